@@ -1,0 +1,105 @@
+//! Visual acuity: one value, many notations.
+
+mod notation;
+mod series;
+
+use std::fmt;
+
+pub use notation::{AcuityError, Notation};
+pub use series::{STANDARD_LINES, StandardLine};
+
+/// The finest and the coarsest logMAR that is taken for an acuity: 20/2 to 20/2000.
+pub const LOG_MAR_RANGE: std::ops::RangeInclusive<f64> = -1.0..=2.0;
+
+/// One standard line in logMAR, by the R10 series of ISO 3: a ratio of 10^0.1.
+const LOG_MAR_PER_LINE: f64 = 0.1;
+
+/// The acuity that one chart line asks for; within [`LOG_MAR_RANGE`].
+///
+/// It has no order: better acuity is a smaller logMAR and a larger decimal.
+/// Compare by [`has_larger_letters_than`](Self::has_larger_letters_than).
+#[derive(Clone, Copy, PartialEq)]
+pub struct Acuity {
+    log_mar: f64,
+}
+
+impl Acuity {
+    /// A standard line, counted in tenths of logMAR: `standard(2)` is 20/32.
+    ///
+    /// # Panics
+    /// Beyond −10 to 20 tenths.
+    #[must_use]
+    pub fn standard(tenths: i8) -> Self {
+        Self::from_log_mar(f64::from(tenths) / 10.0).expect("the tenths are within the range of an acuity")
+    }
+
+    /// The acuity of a logarithm (base 10) of the minimum angle of resolution in arcminutes.
+    ///
+    /// # Errors
+    /// Outside [`LOG_MAR_RANGE`] or not a number.
+    pub fn from_log_mar(log_mar: f64) -> Result<Self, AcuityError> {
+        if LOG_MAR_RANGE.contains(&log_mar) {
+            Ok(Self { log_mar })
+        } else {
+            Err(AcuityError::OutOfRange(format!("{log_mar} logMAR")))
+        }
+    }
+
+    /// The acuity of a minimum angle of resolution in arcminutes.
+    ///
+    /// # Errors
+    /// Outside 0.1 to 100 or not a number.
+    pub fn from_mar(mar: f64) -> Result<Self, AcuityError> {
+        Self::from_log_mar(mar.log10()).map_err(|_| AcuityError::OutOfRange(format!("MAR {mar}")))
+    }
+
+    /// The logarithm of the minimum angle of resolution in arcminutes; 0 is 20/20, larger is poorer.
+    #[must_use]
+    pub const fn to_log_mar(self) -> f64 {
+        self.log_mar
+    }
+
+    /// The minimum angle of resolution in arcminutes: the critical detail of this line's letters.
+    ///
+    /// ```
+    /// # use evenfield::acuity::Acuity;
+    /// assert!((Acuity::standard(2).to_mar() - 1.584_893).abs() < 1e-6);
+    /// ```
+    #[must_use]
+    pub fn to_mar(self) -> f64 {
+        10_f64.powf(self.log_mar)
+    }
+
+    /// The line that stands `lines` standard steps above this one, with larger letters.
+    ///
+    /// # Errors
+    /// Beyond the range of an acuity.
+    pub fn lines_above(self, lines: u8) -> Result<Self, AcuityError> {
+        Self::from_log_mar(self.log_mar + f64::from(lines) * LOG_MAR_PER_LINE)
+    }
+
+    /// Whether this line's letters are larger, which any eye reads more easily.
+    #[must_use]
+    pub fn has_larger_letters_than(self, other: Self) -> bool {
+        self.log_mar > other.log_mar
+    }
+
+    /// Letter height over that of `other`: two standard lines are a ratio of 1.585.
+    #[must_use]
+    pub fn size_ratio_to(self, other: Self) -> f64 {
+        self.to_mar() / other.to_mar()
+    }
+}
+
+impl fmt::Display for Acuity {
+    /// The 20-foot name: `20/32`, and `20/30` for a line off the series.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(&self.in_notation(Notation::Feet))
+    }
+}
+
+impl fmt::Debug for Acuity {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} logMAR", self.log_mar)
+    }
+}

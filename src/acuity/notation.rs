@@ -1,0 +1,147 @@
+//! Reading and writing an acuity in the notations of the trade.
+
+use std::str::FromStr;
+
+use super::{Acuity, STANDARD_LINES, StandardLine};
+
+/// How an acuity is written.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Notation {
+    /// 20/x: Snellen's fraction at 20 feet.
+    Feet,
+    /// 6/x: Snellen's fraction at 6 metres.
+    SixMetres,
+    /// 4/x: Snellen's fraction at 4 metres.
+    FourMetres,
+    /// 1 / MAR.
+    Decimal,
+    /// log10 MAR.
+    LogMar,
+    /// The minimum angle of resolution in arcminutes.
+    Mar,
+}
+
+/// Why a text is not an acuity.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum AcuityError {
+    /// A number alone, which could be decimal or logMAR.
+    #[error("{0:?} alone could be decimal or logMAR: write {0}dec, {0}logmar, or a fraction such as 20/40 or 6/12")]
+    Ambiguous(String),
+    /// No known notation.
+    #[error("{0:?} is not an acuity: write 20/40, 6/12, 0.5dec, 0.3logmar or 2mar")]
+    NotAnAcuity(String),
+    /// Legal to write, but no eye and no chart has it.
+    #[error("{0} is outside 20/2 to 20/2000 (−1 to 2 logMAR): write an acuity such as 20/40")]
+    OutOfRange(String),
+}
+
+impl Acuity {
+    /// The name in a notation: that of the standard line if this is one, else three significant figures.
+    ///
+    /// ```
+    /// # use evenfield::acuity::{Acuity, Notation};
+    /// let line: Acuity = "6/9".parse()?;
+    /// assert_eq!(line.in_notation(Notation::Feet), "20/30");
+    /// assert_eq!(line.in_notation(Notation::LogMar), "0.18 logMAR");
+    /// # Ok::<(), evenfield::acuity::AcuityError>(())
+    /// ```
+    #[must_use]
+    pub fn in_notation(self, notation: Notation) -> String {
+        let standard = self.standard_line();
+        let name = |of: fn(&StandardLine) -> f64, otherwise: f64| short(standard.map_or(otherwise, of));
+        match notation {
+            Notation::Feet => format!("20/{}", name(|line| line.feet, 20.0 * self.to_mar())),
+            Notation::SixMetres => format!("6/{}", name(|line| line.six, 6.0 * self.to_mar())),
+            Notation::FourMetres => format!("4/{}", name(|line| line.four, 4.0 * self.to_mar())),
+            Notation::Decimal => name(|line| line.decimal, 1.0 / self.to_mar()),
+            Notation::LogMar => format!("{} logMAR", signed(self.to_log_mar())),
+            Notation::Mar => format!("MAR {}", short(self.to_mar())),
+        }
+    }
+
+    /// The standard line that this is exactly.
+    #[must_use]
+    pub fn standard_line(self) -> Option<&'static StandardLine> {
+        STANDARD_LINES.iter().find(|line| (f64::from(line.tenths) / 10.0 - self.to_log_mar()).abs() < 1e-9)
+    }
+}
+
+/// Three significant figures without trailing zeros; whole numbers whole.
+fn short(value: f64) -> String {
+    let decimals = if value >= 100.0 {
+        0
+    } else if value >= 10.0 {
+        1
+    } else if value >= 1.0 {
+        2
+    } else {
+        3
+    };
+    let text = format!("{value:.decimals$}");
+    if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').into() } else { text }
+}
+
+/// Two decimals with a true minus, and no sign on zero.
+fn signed(value: f64) -> String {
+    let text = format!("{:.2}", value.abs());
+    if value < 0.0 && text != "0.00" { format!("−{text}") } else { text }
+}
+
+impl FromStr for Acuity {
+    type Err = AcuityError;
+
+    /// Reads 20/x, 6/x or any metric Snellen fraction, `0.5dec`, `0.3logmar`, `2mar`.
+    ///
+    /// A name of a standard line, or a fraction of the same value, means its exact 0.1 logMAR step;
+    /// any other fraction or decimal is itself. MAR and logMAR are taken as they stand.
+    ///
+    /// ```
+    /// # use evenfield::acuity::Acuity;
+    /// assert_eq!("20/40".parse(), Ok(Acuity::standard(3)));
+    /// assert!(("20/30".parse::<Acuity>()?.to_mar() - 1.5).abs() < 1e-12);
+    /// # Ok::<(), evenfield::acuity::AcuityError>(())
+    /// ```
+    fn from_str(text: &str) -> Result<Self, AcuityError> {
+        let plain = text.trim().replace('−', "-").to_lowercase();
+        let not_an_acuity = || AcuityError::NotAnAcuity(text.into());
+        let out_of_range = || AcuityError::OutOfRange(text.trim().into());
+        if let Some((numerator, denominator)) = plain.split_once('/') {
+            let value = number(denominator).ok_or_else(not_an_acuity)? / number(numerator).ok_or_else(not_an_acuity)?;
+            return from_fraction(value).map_err(|_| out_of_range());
+        }
+        let Some((unit, value)) = with_unit(&plain) else {
+            let alone = plain.parse::<f64>().is_ok();
+            return Err(if alone { AcuityError::Ambiguous(text.trim().into()) } else { not_an_acuity() });
+        };
+        let value = number(value).ok_or_else(not_an_acuity)?;
+        match unit {
+            Notation::LogMar => Self::from_log_mar(value),
+            Notation::Mar => Self::from_mar(value),
+            Notation::Decimal | Notation::Feet | Notation::SixMetres | Notation::FourMetres => from_decimal(value),
+        }
+        .map_err(|_| out_of_range())
+    }
+}
+
+fn number(text: &str) -> Option<f64> {
+    text.trim().parse().ok()
+}
+
+/// Splits a unit, before or after its number, from it; `logmar` is looked for before the `mar` that it ends in.
+fn with_unit(text: &str) -> Option<(Notation, &str)> {
+    [("logmar", Notation::LogMar), ("mar", Notation::Mar), ("decimal", Notation::Decimal), ("dec", Notation::Decimal)]
+        .into_iter()
+        .find_map(|(name, unit)| Some((unit, text.strip_suffix(name).or_else(|| text.strip_prefix(name))?)))
+}
+
+fn from_fraction(value: f64) -> Result<Acuity, AcuityError> {
+    named(|line| line.has_fraction(value)).map_or_else(|| Acuity::from_mar(value), Ok)
+}
+
+fn from_decimal(decimal: f64) -> Result<Acuity, AcuityError> {
+    named(|line| line.has_decimal(decimal)).map_or_else(|| Acuity::from_mar(1.0 / decimal), Ok)
+}
+
+fn named(is_name: impl Fn(&StandardLine) -> bool) -> Option<Acuity> {
+    STANDARD_LINES.iter().find(|line| is_name(line)).map(|line| Acuity::standard(line.tenths))
+}

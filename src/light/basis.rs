@@ -1,0 +1,33 @@
+use std::fmt;
+
+use serde::Serialize;
+
+/// What a number rests on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Basis {
+    /// Read from an instrument and written into the room file.
+    Measured,
+    /// Invented for the built-in demo room: an example, no screen.
+    Invented,
+    /// Not given, so taken from a stated standard or custom.
+    Assumed,
+}
+
+impl Basis {
+    /// The weaker of two: a result rests on its worst ground.
+    #[must_use]
+    pub fn with(self, other: Self) -> Self {
+        self.max(other)
+    }
+}
+
+impl fmt::Display for Basis {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Measured => "as measured in the room file",
+            Self::Invented => "invented for the demo room",
+            Self::Assumed => "assumed",
+        })
+    }
+}

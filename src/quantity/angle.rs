@@ -1,0 +1,80 @@
+use std::f64::consts::PI;
+use std::fmt;
+use std::ops::{Div, Mul};
+
+use super::Length;
+
+const ARCMIN_PER_DEGREE: f64 = 60.0;
+const RADIANS_PER_DEGREE: f64 = PI / 180.0;
+
+/// A plane angle.
+#[derive(Clone, Copy, PartialEq, PartialOrd)]
+pub struct Angle {
+    radians: f64,
+}
+
+impl Angle {
+    /// An angle in radians.
+    #[must_use]
+    pub const fn radians(radians: f64) -> Self {
+        Self { radians }
+    }
+
+    /// An angle in minutes of arc.
+    ///
+    /// ```
+    /// # use evenfield::quantity::Angle;
+    /// // 1' = 2.908882e-4 rad
+    /// assert!((Angle::arcmin(1.0).to_radians() - 2.908_882e-4).abs() < 1e-10);
+    /// ```
+    #[must_use]
+    pub fn arcmin(minutes: f64) -> Self {
+        Self::radians(minutes / ARCMIN_PER_DEGREE * RADIANS_PER_DEGREE)
+    }
+
+    /// The angle that `extent` subtends when seen squarely and centred from `distance`: 2·atan(extent / 2d).
+    ///
+    /// ```
+    /// # use evenfield::quantity::{Angle, Length};
+    /// let angle = Angle::subtended(Length::mm(8.7266), Length::m(6.0));
+    /// assert!((angle.to_arcmin() - 5.0).abs() < 1e-4);
+    /// ```
+    #[must_use]
+    pub fn subtended(extent: Length, distance: Length) -> Self {
+        Self::radians(2.0 * (extent / (distance * 2.0)).atan())
+    }
+
+    /// Radians.
+    #[must_use]
+    pub const fn to_radians(self) -> f64 {
+        self.radians
+    }
+
+    /// Minutes of arc.
+    #[must_use]
+    pub fn to_arcmin(self) -> f64 {
+        self.radians / RADIANS_PER_DEGREE * ARCMIN_PER_DEGREE
+    }
+}
+
+impl Mul<f64> for Angle {
+    type Output = Self;
+
+    fn mul(self, factor: f64) -> Self {
+        Self::radians(self.radians * factor)
+    }
+}
+
+impl Div for Angle {
+    type Output = f64;
+
+    fn div(self, other: Self) -> f64 {
+        self.radians / other.radians
+    }
+}
+
+impl fmt::Debug for Angle {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}′", self.to_arcmin())
+    }
+}

@@ -1,0 +1,156 @@
+//! One place where a chart is shown: its distance, its screen, its light.
+
+mod demo;
+mod display;
+mod file;
+mod icc;
+mod screen;
+mod viewing;
+
+use std::path::Path;
+
+pub use display::Display;
+pub use file::{RoomFile, ScreenTable, ViewingTable};
+pub use icc::{Profile, ProfileError};
+pub use screen::{MAX_PIXELS, PIXELS_A_SIDE, Screen};
+pub use viewing::Viewing;
+
+use crate::light::Basis;
+
+/// A room whose every number was checked.
+#[derive(Debug, Clone)]
+pub struct Room {
+    /// Where the eye is.
+    pub viewing: Viewing,
+    /// What it looks at.
+    pub screen: Screen,
+    /// The light of the screen and of the room upon it.
+    pub display: Display,
+    /// The file that says so, for copying into what is made for this room.
+    pub file: RoomFile,
+}
+
+/// A value in a room file that cannot be, where it stands and what to write instead.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[error("{key} {problem}")]
+pub struct RoomError {
+    key: String,
+    problem: String,
+}
+
+impl RoomError {
+    pub(crate) fn new(key: impl Into<String>, problem: impl Into<String>) -> Self {
+        Self { key: key.into(), problem: problem.into() }
+    }
+}
+
+/// Why a room file was refused.
+#[derive(Debug, thiserror::Error)]
+pub enum RoomFileError {
+    /// It cannot be read.
+    #[error("{path}: {problem}: give a room file, or make one with `evenfield room new`")]
+    Unreadable {
+        /// The file.
+        path: String,
+        /// What the system says.
+        problem: String,
+    },
+    /// A value, a key or the notation is wrong.
+    #[error("{path}{place}: {problem}")]
+    Refused {
+        /// The file.
+        path: String,
+        /// ` line 3`, or nothing where the fault has no line.
+        place: String,
+        /// One sentence with value and remedy.
+        problem: String,
+    },
+}
+
+/// A room file is a few lines; nothing of this size is one.
+const MAX_FILE_BYTES: u64 = 1 << 20;
+
+impl Room {
+    /// The built-in room of a made-up practice. Its numbers are invented, and findings say so.
+    ///
+    /// # Panics
+    /// Never: a test reads it.
+    #[must_use]
+    pub fn demo() -> Self {
+        let file = demo::file();
+        Self::from_file(file, Basis::Invented).expect("the demo room is legal, which a test holds")
+    }
+
+    /// Reads and checks a room file.
+    ///
+    /// # Errors
+    /// One sentence with file, line, value and remedy.
+    pub fn read(path: &Path) -> Result<Self, RoomFileError> {
+        let name = path.display().to_string();
+        let unreadable = |problem: String| RoomFileError::Unreadable { path: name.clone(), problem };
+        let metadata = std::fs::metadata(path).map_err(|error| unreadable(plain(&error)))?;
+        if !metadata.is_file() || metadata.len() > MAX_FILE_BYTES {
+            return Err(unreadable("is no file of at most 1 MiB".into()));
+        }
+        let bytes = std::fs::read(path).map_err(|error| unreadable(plain(&error)))?;
+        let text = String::from_utf8(bytes).map_err(|_| unreadable("is not UTF-8 text".into()))?;
+        let mut room = Self::from_toml(&text, &name)?;
+        if let Some(profile) = &mut room.screen.profile {
+            *profile = path.parent().unwrap_or_else(|| Path::new("")).join(&*profile);
+        }
+        Ok(room)
+    }
+
+    /// Checks the text of a room file; `name` stands for it in an error.
+    ///
+    /// # Errors
+    /// As [`read`](Self::read).
+    pub fn from_toml(text: &str, name: &str) -> Result<Self, RoomFileError> {
+        let refused = |(line, problem): (Option<usize>, String)| RoomFileError::Refused {
+            path: name.into(),
+            place: line.map_or_else(String::new, |line| format!(" line {line}")),
+            problem,
+        };
+        let file = file::parse(text).map_err(refused)?;
+        Self::from_file(file, Basis::Measured)
+            .map_err(|error| refused((file::line_of(text, &error.key), error.to_string())))
+    }
+
+    /// Checks what a room file says; `basis` is what its luminances rest on.
+    ///
+    /// # Errors
+    /// The first value that cannot be.
+    pub fn from_file(file: RoomFile, basis: Basis) -> Result<Self, RoomError> {
+        let viewing = Viewing::from_table(&file.viewing)?;
+        let screen = Screen::from_table(&file.screen)?;
+        let display = Display::from_file(&file, basis)?;
+        file.check_primaries()?;
+        Ok(Self { viewing, screen, display, file })
+    }
+
+    /// What the file says that no command uses yet.
+    #[must_use]
+    pub fn unused(&self) -> Vec<&'static str> {
+        if self.file.primaries.is_some() { vec!["[primaries]"] } else { vec![] }
+    }
+}
+
+/// What the system says of a failure, without its number.
+fn plain(error: &std::io::Error) -> String {
+    let text = error.to_string();
+    text.split(" (os error").next().unwrap_or(&text).to_lowercase()
+}
+
+/// A number that must lie in a range.
+pub(crate) fn within(
+    key: &str, value: f64, range: std::ops::RangeInclusive<f64>, unit: &str, remedy: &str,
+) -> Result<f64, RoomError> {
+    if range.contains(&value) {
+        return Ok(value);
+    }
+    let (from, to) = (range.start(), range.end());
+    Err(RoomError::new(key, format!("= {value} is not within {from} to {to}{unit}: {remedy}")))
+}
+
+#[cfg(test)]
+mod tests;
