@@ -110,7 +110,7 @@ impl FromStr for Acuity {
             return from_fraction(value).map_err(|_| out_of_range());
         }
         let Some((unit, value)) = with_unit(&plain) else {
-            let alone = plain.parse::<f64>().is_ok();
+            let alone = plain.parse::<f64>().is_ok_and(|value| (-1.0..=10.0).contains(&value));
             return Err(if alone { AcuityError::Ambiguous(text.trim().into()) } else { not_an_acuity() });
         };
         let value = number(value).ok_or_else(not_an_acuity)?;

@@ -61,6 +61,12 @@ impl Display {
         self.luminance(codes) + self.reflected
     }
 
+    /// The room's light that the screen gives back.
+    #[must_use]
+    pub const fn reflected(&self) -> Luminance {
+        self.reflected
+    }
+
     /// The luminance with all codes 0.
     #[must_use]
     pub const fn black(&self) -> Luminance {

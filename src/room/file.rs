@@ -222,6 +222,14 @@ fn line_at(text: &str, offset: usize) -> usize {
 }
 
 impl RoomFile {
+    /// The file's text.
+    ///
+    /// # Errors
+    /// Never for a legal room: each of its values has a notation.
+    pub fn to_toml(&self) -> Result<String, toml::ser::Error> {
+        toml::to_string(self)
+    }
+
     /// Checks what [primaries] says, though nothing uses it yet.
     pub(super) fn check_primaries(&self) -> Result<(), RoomError> {
         let Some(table) = &self.primaries else { return Ok(()) };

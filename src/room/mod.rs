@@ -136,7 +136,7 @@ impl Room {
 }
 
 /// What the system says of a failure, without its number.
-fn plain(error: &std::io::Error) -> String {
+pub(crate) fn plain(error: &std::io::Error) -> String {
     let text = error.to_string();
     text.split(" (os error").next().unwrap_or(&text).to_lowercase()
 }

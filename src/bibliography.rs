@@ -1,0 +1,72 @@
+//! What the numbers rest on: the one list of sources.
+//!
+//! None of these standards was before us as printed; what stands here was read in excerpts or comes from memory,
+//! and each entry says which.
+
+/// ISO 8596, visual acuity testing: standard and clinical optotypes and their presentation (1994, 2009, 2017).
+pub struct Iso8596 {
+    /// Five optotypes for each acuity grade.
+    pub five_a_grade: &'static str,
+    /// The Landolt ring: outer diameter five times its gap and stroke.
+    pub ring: &'static str,
+    /// Grades by the R10 series of ISO 3.
+    pub grades: &'static str,
+}
+
+/// See [`Iso8596`].
+pub const ISO_8596: Iso8596 = Iso8596 {
+    five_a_grade: "ISO 8596:2017, five optotypes a grade (from memory)",
+    ring: "ISO 8596, Landolt ring (two excerpts agree)",
+    grades: "ISO 8596 with ISO 3, R10 (excerpts; the printed table was not seen)",
+};
+
+/// ISO 10938:2016, chart displays for visual acuity measurement: printed, projected and electronic.
+pub struct Iso10938 {
+    /// Size by the critical detail, within 5 %.
+    pub clause_4_1_1: &'static str,
+    /// Background luminance.
+    pub clause_4_1_2: &'static str,
+    /// Letters of at most 15 % of the background's luminance.
+    pub clause_4_1_3: &'static str,
+    /// Edges, and smoothing that must not change the perceived size.
+    pub clause_4_1_4: &'static str,
+    /// Resolution.
+    pub clause_4_1_5: &'static str,
+}
+
+/// See [`Iso10938`].
+pub const ISO_10938: Iso10938 = Iso10938 {
+    clause_4_1_1: "ISO 10938:2016, 4.1.1 (borrowed; excerpt)",
+    clause_4_1_2: "ISO 10938:2016, 4.1.2 (heading seen, number from memory)",
+    clause_4_1_3: "ISO 10938:2016, 4.1.3 (borrowed; excerpt)",
+    clause_4_1_4: "ISO 10938:2016, 4.1.4 (borrowed; excerpt)",
+    clause_4_1_5: "ISO 10938:2016, 4.1.5 (excerpt, incomplete)",
+};
+
+/// ANSI Z80.21, general-purpose clinical visual acuity charts.
+pub struct Z8021 {
+    /// A gap of at least one optotype width.
+    pub spacing: &'static str,
+}
+
+/// See [`Z8021`].
+pub const Z80_21: Z8021 = Z8021 { spacing: "ANSI Z80.21-2010, spacing (borrowed; second-hand)" };
+
+/// Bailey & Lovie 1976, Am J Optom Physiol Opt 53:740: gaps between letters and rows in proportion to their size.
+pub const BAILEY_LOVIE_1976: &str = "Bailey & Lovie 1976, layout (excerpt)";
+
+/// IEC 61966-2-1, the sRGB colour space: its tone curve and its luminance weights.
+pub const IEC_61966_2_1: &str = "IEC 61966-2-1 (through a colour library)";
+
+/// The PNG specification, third edition: pHYs counts whole pixels a metre.
+pub const PNG_SPECIFICATION: &str = "PNG specification, pHYs";
+
+/// The luminous efficiency function of CIE 2008 (2°), which gives typical red primaries 11 to 12 % more luminance
+/// than V(λ) of 1924 does (own arithmetic on a colour library's tables).
+pub const CIE_2008: &str = "CIE 1924 against CIE 2008 luminous efficiency (own arithmetic)";
+
+/// What the trade does without a source that could be named.
+pub const COMMON_PRACTICE: &str = "common practice, no source";
+
+/// A decision of this project, with its reason beside it.
+pub const DESIGN: &str = "this project's own decision";

@@ -1,0 +1,128 @@
+use super::{Request, White};
+use crate::light::{Channel, Fields, Side};
+use crate::quantity::Luminance;
+use crate::room::Display;
+use crate::scene::Paint;
+
+/// How far from the wanted luminance a better match may be sought.
+const SEARCH: f64 = 0.03;
+
+/// What paints the fields and the letters on them.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct FieldColours {
+    /// The only field, or the one on the patient's left.
+    pub left: Paint,
+    /// The one on the patient's right, if there are two.
+    pub right: Option<Paint>,
+}
+
+/// The letters: no light but the screen's black.
+pub(super) const INK: Paint = Paint { codes: [0, 0, 0] };
+
+/// Why the fields cannot be that bright.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum ColourError {
+    /// Brighter than a channel can be.
+    #[error("luminance {wanted} is more than this screen's {field} field gives, {most}: ask for {most} or less")]
+    TooBright {
+        /// What was asked for.
+        wanted: Luminance,
+        /// The dimmer field.
+        field: &'static str,
+        /// Its luminance at full drive.
+        most: Luminance,
+    },
+    /// So near to black that no two codes come within 3 % of it.
+    #[error("luminance {wanted} is too near to this screen's black of {black} for red and green to meet within 3 %: ask for more light")]
+    TooDim {
+        /// What was asked for.
+        wanted: Luminance,
+        /// The screen's black.
+        black: Luminance,
+    },
+}
+
+impl FieldColours {
+    /// The codes for a request: of all pairs of red and green within 3 % of the brightest that both can reach
+    /// (or of the luminance asked for), the best match, and of equal matches the brighter.
+    ///
+    /// # Errors
+    /// Where the screen cannot do it.
+    pub fn choose(request: &Request, display: &Display) -> Result<Self, ColourError> {
+        let one = |codes| Self { left: Paint { codes }, right: None };
+        if request.fields == Fields::White && request.white == White::Full {
+            return Ok(one([255; 3]));
+        }
+        let pair = matched_pair(display, wanted_luminance(request, display)?)?;
+        Ok(match request.fields {
+            Fields::White => one(grey_like(display, pair.luminance)),
+            Fields::Red => one(pair.red),
+            Fields::Green => one(pair.green),
+            Fields::RedGreen => {
+                let (left, right) = match request.red {
+                    Side::Left => (pair.red, pair.green),
+                    Side::Right => (pair.green, pair.red),
+                };
+                Self { left: Paint { codes: left }, right: Some(Paint { codes: right }) }
+            }
+        })
+    }
+}
+
+/// A red and a green of like luminance.
+struct Pair {
+    red: [u8; 3],
+    green: [u8; 3],
+    /// The mean of both.
+    luminance: Luminance,
+    /// Their difference over their mean.
+    mismatch: f64,
+}
+
+/// The luminance asked for, or the most that red and green both reach.
+fn wanted_luminance(request: &Request, display: &Display) -> Result<Luminance, ColourError> {
+    let (red, green) = (display.luminance([255, 0, 0]), display.luminance([0, 255, 0]));
+    let (field, most) = if red < green { ("red", red) } else { ("green", green) };
+    match request.luminance {
+        None => Ok(most),
+        Some(wanted) if wanted <= most => Ok(wanted),
+        Some(wanted) => Err(ColourError::TooBright { wanted, field, most }),
+    }
+}
+
+fn matched_pair(display: &Display, wanted: Luminance) -> Result<Pair, ColourError> {
+    let candidates = |channel: Channel| {
+        (0..=255_u8)
+            .map(move |code| only(channel, code))
+            .filter(|codes| (display.luminance(*codes) / wanted - 1.0).abs() <= SEARCH)
+            .collect::<Vec<_>>()
+    };
+    let greens = candidates(Channel::Green);
+    candidates(Channel::Red)
+        .into_iter()
+        .flat_map(|red| greens.iter().map(move |green| pair(display, red, *green)))
+        .min_by(|one, other| {
+            one.mismatch.total_cmp(&other.mismatch).then(other.luminance.to_cd_m2().total_cmp(&one.luminance.to_cd_m2()))
+        })
+        .ok_or(ColourError::TooDim { wanted, black: display.black() })
+}
+
+fn pair(display: &Display, red: [u8; 3], green: [u8; 3]) -> Pair {
+    let (red_light, green_light) = (display.luminance(red), display.luminance(green));
+    let luminance = (red_light + green_light) * 0.5;
+    Pair { red, green, luminance, mismatch: ((red_light - green_light) / luminance).abs() }
+}
+
+/// The codes that drive one channel alone.
+fn only(channel: Channel, code: u8) -> [u8; 3] {
+    let mut codes = [0; 3];
+    codes[channel.index()] = code;
+    codes
+}
+
+/// The neutral codes whose luminance is nearest.
+fn grey_like(display: &Display, wanted: Luminance) -> [u8; 3] {
+    let off = |code: &u8| (display.luminance([*code; 3]) - wanted).to_cd_m2().abs();
+    let code = (0..=255_u8).min_by(|one, other| off(one).total_cmp(&off(other))).unwrap_or(255);
+    [code; 3]
+}

@@ -1,0 +1,35 @@
+//! The red-green chart: what is asked for, its colours, and where its letters stand.
+
+mod colours;
+mod layout;
+mod metadata;
+mod request;
+
+pub use colours::{ColourError, FieldColours};
+pub use layout::{Chart, DrawnLine, LayoutError, smallest_line};
+pub use request::{Request, White};
+
+use crate::room::Room;
+
+/// Why a chart was not drawn.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum ChartError {
+    /// Its fields cannot have that light.
+    #[error(transparent)]
+    Colour(#[from] ColourError),
+    /// Its lines do not suit the screen.
+    #[error(transparent)]
+    Layout(#[from] LayoutError),
+}
+
+/// Draws a chart for a room.
+///
+/// # Errors
+/// A line that the room cannot show honestly, or a luminance that its screen cannot reach.
+pub fn draw(request: &Request, room: &Room) -> Result<Chart, ChartError> {
+    let colours = FieldColours::choose(request, &room.display)?;
+    Ok(Chart::lay_out(request, room, &colours)?)
+}
+
+#[cfg(test)]
+mod tests;

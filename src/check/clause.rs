@@ -1,0 +1,273 @@
+//! The ledger: what is required of a chart, from which source, and how this project sees to it.
+//!
+//! No standard has a clause for coloured fields. The chart-display standard's clauses on size, contrast and edges
+//! are borrowed, which is no claim of conformity; its background luminance does not apply.
+
+use crate::bibliography::{
+    BAILEY_LOVIE_1976, CIE_2008, COMMON_PRACTICE, DESIGN, ISO_8596, ISO_10938, PNG_SPECIFICATION, Z80_21,
+};
+
+/// How a requirement is seen to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum How {
+    /// The check measures it.
+    Checked,
+    /// The drawing cannot do otherwise.
+    ByConstruction,
+    /// Only the person in the room can.
+    LeftToTheUser,
+    /// It does not concern coloured fields.
+    NotApplicable,
+}
+
+/// One requirement.
+#[derive(Debug, PartialEq, Eq)]
+pub struct Clause {
+    /// Its name for programs.
+    pub id: &'static str,
+    /// Its name for people.
+    pub what: &'static str,
+    /// The unit of its values.
+    pub unit: &'static str,
+    /// Decimals that mean something.
+    pub decimals: u8,
+    /// Where it comes from.
+    pub source: &'static str,
+    /// What it asks, in this project's words.
+    pub requirement: &'static str,
+    /// How it is seen to.
+    pub how: How,
+    /// The test that holds it.
+    pub test: &'static str,
+}
+
+const fn checked(
+    id: &'static str, what: &'static str, unit: &'static str, decimals: u8, source: &'static str,
+    requirement: &'static str, test: &'static str,
+) -> Clause {
+    Clause { id, what, unit, decimals, source, requirement, how: How::Checked, test }
+}
+
+/// The letters' height and width.
+pub const LETTER_SIZE: Clause = checked(
+    "size.letter",
+    "letter size",
+    "′",
+    3,
+    ISO_10938.clause_4_1_1,
+    "a letter subtends five times its MAR within 5 %",
+    "tests/spoilt.rs",
+);
+/// The gap of a ring, the stroke of a letter.
+pub const CRITICAL_DETAIL: Clause = checked(
+    "size.detail",
+    "gap or stroke",
+    "′",
+    3,
+    ISO_10938.clause_4_1_1,
+    "the critical detail subtends its MAR within 5 %",
+    "tests/spoilt.rs",
+);
+/// How many pixels a stroke has.
+pub const STROKE: Clause = checked(
+    "size.stroke",
+    "stroke in pixels",
+    "px",
+    2,
+    DESIGN,
+    "a stroke has at least 2 pixels, and 3 to be free of doubt",
+    "tests/command_line.rs",
+);
+/// How many letters stand in a line.
+pub const LETTERS_A_LINE: Clause = checked(
+    "letters.count",
+    "letters in the line",
+    "",
+    0,
+    ISO_8596.five_a_grade,
+    "five letters in a line where they fit",
+    "tests/command_line.rs",
+);
+/// Which letters stand on the fields.
+pub const LETTERS: Clause = checked(
+    "letters.read",
+    "letters",
+    "",
+    0,
+    DESIGN,
+    "each letter is one of its set, and both fields show the same in the same order",
+    "tests/spoilt.rs",
+);
+/// The air between letters.
+pub const SPACING: Clause = checked(
+    "letters.spacing",
+    "gap between letters",
+    "widths",
+    2,
+    Z80_21.spacing,
+    "a gap of at least one letter width",
+    "src/check/tests.rs",
+);
+/// How many lines there are.
+pub const LINES: Clause =
+    checked("lines", "lines", "", 0, DESIGN, "every line asked for, and no other", "tests/spoilt.rs");
+/// The picture's pixels.
+pub const PIXELS: Clause = checked(
+    "picture.pixels",
+    "pixels",
+    "px",
+    0,
+    DESIGN,
+    "the picture has the screen's pixels, so that nothing scales it",
+    "tests/spoilt.rs",
+);
+/// The file's scale.
+pub const SCALE: Clause = checked(
+    "picture.scale",
+    "scale in the file",
+    "px/m",
+    0,
+    PNG_SPECIFICATION,
+    "the pHYs chunk agrees with the room's pixel pitch within 0.1 %; its rounding takes 0.04 % at most",
+    "tests/spoilt.rs",
+);
+/// The fields themselves.
+pub const FIELDS: Clause = checked(
+    "fields.layout",
+    "fields",
+    "",
+    0,
+    DESIGN,
+    "the fields asked for fill the picture and meet at its middle column",
+    "tests/spoilt.rs",
+);
+/// Nothing else on them.
+pub const EVENNESS: Clause = checked(
+    "fields.even",
+    "pixels off the field's colour",
+    "px",
+    0,
+    DESIGN,
+    "nothing but letters, and labels where they were asked for, stands on a field",
+    "src/check/tests.rs",
+);
+/// Left and right.
+pub const MIRRORING: Clause = checked(
+    "picture.mirroring",
+    "mirroring",
+    "",
+    0,
+    DESIGN,
+    "the patient sees the letters the right way round",
+    "src/check/tests.rs",
+);
+/// Both fields as bright, by their codes.
+pub const MATCH_AS_CODED: Clause = checked(
+    "light.match_as_coded",
+    "red against green, as coded",
+    "%",
+    2,
+    COMMON_PRACTICE,
+    "the fields' luminances differ by at most 2 %; one green code is about 1.5 %",
+    "tests/spoilt.rs",
+);
+/// Both fields as bright, to the eye.
+pub const MATCH_AS_SEEN: Clause = checked(
+    "light.match_as_seen",
+    "red against green, as seen",
+    "%",
+    1,
+    CIE_2008,
+    "the match at the eye is known to its uncertainty, or not established",
+    "src/check/tests.rs",
+);
+/// Letters against their field.
+pub const CONTRAST: Clause = checked(
+    "light.contrast",
+    "letter over field",
+    "%",
+    1,
+    ISO_10938.clause_4_1_3,
+    "a letter has at most 15 % of its field's luminance, reflected light included; over 5 % is a warning of this project",
+    "src/check/tests.rs",
+);
+/// Bright enough for cones.
+pub const FIELD_LUMINANCE: Clause = checked(
+    "light.field",
+    "field luminance",
+    "cd/m²",
+    1,
+    COMMON_PRACTICE,
+    "a field has at least 10 cd/m², below which V(λ) no longer holds",
+    "src/check/tests.rs",
+);
+/// The file's own words.
+pub const METADATA: Clause =
+    checked("file.metadata", "what the file says", "", 0, DESIGN, "the file's text is understood", "src/check/tests.rs");
+
+const fn other(
+    id: &'static str, what: &'static str, source: &'static str, requirement: &'static str, how: How, test: &'static str,
+) -> Clause {
+    Clause { id, what, unit: "", decimals: 0, source, requirement, how, test }
+}
+
+/// Every requirement, checked or not.
+pub const LEDGER: [&Clause; 22] = [
+    &LETTER_SIZE,
+    &CRITICAL_DETAIL,
+    &STROKE,
+    &LETTERS_A_LINE,
+    &LETTERS,
+    &SPACING,
+    &LINES,
+    &PIXELS,
+    &SCALE,
+    &FIELDS,
+    &EVENNESS,
+    &MIRRORING,
+    &MATCH_AS_CODED,
+    &MATCH_AS_SEEN,
+    &CONTRAST,
+    &FIELD_LUMINANCE,
+    &METADATA,
+    &other(
+        "edges",
+        "edge quality",
+        ISO_10938.clause_4_1_4,
+        "smoothing leaves the perceived size within 5 %: edges are exact areas blended in linear light",
+        How::ByConstruction,
+        "src/raster/tests.rs",
+    ),
+    &other(
+        "rows",
+        "gap between rows",
+        BAILEY_LOVIE_1976,
+        "a gap as high as the lower row",
+        How::ByConstruction,
+        "src/chart/tests.rs",
+    ),
+    &other(
+        "shown",
+        "the screen as it is",
+        DESIGN,
+        "native resolution, no scaling, no night colour, no dynamic contrast, the distance as measured",
+        How::LeftToTheUser,
+        "",
+    ),
+    &other(
+        "background",
+        "background luminance",
+        ISO_10938.clause_4_1_2,
+        "80 to 320 cd/m² (from memory) is for black on white; a red field on an ordinary screen cannot reach it",
+        How::NotApplicable,
+        "",
+    ),
+    &other(
+        "resolution",
+        "performance as in print",
+        ISO_10938.clause_4_1_5,
+        "no difference in performance from a printed chart: it needs people, not a file",
+        How::LeftToTheUser,
+        "",
+    ),
+];

@@ -1,0 +1,203 @@
+use std::fmt;
+
+use serde::{Serialize, Serializer};
+
+use super::Clause;
+
+/// How a measured value stands to what is required.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Verdict {
+    /// What is required is not known, or what is measured not well enough.
+    NotJudged,
+    /// As required.
+    Pass,
+    /// Usable, with a reservation.
+    Warn,
+    /// Not as required.
+    Fail,
+}
+
+impl fmt::Display for Verdict {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.pad(match self {
+            Self::Pass => "pass",
+            Self::NotJudged => "not judged",
+            Self::Warn => "warn",
+            Self::Fail => "FAIL",
+        })
+    }
+}
+
+/// A measured value.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(untagged)]
+pub enum Value {
+    /// In the unit of its clause.
+    Number(f64),
+    /// A number that is known to so much either way.
+    Uncertain {
+        /// The number.
+        value: f64,
+        /// Half the width of what it may be: a standard uncertainty times two.
+        uncertainty: f64,
+    },
+    /// What is no number.
+    Words(String),
+}
+
+/// What a value should be, in the unit of its clause.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Requirement {
+    /// A target and a tolerance in per cent of it.
+    Near(f64, f64),
+    /// A limit from above.
+    AtMost(f64),
+    /// A limit from below.
+    AtLeast(f64),
+    /// This and nothing else.
+    Exactly(String),
+    /// Not known.
+    Unknown,
+}
+
+impl Requirement {
+    fn is_met_by(&self, measured: f64) -> bool {
+        match self {
+            Self::Near(target, percent) => (measured / target - 1.0).abs() * 100.0 <= *percent,
+            Self::AtMost(limit) => measured <= *limit,
+            Self::AtLeast(limit) => measured >= *limit,
+            Self::Exactly(_) | Self::Unknown => false,
+        }
+    }
+}
+
+/// One measured value, the required one, and a verdict.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Finding {
+    /// What was looked at, and why.
+    #[serde(flatten, serialize_with = "clause_in_brief")]
+    pub clause: &'static Clause,
+    /// Where on the chart.
+    pub place: String,
+    /// What was found.
+    pub measured: Value,
+    /// What should be there.
+    pub required: Requirement,
+    /// How they agree.
+    pub verdict: Verdict,
+    /// What the value rests on, and what to do.
+    pub note: String,
+}
+
+fn clause_in_brief<S: Serializer>(clause: &&'static Clause, serializer: S) -> Result<S::Ok, S::Error> {
+    #[derive(Serialize)]
+    struct Brief {
+        id: &'static str,
+        what: &'static str,
+        unit: &'static str,
+        source: &'static str,
+    }
+    Brief { id: clause.id, what: clause.what, unit: clause.unit, source: clause.source }.serialize(serializer)
+}
+
+impl Finding {
+    /// A number that passes or fails.
+    pub(super) fn number(clause: &'static Clause, measured: f64, required: Requirement) -> Self {
+        let verdict = match required {
+            Requirement::Unknown => Verdict::NotJudged,
+            _ if required.is_met_by(measured) => Verdict::Pass,
+            _ => Verdict::Fail,
+        };
+        Self { clause, place: String::new(), measured: Value::Number(measured), required, verdict, note: String::new() }
+    }
+
+    /// Words that pass if they are the required ones; without any, they are not judged.
+    pub(super) fn words(clause: &'static Clause, measured: String, required: Option<String>) -> Self {
+        let verdict = match &required {
+            None => Verdict::NotJudged,
+            Some(required) if *required == measured => Verdict::Pass,
+            Some(_) => Verdict::Fail,
+        };
+        let required = required.map_or(Requirement::Unknown, Requirement::Exactly);
+        Self { clause, place: String::new(), measured: Value::Words(measured), required, verdict, note: String::new() }
+    }
+
+    pub(super) fn at(self, place: impl Into<String>) -> Self {
+        Self { place: place.into(), ..self }
+    }
+
+    pub(super) fn with_note(self, note: impl Into<String>) -> Self {
+        Self { note: note.into(), ..self }
+    }
+
+    pub(super) fn with_verdict(self, verdict: Verdict) -> Self {
+        Self { verdict, ..self }
+    }
+
+    /// A warning where it would pass.
+    pub(super) fn warn_if(self, doubtful: bool) -> Self {
+        if doubtful && self.verdict == Verdict::Pass { self.with_verdict(Verdict::Warn) } else { self }
+    }
+
+    /// The measured value with its unit, for people.
+    #[must_use]
+    pub fn measured_text(&self) -> String {
+        match &self.measured {
+            Value::Number(number) => self.with_unit(*number),
+            Value::Uncertain { value, uncertainty } => format!("{} ± {}", self.digits(*value), self.with_unit(*uncertainty)),
+            Value::Words(words) => words.clone(),
+        }
+    }
+
+    /// The required value with its tolerance and unit, for people.
+    #[must_use]
+    pub fn required_text(&self) -> String {
+        match &self.required {
+            Requirement::Near(target, percent) => format!("{} ± {percent} %", self.with_unit(*target)),
+            Requirement::AtMost(limit) => format!("at most {}", self.with_unit(*limit)),
+            Requirement::AtLeast(limit) => format!("at least {}", self.with_unit(*limit)),
+            Requirement::Exactly(words) => words.clone(),
+            Requirement::Unknown => "not known".into(),
+        }
+    }
+
+    fn digits(&self, number: f64) -> String {
+        let digits = usize::from(self.clause.decimals);
+        format!("{number:.digits$}").replace('-', "−")
+    }
+
+    fn with_unit(&self, number: f64) -> String {
+        let text = self.digits(number);
+        if self.clause.unit == "′" { format!("{text}′") } else { format!("{text} {}", self.clause.unit).trim_end().into() }
+    }
+}
+
+/// Every finding on a chart.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Report {
+    /// The worst verdict; "not judged" only where nothing was.
+    pub verdict: Verdict,
+    /// In the order of looking: the picture, its lines, its light.
+    pub findings: Vec<Finding>,
+}
+
+impl Report {
+    pub(super) fn new(findings: Vec<Finding>) -> Self {
+        let verdict = findings.iter().map(|finding| finding.verdict).max().unwrap_or(Verdict::NotJudged);
+        Self { verdict, findings }
+    }
+
+    /// Whether a finding fails.
+    #[must_use]
+    pub fn fails(&self) -> bool {
+        self.verdict == Verdict::Fail
+    }
+
+    /// How many findings have a verdict.
+    #[must_use]
+    pub fn count(&self, verdict: Verdict) -> usize {
+        self.findings.iter().filter(|finding| finding.verdict == verdict).count()
+    }
+}

@@ -1,0 +1,105 @@
+//! One letter of the picture as coverage: how much of each pixel is ink, in linear light.
+
+use image::RgbImage;
+
+use super::locate::Patch;
+use crate::room::Display;
+
+/// How much paper is kept around a letter, as a share of its height, so that strokes at its border can be crossed.
+const MARGIN: f64 = 0.12;
+
+/// A side of a letter.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Border {
+    Top,
+    Right,
+    Bottom,
+    Left,
+}
+
+impl Border {
+    /// All four, in the order of an alphabet's sides.
+    pub(super) const ALL: [Self; 4] = [Self::Top, Self::Right, Self::Bottom, Self::Left];
+}
+
+/// The coverage of a letter and a little paper around it.
+#[derive(Debug, Clone)]
+pub(super) struct Glyph {
+    width: usize,
+    height: usize,
+    coverage: Vec<f64>,
+    /// The picture's column where the cut begins.
+    pub(super) left: f64,
+    /// The darkest luminance of the letter, in cd/m².
+    pub(super) ink_cd_m2: f64,
+}
+
+impl Glyph {
+    /// Cuts a letter out. Coverage is 1 at the letter's darkest light and 0 at its field's.
+    pub(super) fn cut(image: &RgbImage, place: Patch, field: [u8; 3], display: &Display) -> Self {
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a few pixels")]
+        let margin = 2 + (f64::from(place.height()) * MARGIN) as i64;
+        let (left, top) = (i64::from(place.left) - margin, i64::from(place.top) - margin);
+        let (right, bottom) = (i64::from(place.right) + margin, i64::from(place.bottom) + margin);
+        let at = |x: i64, y: i64| {
+            let inside = u32::try_from(x).ok().zip(u32::try_from(y).ok());
+            inside.and_then(|(x, y)| image.get_pixel_checked(x, y)).map_or(field, |pixel| pixel.0)
+        };
+        let light: Vec<f64> = (top..bottom)
+            .flat_map(|y| (left..right).map(move |x| (x, y)))
+            .map(|(x, y)| display.luminance(at(x, y)).to_cd_m2())
+            .collect();
+        let paper = display.luminance(field).to_cd_m2();
+        let ink_cd_m2 = light.iter().copied().fold(paper, f64::min);
+        let depth = (paper - ink_cd_m2).max(f64::MIN_POSITIVE);
+        let coverage = light.into_iter().map(|light| (paper - light) / depth).collect();
+        let side = |from: i64, to: i64| usize::try_from(to - from).unwrap_or(0);
+        #[allow(clippy::cast_precision_loss, reason = "a column of a picture")]
+        let origin = left as f64;
+        Self { width: side(left, right), height: side(top, bottom), coverage, left: origin, ink_cd_m2 }
+    }
+
+    /// The letter as a mirror shows it.
+    pub(super) fn mirrored(&self) -> Self {
+        let coverage = self.coverage.chunks(self.width).flat_map(|row| row.iter().rev().copied()).collect();
+        Self { coverage, ..*self }
+    }
+
+    /// Columns and rows.
+    pub(super) const fn size(&self) -> [usize; 2] {
+        [self.width, self.height]
+    }
+
+    /// The coverage of a pixel; paper beyond the cut.
+    pub(super) fn at(&self, x: usize, y: usize) -> f64 {
+        if x < self.width && y < self.height { self.coverage[y * self.width + x] } else { 0.0 }
+    }
+
+    /// Coverage at a place between pixels, by the four around it; (0.5, 0.5) is the first pixel's centre.
+    pub(super) fn between(&self, x: f64, y: f64) -> f64 {
+        let (x, y) = ((x - 0.5).max(0.0), (y - 0.5).max(0.0));
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "above zero and within a picture")]
+        let (column, row) = (x as usize, y as usize);
+        let (right, down) = (x.fract(), y.fract());
+        (self.at(column, row) * (1.0 - right) + self.at(column + 1, row) * right) * (1.0 - down)
+            + (self.at(column, row + 1) * (1.0 - right) + self.at(column + 1, row + 1) * right) * down
+    }
+
+    /// The coverage met on the way inward from a border, along one line at right angles to it.
+    pub(super) fn inward(&self, border: Border, line: usize) -> Vec<f64> {
+        match border {
+            Border::Top => (0..self.height).map(|y| self.at(line, y)).collect(),
+            Border::Bottom => (0..self.height).rev().map(|y| self.at(line, y)).collect(),
+            Border::Left => (0..self.width).map(|x| self.at(x, line)).collect(),
+            Border::Right => (0..self.width).rev().map(|x| self.at(x, line)).collect(),
+        }
+    }
+
+    /// How many lines cross a border.
+    pub(super) const fn lines(&self, border: Border) -> usize {
+        match border {
+            Border::Top | Border::Bottom => self.width,
+            Border::Left | Border::Right => self.height,
+        }
+    }
+}

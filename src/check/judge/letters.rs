@@ -1,0 +1,200 @@
+//! The lines: which letters they have and how large they are.
+
+use super::seen::{Seen, SeenLetter, SeenRow};
+use super::{Scale, Wanted, clause};
+use crate::acuity::Acuity;
+use crate::check::measure::GRID;
+use super::picture::colour;
+use crate::check::{Finding, Requirement, Verdict};
+use crate::quantity::Angle;
+
+/// By how many per cent a letter's size and its detail may be off: ISO 10938:2016, 4.1.1.
+const SIZE_PERCENT: f64 = 5.0;
+
+/// Letters in a line where there is room.
+const LETTERS_A_LINE: f64 = 5.0;
+
+/// The least stroke in pixels, and the least one without a reservation.
+const STROKE_PX: (f64, f64) = (2.0, 3.0);
+
+/// What the measurement of a stroke can be off by, in pixels.
+const RESOLUTION_PX: f64 = 0.02;
+
+/// The least gap between letters in letter widths, less what the measurement can be off by.
+const GAP: (f64, f64) = (1.0, 0.02);
+
+pub(super) fn findings(seen: &Seen, wanted: &Wanted, scale: &Scale) -> Vec<Finding> {
+    let mut findings = vec![lines(seen, wanted)];
+    for (index, row) in seen.rows.iter().enumerate() {
+        let line = Line {
+            row,
+            acuity: wanted.lines.get(index).copied().filter(|_| wanted.lines.len() == seen.rows.len()),
+            letters: wanted.letters.get(index).filter(|_| wanted.letters.len() == seen.rows.len()),
+            number: index + 1,
+            seen,
+            scale,
+        };
+        findings.extend(line.findings());
+    }
+    findings
+}
+
+fn lines(seen: &Seen, wanted: &Wanted) -> Finding {
+    let count = |lines: usize| if lines == 1 { "1 line".into() } else { format!("{lines} lines") };
+    let found = seen.rows.len();
+    if found == 0 {
+        return Finding::words(&clause::LINES, "no letters".into(), Some("letters on plain fields".into()));
+    }
+    let required = (!wanted.lines.is_empty()).then(|| count(wanted.lines.len()));
+    let finding = Finding::words(&clause::LINES, count(found), required);
+    if wanted.lines.is_empty() {
+        return finding.with_note("name the lines with --line");
+    }
+    let names: Vec<String> = wanted.lines.iter().map(Acuity::to_string).collect();
+    finding.with_note(names.join(", "))
+}
+
+/// One row of letters and what it should be.
+struct Line<'a> {
+    row: &'a SeenRow,
+    acuity: Option<Acuity>,
+    letters: Option<&'a Vec<String>>,
+    number: usize,
+    seen: &'a Seen,
+    scale: &'a Scale,
+}
+
+impl Line<'_> {
+    fn findings(&self) -> Vec<Finding> {
+        let mut findings = vec![self.read(), self.count()];
+        findings.push(self.angle(&clause::LETTER_SIZE, GRID, |letter| {
+            letter.sizes().into_iter().enumerate().filter_map(|(axis, px)| Some((px?, Some(axis)))).collect()
+        }));
+        findings.push(self.angle(&clause::CRITICAL_DETAIL, 1.0, |letter| {
+            letter.detail.map(|detail| (detail.px, detail.axis)).into_iter().collect()
+        }));
+        findings.push(self.stroke());
+        findings.extend(self.spacing());
+        findings.into_iter().map(|finding| self.place(finding)).collect()
+    }
+
+    fn name(&self) -> String {
+        self.acuity.map_or_else(|| format!("line {}", self.number), |acuity| format!("line {acuity}"))
+    }
+
+    fn place(&self, finding: Finding) -> Finding {
+        let place = if finding.place.is_empty() { self.name() } else { format!("{}, {}", self.name(), finding.place) };
+        finding.at(place)
+    }
+
+    /// The same letters on every field, and those that the file names.
+    fn read(&self) -> Finding {
+        let names = |letters: &Vec<SeenLetter>| letters.iter().map(SeenLetter::name).collect::<Vec<_>>().join(" ");
+        let mut read: Vec<String> = self.row.fields.iter().map(names).collect();
+        let first = read.first().cloned().unwrap_or_default();
+        read.dedup();
+        let measured = read.join(" | ");
+        let required = self.letters.map_or(first, |letters| letters.join(" "));
+        let finding = Finding::words(&clause::LETTERS, measured, Some(required));
+        if self.row.letters().any(|(_, letter)| letter.letter.is_none()) {
+            return finding.with_verdict(Verdict::Fail).with_note("? is no letter of its set, or not a whole one");
+        }
+        match finding.verdict {
+            Verdict::Fail if read.len() > 1 => finding.with_note("the fields show different letters"),
+            Verdict::Fail => finding.with_note("not the letters that the file names"),
+            _ => finding,
+        }
+    }
+
+    fn count(&self) -> Finding {
+        let counts = self.row.fields.iter().map(Vec::len);
+        let count = counts.min().and_then(|count| u32::try_from(count).ok()).map_or(0.0, f64::from);
+        let finding = Finding::number(&clause::LETTERS_A_LINE, count, Requirement::AtLeast(LETTERS_A_LINE));
+        match finding.verdict {
+            Verdict::Fail => finding
+                .with_verdict(Verdict::Warn)
+                .with_note("fewer than five: the field has no room for more, and the line judges less finely"),
+            _ => finding,
+        }
+    }
+
+    /// The worst of some lengths of every letter, as angles against so many MAR.
+    fn angle(
+        &self, clause: &'static crate::check::Clause, mars: f64, lengths: impl Fn(&SeenLetter) -> Vec<(f64, Option<usize>)>,
+    ) -> Finding {
+        let all: Vec<(usize, &SeenLetter, f64, Option<usize>)> = self
+            .row
+            .letters()
+            .flat_map(|(field, letter)| lengths(letter).into_iter().map(move |(px, axis)| (field, letter, px, axis)))
+            .collect();
+        let Some(angles) = all.iter().map(|(.., px, axis)| self.subtended(*px, *axis)).collect::<Option<Vec<Angle>>>()
+        else {
+            let mean = mean(all.iter().map(|(.., px, _)| *px));
+            let finding = Finding::words(clause, format!("{mean:.2} px"), None);
+            return finding.with_note("the distance or the pixels' size is not known: give the room with --room");
+        };
+        let minutes = angles.iter().map(|angle| angle.to_arcmin());
+        let Some(acuity) = self.acuity else {
+            let mean = mean(minutes);
+            let finding = Finding::number(clause, mean, Requirement::Unknown);
+            let like = Acuity::from_mar(mean / mars).map_or_else(|_| "no acuity".into(), |acuity| acuity.to_string());
+            return finding.with_note(format!("that of {like}: name the line with --line"));
+        };
+        let target = mars * acuity.to_mar();
+        let off = |minutes: f64| (minutes / target - 1.0).abs();
+        let worst = minutes.zip(&all).max_by(|(one, _), (other, _)| off(*one).total_cmp(&off(*other)));
+        let Some((measured, (field, letter, ..))) = worst else {
+            return Finding::words(clause, "not measurable".into(), Some("letters of their set".into()));
+        };
+        let place = format!("worst {} on {}", letter.name(), colour(self.seen.fields.codes[*field]));
+        Finding::number(clause, measured, Requirement::Near(target, SIZE_PERCENT)).at(place)
+    }
+
+    fn subtended(&self, px: f64, axis: Option<usize>) -> Option<Angle> {
+        let [across, down] = self.scale.pitch?;
+        let pitch = match axis {
+            Some(0) => across,
+            Some(_) => down,
+            None => (across + down) / 2.0,
+        };
+        Some(Angle::subtended(pitch * px, self.scale.distance?))
+    }
+
+    fn stroke(&self) -> Finding {
+        let stroke = mean(self.row.letters().map(|(_, letter)| letter.stroke_px()));
+        let (least, plain) = STROKE_PX;
+        let finding = Finding::number(&clause::STROKE, stroke, Requirement::AtLeast(least));
+        let per_minute = self.subtended(1.0, Some(1)).map_or_else(String::new, |pixel| {
+            format!("{:.2} px per arcminute", 1.0 / pixel.to_arcmin())
+        });
+        if stroke >= plain - RESOLUTION_PX {
+            return finding.with_note(per_minute);
+        }
+        if stroke >= least - RESOLUTION_PX {
+            let reason = "under 3 px an edge is mostly grey and the screen adds blur of its own";
+            return finding.with_verdict(Verdict::Warn).with_note(format!("{reason}; {per_minute}"));
+        }
+        finding.with_note(format!("pixels this coarse cannot draw the line; {per_minute}"))
+    }
+
+    /// The least gap, in letter heights, which are letter widths.
+    fn spacing(&self) -> Option<Finding> {
+        let gaps = self.row.fields.iter().flat_map(|letters| letters.windows(2)).map(|pair| {
+            let height = (pair[0].stroke_px() + pair[1].stroke_px()) / 2.0 * GRID;
+            (pair[1].ends[0] - pair[0].ends[1]) / height
+        });
+        let least = gaps.reduce(f64::min)?;
+        let (wanted, slack) = GAP;
+        let finding = Finding::number(&clause::SPACING, least, Requirement::AtLeast(wanted));
+        Some(if least >= wanted - slack {
+            finding.with_verdict(Verdict::Pass)
+        } else {
+            finding.with_verdict(Verdict::Warn).with_note("crowded letters are harder to read than their size says")
+        })
+    }
+}
+
+fn mean(values: impl Iterator<Item = f64>) -> f64 {
+    let (sum, count) = values.fold((0.0, 0.0), |(sum, count), value| (sum + value, count + 1.0));
+    if count > 0.0 { sum / count } else { 0.0 }
+}

@@ -1,0 +1,131 @@
+//! The light: both fields as bright, letters dark enough, fields bright enough.
+
+use super::picture::colour;
+use super::seen::Seen;
+use super::{Wanted, clause};
+use crate::check::{Finding, Requirement, Value, Verdict};
+use crate::light::{Basis, Channel};
+use crate::quantity::Luminance;
+use crate::room::Display;
+
+/// By how many per cent the fields may differ as coded: a little more than one code of green. Common practice.
+const MATCH_PERCENT: f64 = 2.0;
+
+/// Letter over field in per cent: the limit of ISO 10938:2016, 4.1.3, and this project's own for a warning.
+const CONTRAST_PERCENT: (f64, f64) = (15.0, 5.0);
+
+/// Below this V(λ) is no longer the eye's measure, in cd/m²; common practice, no source.
+const PHOTOPIC_CD_M2: f64 = 10.0;
+
+/// Standard uncertainty of one reading of a coloured field by an ordinary photometer. Assumed.
+const METER: f64 = 0.03;
+
+/// Standard uncertainty of a screen's gamma where the curve is assumed to be that of sRGB. Assumed.
+const ASSUMED_GAMMA: f64 = 0.1;
+
+pub(super) fn findings(seen: &Seen, wanted: &Wanted, display: &Display) -> Vec<Finding> {
+    let mut findings = Vec::new();
+    if let [left, right] = seen.fields.codes.as_slice() {
+        findings.push(match_as_coded(*left, *right, display));
+        findings.push(match_as_seen(*left, *right, display, wanted.room.is_some()));
+    }
+    for (field, codes) in seen.fields.codes.iter().enumerate() {
+        let darkest = seen.letters().filter(|(of, _)| *of == field).map(|(_, letter)| letter.ink_cd_m2);
+        findings.extend(darkest.reduce(f64::max).map(|ink| contrast(*codes, ink, display)));
+        findings.push(luminance(*codes, display));
+    }
+    findings
+}
+
+/// What the luminance of a field rests on.
+fn basis(codes: [u8; 3], display: &Display) -> Basis {
+    let driven = Channel::ALL.into_iter().filter(|channel| codes[channel.index()] > 0);
+    driven.map(|channel| display.full_basis(channel)).fold(Basis::Measured, Basis::with)
+}
+
+/// Luminances and tone curve in words.
+fn grounds(luminance: Basis, tone: Basis) -> String {
+    format!("luminances {luminance}, tone curve {}", if tone == Basis::Assumed { "assumed (sRGB)".into() } else { tone.to_string() })
+}
+
+/// How much brighter the left one is, in per cent of their mean.
+fn difference(left: Luminance, right: Luminance) -> f64 {
+    (left - right) / ((left + right) * 0.5) * 100.0
+}
+
+fn match_as_coded(left: [u8; 3], right: [u8; 3], display: &Display) -> Finding {
+    let off = difference(display.luminance(left), display.luminance(right));
+    let finding = Finding::number(&clause::MATCH_AS_CODED, off.abs(), Requirement::AtMost(MATCH_PERCENT));
+    let grounds = grounds(basis(left, display).with(basis(right, display)), display.tone_basis());
+    match finding.verdict {
+        Verdict::Fail => {
+            let brighter = colour(if off > 0.0 { left } else { right });
+            finding.with_note(format!("{brighter} is brighter, which biases the answer; {grounds}"))
+        }
+        _ => finding.with_note(grounds),
+    }
+}
+
+/// With the room's light, and how well it is known. An eye differs from V(λ) of 1924 by more than that: see the note.
+fn match_as_seen(left: [u8; 3], right: [u8; 3], display: &Display, room_known: bool) -> Finding {
+    let basis = basis(left, display).with(basis(right, display));
+    if basis == Basis::Assumed || !room_known {
+        let finding = Finding::words(&clause::MATCH_AS_SEEN, "not established".into(), None);
+        return finding.with_note("the luminances of red and green are assumed: meter both in the room and write them into its file");
+    }
+    let value = difference(display.luminance_in_room(left), display.luminance_in_room(right));
+    let variance: f64 = [left, right].into_iter().map(|codes| variance(codes, display)).sum();
+    let uncertainty = 2.0 * variance.sqrt() * 100.0;
+    let finding = Finding::number(&clause::MATCH_AS_SEEN, value.abs(), Requirement::AtMost(MATCH_PERCENT));
+    let verdict = match value.abs() {
+        off if off + uncertainty <= MATCH_PERCENT => Verdict::Pass,
+        off if off - uncertainty > MATCH_PERCENT => Verdict::Fail,
+        _ => Verdict::NotJudged,
+    };
+    let note = format!(
+        "a file cannot tell more: meter both fields as shown, at the eye; {}, meter taken as good to {:.0} % a reading; \
+         eyes differ from V(λ) by 10 % and more between red and green",
+        grounds(basis, display.tone_basis()),
+        METER * 100.0
+    );
+    let measured = Value::Uncertain { value: value.abs(), uncertainty };
+    Finding { measured, ..finding.with_verdict(verdict).with_note(note) }
+}
+
+/// The relative variance of a field's luminance: the meter, the rounding of its code, an assumed curve.
+fn variance(codes: [u8; 3], display: &Display) -> f64 {
+    let step = |channel: Channel| {
+        let (tone, code) = (display.tone(channel), codes[channel.index()]);
+        let light = tone.light(code);
+        // A code stands for everything within half a step of it: a rectangle of that width over √12.
+        if light > 0.0 { (light - tone.light(code - 1)) / light / 12_f64.sqrt() } else { 0.0 }
+    };
+    let rounding: f64 = Channel::ALL.into_iter().map(|channel| step(channel).powi(2)).sum();
+    // L = (code/255)^γ, so dL/L = ln(code/255) · dγ: nothing at full drive, 5 % at code 147.
+    let drive = codes.into_iter().max().map_or(1.0, |code| f64::from(code.max(1)) / 255.0);
+    let tone = if display.tone_basis() == Basis::Assumed { ASSUMED_GAMMA * drive.ln() } else { 0.0 };
+    METER.powi(2) + rounding + tone.powi(2)
+}
+
+fn contrast(field: [u8; 3], ink_cd_m2: f64, display: &Display) -> Finding {
+    let ink = Luminance::cd_m2(ink_cd_m2) + display.reflected();
+    let percent = ink / display.luminance_in_room(field) * 100.0;
+    let (most, plain) = CONTRAST_PERCENT;
+    let room_light = match display.reflected_basis() {
+        Basis::Assumed => "no room light is given, so none is counted".into(),
+        basis => format!("with {} of room light, {basis}", display.reflected()),
+    };
+    let finding = Finding::number(&clause::CONTRAST, percent, Requirement::AtMost(most)).warn_if(percent > plain);
+    finding.at(colour(field)).with_note(format!("{room_light}; black {}", display.black_basis()))
+}
+
+fn luminance(field: [u8; 3], display: &Display) -> Finding {
+    let cd_m2 = display.luminance(field).to_cd_m2();
+    let finding = Finding::number(&clause::FIELD_LUMINANCE, cd_m2, Requirement::AtLeast(PHOTOPIC_CD_M2));
+    let grounds = grounds(basis(field, display), display.tone_basis());
+    match finding.verdict {
+        Verdict::Fail => finding.with_verdict(Verdict::Warn).with_note(format!("V(λ) no longer holds; {grounds}")),
+        _ => finding.with_note(grounds),
+    }
+    .at(colour(field))
+}

@@ -1,0 +1,95 @@
+//! From what is seen in a picture to findings.
+
+mod letters;
+mod light;
+mod picture;
+mod seen;
+
+use image::imageops::flip_horizontal_in_place;
+
+use super::claim::{Claim, ClaimedLine};
+use super::png::Picture;
+use super::{Expected, Finding, Report, Verdict, clause};
+use crate::acuity::Acuity;
+use crate::light::{Fields, Side};
+use crate::quantity::Length;
+use crate::room::{Display, Room};
+use seen::Seen;
+
+/// What the chart should be, as far as the user or the file says.
+struct Wanted {
+    room: Option<Room>,
+    lines: Vec<Acuity>,
+    letters: Vec<Vec<String>>,
+    alphabet: Option<String>,
+    fields: Option<Fields>,
+    red: Option<Side>,
+    labels: Option<bool>,
+}
+
+impl Wanted {
+    /// The user's word first, then the file's. Where the user names other lines, the file's letters no longer count.
+    fn new(expected: &Expected, claim: Option<&Claim>) -> Self {
+        let claimed = |line: &ClaimedLine| line.acuity;
+        let (mut lines, mut letters) = (expected.lines.clone(), Vec::new());
+        if let Some(claim) = claim {
+            letters = claim.lines.iter().map(|line| line.letters.clone()).collect();
+            if lines.is_empty() {
+                lines = claim.lines.iter().map(claimed).collect();
+            }
+        }
+        lines.sort_by(|one, other| other.to_log_mar().total_cmp(&one.to_log_mar()));
+        Self {
+            room: expected.room.clone().or_else(|| claim.map(|claim| claim.room.clone())),
+            lines,
+            letters,
+            alphabet: claim.map(|claim| claim.letters.clone()),
+            fields: expected.fields.or_else(|| claim.map(|claim| claim.fields)),
+            red: expected.red.or_else(|| claim.map(|claim| claim.red)),
+            labels: claim.map(|claim| claim.labels),
+        }
+    }
+}
+
+/// Measures a picture.
+pub(super) fn picture(mut picture: Picture, expected: &Expected) -> Report {
+    let claim = picture.claim.as_ref().and_then(|claim| claim.as_ref().ok());
+    let wanted = Wanted::new(expected, claim);
+    if wanted.room.as_ref().is_some_and(|room| room.viewing.mirror) {
+        flip_horizontal_in_place(&mut picture.image);
+    }
+    let display = wanted.room.as_ref().map_or_else(Display::assumed, |room| room.display.clone());
+    let seen = Seen::find(&picture.image, &display, wanted.alphabet.as_deref());
+    let scale = Scale::new(&wanted, picture.pixels_a_metre);
+    let mut findings: Vec<Finding> = misread(&picture).into_iter().collect();
+    findings.extend(self::picture::findings(&picture, &seen, &wanted));
+    findings.extend(letters::findings(&seen, &wanted, &scale));
+    findings.extend(light::findings(&seen, &wanted, &display));
+    Report::new(findings)
+}
+
+/// A text of this project that is not understood.
+fn misread(picture: &Picture) -> Option<Finding> {
+    let error = picture.claim.as_ref()?.as_ref().err()?;
+    let finding = Finding::words(&clause::METADATA, "not understood".into(), None);
+    Some(finding.with_verdict(Verdict::Warn).with_note(format!("{error}: say with --room and --line what it should be")))
+}
+
+/// From pixels to lengths and angles, as far as pitch and distance are known.
+struct Scale {
+    pitch: Option<[Length; 2]>,
+    distance: Option<Length>,
+}
+
+impl Scale {
+    /// The room's own pitch is what the patient sees; the file's only stands in for it.
+    fn new(wanted: &Wanted, pixels_a_metre: Option<[u32; 2]>) -> Self {
+        let by_file = pixels_a_metre
+            .filter(|counts| counts.iter().all(|count| *count > 0))
+            .map(|counts| counts.map(|count| Length::m(1.0 / f64::from(count))));
+        Self {
+            pitch: wanted.room.as_ref().map(|room| room.screen.pitch).or(by_file),
+            distance: wanted.room.as_ref().map(|room| room.viewing.distance),
+        }
+    }
+}

@@ -1,0 +1,133 @@
+//! The picture as a whole: its pixels, its scale, its fields.
+
+use super::seen::Seen;
+use super::{Wanted, clause};
+use crate::check::png::Picture;
+use crate::check::{Finding, Requirement, Value, Verdict};
+use crate::light::{Fields, Side};
+use crate::quantity::Length;
+use crate::room::Room;
+
+/// How far the file's scale may be from the room's, in per cent.
+const SCALE_PERCENT: f64 = 0.1;
+
+pub(super) fn findings(picture: &Picture, seen: &Seen, wanted: &Wanted) -> Vec<Finding> {
+    let room = wanted.room.as_ref();
+    let mut findings = vec![pixels(seen, room), scale(picture, room), fields(seen, wanted)];
+    findings.push(evenness(seen, wanted.labels));
+    findings.push(mirroring(seen, room));
+    findings
+}
+
+fn pixels(seen: &Seen, room: Option<&Room>) -> Finding {
+    let words = |[columns, rows]: [u32; 2]| format!("{columns} × {rows}");
+    let finding = Finding::words(&clause::PIXELS, words(seen.size), room.map(|room| words(room.screen.pixels)));
+    match finding.verdict {
+        Verdict::Fail => finding.with_note("the screen would scale or crop it: make the chart anew for this screen"),
+        _ => finding,
+    }
+}
+
+/// The worse of the two axes.
+fn scale(picture: &Picture, room: Option<&Room>) -> Finding {
+    let Some(counts) = picture.pixels_a_metre else {
+        let finding = Finding::words(&clause::SCALE, "none".into(), None);
+        return finding.with_note("the file names no scale; on the screen itself only its pixels count");
+    };
+    let [across, down] = counts.map(f64::from);
+    let Some(room) = room else {
+        return Finding::number(&clause::SCALE, across, Requirement::Unknown).with_note("give the room with --room");
+    };
+    let [wanted_across, wanted_down] = room.screen.pitch.map(|pitch| 1.0 / Length::to_m(pitch));
+    let off = |measured: f64, wanted: f64| (measured / wanted - 1.0).abs();
+    let (measured, wanted) = if off(across, wanted_across) > off(down, wanted_down) {
+        (across, wanted_across)
+    } else {
+        (down, wanted_down)
+    };
+    let finding = Finding::number(&clause::SCALE, measured, Requirement::Near(wanted, SCALE_PERCENT));
+    match finding.verdict {
+        Verdict::Fail => finding.with_note("print and other programs would show it at another size: make the chart anew"),
+        _ => finding,
+    }
+}
+
+/// What a field's codes are called.
+pub(super) fn colour(codes: [u8; 3]) -> String {
+    match codes {
+        [red, 0, 0] if red > 0 => "red".into(),
+        [0, green, 0] if green > 0 => "green".into(),
+        [red, green, blue] if red > 0 && red == green && green == blue => "white".into(),
+        [red, green, blue] => format!("mixed ({red}, {green}, {blue})"),
+    }
+}
+
+fn fields(seen: &Seen, wanted: &Wanted) -> Finding {
+    let names: Vec<String> = seen.fields.codes.iter().map(|codes| colour(*codes)).collect();
+    let measured = match names.as_slice() {
+        [left, right] => two(left, right, seen.fields.seam, seen.fields.gap),
+        _ => names.concat(),
+    };
+    let known = match names.as_slice() {
+        [left, right] => (left == "red" && right == "green") || (left == "green" && right == "red"),
+        [one] => !one.starts_with("mixed"),
+        _ => false,
+    };
+    let found_side = if names.first().is_some_and(|left| left == "red") { Side::Left } else { Side::Right };
+    let middle = seen.size[0] / 2;
+    let as_found = || match names.as_slice() {
+        [left, right] if known => two(left, right, middle, 0),
+        [one] if known => one.clone(),
+        _ => "red and green, or one field".into(),
+    };
+    let required = match wanted.fields {
+        None => as_found(),
+        Some(Fields::RedGreen) => match wanted.red.unwrap_or(found_side) {
+            Side::Left => two("red", "green", middle, 0),
+            Side::Right => two("green", "red", middle, 0),
+        },
+        Some(one) => one.name().into(),
+    };
+    let finding = Finding::words(&clause::FIELDS, measured, Some(required));
+    match finding.verdict {
+        Verdict::Fail => finding.with_note("the codes on the way to this file were changed, or it is another chart"),
+        _ if wanted.fields.is_none() => finding.with_note("taken as found: say with --fields what it should be"),
+        _ => finding,
+    }
+}
+
+fn two(left: &str, right: &str, seam: u32, gap: i64) -> String {
+    let between = if gap == 0 { String::new() } else { format!(", {gap} columns apart") };
+    format!("{left}, {right} from column {seam}{between}")
+}
+
+fn evenness(seen: &Seen, labels: Option<bool>) -> Finding {
+    #[allow(clippy::cast_precision_loss, reason = "a picture has far fewer than 2^52 pixels")]
+    let stray = seen.stray as f64;
+    let finding = Finding::number(&clause::EVENNESS, stray, Requirement::AtMost(0.0));
+    match (seen.specks, labels) {
+        _ if seen.stray == 0 => finding,
+        (0, Some(true)) => finding.with_verdict(Verdict::Pass).with_note("faint, as the labels that were asked for are"),
+        (0, None) => finding.with_verdict(Verdict::Warn).with_note("faint: labels, or the picture was changed"),
+        (0, Some(false)) => finding.with_note("no labels were asked for: the picture was changed"),
+        (specks, _) => finding.with_note(format!("{specks} of the marks are as dark as letters")),
+    }
+}
+
+fn mirroring(seen: &Seen, room: Option<&Room>) -> Finding {
+    let right_way = "the right way round";
+    let words = |measured: &str| Finding::words(&clause::MIRRORING, measured.into(), Some(right_way.into()));
+    if seen.readable_mirrored > seen.readable {
+        let remedy = match room.map(|room| room.viewing.mirror) {
+            Some(true) => "the room has a mirror, but the picture is not mirrored for it: make the chart for this room",
+            _ => "the picture is mirrored: if it is seen in a mirror, say so in the room file",
+        };
+        return words("mirrored").with_note(remedy);
+    }
+    if seen.readable == seen.readable_mirrored {
+        let finding = words(right_way).with_verdict(Verdict::NotJudged);
+        let finding = Finding { measured: Value::Words("cannot be told".into()), ..finding };
+        return finding.with_note("these letters look alike in a mirror, or are not readable either way");
+    }
+    words(right_way)
+}

@@ -1,0 +1,207 @@
+//! Finding the fields and the letters in the picture itself.
+
+use std::ops::Range;
+
+use image::{GrayImage, Luma, RgbImage};
+use imageproc::region_labelling::{Connectivity, connected_components};
+
+use crate::room::Display;
+
+/// Smaller patches of ink are specks, not letters: a letter of the least legal stroke is 10 px high.
+const LEAST_LETTER_PX: u32 = 5;
+
+/// How many rows are sampled for the fields' colours.
+const SAMPLED_ROWS: u32 = 9;
+
+/// The one-coloured grounds of a picture.
+pub(super) struct Fields {
+    /// The codes of each, from the left; one or two.
+    pub(super) codes: Vec<[u8; 3]>,
+    /// The first column of the second field, or the picture's width where there is one.
+    pub(super) seam: u32,
+    /// Columns between the two fields that belong to neither.
+    pub(super) gap: i64,
+}
+
+/// A box of whole pixels.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) struct Patch {
+    pub(super) left: u32,
+    pub(super) top: u32,
+    pub(super) right: u32,
+    pub(super) bottom: u32,
+}
+
+/// The letters of one row, from the left, by field.
+pub(super) struct Row {
+    pub(super) letters: Vec<Vec<Patch>>,
+}
+
+/// What stands on the fields.
+pub(super) struct Ink {
+    /// The rows of letters, from the top.
+    pub(super) rows: Vec<Row>,
+    /// Specks as dark as letters.
+    pub(super) specks: usize,
+    /// Pixels that are neither field nor letter.
+    pub(super) stray: u64,
+}
+
+impl Fields {
+    pub(super) fn find(image: &RgbImage) -> Self {
+        let (width, height) = image.dimensions();
+        let rows: Vec<u32> = (0..SAMPLED_ROWS).map(|part| part * (height - 1) / (SAMPLED_ROWS - 1)).collect();
+        let quarter = width.div_ceil(4);
+        let (left, right) = (commonest(image, &rows, 0..quarter), commonest(image, &rows, width - quarter..width));
+        if left == right {
+            return Self { codes: vec![left], seam: width, gap: 0 };
+        }
+        let column = |x: u32| rows.iter().map(move |y| image.get_pixel(x, *y).0);
+        let seam = (0..width).rev().find(|x| column(*x).any(|codes| codes == left)).map_or(0, |last| last + 1);
+        let start = (0..width).find(|x| column(*x).any(|codes| codes == right)).unwrap_or(width);
+        Self { codes: vec![left, right], seam, gap: i64::from(start) - i64::from(seam) }
+    }
+
+    /// Which field a column belongs to.
+    pub(super) fn index(&self, column: u32) -> usize {
+        usize::from(column >= self.seam)
+    }
+
+    /// A row of the picture with nothing on it.
+    fn bare_row(&self, width: u32) -> Vec<u8> {
+        (0..width).flat_map(|column| self.codes[self.index(column)]).collect()
+    }
+}
+
+/// The commonest codes among these rows and columns.
+fn commonest(image: &RgbImage, rows: &[u32], columns: Range<u32>) -> [u8; 3] {
+    let mut seen: Vec<[u8; 3]> =
+        rows.iter().flat_map(|y| columns.clone().map(|x| image.get_pixel(x, *y).0)).collect();
+    seen.sort_unstable();
+    seen.chunk_by(|one, other| one == other).max_by_key(|run| run.len()).map_or([0; 3], |run| run[0])
+}
+
+impl Ink {
+    /// Looks through the rows that differ from the bare fields; only there is a pixel touched.
+    pub(super) fn find(image: &RgbImage, fields: &Fields, display: &Display) -> Self {
+        let bare = fields.bare_row(image.width());
+        let mut ink = Self { rows: Vec::new(), specks: 0, stray: 0 };
+        let mut boxes = Vec::new();
+        for band in bands(image, &bare) {
+            let (letters, specks) = patches(image, fields, display, band.clone());
+            ink.specks += specks;
+            ink.stray += stray(image, &bare, band, &letters);
+            boxes.extend(letters);
+        }
+        ink.rows = rows(boxes, fields);
+        ink
+    }
+}
+
+/// The runs of rows that are not bare.
+fn bands(image: &RgbImage, bare: &[u8]) -> Vec<Range<u32>> {
+    let mut bands: Vec<Range<u32>> = Vec::new();
+    for (y, row) in (0..).zip(image.chunks_exact(bare.len())) {
+        if row == bare {
+            continue;
+        }
+        match bands.last_mut() {
+            Some(band) if band.end == y => band.end = y + 1,
+            _ => bands.push(y..y + 1),
+        }
+    }
+    bands
+}
+
+/// The boxes of connected ink in a band, and how many patches were too small for a letter.
+fn patches(image: &RgbImage, fields: &Fields, display: &Display, band: Range<u32>) -> (Vec<Patch>, usize) {
+    let half_dark: Vec<f64> =
+        fields.codes.iter().map(|codes| (display.luminance(*codes) + display.black()).to_cd_m2() / 2.0).collect();
+    let mask = GrayImage::from_fn(image.width(), band.len().try_into().unwrap_or(0), |x, y| {
+        let codes = image.get_pixel(x, band.start + y).0;
+        let field = fields.index(x);
+        let dark = codes != fields.codes[field] && display.luminance(codes).to_cd_m2() < half_dark[field];
+        Luma([u8::from(dark)])
+    });
+    let labels = connected_components(&mask, Connectivity::Eight, Luma([0]));
+    let mut boxes: Vec<Option<Patch>> = Vec::new();
+    for (x, y, label) in labels.enumerate_pixels().filter(|(_, _, label)| label[0] > 0) {
+        let index = label[0] as usize;
+        boxes.resize(boxes.len().max(index + 1), None);
+        let pixel = Patch { left: x, top: band.start + y, right: x + 1, bottom: band.start + y + 1 };
+        boxes[index] = Some(boxes[index].map_or(pixel, |known| known.with(pixel)));
+    }
+    let all: Vec<Patch> = boxes.into_iter().flatten().collect();
+    let letters: Vec<Patch> =
+        all.iter().copied().filter(|patch| patch.width().min(patch.height()) >= LEAST_LETTER_PX).collect();
+    let specks = all.len() - letters.len();
+    (letters, specks)
+}
+
+/// Pixels of a band that are neither bare nor within a pixel or two of a letter.
+fn stray(image: &RgbImage, bare: &[u8], band: Range<u32>, letters: &[Patch]) -> u64 {
+    let differs = |x: u32, y: u32| image.get_pixel(x, y).0 != bare[3 * x as usize..][..3];
+    let count = |area: Patch| -> u64 {
+        (area.top..area.bottom).map(|y| (area.left..area.right).filter(|x| differs(*x, y)).count() as u64).sum()
+    };
+    let whole = Patch { left: 0, top: band.start, right: image.width(), bottom: band.end };
+    count(whole).saturating_sub(letters.iter().map(|letter| count(letter.grown(2).within(whole))).sum())
+}
+
+/// Letters that share a height form a row; a row is split at the seam.
+fn rows(mut boxes: Vec<Patch>, fields: &Fields) -> Vec<Row> {
+    boxes.sort_by_key(|letter| (letter.top, letter.left));
+    let mut groups: Vec<Vec<Patch>> = Vec::new();
+    for letter in boxes {
+        match groups.last_mut() {
+            Some(row) if row.iter().any(|other| letter.top + letter.bottom < 2 * other.bottom) => row.push(letter),
+            _ => groups.push(vec![letter]),
+        }
+    }
+    let split = |mut row: Vec<Patch>| {
+        row.sort_by_key(|letter| letter.left);
+        let mut letters = vec![Vec::new(); fields.codes.len()];
+        for letter in row {
+            letters[fields.index(letter.left)].push(letter);
+        }
+        Row { letters }
+    };
+    groups.into_iter().map(split).collect()
+}
+
+impl Patch {
+    pub(super) const fn width(self) -> u32 {
+        self.right - self.left
+    }
+
+    pub(super) const fn height(self) -> u32 {
+        self.bottom - self.top
+    }
+
+    fn with(self, other: Self) -> Self {
+        Self {
+            left: self.left.min(other.left),
+            top: self.top.min(other.top),
+            right: self.right.max(other.right),
+            bottom: self.bottom.max(other.bottom),
+        }
+    }
+
+    const fn grown(self, by: u32) -> Self {
+        Self {
+            left: self.left.saturating_sub(by),
+            top: self.top.saturating_sub(by),
+            right: self.right + by,
+            bottom: self.bottom + by,
+        }
+    }
+
+    fn within(self, other: Self) -> Self {
+        Self {
+            left: self.left.max(other.left),
+            top: self.top.max(other.top),
+            right: self.right.min(other.right),
+            bottom: self.bottom.min(other.bottom),
+        }
+    }
+}

@@ -1,0 +1,150 @@
+//! Reading a PNG with bounded memory.
+
+use std::fs::File;
+use std::io::{BufRead, BufReader, Seek};
+use std::path::Path;
+
+use image::RgbImage;
+use png::{ColorType, Decoder, DecodingError, Info, Limits, Reader, Transformations, Unit};
+
+use super::claim::Claim;
+use crate::room::{MAX_PIXELS, PIXELS_A_SIDE};
+
+/// The largest file that is looked at.
+pub const MAX_FILE_BYTES: u64 = 256 << 20;
+
+/// The most memory that the decoder may take beside the pixels.
+const MAX_DECODER_BYTES: usize = 64 << 20;
+
+/// A decoded picture and what the file says of it.
+pub(super) struct Picture {
+    pub(super) image: RgbImage,
+    /// Pixels a metre, across and down.
+    pub(super) pixels_a_metre: Option<[u32; 2]>,
+    /// What the file says it shows; an error where that is not understood.
+    pub(super) claim: Option<Result<Claim, String>>,
+}
+
+/// Why a file cannot be measured.
+#[derive(Debug, thiserror::Error)]
+pub enum ReadError {
+    /// The system does not give it.
+    #[error("{path}: cannot be read ({problem}): give a PNG file")]
+    Unreadable {
+        /// The file.
+        path: String,
+        /// What the system says.
+        problem: String,
+    },
+    /// Larger than what is looked at.
+    #[error(
+        "{path}: {what} is over the limit of {limit}: give a PNG of one screen, at most {pixels} pixels in {mib} MiB",
+        pixels = MAX_PIXELS, mib = MAX_FILE_BYTES >> 20
+    )]
+    TooLarge {
+        /// The file.
+        path: String,
+        /// What is too large.
+        what: String,
+        /// The limit that it is over.
+        limit: String,
+    },
+    /// Not a whole PNG.
+    #[error("{path}: is not a whole PNG ({problem}): give the PNG that was shown")]
+    NotAPng {
+        /// The file.
+        path: String,
+        /// What the decoder says.
+        problem: String,
+    },
+    /// A picture that shows something else than its codes.
+    #[error("{path}: has transparent pixels, whose light depends on what lies under them: save it without transparency")]
+    Transparent {
+        /// The file.
+        path: String,
+    },
+}
+
+pub(super) fn read(path: &Path) -> Result<Picture, ReadError> {
+    let name = path.display().to_string();
+    let unreadable = |problem: String| ReadError::Unreadable { path: name.clone(), problem };
+    let metadata = std::fs::metadata(path).map_err(|error| unreadable(crate::room::plain(&error)))?;
+    if !metadata.is_file() {
+        return Err(unreadable("it is no ordinary file".into()));
+    }
+    if metadata.len() > MAX_FILE_BYTES {
+        let what = format!("its size of {} MiB", metadata.len() >> 20);
+        return Err(ReadError::TooLarge { path: name, what, limit: format!("{} MiB", MAX_FILE_BYTES >> 20) });
+    }
+    let file = File::open(path).map_err(|error| unreadable(crate::room::plain(&error)))?;
+    decode(BufReader::new(file), &name)
+}
+
+pub(super) fn decode(source: impl BufRead + Seek, name: &str) -> Result<Picture, ReadError> {
+    let not_a_png = |error: DecodingError| ReadError::NotAPng { path: name.into(), problem: words(&error) };
+    let mut decoder = Decoder::new_with_limits(source, Limits { bytes: MAX_DECODER_BYTES });
+    decoder.set_transformations(Transformations::EXPAND | Transformations::STRIP_16);
+    let header = decoder.read_header_info().map_err(not_a_png)?;
+    check_size(header.width, header.height, name)?;
+    let mut reader = decoder.read_info().map_err(not_a_png)?;
+    let image = pixels(&mut reader, name)?;
+    // Programs may write their text after the pixels.
+    reader.finish().map_err(not_a_png)?;
+    let info = reader.info();
+    let pixels_a_metre = info.pixel_dims.filter(|dims| dims.unit == Unit::Meter).map(|dims| [dims.xppu, dims.yppu]);
+    Ok(Picture { image, pixels_a_metre, claim: json(info).map(|json| Claim::parse(&json)) })
+}
+
+/// The decoder's first clause; the rest is for programmers.
+fn words(error: &DecodingError) -> String {
+    match error {
+        DecodingError::IoError(_) => "it ends too early".into(),
+        DecodingError::LimitsExceeded => "it needs more memory than a chart does".into(),
+        DecodingError::Format(_) | DecodingError::Parameter(_) => error.to_string().trim_end_matches('.').to_lowercase(),
+    }
+}
+
+fn check_size(width: u32, height: u32, name: &str) -> Result<(), ReadError> {
+    let side = *PIXELS_A_SIDE.end();
+    if width.max(height) > side || u64::from(width) * u64::from(height) > MAX_PIXELS {
+        return Err(ReadError::TooLarge {
+            path: name.into(),
+            what: format!("its size of {width} × {height} pixels"),
+            limit: format!("{side} a side and {MAX_PIXELS} in all"),
+        });
+    }
+    Ok(())
+}
+
+/// The picture as red, green and blue of 8 bits; the first frame of an animation.
+fn pixels(reader: &mut Reader<impl BufRead + Seek>, name: &str) -> Result<RgbImage, ReadError> {
+    let (color, _) = reader.output_color_type();
+    let (width, height) = (reader.info().width, reader.info().height);
+    let bytes = reader.output_buffer_size().unwrap_or(0);
+    let mut raw = vec![0; bytes];
+    reader
+        .next_frame(&mut raw)
+        .map_err(|error| ReadError::NotAPng { path: name.into(), problem: words(&error) })?;
+    let rgb: Vec<u8> = match color {
+        ColorType::Rgb => raw,
+        ColorType::Grayscale | ColorType::Indexed => raw.into_iter().flat_map(|grey| [grey; 3]).collect(),
+        ColorType::Rgba if raw.chunks_exact(4).all(|pixel| pixel[3] == 255) => {
+            raw.chunks_exact(4).flat_map(|pixel| [pixel[0], pixel[1], pixel[2]]).collect()
+        }
+        ColorType::GrayscaleAlpha if raw.chunks_exact(2).all(|pixel| pixel[1] == 255) => {
+            raw.chunks_exact(2).flat_map(|pixel| [pixel[0]; 3]).collect()
+        }
+        ColorType::Rgba | ColorType::GrayscaleAlpha => return Err(ReadError::Transparent { path: name.into() }),
+    };
+    Ok(RgbImage::from_raw(width, height, rgb).expect("the decoder fills the buffer that it asked for"))
+}
+
+/// The project's own text, in whichever kind of text chunk another program left it.
+fn json(info: &Info<'_>) -> Option<String> {
+    let ours = |keyword: &str| keyword == crate::METADATA_KEY;
+    let utf8 = info.utf8_text.iter().filter(|chunk| ours(&chunk.keyword)).find_map(|chunk| chunk.get_text().ok());
+    let latin = || info.uncompressed_latin1_text.iter().find(|chunk| ours(&chunk.keyword)).map(|chunk| chunk.text.clone());
+    let packed =
+        || info.compressed_latin1_text.iter().filter(|chunk| ours(&chunk.keyword)).find_map(|chunk| chunk.get_text().ok());
+    utf8.or_else(latin).or_else(packed)
+}

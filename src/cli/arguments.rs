@@ -1,0 +1,78 @@
+//! Arguments that several commands share, and how their values are read.
+
+use std::error::Error;
+use std::path::PathBuf;
+
+use clap::Args;
+use clap::builder::{PossibleValuesParser, TypedValueParser};
+
+use crate::acuity::Acuity;
+use crate::light::{Fields, Side};
+use crate::optotype::LetterSet;
+use crate::room::Room;
+
+/// `--room`
+#[derive(Args)]
+pub(super) struct RoomArgument {
+    /// Room file; without it the built-in demo room
+    #[arg(long, value_name = "FILE")]
+    room: Option<PathBuf>,
+}
+
+impl RoomArgument {
+    /// The room, and a line that says which one it is.
+    pub(super) fn load(&self) -> Result<(Room, String), Box<dyn Error>> {
+        let Some(path) = &self.room else {
+            let room = Room::demo();
+            let name = room.file.name.clone().unwrap_or_default();
+            return Ok((room, format!("built-in demo room, whose numbers are invented: {name}")));
+        };
+        let room = Room::read(path)?;
+        let name = room.file.name.as_ref().map_or_else(String::new, |name| format!(", {name}"));
+        Ok((room, format!("{}{name}", path.display())))
+    }
+
+    /// The room, if one was named.
+    pub(super) fn load_if_named(&self) -> Result<Option<Room>, Box<dyn Error>> {
+        Ok(self.room.as_ref().map(|path| Room::read(path)).transpose()?)
+    }
+}
+
+/// One of these names, which stand for these values.
+fn one_of<T: Clone + Send + Sync + 'static>(named: Vec<(&'static str, T)>) -> impl TypedValueParser<Value = T> {
+    let names: Vec<&'static str> = named.iter().map(|(name, _)| *name).collect();
+    PossibleValuesParser::new(names).map(move |given| {
+        let found = named.iter().find(|(name, _)| *name == given);
+        found.map(|(_, value)| value.clone()).expect("the parser takes only these names")
+    })
+}
+
+pub(super) fn fields() -> impl TypedValueParser<Value = Fields> {
+    one_of([Fields::RedGreen, Fields::White, Fields::Red, Fields::Green].map(|one| (one.name(), one)).to_vec())
+}
+
+pub(super) fn side() -> impl TypedValueParser<Value = Side> {
+    one_of([Side::Left, Side::Right].map(|one| (one.name(), one)).to_vec())
+}
+
+pub(super) fn letter_set() -> impl TypedValueParser<Value = LetterSet> {
+    one_of(LetterSet::ALL.map(|one| (one.name(), one)).to_vec())
+}
+
+pub(super) fn white() -> impl TypedValueParser<Value = crate::chart::White> {
+    use crate::chart::White;
+    one_of(vec![("matched", White::Matched), ("full", White::Full)])
+}
+
+/// An acuity in any notation.
+pub(super) fn acuity(text: &str) -> Result<Acuity, crate::acuity::AcuityError> {
+    text.parse()
+}
+
+/// Columns and rows, written 1920x1080.
+pub(super) fn pixels(text: &str) -> Result<[u32; 2], String> {
+    let refused = || format!("{text:?} is not a number of pixels: write columns x rows, such as 1920x1080");
+    let (columns, rows) = text.split_once(['x', 'X', '×']).ok_or_else(refused)?;
+    let side = |text: &str| text.trim().parse::<u32>().map_err(|_| refused());
+    Ok([side(columns)?, side(rows)?])
+}

@@ -1,0 +1,192 @@
+//! `evenfield chart`
+
+use std::error::Error;
+use std::path::PathBuf;
+
+use clap::Args;
+use serde::Serialize;
+
+use super::arguments::{self, RoomArgument};
+use super::report::{outcome, print_report};
+use super::{Outcome, print};
+use crate::acuity::{Acuity, Notation};
+use crate::chart::{self, Chart, Request, White};
+use crate::check::{self, Expected, Report};
+use crate::export::{png, svg};
+use crate::light::{Fields, Side};
+use crate::optotype::LetterSet;
+use crate::quantity::Luminance;
+use crate::raster;
+use crate::room::{Profile, Room};
+use crate::store::Target;
+
+/// The customary target line of the red-green test. Common practice, no source.
+const CUSTOMARY_LINE: i8 = 3;
+
+/// The chart is drawn for one room and holds only there.
+#[derive(Args)]
+pub(super) struct Arguments {
+    #[command(flatten)]
+    room: RoomArgument,
+    /// A line to show, such as 20/40, 6/12, 0.5dec or 0.3logmar; repeat for more; 20/40 where none is named
+    #[arg(long, value_name = "A", value_parser = arguments::acuity, allow_hyphen_values = true)]
+    line: Vec<Acuity>,
+    /// The patient's acuity; the chart shows the line two above it
+    #[arg(long, value_name = "A", value_parser = arguments::acuity, allow_hyphen_values = true, conflicts_with = "line")]
+    threshold: Option<Acuity>,
+    /// How many 0.1 logMAR lines above the threshold, 0 to 10
+    #[arg(long, value_name = "N", default_value_t = 2, requires = "threshold", value_parser = clap::value_parser!(u8).range(0..=10))]
+    lines_above: u8,
+    /// The letters
+    #[arg(long, default_value = "sloan", value_parser = arguments::letter_set())]
+    letters: LetterSet,
+    /// The fields
+    #[arg(long, default_value = "red-green", value_parser = arguments::fields())]
+    fields: Fields,
+    /// Where red lies, as the patient sees it
+    #[arg(long, default_value = "left", value_parser = arguments::side())]
+    red: Side,
+    /// A white field's light: that of the coloured fields, or all that the screen has
+    #[arg(long, default_value = "matched", value_parser = arguments::white())]
+    white: White,
+    /// The fields' luminance in cd/m²; the most that red and green both reach where it is not given
+    #[arg(long, value_name = "CD_M2", value_parser = luminance, allow_hyphen_values = true)]
+    luminance: Option<Luminance>,
+    /// Name each line faintly at the edge, for the examiner
+    #[arg(long)]
+    labels: bool,
+    /// Which letters: another number, other letters
+    #[arg(long, default_value_t = 1)]
+    seed: u64,
+    /// The file to write; its ending, .png or .svg, says what it becomes
+    #[arg(long, value_name = "FILE")]
+    out: PathBuf,
+    /// Overwrite the file if it exists
+    #[arg(long)]
+    force: bool,
+    /// Print the findings as JSON
+    #[arg(long)]
+    json: bool,
+}
+
+fn luminance(text: &str) -> Result<Luminance, String> {
+    let value = text.parse::<f64>().ok().filter(|value| *value > 0.0 && value.is_finite());
+    value.map(Luminance::cd_m2).ok_or_else(|| format!("{text:?} is not a luminance above zero: write cd/m² as a number, such as 40"))
+}
+
+/// What the file becomes.
+enum Format {
+    Png,
+    Svg,
+}
+
+impl Format {
+    fn of(target: &Target) -> Result<Self, String> {
+        match target.ending().as_str() {
+            "png" => Ok(Self::Png),
+            "svg" => Ok(Self::Svg),
+            "" => Err(format!("{}: has no ending: name a file that ends in .png or .svg", target.named())),
+            other => Err(format!("{}: no chart is written as .{other}: name a file that ends in .png or .svg", target.named())),
+        }
+    }
+}
+
+pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
+    let target = Target::new(&arguments.out, arguments.force)?;
+    let format = Format::of(&target)?;
+    let (room, room_name) = arguments.room.load()?;
+    let request = arguments.request()?;
+    let chart = chart::draw(&request, &room)?;
+    let report = match format {
+        Format::Png => {
+            target.write(&png_bytes(&chart, &room)?)?;
+            Some(check::png_file(target.path(), &Expected { room: Some(room.clone()), ..Expected::default() })?)
+        }
+        Format::Svg => {
+            target.write(svg::encode(&chart.scene).as_bytes())?;
+            None
+        }
+    };
+    if arguments.json {
+        print(&json(&target, &room, &chart, report.as_ref())?);
+    } else {
+        print(&arguments.summary(&target, &room, &room_name, &chart));
+        match &report {
+            Some(report) => print_report(report),
+            None => print("not judged: an SVG is not measured; its viewer draws the edges, so it is for slides and print only"),
+        }
+    }
+    Ok(report.as_ref().map_or(Outcome::Fine, outcome))
+}
+
+fn png_bytes(chart: &Chart, room: &Room) -> Result<Vec<u8>, Box<dyn Error>> {
+    let profile = room.screen.profile.as_deref().map(Profile::read).transpose()?;
+    let colour = match &profile {
+        Some(profile) => png::ColourChunk::Profile(profile.bytes()),
+        None if room.display.follows_srgb() => png::ColourChunk::Srgb,
+        None => png::ColourChunk::Device,
+    };
+    let image = raster::draw(&chart.scene, room.screen.pixels, &room.display);
+    Ok(png::encode(&image, room.screen.pitch, &colour, &chart.scene.metadata)?)
+}
+
+/// What was drawn and how it was judged, for programs.
+fn json(target: &Target, room: &Room, chart: &Chart, report: Option<&Report>) -> Result<String, Box<dyn Error>> {
+    #[derive(Serialize)]
+    struct Made<'a> {
+        file: &'a str,
+        made: serde_json::Value,
+        room_read_but_unused: Vec<&'static str>,
+        check: Option<&'a Report>,
+    }
+    let made = serde_json::from_str(&chart.scene.metadata.json)?;
+    let made = Made { file: target.named(), made, room_read_but_unused: room.unused(), check: report };
+    Ok(serde_json::to_string_pretty(&made)?)
+}
+
+impl Arguments {
+    fn request(&self) -> Result<Request, Box<dyn Error>> {
+        let lines = match self.threshold {
+            Some(threshold) => vec![threshold.lines_above(self.lines_above)?],
+            None if self.line.is_empty() => vec![Acuity::standard(CUSTOMARY_LINE)],
+            None => self.line.clone(),
+        };
+        Ok(Request {
+            lines,
+            letters: self.letters,
+            seed: self.seed,
+            fields: self.fields,
+            red: self.red,
+            white: self.white,
+            luminance: self.luminance,
+            labels: self.labels,
+        })
+    }
+
+    fn summary(&self, target: &Target, room: &Room, room_name: &str, chart: &Chart) -> String {
+        let [columns, rows] = room.screen.pixels;
+        let mut said = vec![
+            format!("{}: {}", target.named(), chart.scene.metadata.title),
+            format!("room: {room_name}; {columns} × {rows} px, {}", if room.viewing.mirror { "mirrored" } else { "no mirror" }),
+        ];
+        said.extend(chart.lines.iter().map(|line| self.line_summary(line)));
+        said.extend(room.unused().into_iter().map(|what| format!("{what} in the room file is legal, but no command uses it yet")));
+        said.push(String::new());
+        said.join("\n")
+    }
+
+    fn line_summary(&self, line: &chart::DrawnLine) -> String {
+        let names = [Notation::SixMetres, Notation::Decimal, Notation::LogMar].map(|notation| line.acuity.in_notation(notation));
+        let why = match self.threshold {
+            Some(threshold) => format!(
+                "; {} lines above {threshold}, {:.3} times as large",
+                self.lines_above,
+                line.acuity.size_ratio_to(threshold)
+            ),
+            None if self.line.is_empty() => "; the customary line, since none was named".into(),
+            None => String::new(),
+        };
+        let letters: Vec<String> = line.letters.iter().map(|letter| letter.name()).collect();
+        format!("line {} ({}){why}: {}", line.acuity, names.join(", "), letters.join(" "))
+    }
+}

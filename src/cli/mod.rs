@@ -1,0 +1,99 @@
+//! The command line: one file a command. Everything that is printed is printed from here.
+
+mod arguments;
+mod chart;
+mod check;
+mod report;
+mod room;
+
+use std::error::Error;
+use std::ffi::OsString;
+use std::process::ExitCode;
+
+use clap::error::ErrorKind;
+use clap::{Parser, Subcommand};
+
+/// Red-green (duochrome) charts of exactly the right size for your own screen, proved from the finished file.
+///
+/// For use by, or under, a licensed practitioner. It measures files and models; it does not diagnose.
+#[derive(Parser)]
+#[command(name = "evenfield", version, max_term_width = 100)]
+struct Cli {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Subcommand)]
+enum Command {
+    /// Makes a chart as PNG or SVG, checks what it wrote, and prints the findings
+    Chart(chart::Arguments),
+    /// Measures a chart that is already there, and prints the findings
+    Check(check::Arguments),
+    /// Writes and explains room files
+    Room(room::Arguments),
+}
+
+/// How a command ended that did its work.
+enum Outcome {
+    /// Nothing failed.
+    Fine,
+    /// A finding fails.
+    Failed,
+}
+
+/// Runs a command; 0: done, nothing failed; 1: done, a finding fails; 2: not done, with one sentence on why.
+#[must_use]
+pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
+    match Cli::try_parse_from(arguments) {
+        Ok(cli) => finish(cli.command.run()),
+        Err(error) if matches!(error.kind(), ErrorKind::DisplayHelp | ErrorKind::DisplayVersion) => {
+            print(&error.to_string());
+            ExitCode::SUCCESS
+        }
+        Err(error) => refuse(&sentence(&error)),
+    }
+}
+
+impl Command {
+    fn run(self) -> Result<Outcome, Box<dyn Error>> {
+        match self {
+            Self::Chart(arguments) => chart::run(&arguments),
+            Self::Check(arguments) => check::run(&arguments),
+            Self::Room(arguments) => room::run(&arguments),
+        }
+    }
+}
+
+fn finish(outcome: Result<Outcome, Box<dyn Error>>) -> ExitCode {
+    match outcome {
+        Ok(Outcome::Fine) => ExitCode::SUCCESS,
+        Ok(Outcome::Failed) => ExitCode::from(1),
+        Err(error) => refuse(&error.to_string()),
+    }
+}
+
+#[allow(clippy::print_stderr, reason = "the command line speaks here")]
+fn refuse(sentence: &str) -> ExitCode {
+    eprintln!("evenfield: {sentence}");
+    ExitCode::from(2)
+}
+
+/// The parser's message as one sentence: what is wrong and the hint, without the usage.
+fn sentence(error: &clap::Error) -> String {
+    let text = error.to_string();
+    let parts = text.split("\n\n").map(|part| part.split_whitespace().collect::<Vec<_>>().join(" "));
+    let said = parts.filter(|part| !part.starts_with("Usage:") && !part.starts_with("For more information"));
+    let sentence = said.collect::<Vec<_>>().join("; ");
+    let sentence = sentence.trim_start_matches("error: ").trim_end_matches("; ");
+    if sentence.contains("tip: ") || sentence.matches(": ").count() > 1 {
+        sentence.into()
+    } else {
+        format!("{sentence}: see `evenfield --help`")
+    }
+}
+
+/// Prints to standard output; a closed pipe is the reader's own wish.
+fn print(text: &str) {
+    use std::io::Write;
+    let _ = writeln!(std::io::stdout().lock(), "{}", text.trim_end());
+}

@@ -1,0 +1,59 @@
+//! Findings for people and for programs.
+
+use comfy_table::{ContentArrangement, Table, TableStyle};
+
+use super::{Outcome, print};
+use crate::check::{Finding, Report, Verdict};
+
+/// What every report of a chart ends with.
+const CAUTION: &str = "A proven file is not yet a proven screen: use native resolution, no scaling, night colour and dynamic \
+contrast off, the distance as measured. For use by, or under, a licensed practitioner; local rules and their judgement \
+come first.";
+
+/// How wide a table may be, so that it fits a letter as well as a terminal.
+const WIDTH: u16 = 100;
+
+/// Prints what was measured: the findings as a table, then what to know of those that do not pass.
+pub(super) fn print_report(report: &Report) {
+    let mut table = Table::new();
+    table.load_style(TableStyle::new()).set_content_arrangement(ContentArrangement::Dynamic).set_width(WIDTH);
+    table.set_header(["", "what", "where", "measured", "required"]);
+    for finding in &report.findings {
+        table.add_row([
+            finding.verdict.to_string(),
+            finding.clause.what.into(),
+            finding.place.clone(),
+            finding.measured_text(),
+            finding.required_text(),
+        ]);
+    }
+    print(&table.trim_fmt());
+    print_notes(report);
+    print(&format!("\n{}\n{CAUTION}", summary(report)));
+}
+
+fn print_notes(report: &Report) {
+    let noted: Vec<&Finding> = report
+        .findings
+        .iter()
+        .filter(|finding| finding.verdict != Verdict::Pass && !finding.note.is_empty())
+        .collect();
+    for finding in noted {
+        let place = if finding.place.is_empty() { String::new() } else { format!(", {}", finding.place) };
+        print(&format!("\n{}: {}{place}\n  {}\n  [{}]", finding.verdict, finding.clause.what, finding.note, finding.clause.source));
+    }
+}
+
+fn summary(report: &Report) -> String {
+    let counts = [Verdict::Fail, Verdict::Warn, Verdict::NotJudged, Verdict::Pass]
+        .map(|verdict| (report.count(verdict), verdict))
+        .into_iter()
+        .filter(|(count, _)| *count > 0)
+        .map(|(count, verdict)| format!("{count} {}", verdict.to_string().to_lowercase()));
+    format!("Findings: {}.", counts.collect::<Vec<_>>().join(", "))
+}
+
+/// Whether a finding fails.
+pub(super) fn outcome(report: &Report) -> Outcome {
+    if report.fails() { Outcome::Failed } else { Outcome::Fine }
+}

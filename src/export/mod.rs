@@ -1,0 +1,4 @@
+//! Files from a scene or its pixels. The formats are siblings and do not know each other.
+
+pub mod png;
+pub mod svg;

@@ -1,0 +1,72 @@
+//! SVG in millimetres, for slides and print. Its viewer draws the edges, so it is not for examination.
+
+use std::fmt::Write;
+
+use kurbo::{BezPath, PathEl, Point, Rect};
+
+use crate::scene::{Geometry, Paint, Scene};
+
+/// The file's text. The same input gives the same text.
+#[must_use]
+pub fn encode(scene: &Scene) -> String {
+    let metadata = &scene.metadata;
+    let [width, height] = scene.size.map(|side| number(side.to_mm()));
+    let mut svg = format!(
+        "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{width}mm\" height=\"{height}mm\" \
+         viewBox=\"0 0 {width} {height}\" role=\"img\">\n\
+         <title>{}</title>\n<desc>{}</desc>\n<metadata id=\"{}\">{}</metadata>\n\
+         <rect width=\"{width}\" height=\"{height}\" fill=\"{}\"/>\n",
+        escaped(&metadata.title),
+        escaped(&metadata.description),
+        crate::METADATA_KEY,
+        escaped(&metadata.json),
+        fill(scene.background),
+    );
+    for shape in &scene.shapes {
+        let element = match &shape.geometry {
+            Geometry::Rect(rect) => rectangle(*rect),
+            Geometry::Path(path) => format!("<path d=\"{}\"", path_data(path)),
+        };
+        svg.push_str(&element);
+        // Writing into a String cannot fail.
+        let _ = writeln!(svg, " fill=\"{}\"/>", fill(shape.paint));
+    }
+    svg.push_str("</svg>\n");
+    svg
+}
+
+fn rectangle(rect: Rect) -> String {
+    let [x, y, width, height] = [rect.x0, rect.y0, rect.width(), rect.height()].map(number);
+    format!("<rect x=\"{x}\" y=\"{y}\" width=\"{width}\" height=\"{height}\"")
+}
+
+fn path_data(path: &BezPath) -> String {
+    let place = |point: Point| format!("{} {}", number(point.x), number(point.y));
+    let mut data = String::new();
+    for element in path.elements() {
+        data.push_str(&match *element {
+            PathEl::MoveTo(to) => format!("M{}", place(to)),
+            PathEl::LineTo(to) => format!("L{}", place(to)),
+            PathEl::QuadTo(control, to) => format!("Q{} {}", place(control), place(to)),
+            PathEl::CurveTo(first, second, to) => format!("C{} {} {}", place(first), place(second), place(to)),
+            PathEl::ClosePath => "Z".into(),
+        });
+    }
+    data
+}
+
+/// Millimetres to a tenth of a micrometre, without idle zeros or a minus on nought.
+fn number(mm: f64) -> String {
+    let text = format!("{mm:.4}");
+    let text = text.trim_end_matches('0').trim_end_matches('.');
+    if text == "-0" { "0".into() } else { text.into() }
+}
+
+fn fill(paint: Paint) -> String {
+    let [red, green, blue] = paint.codes;
+    format!("#{red:02x}{green:02x}{blue:02x}")
+}
+
+fn escaped(text: &str) -> String {
+    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;")
+}

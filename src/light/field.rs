@@ -1,0 +1,49 @@
+use serde::{Deserialize, Serialize};
+
+/// The coloured halves of a chart, or the one field of it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Fields {
+    /// Red and green side by side.
+    RedGreen,
+    /// One white field for plain acuity.
+    White,
+    /// One red field.
+    Red,
+    /// One green field.
+    Green,
+}
+
+impl Fields {
+    /// Its name on the command line and in files.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::RedGreen => "red-green",
+            Self::White => "white",
+            Self::Red => "red",
+            Self::Green => "green",
+        }
+    }
+}
+
+/// A side as the patient sees it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Side {
+    /// The patient's left.
+    Left,
+    /// The patient's right.
+    Right,
+}
+
+impl Side {
+    /// Its name on the command line and in files.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Left => "left",
+            Self::Right => "right",
+        }
+    }
+}

@@ -1,0 +1,103 @@
+use ab_glyph_rasterizer::{Point as RasterPoint, Rasterizer};
+use image::RgbImage;
+use kurbo::{Affine, BezPath, PathEl, Point, Rect, Shape};
+
+use super::blend::Blend;
+
+/// How far a flattened curve may stray from the true one, in pixels: a tenth of what eight bits can tell.
+const FLATNESS_PX: f64 = 1e-3;
+
+/// Places nearer than this to a pixel's edge lie on it: it absorbs the rounding of millimetres to pixels and back.
+const SNAP_PX: f64 = 1e-6;
+
+/// What share of each pixel a path covers, over the path's own pixels.
+pub(super) struct Mask {
+    left: i64,
+    top: i64,
+    coverage: Rasterizer,
+}
+
+impl Mask {
+    /// The coverage of a path in millimetres at a scale in pixels per millimetre, across and down.
+    pub(super) fn of(path: &BezPath, scale: [f64; 2]) -> Self {
+        let path = Affine::scale_non_uniform(scale[0], scale[1]) * path;
+        let bounds = path.bounding_box();
+        // A pixel to spare on each side, since flattening moves edges a little.
+        let (left, top) = (bounds.x0.floor() - 1.0, bounds.y0.floor() - 1.0);
+        let (width, height) = (bounds.x1.ceil() + 1.0 - left, bounds.y1.ceil() + 1.0 - top);
+        let mut coverage = Rasterizer::new(whole(width), whole(height));
+        fill(&mut coverage, &path, Point::new(left, top));
+        Self { left: signed(left), top: signed(top), coverage }
+    }
+
+    /// Lays the paint over every pixel of the picture that the path touches.
+    pub(super) fn paint(&self, image: &mut RgbImage, blend: &mut Blend<'_>) {
+        self.coverage.for_each_pixel_2d(|x, y, coverage| {
+            let (x, y) = (u32::try_from(self.left + i64::from(x)), u32::try_from(self.top + i64::from(y)));
+            let (Ok(x), Ok(y)) = (x, y) else { return };
+            let Some(pixel) = image.get_pixel_mut_checked(x, y) else { return };
+            // The fill is exact to 1e-4 in single precision; what is full to that is full.
+            match f64::from(coverage) {
+                coverage if coverage < 1e-4 => {}
+                coverage if coverage > 1.0 - 1e-4 => *pixel = blend.paint(),
+                coverage => *pixel = blend.over(*pixel, coverage),
+            }
+        });
+    }
+}
+
+/// Draws each contour as lines, measured from `origin` so that single precision has digits to spare.
+fn fill(coverage: &mut Rasterizer, path: &BezPath, origin: Point) {
+    #[allow(clippy::cast_possible_truncation, reason = "within a picture, single precision holds 1e-3 of a pixel")]
+    let local = |point: Point| RasterPoint { x: (point.x - origin.x) as f32, y: (point.y - origin.y) as f32 };
+    let (mut start, mut pen) = (Point::ZERO, Point::ZERO);
+    kurbo::flatten(path, FLATNESS_PX, |element| match element {
+        PathEl::MoveTo(to) => (start, pen) = (to, to),
+        PathEl::LineTo(to) | PathEl::QuadTo(_, to) | PathEl::CurveTo(_, _, to) => {
+            coverage.draw_line(local(pen), local(to));
+            pen = to;
+        }
+        PathEl::ClosePath => {
+            coverage.draw_line(local(pen), local(start));
+            pen = start;
+        }
+    });
+}
+
+#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "rounded up from the size of a shape")]
+fn whole(pixels: f64) -> usize {
+    pixels.max(1.0) as usize
+}
+
+#[allow(clippy::cast_possible_truncation, reason = "rounded down from a place near a picture")]
+fn signed(pixels: f64) -> i64 {
+    pixels as i64
+}
+
+/// Lays a paint over a rectangle in millimetres.
+pub(super) fn rect(image: &mut RgbImage, rect: Rect, scale: [f64; 2], blend: &mut Blend<'_>) {
+    let columns = shares(rect.x0 * scale[0], rect.x1 * scale[0], image.width());
+    let rows = shares(rect.y0 * scale[1], rect.y1 * scale[1], image.height());
+    let width = image.width() as usize;
+    for (line, row_share) in image.chunks_exact_mut(3 * width).zip(rows) {
+        if row_share <= 0.0 {
+            continue;
+        }
+        for (pixel, column_share) in line.chunks_exact_mut(3).zip(&columns) {
+            let share = column_share * row_share;
+            if share >= 1.0 {
+                pixel.copy_from_slice(&blend.paint().0);
+            } else if share > 0.0 {
+                let under = image::Rgb([pixel[0], pixel[1], pixel[2]]);
+                pixel.copy_from_slice(&blend.over(under, share).0);
+            }
+        }
+    }
+}
+
+/// What share of each of `count` pixels lies between two places.
+fn shares(from: f64, to: f64, count: u32) -> Vec<f64> {
+    let snap = |place: f64| if (place - place.round()).abs() < SNAP_PX { place.round() } else { place };
+    let (from, to) = (snap(from), snap(to));
+    (0..count).map(f64::from).map(|pixel| (to.min(pixel + 1.0) - from.max(pixel)).clamp(0.0, 1.0)).collect()
+}

@@ -1,0 +1,32 @@
+//! A scene as pixels: exact areas, blended in linear light.
+
+mod blend;
+mod coverage;
+
+use image::{Rgb, RgbImage};
+
+use blend::Blend;
+use coverage::Mask;
+
+use crate::room::Display;
+use crate::scene::{Geometry, Scene};
+
+/// Draws a scene on a picture of these columns and rows, which the scene fills exactly.
+///
+/// Each pixel gets the light of what covers it, by area, through the tone curves of `display`.
+#[must_use]
+pub fn draw(scene: &Scene, pixels: [u32; 2], display: &Display) -> RgbImage {
+    let scale = [0, 1].map(|axis| f64::from(pixels[axis]) / scene.size[axis].to_mm());
+    let mut image = RgbImage::from_pixel(pixels[0], pixels[1], Rgb(scene.background.codes));
+    for shape in &scene.shapes {
+        let mut blend = Blend::new(display, shape.paint);
+        match &shape.geometry {
+            Geometry::Rect(rect) => coverage::rect(&mut image, *rect, scale, &mut blend),
+            Geometry::Path(path) => Mask::of(path, scale).paint(&mut image, &mut blend),
+        }
+    }
+    image
+}
+
+#[cfg(test)]
+mod tests;
