@@ -30,18 +30,17 @@ pub(super) type Sides = [Edge; 4];
 /// Where the critical detail lies, in strokes from the upper left of the box.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) enum Detail {
-    /// Ink between paper, or paper between ink, along a row or a column.
-    Along(Path),
-    /// The gap of a ring towards a corner: which half of the ring lacks it, by the signs of x and y from the centre.
-    Corner(f64, f64),
+    /// A stroke, crossed along rows or columns.
+    Stroke(Path),
+    /// The gap of a ring, towards the signs of x and y.
+    #[allow(missing_docs, reason = "the variant's sentence says what each is")]
+    Gap { x: f64, y: f64 },
 }
 
 /// A straight way across a detail.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Path {
     pub(super) across: Across,
-    /// Whether the detail is ink (a stroke) or paper (a gap).
-    pub(super) ink: bool,
     /// The row or column that it follows.
     pub(super) at: f64,
     /// How far to either side of `at` the detail is the same.
@@ -76,11 +75,11 @@ const V_SIDES: Sides = [Flat, Open, Flat, Open];
 const ROUND: Sides = [Round; 4];
 
 const fn stroke(across: Across, at: f64, spread: f64, from: f64, to: f64) -> Detail {
-    Detail::Along(Path { across, ink: true, at, spread, from, to })
+    Detail::Stroke(Path { across, at, spread, from, to })
 }
 
-const fn gap(across: Across, at: f64) -> Detail {
-    Detail::Along(Path { across, ink: false, at, spread: 0.25, from: 1.2, to: 3.8 })
+const fn gap(x: f64, y: f64) -> Detail {
+    Detail::Gap { x, y }
 }
 
 const fn letter(name: &'static str, cells: [&'static str; 6], sides: Sides, detail: Detail) -> Letter {
@@ -93,7 +92,7 @@ const H: [&str; 6] = ["#...#", "#...#", "#####", "#...#", "#...#", "????"];
 const V: [&str; 6] = ["#?.?#", "??.??", ".#.#.", ".???.", "..#..", "????"];
 
 const SIDES_OPEN_RIGHT: Sides = [Round, Open, Round, Round];
-const GAP_RIGHT: Detail = gap(Rows, 4.45);
+const GAP_RIGHT: Detail = gap(1.0, 0.0);
 const RING_STROKE: Detail = stroke(Columns, 2.5, 0.0, -0.45, 2.0);
 const H_BAR: Detail = stroke(Rows, 2.5, 1.0, 0.7, 4.3);
 const V_ARM: Detail = stroke(Columns, 1.0, 0.6, -0.4, 2.5);
@@ -127,7 +126,7 @@ pub(super) const ALPHABETS: [Alphabet; 4] = [
             letter(
                 "R",
                 ["####?", "#...#", "####?", "#.?#?", "#..?#", "????"],
-                [Flat, Round, Flat, Flat],
+                [Flat, Open, Flat, Flat],
                 stroke(Columns, 4.3, 0.4, -0.45, 2.4),
             ),
             letter(
@@ -162,43 +161,43 @@ pub(super) const ALPHABETS: [Alphabet; 4] = [
                 "ring down-right",
                 [".###.", "#?.?#", "#...#", "#?.??", ".##?.", ".###"],
                 ROUND,
-                Detail::Corner(1.0, 1.0),
+                gap(1.0, 1.0),
             ),
             letter(
                 "ring down",
                 [".###.", "#?.?#", "#...#", "#?.?#", ".#.#.", "####"],
                 [Round, Round, Open, Round],
-                gap(Columns, 4.45),
+                gap(0.0, 1.0),
             ),
             letter(
                 "ring down-left",
                 [".###.", "#?.?#", "#...#", "??.?#", ".?##.", "#.##"],
                 ROUND,
-                Detail::Corner(-1.0, 1.0),
+                gap(-1.0, 1.0),
             ),
             letter(
                 "ring left",
                 [".###.", "#?.?#", "....#", "#?.?#", ".###.", "####"],
                 [Round, Round, Round, Open],
-                gap(Rows, 0.55),
+                gap(-1.0, 0.0),
             ),
             letter(
                 "ring up-left",
                 [".?##.", "??.?#", "#...#", "#?.?#", ".###.", "##.#"],
                 ROUND,
-                Detail::Corner(-1.0, -1.0),
+                gap(-1.0, -1.0),
             ),
             letter(
                 "ring up",
                 [".#.#.", "#?.?#", "#...#", "#?.?#", ".###.", "####"],
                 [Open, Round, Round, Round],
-                gap(Columns, 0.55),
+                gap(0.0, -1.0),
             ),
             letter(
                 "ring up-right",
                 [".##?.", "#?.??", "#...#", "#?.?#", ".###.", "###."],
                 ROUND,
-                Detail::Corner(1.0, -1.0),
+                gap(1.0, -1.0),
             ),
         ],
     },

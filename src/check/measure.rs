@@ -10,10 +10,16 @@ use super::glyph::{Border, Glyph};
 const INK: f64 = 0.5;
 
 /// A line whose fullest pixel has less was cut by a slanted side and tells little.
-const FULL: f64 = 0.9;
+const FULL: f64 = 0.985;
+
+/// Where no line is full, those count whose fullest pixel has at most so much less than the best.
+const SLANT: f64 = 0.02;
 
 /// Lines of a straight border end within so much of each other, in pixels.
-const SAME_EDGE_PX: f64 = 0.1;
+const SAME_EDGE_PX: f64 = 0.03;
+
+/// The curvature 1/2r of the tightest arc at a border, of a radius of 1.5 strokes of 2 px, with some to spare.
+const STEEPEST_CURVATURE: f64 = 0.3;
 
 /// Strokes along a side of a letter's box: what makes a stroke a fifth of the height.
 pub(super) const GRID: f64 = 5.0;
@@ -28,9 +34,9 @@ pub(super) struct Extent {
 }
 
 impl Extent {
-    /// The box with every side taken as straight: good to a few hundredths of a pixel.
+    /// The box by whatever comes nearest to each side: good to a few tenths of a pixel.
     pub(super) fn roughly(glyph: &Glyph) -> Self {
-        Self::measure(glyph, [Edge::Flat; 4])
+        Self::measure(glyph, [Edge::Open; 4])
     }
 
     /// The box with each side measured by its shape.
@@ -56,73 +62,67 @@ fn pixels(count: usize) -> f64 {
 
 /// How far a letter stays away from a border of its cut.
 fn border_inset(glyph: &Glyph, border: Border, edge: Edge) -> f64 {
-    let insets: Vec<Option<f64>> =
-        (0..glyph.lines(border)).map(|line| first_edge(&glyph.inward(border, line))).collect();
-    let Some((nearest, inset)) = insets
-        .iter()
-        .enumerate()
-        .filter_map(|(line, inset)| Some((line, (*inset)?)))
-        .min_by(|(_, one), (_, other)| one.total_cmp(other))
-    else {
-        return 0.0;
-    };
+    let edges: Vec<Option<FirstEdge>> =
+        (0..glyph.lines(border)).map(|line| FirstEdge::on(&glyph.inward(border, line))).collect();
+    let fullest = edges.iter().flatten().map(|edge| edge.fullest).fold(0.0, f64::max);
+    let tells = |line: &FirstEdge| edge == Edge::Open || line.fullest >= FULL.min(fullest - SLANT);
+    let insets: Vec<Option<f64>> = edges.into_iter().map(|edge| Some(edge.filter(tells)?.inset)).collect();
+    let nearest = insets.iter().flatten().copied().fold(f64::INFINITY, f64::min);
+    let crests = insets.windows(3).filter_map(|three| crest(three[0]?, three[1]?, three[2]?));
     match edge {
-        Edge::Flat | Edge::Open => {
+        Edge::Round => crests.reduce(f64::min).unwrap_or(nearest),
+        Edge::Open => nearest,
+        Edge::Flat => {
             let same: Vec<f64> =
-                insets.iter().flatten().copied().filter(|other| other - inset < SAME_EDGE_PX).collect();
+                insets.iter().flatten().copied().filter(|inset| inset - nearest < SAME_EDGE_PX).collect();
             same.iter().sum::<f64>() / pixels(same.len())
         }
-        Edge::Round => {
-            let beside = |line: Option<usize>| line.and_then(|line| insets.get(line).copied().flatten());
-            let (before, after) = (beside(nearest.checked_sub(1)), beside(Some(nearest + 1)));
-            before.zip(after).map_or(inset, |(before, after)| crest(before, inset, after))
-        }
     }
 }
 
-/// Where the first edge on a line lies: the fullest pixel of the first ink, less the coverage before it.
-fn first_edge(line: &[f64]) -> Option<f64> {
-    let first = line.iter().position(|coverage| *coverage >= INK)?;
-    let rising = line[first..].windows(2).take_while(|pair| pair[1] > pair[0] && pair[0] < FULL).count();
-    let full = first + rising;
-    if line[full] < FULL {
-        return None;
-    }
-    Some(pixels(full) - line[..full].iter().map(|coverage| coverage / line[full]).sum::<f64>())
+/// The first ink on a line.
+struct FirstEdge {
+    /// The coverage of its fullest pixel; less than 1 where a slanted side cuts it.
+    fullest: f64,
+    /// How far its edge lies inward.
+    inset: f64,
 }
 
-/// The outermost point of an arc from three neighbouring pixels' means of it.
+impl FirstEdge {
+    /// From the first fullest pixel, less the coverage before it.
+    fn on(line: &[f64]) -> Option<Self> {
+        let first = line.iter().position(|coverage| *coverage >= INK)?;
+        let full = first + line[first..].windows(2).take_while(|pair| pair[1] > pair[0]).count();
+        let fullest = line[full];
+        let before = line[..full].iter().map(|coverage| coverage / fullest).sum::<f64>();
+        Some(Self { fullest, inset: pixels(full) - before })
+    }
+}
+
+/// The outermost point of an arc from three neighbouring pixels' means of it, if it lies within the middle one.
 ///
 /// Through the means of y = a + b·x + c·x² over [−3/2, −1/2], [−1/2, 1/2], [1/2, 3/2]: c is half the second
-/// difference, b half the first, and each mean lies c/12 above its middle.
-fn crest(before: f64, middle: f64, after: f64) -> f64 {
+/// difference, b half the first, and the middle mean lies c/12 above a. The outermost point is a − b²/4c.
+fn crest(before: f64, middle: f64, after: f64) -> Option<f64> {
     let curvature = (before - 2.0 * middle + after) / 2.0;
     let slope = (after - before) / 2.0;
-    if curvature < f64::EPSILON || slope.abs() > 2.0 * curvature {
-        return middle;
-    }
-    middle - curvature / 12.0 - slope * slope / (4.0 * curvature)
+    let an_arc = curvature > 0.0 && curvature < STEEPEST_CURVATURE;
+    // The crest lies at x = −b/2c; neighbours share the pixel's edge, so a little beyond it is still this crest.
+    let in_the_middle = slope.abs() <= 1.1 * curvature;
+    (an_arc && in_the_middle).then(|| middle - curvature / 12.0 - slope * slope / (4.0 * curvature))
 }
 
-/// The critical detail of a letter in pixels across and down: one of the two is measured, along its axis.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub(super) struct Measured {
-    pub(super) px: f64,
-    /// The axis, 0 for across and 1 for down; none for a gap towards a corner.
-    pub(super) axis: Option<usize>,
-}
-
-/// Measures the critical detail.
-pub(super) fn detail(glyph: &Glyph, extent: &Extent, letter: &Letter) -> Option<Measured> {
+/// Measures the critical detail, in pixels along an axis (0 across, 1 down) or, for a ring's gap, along none.
+pub(super) fn detail(glyph: &Glyph, extent: &Extent, letter: &Letter) -> Option<(f64, Option<usize>)> {
     match letter.detail {
-        Detail::Along(path) => {
+        Detail::Stroke(path) => {
             let axis = match path.across {
                 Across::Columns => 0,
                 Across::Rows => 1,
             };
-            Some(Measured { px: along(glyph, extent, path)?, axis: Some(axis) })
+            Some((along(glyph, extent, path)?, Some(axis)))
         }
-        Detail::Corner(x, y) => Some(Measured { px: corner_gap(glyph, extent, x, y)?, axis: None }),
+        Detail::Gap { x, y } => Some((ring_gap(glyph, extent, x, y)?, None)),
     }
 }
 
@@ -133,15 +133,15 @@ fn along(glyph: &Glyph, extent: &Extent, path: Path) -> Option<f64> {
     if lengths.is_empty() { None } else { Some(lengths.iter().sum::<f64>() / pixels(lengths.len())) }
 }
 
-/// The rows or columns whose centres lie within the path's spread, and always the nearest one.
-fn lines_of(extent: &Extent, path: Path) -> std::ops::RangeInclusive<usize> {
+/// The rows or columns that lie wholly within the path's spread, or else the one at its middle.
+fn lines_of(extent: &Extent, path: Path) -> std::ops::Range<usize> {
     let place = |at: f64| match path.across {
         Across::Columns => extent.place(0.0, at).1,
         Across::Rows => extent.place(at, 0.0).0,
     };
-    let nearest = whole(place(path.at));
-    let (from, to) = (whole(place(path.at - path.spread) + 0.5), whole(place(path.at + path.spread) - 0.5));
-    if from <= to && path.spread > 0.0 { from..=to } else { nearest..=nearest }
+    let (from, to) = (whole(place(path.at - path.spread).ceil()), whole(place(path.at + path.spread)));
+    let middle = whole(place(path.at));
+    if from < to { from..to } else { middle..middle + 1 }
 }
 
 #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a place within a letter's cut")]
@@ -149,18 +149,15 @@ fn whole(place: f64) -> usize {
     place.max(0.0) as usize
 }
 
-/// The length of ink (or paper) on one line between the emptiest (or fullest) pixels on both sides of it.
+/// The length of ink on one line between the emptiest pixels on both sides of it.
 fn length_on(glyph: &Glyph, extent: &Extent, path: Path, line: usize) -> Option<f64> {
     let end = |along: f64| match path.across {
         Across::Columns => whole(extent.place(along, 0.0).0),
         Across::Rows => whole(extent.place(0.0, along).1),
     };
-    let value = |place: usize| {
-        let coverage = match path.across {
+    let value = |place: usize| match path.across {
             Across::Columns => glyph.at(place, line),
             Across::Rows => glyph.at(line, place),
-        };
-        if path.ink { coverage } else { 1.0 - coverage }
     };
     let values: Vec<f64> = (end(path.from)..=end(path.to)).map(value).collect();
     let half = values.len() / 2;
@@ -169,27 +166,41 @@ fn length_on(glyph: &Glyph, extent: &Extent, path: Path, line: usize) -> Option<
     Some(values[first..=last].iter().sum())
 }
 
-/// The gap of a ring towards a corner: the ink that one half lacks against the other, over the ring's thickness.
+/// The gap of a ring in a direction: the ink that it lacks, over the ring's thickness.
 ///
-/// The gap's sides are straight and parallel while the ring is round, so its area is its width times the thickness
-/// and 1.1 % more of the cube: w + w³/24 · (1/1.5 − 1/2.5) strokes for a gap of about one stroke.
-fn corner_gap(glyph: &Glyph, extent: &Extent, x: f64, y: f64) -> Option<f64> {
-    let (centre_x, centre_y) = extent.place(2.5, 2.5);
+/// Towards a side: a band of one stroke to either side of the gap's middle crosses the ring twice; what one crossing
+/// has less than the other is the gap's area. Towards a corner: of the ring's four quarters the two beside the gap's,
+/// less the gap's and its opposite, leave that area. Neither asks just where the middle of the ring is.
+///
+/// For straight, parallel sides the area is the gap's width times the thickness and 1.1 % more:
+/// w + w³/24 · (1/1.5 − 1/2.5) square strokes for a gap of w = 1.
+fn ring_gap(glyph: &Glyph, extent: &Extent, x: f64, y: f64) -> Option<f64> {
+    let centre = extent.place(2.5, 2.5);
+    let stroke = extent.width.max(extent.height) / GRID;
     let [columns, rows] = glyph.size();
     let mut lacking = 0.0;
     for row in 0..rows {
         for column in 0..columns {
-            let beyond = ((pixels(column) + 0.5 - centre_x) * x + (pixels(row) + 0.5 - centre_y) * y).clamp(-1.0, 1.0);
-            lacking -= share(beyond) * glyph.at(column, row);
+            let (dx, dy) = (pixels(column) + 0.5 - centre.0, pixels(row) + 0.5 - centre.1);
+            let weight = if x * y == 0.0 {
+                cut(dx * x + dy * y) * band(dx * y + dy * x, stroke)
+            } else {
+                cut(dx * x) * cut(dy * y)
+            };
+            lacking -= weight * glyph.at(column, row);
         }
     }
-    let middle = Path { across: Across::Columns, ink: true, at: 2.5, spread: 0.0, from: -0.45, to: 2.0 };
-    let thickness = along(glyph, extent, middle)?;
+    let (from, to) = if x < 0.0 { (3.0, 5.45) } else { (-0.45, 2.0) };
+    let thickness = along(glyph, extent, Path { across: Across::Columns, at: 2.5, spread: 0.0, from, to })?;
     Some(lacking / thickness / (1.0 + (1.0 / 1.5 - 1.0 / 2.5) / 24.0))
 }
 
-/// What a pixel adds: +1 on the gap's side of the diagonal, −1 on the other, and for a pixel that the diagonal cuts
-/// the difference of its parts. `beyond` is |dx| + |dy| signed, which is 1 at the corner of the pixel.
-fn share(beyond: f64) -> f64 {
-    beyond.signum() * (1.0 - (1.0 - beyond.abs()).powi(2))
+/// How much more of a pixel lies beyond a cut than before it; `beyond` is the distance of its centre.
+fn cut(beyond: f64) -> f64 {
+    (2.0 * beyond).clamp(-1.0, 1.0)
+}
+
+/// How much of a pixel lies within a band to either side of a line.
+fn band(off: f64, half_width: f64) -> f64 {
+    (half_width + 0.5 - off.abs()).clamp(0.0, 1.0)
 }

@@ -70,9 +70,7 @@ impl Line<'_> {
         findings.push(self.angle(&clause::LETTER_SIZE, GRID, |letter| {
             letter.sizes().into_iter().enumerate().filter_map(|(axis, px)| Some((px?, Some(axis)))).collect()
         }));
-        findings.push(self.angle(&clause::CRITICAL_DETAIL, 1.0, |letter| {
-            letter.detail.map(|detail| (detail.px, detail.axis)).into_iter().collect()
-        }));
+        findings.push(self.angle(&clause::CRITICAL_DETAIL, 1.0, |letter| letter.detail.into_iter().collect()));
         findings.push(self.stroke());
         findings.extend(self.spacing());
         findings.into_iter().map(|finding| self.place(finding)).collect()

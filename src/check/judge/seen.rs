@@ -4,7 +4,7 @@ use crate::check::alphabet::{Edge, Letter};
 use crate::check::glyph::Glyph;
 use crate::check::identify;
 use crate::check::locate::{Fields, Ink};
-use crate::check::measure::{self, Extent, Measured};
+use crate::check::measure::{self, Extent};
 use crate::room::Display;
 
 /// Everything on a chart that is measured.
@@ -28,7 +28,8 @@ pub(super) struct SeenRow {
 pub(super) struct SeenLetter {
     pub(super) letter: Option<&'static Letter>,
     pub(super) extent: Extent,
-    pub(super) detail: Option<Measured>,
+    /// The critical detail in pixels and its axis.
+    pub(super) detail: Option<(f64, Option<usize>)>,
     /// Its left and right ends in the picture's columns.
     pub(super) ends: [f64; 2],
     pub(super) ink_cd_m2: f64,
