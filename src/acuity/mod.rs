@@ -103,3 +103,6 @@ impl fmt::Debug for Acuity {
         write!(f, "{} logMAR", self.log_mar)
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -1,12 +1,15 @@
 //! The measurement against letters drawn at known places and sizes, and findings on small spoilt pictures.
 
+use image::{Rgb, RgbImage};
 use kurbo::Affine;
 
-use super::alphabet::{ALPHABETS, Detail};
+use super::alphabet::{ALPHABETS, Detail, Edge};
 use super::glyph::Glyph;
 use super::locate::{Fields, Ink};
 use super::measure::{self, Extent};
 use super::*;
+use crate::chart::{self, Request};
+use crate::export::{self, png::ColourChunk};
 use crate::optotype::{LetterSet, Optotype, STROKES_A_SIDE};
 use crate::quantity::Length;
 use crate::raster;
@@ -14,7 +17,7 @@ use crate::room::Display;
 use crate::scene::{Geometry, Metadata, Paint, Scene, Shape};
 
 /// A green field of one letter with strokes of so many pixels, its box beginning at a place in pixels.
-fn letter_on_green(letter: Optotype, stroke_px: f64, left: f64, top: f64) -> (Glyph, [f64; 2]) {
+fn letter_on_green(letter: Optotype, stroke_px: f64, left: f64, top: f64) -> Glyph {
     let display = Display::assumed();
     let side = (STROKES_A_SIDE * stroke_px).ceil() + 24.0;
     let place = Affine::translate((left, top)) * Affine::scale(stroke_px);
@@ -31,7 +34,7 @@ fn letter_on_green(letter: Optotype, stroke_px: f64, left: f64, top: f64) -> (Gl
     let ink = Ink::find(&image, &fields, &display);
     assert_eq!((ink.rows.len(), ink.specks, ink.stray), (1, 0, 0), "{}", letter.name());
     let place = ink.rows[0].letters[0][0];
-    (Glyph::cut(&image, place, fields.codes[0], &display), [left, top])
+    Glyph::cut(&image, place, fields.codes[0], &display)
 }
 
 /// Strokes and places that meet the pixel grid in many ways.
@@ -41,34 +44,166 @@ fn placements() -> impl Iterator<Item = (f64, f64, f64)> {
     strokes.into_iter().flat_map(move |stroke| phases.map(|(left, top)| (stroke, left, top)))
 }
 
+/// Edges: eight bits of green leave 0.0075 px each, an arc over a pixel a little more.
+const EDGE_TOLERANCE_PX: f64 = 0.03;
+
+/// Gaps: two areas of some 20 px² each, rounded to eight bits along their edges, and the thickness of the ring.
+const GAP_TOLERANCE_PX: f64 = 0.04;
+
 #[test]
 fn every_letter_is_read_and_measured_wherever_it_falls_on_the_grid() {
-    let mut worst: Vec<(f64, String)> = Vec::new();
-    for set in LetterSet::ALL {
-        for letter in set.members() {
-            for (stroke, left, top) in placements() {
-                let (glyph, _) = letter_on_green(letter, stroke, left, top);
-                let alphabet = ALPHABETS.iter().find(|alphabet| alphabet.name == set.name()).unwrap();
-                let read = identify::read(&glyph, alphabet);
-                assert_eq!(read.map(|read| read.name.to_owned()), Some(letter.name()), "{stroke} {left} {top}");
-                let read = read.unwrap();
-                let extent = Extent::measure(&glyph, read.sides);
-                let side = STROKES_A_SIDE * stroke;
-                let open = |border: usize| read.sides[border] == alphabet::Edge::Open;
-                if !(open(0) || open(2)) {
-                    worst.push((extent.height - side, format!("height {} {stroke} {left} {top}", letter.name())));
-                }
-                if !(open(1) || open(3)) {
-                    worst.push((extent.width - side, format!("width {} {stroke} {left} {top}", letter.name())));
-                }
-                let detail = measure::detail(&glyph, &extent, read).unwrap().0;
-                let kind = if matches!(read.detail, Detail::Gap { .. }) { "corner" } else { "detail" };
-                worst.push((detail - stroke, format!("{kind} {} {stroke} {left} {top}", letter.name())));
+    for (set, letter) in LetterSet::ALL.into_iter().flat_map(|set| set.members().into_iter().map(move |one| (set, one))) {
+        let alphabet = ALPHABETS.iter().find(|alphabet| alphabet.name == set.name()).unwrap();
+        for (stroke, left, top) in placements() {
+            let what = format!("{} with strokes of {stroke} px at {left}, {top}", letter.name());
+            let glyph = letter_on_green(letter, stroke, left, top);
+            let read = identify::read(&glyph, alphabet).unwrap_or_else(|| panic!("{what} is not read"));
+            assert_eq!(read.name, letter.name(), "{what}");
+            let extent = Extent::measure(&glyph, read.sides);
+            let open = |border: usize| read.sides[border] == Edge::Open;
+            for (measured, open) in [(extent.height, open(0) || open(2)), (extent.width, open(1) || open(3))] {
+                let off = measured - STROKES_A_SIDE * stroke;
+                assert!(open || off.abs() < EDGE_TOLERANCE_PX, "{what} is {off:+.3} px too large");
+            }
+            let (detail, _) = measure::detail(&glyph, &extent, read).unwrap();
+            let tolerance = if matches!(read.detail, Detail::Gap { .. }) { GAP_TOLERANCE_PX } else { EDGE_TOLERANCE_PX };
+            assert!((detail - stroke).abs() < tolerance, "{what} has a detail of {detail:.3} px");
+        }
+    }
+}
+
+#[test]
+fn no_two_letters_of_an_alphabet_look_alike() {
+    let cells = |letter: &alphabet::Letter| letter.cells.concat();
+    let differ = |one: &alphabet::Letter, other: &alphabet::Letter| {
+        let sure = |pair: (char, char)| matches!(pair, ('#', '.') | ('.', '#'));
+        cells(one).chars().zip(cells(other).chars()).any(sure)
+    };
+    for alphabet in &ALPHABETS {
+        for (index, one) in alphabet.letters.iter().enumerate() {
+            for other in &alphabet.letters[index + 1..] {
+                assert!(differ(one, other), "{} and {} look alike", one.name, other.name);
             }
         }
     }
-    worst.sort_by(|one, other| other.0.abs().total_cmp(&one.0.abs()));
-    for (off, what) in worst.iter().take(60) {
-        println!("{off:+.4} {what}");
+}
+
+#[test]
+fn each_alphabet_has_the_letters_that_charts_draw() {
+    for set in LetterSet::ALL {
+        let alphabet = ALPHABETS.iter().find(|alphabet| alphabet.name == set.name()).unwrap();
+        let names: Vec<&str> = alphabet.letters.iter().map(|letter| letter.name).collect();
+        assert_eq!(set.members().iter().map(|letter| letter.name()).collect::<Vec<_>>(), names);
+    }
+}
+
+/// The report on a chart for a room, after a change to its pixels.
+fn report(room: &Room, request: &Request, spoil: impl FnOnce(&mut RgbImage)) -> Report {
+    let chart = chart::draw(request, room).unwrap();
+    let mut image = raster::draw(&chart.scene, room.screen.pixels, &room.display);
+    spoil(&mut image);
+    let bytes =
+        export::png::encode(&image, room.screen.pitch, &ColourChunk::Device, &chart.scene.metadata).unwrap();
+    png_bytes(&bytes, "chart.png", &Expected { room: Some(room.clone()), ..Expected::default() }).unwrap()
+}
+
+fn customary() -> Request {
+    Request::new(vec![Acuity::standard(3)])
+}
+
+fn room(tables: &str) -> Room {
+    let text = "[viewing]\ndistance_mm = 3200\n[screen]\npixels = [1280, 720]\npitch_mm = 0.25\n";
+    Room::from_toml(&format!("{text}{tables}"), "room").unwrap()
+}
+
+fn of<'a>(report: &'a Report, clause: &Clause) -> &'a Finding {
+    report.findings.iter().find(|finding| finding.clause.id == clause.id).unwrap()
+}
+
+#[test]
+fn a_grey_letter_a_bright_black_and_a_lit_room_fail_or_warn_on_contrast() {
+    let verdict = |tables: &str| of(&report(&room(tables), &customary(), |_| {}), &clause::CONTRAST).verdict;
+    let light = "[luminance]\nred = 50\ngreen = 170\nblack = ";
+    assert_eq!(verdict(&format!("{light}0.2")), Verdict::Pass);
+    // 5 of 50 cd/m² is 10 %, 10 of 50 is 20 %.
+    assert_eq!(verdict(&format!("{light}5")), Verdict::Warn);
+    assert_eq!(verdict(&format!("{light}10")), Verdict::Fail);
+    // 700 lx × 0.05 / π = 11.1 cd/m² on 50 and on 0.2: 18 %.
+    let lit = "\n[ambient]\nilluminance_lux = 700\nscreen_reflectance = 0.05";
+    assert_eq!(verdict(&format!("{light}0.2{lit}")), Verdict::Fail);
+}
+
+#[test]
+fn the_match_as_seen_is_not_established_until_the_fields_are_metered() {
+    let seen = |tables: &str| of(&report(&room(tables), &customary(), |_| {}), &clause::MATCH_AS_SEEN).clone();
+    assert_eq!(seen("").measured, Value::Words("not established".into()));
+    let metered = seen("[luminance]\nred = 50\ngreen = 170\nblack = 0.2");
+    assert!(matches!(metered.measured, Value::Uncertain { uncertainty, .. } if uncertainty > 2.0), "{metered:?}");
+}
+
+#[test]
+fn dim_fields_warn() {
+    let request = Request { luminance: Some(crate::quantity::Luminance::cd_m2(6.0)), ..customary() };
+    assert_eq!(of(&report(&room(""), &request, |_| {}), &clause::FIELD_LUMINANCE).verdict, Verdict::Warn);
+}
+
+#[test]
+fn a_speck_a_line_at_the_seam_and_unasked_labels_are_found() {
+    let evenness = |request: &Request, spoil: fn(&mut RgbImage)| {
+        of(&report(&room(""), request, spoil), &clause::EVENNESS).verdict
+    };
+    assert_eq!(evenness(&customary(), |_| {}), Verdict::Pass);
+    assert_eq!(evenness(&customary(), |image| image.put_pixel(9, 9, Rgb([0; 3]))), Verdict::Fail);
+    let seam = |image: &mut RgbImage| (0..720).for_each(|y| image.put_pixel(640, y, Rgb([0; 3])));
+    assert_eq!(evenness(&customary(), seam), Verdict::Fail);
+    assert_eq!(of(&report(&room(""), &customary(), seam), &clause::FIELDS).verdict, Verdict::Fail);
+    assert_eq!(evenness(&Request { labels: true, ..customary() }, |_| {}), Verdict::Pass);
+}
+
+#[test]
+fn a_chart_that_is_mirrored_once_too_often_is_found() {
+    let turned = report(&room(""), &customary(), image::imageops::flip_horizontal_in_place);
+    assert_eq!(of(&turned, &clause::MIRRORING).verdict, Verdict::Fail);
+    assert_eq!(of(&turned, &clause::FIELDS).verdict, Verdict::Fail);
+    let mut mirrored = room("");
+    mirrored.viewing.mirror = true;
+    mirrored.file.viewing.mirror = true;
+    assert_eq!(report(&mirrored, &customary(), |_| {}).verdict, Verdict::Pass);
+}
+
+#[test]
+fn crowded_letters_warn() {
+    let crowd = |image: &mut RgbImage| {
+        // Moves all that stands right of the middle of the red field's line 20 px to the left.
+        for y in 0..720 {
+            for x in 335..560 {
+                let from = *image.get_pixel(x + 20, y);
+                image.put_pixel(x, y, from);
+            }
+        }
+    };
+    let spacing = of(&report(&room(""), &customary(), crowd), &clause::SPACING).clone();
+    assert_eq!(spacing.verdict, Verdict::Warn, "{spacing:?}");
+}
+
+#[test]
+fn text_that_is_not_understood_is_said_and_not_believed() {
+    let room = room("");
+    let chart = chart::draw(&customary(), &room).unwrap();
+    let image = raster::draw(&chart.scene, room.screen.pixels, &room.display);
+    let metadata = Metadata { json: "{\"chart\": 3}".into(), ..Metadata::default() };
+    let bytes = export::png::encode(&image, room.screen.pitch, &ColourChunk::Device, &metadata).unwrap();
+    let report = png_bytes(&bytes, "chart.png", &Expected::default()).unwrap();
+    assert_eq!(of(&report, &clause::METADATA).verdict, Verdict::Warn);
+    assert_eq!(of(&report, &clause::LETTER_SIZE).verdict, Verdict::NotJudged);
+}
+
+#[test]
+fn the_ledger_names_each_clause_once_and_tests_that_exist() {
+    let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
+    for (index, clause) in clause::LEDGER.iter().enumerate() {
+        assert!(clause::LEDGER[..index].iter().all(|other| other.id != clause.id), "{} stands twice", clause.id);
+        assert!(clause.test.is_empty() || root.join(clause.test).is_file(), "{} has no {}", clause.id, clause.test);
+        assert_eq!(clause.test.is_empty(), !matches!(clause.how, clause::How::Checked | clause::How::ByConstruction));
     }
 }

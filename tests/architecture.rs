@@ -1,0 +1,62 @@
+//! Dependencies point one way.
+
+use std::fs;
+use std::path::{Path, PathBuf};
+
+/// Each room of the house and what it may see of the others.
+const MAY_SEE: [(&str, &[&str]); 14] = [
+    ("quantity", &[]),
+    ("bibliography", &[]),
+    ("acuity", &["quantity"]),
+    ("light", &["quantity"]),
+    ("room", &["quantity", "light"]),
+    ("optotype", &["quantity"]),
+    ("scene", &["quantity"]),
+    ("chart", &["quantity", "acuity", "light", "room", "optotype", "scene"]),
+    ("raster", &["quantity", "light", "room", "scene"]),
+    ("export/png", &["quantity", "scene"]),
+    ("export/svg", &["quantity", "scene"]),
+    // The check measures: it never sees how a chart is drawn.
+    ("check", &["quantity", "acuity", "light", "room", "bibliography"]),
+    ("store", &["room"]),
+    ("cli", &["quantity", "acuity", "light", "room", "optotype", "scene", "chart", "raster", "export", "check", "store"]),
+];
+
+/// The sources below a place, without tests.
+fn sources(place: &Path) -> Vec<PathBuf> {
+    if place.is_file() {
+        return vec![place.to_owned()];
+    }
+    let inside = fs::read_dir(place).unwrap().map(|entry| entry.unwrap().path());
+    inside.flat_map(|path| sources(&path)).filter(|path| !path.ends_with("tests.rs")).collect()
+}
+
+/// The modules that a source names after `crate::`, outside its own tests.
+fn seen(source: &Path) -> Vec<String> {
+    let text = fs::read_to_string(source).unwrap();
+    let code = text.split("#[cfg(test)]").next().unwrap();
+    let lines = code.lines().filter(|line| !line.trim_start().starts_with("//"));
+    lines
+        .flat_map(|line| line.split("crate::").skip(1).map(ToOwned::to_owned).collect::<Vec<_>>())
+        .map(|rest| rest.chars().take_while(|letter| letter.is_alphanumeric() || *letter == '_').collect())
+        .filter(|name: &String| name.chars().all(|letter| letter.is_lowercase() || letter == '_'))
+        .collect()
+}
+
+#[test]
+fn each_module_sees_only_what_stands_before_it() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
+    let mut looked_at = 0;
+    for (module, may_see) in MAY_SEE {
+        let place = root.join(module);
+        let place = if place.is_dir() { place } else { place.with_extension("rs") };
+        for source in sources(&place) {
+            looked_at += 1;
+            for other in seen(&source) {
+                let allowed = module.split('/').next() == Some(&other) || may_see.contains(&other.as_str());
+                assert!(allowed, "{} must not see {other}", source.display());
+            }
+        }
+    }
+    assert!(looked_at > 50, "only {looked_at} sources were found");
+}

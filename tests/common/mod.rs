@@ -1,0 +1,123 @@
+//! Running the program as a person would, and rooms of a made-up practice to run it in.
+
+#![allow(dead_code, reason = "each test file uses what it needs of this")]
+
+use std::path::{Path, PathBuf};
+use std::process::{Command, Output};
+
+/// A folder of its own for one test, which goes with it.
+pub(crate) struct Desk {
+    folder: tempfile::TempDir,
+}
+
+/// How a run ended and what it said.
+#[derive(Debug)]
+pub(crate) struct Run {
+    pub(crate) code: i32,
+    pub(crate) out: String,
+    pub(crate) err: String,
+}
+
+impl Desk {
+    pub(crate) fn new() -> Self {
+        Self { folder: tempfile::tempdir().unwrap() }
+    }
+
+    pub(crate) fn path(&self, name: &str) -> PathBuf {
+        self.folder.path().join(name)
+    }
+
+    pub(crate) fn write(&self, name: &str, text: impl AsRef<[u8]>) -> PathBuf {
+        let path = self.path(name);
+        std::fs::write(&path, text).unwrap();
+        path
+    }
+
+    /// Runs `evenfield` in this folder with these words.
+    pub(crate) fn run(&self, words: &str) -> Run {
+        self.run_words(&words.split_whitespace().collect::<Vec<_>>())
+    }
+
+    pub(crate) fn run_words(&self, words: &[&str]) -> Run {
+        let output = Command::new(env!("CARGO_BIN_EXE_evenfield")).args(words).current_dir(self.folder.path()).output();
+        Run::from(output.unwrap())
+    }
+
+    /// The names of the files in this folder.
+    pub(crate) fn files(&self) -> Vec<String> {
+        let mut names: Vec<String> = std::fs::read_dir(self.folder.path())
+            .unwrap()
+            .map(|entry| entry.unwrap().file_name().to_string_lossy().into_owned())
+            .collect();
+        names.sort();
+        names
+    }
+}
+
+impl From<Output> for Run {
+    fn from(output: Output) -> Self {
+        Self {
+            code: output.status.code().expect("it was not killed"),
+            out: String::from_utf8(output.stdout).unwrap(),
+            err: String::from_utf8(output.stderr).unwrap(),
+        }
+    }
+}
+
+/// A decoded PNG and what a copy of it must keep.
+pub(crate) struct Png {
+    pub(crate) pixels: image::RgbImage,
+    pub(crate) pixels_a_metre: u32,
+    pub(crate) json: Option<String>,
+}
+
+impl Png {
+    pub(crate) fn read(path: &Path) -> Self {
+        let file = std::io::BufReader::new(std::fs::File::open(path).unwrap());
+        let mut reader = png::Decoder::new(file).read_info().unwrap();
+        let mut bytes = vec![0; reader.output_buffer_size().unwrap()];
+        reader.next_frame(&mut bytes).unwrap();
+        let info = reader.info();
+        let json = info.utf8_text.iter().find(|chunk| chunk.keyword == "evenfield").map(|chunk| chunk.get_text().unwrap());
+        Self {
+            pixels: image::RgbImage::from_raw(info.width, info.height, bytes).unwrap(),
+            pixels_a_metre: info.pixel_dims.unwrap().xppu,
+            json,
+        }
+    }
+
+    /// Writes it as any other program would: its own compression, its own order of chunks.
+    pub(crate) fn write(&self, path: &Path) {
+        let mut encoder = png::Encoder::new(std::fs::File::create(path).unwrap(), self.pixels.width(), self.pixels.height());
+        encoder.set_color(png::ColorType::Rgb);
+        encoder.set_compression(png::Compression::Fast);
+        let dims = png::PixelDimensions { xppu: self.pixels_a_metre, yppu: self.pixels_a_metre, unit: png::Unit::Meter };
+        encoder.set_pixel_dims(Some(dims));
+        let mut writer = encoder.write_header().unwrap();
+        writer.write_image_data(&self.pixels).unwrap();
+        if let Some(json) = &self.json {
+            // Behind the pixels, and in the older kind of chunk.
+            let chunk = png::text_metadata::TEXtChunk::new("evenfield", json.clone());
+            writer.write_text_chunk(&chunk).unwrap();
+        }
+        writer.finish().unwrap();
+    }
+}
+
+/// A small room whose light was measured.
+pub(crate) const ROOM: &str = r#"
+name = "Quillhaven practice, room 1"
+[viewing]
+distance_mm = 3000.0
+[screen]
+pixels = [1280, 800]
+pitch_mm = 0.2746
+[luminance]
+red = 50.0
+green = 170.0
+blue = 18.0
+black = 0.2
+[ambient]
+illuminance_lux = 3.0
+screen_reflectance = 0.02
+"#;

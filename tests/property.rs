@@ -1,0 +1,78 @@
+//! For any legal room and lines: the chart passes its own check, or it is refused with a reason.
+
+use evenfield::acuity::Acuity;
+use evenfield::chart::{self, ChartError, Request, White};
+use evenfield::check::{self, Expected};
+use evenfield::export::png::{ColourChunk, encode};
+use evenfield::light::{Fields, Side};
+use evenfield::optotype::LetterSet;
+use evenfield::quantity::Luminance;
+use evenfield::raster;
+use evenfield::room::Room;
+use proptest::prelude::*;
+use proptest::sample::select;
+
+/// Rooms from a phone at arm's length to a wall screen, with measured or assumed light.
+fn rooms() -> impl Strategy<Value = Room> {
+    let screen = (240..1400_u32, 240..1000_u32, 0.08..0.6, -0.009..0.009);
+    let viewing = (300.0..6500.0, any::<bool>());
+    let light = prop_oneof![
+        Just(String::new()),
+        (20.0..200.0, 60.0..700.0, 0.0..1.0).prop_map(|(red, green, black)| format!(
+            "[luminance]\nred = {red:.1}\ngreen = {green:.1}\nblack = {black:.2}\n"
+        )),
+    ];
+    let tone = select(vec!["", "[tone]\ngamma = 1.8\n", "[tone]\ngamma = 2.6\n"]);
+    (screen, viewing, light, tone).prop_map(|((columns, rows, pitch, stretch), (distance, mirror), light, tone)| {
+        let (width, height) = (f64::from(columns) * pitch, f64::from(rows) * pitch * (1.0 + stretch));
+        let text = format!(
+            "[viewing]\ndistance_mm = {distance:.1}\nmirror = {mirror}\n\
+             [screen]\npixels = [{columns}, {rows}]\nsize_mm = [{width:.6}, {height:.6}]\n{light}{tone}"
+        );
+        Room::from_toml(&text, "room").unwrap_or_else(|error| panic!("{error}\n{text}"))
+    })
+}
+
+fn requests() -> impl Strategy<Value = Request> {
+    let lines = prop::collection::vec((-0.3..1.3).prop_map(|log_mar| Acuity::from_log_mar(log_mar).unwrap()), 1..4);
+    let letters = select(LetterSet::ALL.to_vec());
+    let fields = select(vec![Fields::RedGreen, Fields::RedGreen, Fields::White, Fields::Red, Fields::Green]);
+    let sides = select(vec![Side::Left, Side::Right]);
+    let white = select(vec![White::Matched, White::Full]);
+    let luminance = prop::option::of((5.0..60.0).prop_map(Luminance::cd_m2));
+    (lines, letters, any::<u64>(), fields, sides, white, luminance, any::<bool>()).prop_map(
+        |(lines, letters, seed, fields, red, white, luminance, labels)| Request {
+            lines,
+            letters,
+            seed,
+            fields,
+            red,
+            white,
+            luminance,
+            labels,
+        },
+    )
+}
+
+/// Most random pairs of line and room are refused, so there must be enough of the others.
+#[test]
+fn a_chart_passes_its_own_check_or_is_refused_with_a_reason() {
+    let drawn = std::cell::Cell::new(0);
+    let config = ProptestConfig { cases: 300, failure_persistence: None, ..ProptestConfig::default() };
+    proptest!(config, |(room in rooms(), request in requests())| {
+        match chart::draw(&request, &room) {
+            Ok(chart) => {
+                drawn.set(drawn.get() + 1);
+                let image = raster::draw(&chart.scene, room.screen.pixels, &room.display);
+                let file = encode(&image, room.screen.pitch, &ColourChunk::Device, &chart.scene.metadata).unwrap();
+                // Once as the file says and once with the room alone, as for another program's copy.
+                let report = check::png_bytes(&file, "chart", &Expected::default()).unwrap();
+                let failed: Vec<_> = report.findings.iter().filter(|one| one.verdict == check::Verdict::Fail).collect();
+                prop_assert!(failed.is_empty(), "{failed:#?}\n{}", chart.scene.metadata.json);
+            }
+            Err(ChartError::Layout(reason)) => prop_assert!(reason.to_string().contains(':')),
+            Err(ChartError::Colour(reason)) => prop_assert!(reason.to_string().contains("ask for")),
+        }
+    });
+    assert!(drawn.get() > 60, "only {} charts were drawn", drawn.get());
+}
