@@ -14,7 +14,7 @@ use proptest::sample::select;
 
 /// Rooms from a phone at arm's length to a wall screen, with measured or assumed light.
 fn rooms() -> impl Strategy<Value = Room> {
-    let screen = (240..1400_u32, 240..1000_u32, 0.08..0.6, -0.009..0.009);
+    let screen = (240..1400_u32, 240..1000_u32, 0.17..0.6, -0.009..0.009);
     let viewing = (300.0..6500.0, any::<bool>());
     let light = prop_oneof![
         Just(String::new()),

@@ -41,8 +41,10 @@ impl Glyph {
         let margin = 2 + (f64::from(place.height()) * MARGIN) as i64;
         let (left, top) = (i64::from(place.left) - margin, i64::from(place.top) - margin);
         let (right, bottom) = (i64::from(place.right) + margin, i64::from(place.bottom) + margin);
+        // Smoothed edges end within two pixels; what lies beyond may be another letter, and counts as paper.
+        let own = place.grown(2);
         let at = |x: i64, y: i64| {
-            let inside = u32::try_from(x).ok().zip(u32::try_from(y).ok());
+            let inside = u32::try_from(x).ok().zip(u32::try_from(y).ok()).filter(|(x, y)| own.contains(*x, *y));
             inside.and_then(|(x, y)| image.get_pixel_checked(x, y)).map_or(field, |pixel| pixel.0)
         };
         let light: Vec<f64> = (top..bottom)

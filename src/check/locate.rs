@@ -187,7 +187,11 @@ impl Patch {
         }
     }
 
-    const fn grown(self, by: u32) -> Self {
+    pub(super) const fn contains(self, x: u32, y: u32) -> bool {
+        self.left <= x && x < self.right && self.top <= y && y < self.bottom
+    }
+
+    pub(super) const fn grown(self, by: u32) -> Self {
         Self {
             left: self.left.saturating_sub(by),
             top: self.top.saturating_sub(by),
