@@ -7,6 +7,10 @@ use crate::scene::Paint;
 /// How far from the wanted luminance a better match may be sought.
 const SEARCH: f64 = 0.03;
 
+/// The most light that a letter may have of its field's: [ISO 10938, 4.1.3](crate::bibliography::ISO_10938), with a
+/// little kept back for the rounding of codes.
+const MOST_LETTER_LIGHT: f64 = 0.145;
+
 /// What paints the fields and the letters on them.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct FieldColours {
@@ -40,6 +44,16 @@ pub enum ColourError {
         /// The screen's black.
         black: Luminance,
     },
+    /// So little above the black of screen and room that letters would be grey.
+    #[error(
+        "a field of {field} leaves letters {percent:.0} % of its light, over 15 %: darken the room, or ask for more light"
+    )]
+    Washed {
+        /// The field's luminance.
+        field: Luminance,
+        /// What the letters have of it, the room's light included.
+        percent: f64,
+    },
 }
 
 impl FieldColours {
@@ -54,6 +68,10 @@ impl FieldColours {
             return Ok(one([255; 3]));
         }
         let pair = matched_pair(display, wanted_luminance(request, display)?)?;
+        let letter_share = display.luminance_in_room(INK.codes) / (pair.luminance + display.reflected());
+        if letter_share > MOST_LETTER_LIGHT {
+            return Err(ColourError::Washed { field: pair.luminance, percent: letter_share * 100.0 });
+        }
         Ok(match request.fields {
             Fields::White => one(grey_like(display, pair.luminance)),
             Fields::Red => one(pair.red),

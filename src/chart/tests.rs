@@ -224,8 +224,9 @@ fn light_that_the_screen_does_not_have_is_refused() {
     };
     assert_eq!(
         refused(60.0),
-        "luminance 60.0 cd/m² is more than this screen\u{2019}s red field gives, 52.0 cd/m²: ask for 52.0 cd/m² or less"
-            .replace('\u{2019}', "'")
+        "luminance 60.0 cd/m² is more than this screen's red field gives, 52.0 cd/m²: ask for 52.0 cd/m² or less"
     );
     assert!(refused(0.01).contains("too near to this screen's black"));
+    // Black 0.25 and room light 0.025 of 1.5 and 0.025 cd/m²: 18 %.
+    assert!(refused(1.5).contains("leaves letters 18 % of its light"), "{}", refused(1.5));
 }
