@@ -83,9 +83,12 @@ impl Target {
     /// # Errors
     /// Where the system refuses, or something came in the way since.
     pub fn write(&self, bytes: &[u8]) -> Result<(), StoreError> {
-        let refused = |error: io::Error| match error.kind() {
-            io::ErrorKind::AlreadyExists => StoreError::Exists(self.named.clone()),
-            _ => StoreError::Refused(self.named.clone(), plain(&error)),
+        let refused = |error: io::Error| {
+            if error.kind() == io::ErrorKind::AlreadyExists {
+                StoreError::Exists(self.named.clone())
+            } else {
+                StoreError::Refused(self.named.clone(), plain(&error))
+            }
         };
         let permissions = Permissions::from_mode(ORDINARY);
         let mut file = tempfile::Builder::new()

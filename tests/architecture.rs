@@ -1,5 +1,7 @@
 //! Dependencies point one way.
 
+#![allow(clippy::unwrap_used, reason = "a test may stop")]
+
 use std::fs;
 use std::path::{Path, PathBuf};
 
@@ -19,7 +21,13 @@ const MAY_SEE: [(&str, &[&str]); 14] = [
     // The check measures: it never sees how a chart is drawn.
     ("check", &["quantity", "acuity", "light", "room", "bibliography"]),
     ("store", &["room"]),
-    ("cli", &["quantity", "acuity", "light", "room", "optotype", "scene", "chart", "raster", "export", "check", "store"]),
+    (
+        "cli",
+        &[
+            "quantity", "acuity", "light", "room", "optotype", "scene", "chart", "raster", "export", "check",
+            "store",
+        ],
+    ),
 ];
 
 /// The sources below a place, without tests.

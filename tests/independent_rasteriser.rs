@@ -2,6 +2,13 @@
 //!
 //! The SVG is drawn sixteen times larger each way and averaged down, so that its own smoothing hardly counts.
 
+#![allow(
+    clippy::unwrap_used,
+    clippy::cast_possible_truncation,
+    clippy::cast_precision_loss,
+    reason = "a test may stop, and its pictures are small"
+)]
+
 use evenfield::acuity::Acuity;
 use evenfield::chart::{self, Request};
 use evenfield::optotype::LetterSet;
@@ -21,7 +28,10 @@ type Area = (std::ops::Range<u32>, std::ops::Range<u32>);
 fn coverage_of_png(image: &RgbImage, area: &Area, display: &Display) -> Vec<f64> {
     let light = |x: u32, y: u32| display.luminance(image.get_pixel(x, y).0).to_cd_m2();
     let (field, black) = (light(area.0.start, area.1.start), display.black().to_cd_m2());
-    area.1.clone().flat_map(|y| area.0.clone().map(move |x| (field - light(x, y)) / (field - black))).collect()
+    area.1
+        .clone()
+        .flat_map(|y| area.0.clone().map(move |x| (field - light(x, y)) / (field - black)))
+        .collect()
 }
 
 /// How much of each pixel is ink, by the independent drawing of the SVG.
@@ -37,22 +47,28 @@ fn coverage_of_svg(svg: &str, columns: u32, area: &Area) -> Vec<f64> {
     let field = f64::from(brightest(0, 0));
     let mean = |x: u32, y: u32| {
         let samples = (0..SAMPLES * SAMPLES).map(|n| (x * SAMPLES + n % SAMPLES, y * SAMPLES + n / SAMPLES));
-        samples.map(|(x, y)| 1.0 - f64::from(brightest(x, y)) / field).sum::<f64>() / f64::from(SAMPLES * SAMPLES)
+        samples.map(|(x, y)| 1.0 - f64::from(brightest(x, y)) / field).sum::<f64>()
+            / f64::from(SAMPLES * SAMPLES)
     };
     (0..height).flat_map(|y| (0..width).map(move |x| (x, y))).map(|(x, y)| mean(x, y)).collect()
 }
 
 /// A room whose pixels are square to the last digit, so that one scale serves both axes of the SVG.
 fn square_room(mirror: bool) -> Room {
-    let text = format!("[viewing]\ndistance_mm = 3200\nmirror = {mirror}\n[screen]\npixels = [960, 600]\npitch_mm = 0.2745\n");
+    let text = format!(
+        "[viewing]\ndistance_mm = 3200\nmirror = {mirror}\n[screen]\npixels = [960, 600]\npitch_mm = 0.2745\n"
+    );
     Room::from_toml(&text, "room").unwrap()
 }
 
 #[test]
 fn areas_and_edges_are_those_of_an_independent_drawing() {
-    for (letters, mirror) in
-        [(LetterSet::Sloan, false), (LetterSet::Sloan, true), (LetterSet::Rings, false), (LetterSet::TumblingE, false)]
-    {
+    for (letters, mirror) in [
+        (LetterSet::Sloan, false),
+        (LetterSet::Sloan, true),
+        (LetterSet::Rings, false),
+        (LetterSet::TumblingE, false),
+    ] {
         let room = square_room(mirror);
         let request = Request { letters, seed: 5, ..Request::new(vec![Acuity::standard(3)]) };
         let chart = chart::draw(&request, &room).unwrap();

@@ -1,5 +1,7 @@
 //! For any legal room and lines: the chart passes its own check, or it is refused with a reason.
 
+#![allow(clippy::unwrap_used, reason = "a test may stop")]
+
 use evenfield::acuity::Acuity;
 use evenfield::chart::{self, Request, White};
 use evenfield::check::{self, Expected};
@@ -23,18 +25,21 @@ fn rooms() -> impl Strategy<Value = Room> {
         )),
     ];
     let tone = select(vec!["", "[tone]\ngamma = 1.8\n", "[tone]\ngamma = 2.6\n"]);
-    (screen, viewing, light, tone).prop_map(|((columns, rows, pitch, stretch), (distance, mirror), light, tone)| {
-        let (width, height) = (f64::from(columns) * pitch, f64::from(rows) * pitch * (1.0 + stretch));
-        let text = format!(
-            "[viewing]\ndistance_mm = {distance:.1}\nmirror = {mirror}\n\
+    (screen, viewing, light, tone).prop_map(
+        |((columns, rows, pitch, stretch), (distance, mirror), light, tone)| {
+            let (width, height) = (f64::from(columns) * pitch, f64::from(rows) * pitch * (1.0 + stretch));
+            let text = format!(
+                "[viewing]\ndistance_mm = {distance:.1}\nmirror = {mirror}\n\
              [screen]\npixels = [{columns}, {rows}]\nsize_mm = [{width:.6}, {height:.6}]\n{light}{tone}"
-        );
-        Room::from_toml(&text, "room").unwrap_or_else(|error| panic!("{error}\n{text}"))
-    })
+            );
+            Room::from_toml(&text, "room").unwrap_or_else(|error| panic!("{error}\n{text}"))
+        },
+    )
 }
 
 fn requests() -> impl Strategy<Value = Request> {
-    let lines = prop::collection::vec((-0.3..1.3).prop_map(|log_mar| Acuity::from_log_mar(log_mar).unwrap()), 1..4);
+    let lines =
+        prop::collection::vec((-0.3..1.3).prop_map(|log_mar| Acuity::from_log_mar(log_mar).unwrap()), 1..4);
     let letters = select(LetterSet::ALL.to_vec());
     let fields = select(vec![Fields::RedGreen, Fields::RedGreen, Fields::White, Fields::Red, Fields::Green]);
     let sides = select(vec![Side::Left, Side::Right]);

@@ -1,5 +1,7 @@
 //! A chart that was spoilt on its way is found out; one that only changed its wrapping is not.
 
+#![allow(clippy::unwrap_used, reason = "a test may stop")]
+
 mod common;
 
 use common::{Desk, Png, ROOM, Run};
@@ -26,7 +28,11 @@ fn check_after(desk: &Desk, change: impl FnOnce(&mut Png), flags: &str) -> Run {
 /// The change must fail, and on the finding that it concerns.
 fn fails_on(run: &Run, what: &str) {
     assert_eq!(run.code, 1, "{}{}", run.out, run.err);
-    assert!(run.out.lines().any(|line| line.contains("FAIL") && line.contains(what)), "no {what} in {}", run.out);
+    assert!(
+        run.out.lines().any(|line| line.contains("FAIL") && line.contains(what)),
+        "no {what} in {}",
+        run.out
+    );
 }
 
 #[test]
@@ -49,7 +55,11 @@ fn what_neither_file_nor_flags_say_is_not_judged() {
     let run = check_after(&desk, |png| png.json = None, "");
     assert_eq!(run.code, 0, "{}", run.out);
     for what in ["pixels", "letter size", "red against green, as seen"] {
-        assert!(run.out.lines().any(|line| line.contains("not judged") && line.contains(what)), "{what}: {}", run.out);
+        assert!(
+            run.out.lines().any(|line| line.contains("not judged") && line.contains(what)),
+            "{what}: {}",
+            run.out
+        );
     }
 }
 

@@ -25,7 +25,9 @@ pub enum Notation {
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum AcuityError {
     /// A number alone, which could be decimal or logMAR.
-    #[error("{0:?} alone could be decimal or logMAR: write {0}dec, {0}logmar, or a fraction such as 20/40 or 6/12")]
+    #[error(
+        "{0:?} alone could be decimal or logMAR: write {0}dec, {0}logmar, or a fraction such as 20/40 or 6/12"
+    )]
     Ambiguous(String),
     /// No known notation.
     #[error("{0:?} is not an acuity: write 20/40, 6/12, 0.5dec, 0.3logmar or 2mar")]
@@ -106,7 +108,8 @@ impl FromStr for Acuity {
         let not_an_acuity = || AcuityError::NotAnAcuity(text.into());
         let out_of_range = || AcuityError::OutOfRange(text.trim().into());
         if let Some((numerator, denominator)) = plain.split_once('/') {
-            let value = number(denominator).ok_or_else(not_an_acuity)? / number(numerator).ok_or_else(not_an_acuity)?;
+            let value = number(denominator).ok_or_else(not_an_acuity)?
+                / number(numerator).ok_or_else(not_an_acuity)?;
             return from_fraction(value).map_err(|_| out_of_range());
         }
         let Some((unit, value)) = with_unit(&plain) else {
@@ -117,7 +120,9 @@ impl FromStr for Acuity {
         match unit {
             Notation::LogMar => Self::from_log_mar(value),
             Notation::Mar => Self::from_mar(value),
-            Notation::Decimal | Notation::Feet | Notation::SixMetres | Notation::FourMetres => from_decimal(value),
+            Notation::Decimal | Notation::Feet | Notation::SixMetres | Notation::FourMetres => {
+                from_decimal(value)
+            }
         }
         .map_err(|_| out_of_range())
     }
@@ -129,9 +134,14 @@ fn number(text: &str) -> Option<f64> {
 
 /// Splits a unit, before or after its number, from it; `logmar` is looked for before the `mar` that it ends in.
 fn with_unit(text: &str) -> Option<(Notation, &str)> {
-    [("logmar", Notation::LogMar), ("mar", Notation::Mar), ("decimal", Notation::Decimal), ("dec", Notation::Decimal)]
-        .into_iter()
-        .find_map(|(name, unit)| Some((unit, text.strip_suffix(name).or_else(|| text.strip_prefix(name))?)))
+    [
+        ("logmar", Notation::LogMar),
+        ("mar", Notation::Mar),
+        ("decimal", Notation::Decimal),
+        ("dec", Notation::Decimal),
+    ]
+    .into_iter()
+    .find_map(|(name, unit)| Some((unit, text.strip_suffix(name).or_else(|| text.strip_prefix(name))?)))
 }
 
 fn from_fraction(value: f64) -> Result<Acuity, AcuityError> {

@@ -45,7 +45,8 @@ impl StandardLine {
     /// Whether this decimal acuity is a name of this line.
     #[must_use]
     pub fn has_decimal(&self, decimal: f64) -> bool {
-        same_name(self.decimal, decimal) || self.decimal_aliases.iter().any(|alias| same_name(*alias, decimal))
+        same_name(self.decimal, decimal)
+            || self.decimal_aliases.iter().any(|alias| same_name(*alias, decimal))
     }
 }
 

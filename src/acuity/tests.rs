@@ -30,7 +30,14 @@ fn names_of_standard_lines_mean_their_exact_step() {
             assert!((log_mar(&name) - step).abs() < EXACT, "{name} is {} logMAR", log_mar(&name));
         }
     }
-    for (alias, step) in [("0.65dec", 0.2), ("decimal 0.3", 0.5), ("4/12.5", 0.5), ("5/6.3", 0.1), ("3/6", 0.3), ("6/37.5", 0.8)] {
+    for (alias, step) in [
+        ("0.65dec", 0.2),
+        ("decimal 0.3", 0.5),
+        ("4/12.5", 0.5),
+        ("5/6.3", 0.1),
+        ("3/6", 0.3),
+        ("6/37.5", 0.8),
+    ] {
         assert!((log_mar(alias) - step).abs() < EXACT, "{alias} is {} logMAR", log_mar(alias));
     }
 }
@@ -47,7 +54,14 @@ fn standard_lines_are_printed_by_their_names() {
 #[test]
 fn names_off_the_series_are_themselves() {
     // Own arithmetic on the definitions: log10 of the fraction turned over.
-    for (name, step) in [("20/30", 0.1761), ("6/9", 0.1761), ("6/18", 0.4771), ("6/36", 0.7782), ("6/5", -0.0792), ("20/70", 0.5441)] {
+    for (name, step) in [
+        ("20/30", 0.1761),
+        ("6/9", 0.1761),
+        ("6/18", 0.4771),
+        ("6/36", 0.7782),
+        ("6/5", -0.0792),
+        ("20/70", 0.5441),
+    ] {
         assert!((log_mar(name) - step).abs() < 5e-5, "{name} is {} logMAR", log_mar(name));
     }
     assert!(("2mar".parse::<Acuity>().unwrap().to_mar() - 2.0).abs() < EXACT);
@@ -59,7 +73,9 @@ fn names_off_the_series_are_themselves() {
 fn every_notation_is_read_as_it_is_printed() {
     for text in ["20/30", "6/9", "0.15logmar", "MAR 1.7", "0.9dec"] {
         let line: Acuity = text.parse().unwrap();
-        for notation in [Notation::Feet, Notation::SixMetres, Notation::FourMetres, Notation::LogMar, Notation::Mar] {
+        for notation in
+            [Notation::Feet, Notation::SixMetres, Notation::FourMetres, Notation::LogMar, Notation::Mar]
+        {
             let printed = line.in_notation(notation);
             // Three figures leave 0.5 % of MAR, two decimals of logMAR 1.2 %.
             assert!((log_mar(&printed) - line.to_log_mar()).abs() < 0.006, "{text} came back from {printed}");
@@ -93,7 +109,9 @@ fn the_grades_are_the_r10_series() {
 fn what_is_no_acuity_is_refused_with_a_remedy() {
     let refusal = |text: &str| text.parse::<Acuity>().unwrap_err();
     assert_eq!(refusal("0.5"), AcuityError::Ambiguous("0.5".into()));
-    for text in ["20/0", "0/20", "20/-40", "NaN logmar", "inf mar", "20/1e309", "3 logmar", "0dec", "1e309dec"] {
+    for text in
+        ["20/0", "0/20", "20/-40", "NaN logmar", "inf mar", "20/1e309", "3 logmar", "0dec", "1e309dec"]
+    {
         assert!(matches!(refusal(text), AcuityError::OutOfRange(_)), "{text} gave {:?}", refusal(text));
     }
     for text in ["", "good", "20/", "/20", "20/20/20", "1e309", "logmar", "20:40"] {

@@ -27,7 +27,9 @@ pub(super) const INK: Paint = Paint { codes: [0, 0, 0] };
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum ColourError {
     /// Brighter than a channel can be.
-    #[error("luminance {wanted} is more than this screen's {field} field gives, {most}: ask for {most} or less")]
+    #[error(
+        "luminance {wanted} is more than this screen's {field} field gives, {most}: ask for {most} or less"
+    )]
     TooBright {
         /// What was asked for.
         wanted: Luminance,
@@ -37,7 +39,9 @@ pub enum ColourError {
         most: Luminance,
     },
     /// So near to black that no two codes come within 3 % of it.
-    #[error("luminance {wanted} is too near to this screen's black of {black} for red and green to meet within 3 %: ask for more light")]
+    #[error(
+        "luminance {wanted} is too near to this screen's black of {black} for red and green to meet within 3 %: ask for more light"
+    )]
     TooDim {
         /// What was asked for.
         wanted: Luminance,
@@ -120,7 +124,9 @@ fn matched_pair(display: &Display, wanted: Luminance) -> Result<Pair, ColourErro
         .into_iter()
         .flat_map(|red| greens.iter().map(move |green| pair(display, red, *green)))
         .min_by(|one, other| {
-            one.mismatch.total_cmp(&other.mismatch).then(other.luminance.to_cd_m2().total_cmp(&one.luminance.to_cd_m2()))
+            one.mismatch
+                .total_cmp(&other.mismatch)
+                .then(other.luminance.to_cd_m2().total_cmp(&one.luminance.to_cd_m2()))
         })
         .ok_or(ColourError::TooDim { wanted, black: display.black() })
 }

@@ -61,7 +61,9 @@ pub enum LayoutError {
         smallest: String,
     },
     /// Not one letter fits across.
-    #[error("line {line} has letters of {height}, too large for a field {field} wide: the largest line that fits is {largest}")]
+    #[error(
+        "line {line} has letters of {height}, too large for a field {field} wide: the largest line that fits is {largest}"
+    )]
     TooWide {
         /// The line.
         line: Acuity,
@@ -73,7 +75,9 @@ pub enum LayoutError {
         largest: String,
     },
     /// All lines together do not fit down.
-    #[error("{lines} lines from {first} down are {height} high with their gaps, too much for a picture of {picture}: ask for fewer or smaller lines")]
+    #[error(
+        "{lines} lines from {first} down are {height} high with their gaps, too much for a picture of {picture}: ask for fewer or smaller lines"
+    )]
     TooHigh {
         /// How many lines.
         lines: usize,
@@ -119,7 +123,11 @@ fn name_of(line: Option<Acuity>) -> String {
 }
 
 impl Chart {
-    pub(super) fn lay_out(request: &Request, room: &Room, colours: &FieldColours) -> Result<Self, LayoutError> {
+    pub(super) fn lay_out(
+        request: &Request,
+        room: &Room,
+        colours: &FieldColours,
+    ) -> Result<Self, LayoutError> {
         let mut acuities = request.lines.clone();
         acuities.sort_by(|one, other| other.to_log_mar().total_cmp(&one.to_log_mar()));
         let frame = Frame::new(room, colours, request.labels);
@@ -197,7 +205,9 @@ impl Frame {
 
     fn rows(&self, acuities: &[Acuity]) -> Result<Vec<Row>, LayoutError> {
         let sized = acuities.iter().map(|acuity| self.sized(*acuity)).collect::<Result<Vec<_>, _>>()?;
-        let (Some(first), Some(last)) = (sized.first(), sized.last()) else { return Err(LayoutError::NoLines) };
+        let (Some(first), Some(last)) = (sized.first(), sized.last()) else {
+            return Err(LayoutError::NoLines);
+        };
         let gaps = sized[1..].iter().map(|row| row.height);
         let height = sized.iter().map(|row| row.height).chain(gaps).fold(0.0, |sum, part| sum + part);
         let picture = self.size[1];
@@ -298,7 +308,8 @@ struct Row {
 
 impl Row {
     fn shapes<'a>(&'a self, letters: &'a [Optotype], field_left: f64) -> impl Iterator<Item = Shape> + 'a {
-        let places = (0_u32..).map(move |index| field_left + self.left + 2.0 * f64::from(index) * self.height);
+        let places =
+            (0_u32..).map(move |index| field_left + self.left + 2.0 * f64::from(index) * self.height);
         letters.iter().zip(places).map(move |(letter, left)| {
             let place = Affine::translate((left, self.top)) * Affine::scale(self.height / STROKES_A_SIDE);
             Shape { geometry: Geometry::Path(place * letter.outline()), paint: INK }

@@ -39,7 +39,11 @@ struct LineRecord {
 }
 
 pub(super) fn of(request: &Request, room: &Room, colours: &FieldColours, lines: &[DrawnLine]) -> Metadata {
-    Metadata { title: title(request, room, lines), description: description(request, room), json: json(request, room, colours, lines) }
+    Metadata {
+        title: title(request, room, lines),
+        description: description(request, room),
+        json: json(request, room, colours, lines),
+    }
 }
 
 fn title(request: &Request, room: &Room, lines: &[DrawnLine]) -> String {
@@ -87,7 +91,10 @@ fn json(request: &Request, room: &Room, colours: &FieldColours, lines: &[DrawnLi
             labels: request.labels,
             luminance_cd_m2: request.luminance.map(crate::quantity::Luminance::to_cd_m2),
             lines: lines.iter().map(line).collect(),
-            field_codes: std::iter::once(colours.left).chain(colours.right).map(|paint| paint.codes).collect(),
+            field_codes: std::iter::once(colours.left)
+                .chain(colours.right)
+                .map(|paint| paint.codes)
+                .collect(),
         },
         room: &room.file,
         demo_room: room.display.full_basis(Channel::Red) == Basis::Invented,

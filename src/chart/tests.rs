@@ -33,23 +33,33 @@ fn heights_are_those_of_worked_examples() {
 #[test]
 fn heights_are_those_of_the_four_metre_table() {
     // Table of Sloan letters for 4 m in 0.1 log steps, University of Rome II.
-    let table =
-        [58.20, 46.23, 36.72, 29.17, 23.17, 18.40, 14.62, 11.61, 9.22, 7.33, 5.82, 4.62];
+    let table = [58.20, 46.23, 36.72, 29.17, 23.17, 18.40, 14.62, 11.61, 9.22, 7.33, 5.82, 4.62];
     for (tenths, printed) in (-1..=10_i8).rev().zip(table) {
         let height = letter_height(Acuity::standard(tenths), Length::m(4.0)).to_mm();
-        assert!((height / printed - 1.0).abs() < TABLE_TOLERANCE, "{tenths} tenths: {height} mm, printed {printed}");
+        assert!(
+            (height / printed - 1.0).abs() < TABLE_TOLERANCE,
+            "{tenths} tenths: {height} mm, printed {printed}"
+        );
     }
 }
 
 #[test]
 fn heights_follow_the_r10_series_at_six_and_five_metres() {
     // ISO 8596 grades by ISO 3 R10, outer diameters computed from the ratio 10^0.1 and rounded to 0.01 mm.
-    for (tenths, at_six, at_five) in
-        [(13, 174.13, 145.11), (10, 87.27, 72.72), (5, 27.60, 23.00), (3, 17.41, 14.51), (0, 8.73, 7.27), (-3, 4.37, 3.65)]
-    {
+    for (tenths, at_six, at_five) in [
+        (13, 174.13, 145.11),
+        (10, 87.27, 72.72),
+        (5, 27.60, 23.00),
+        (3, 17.41, 14.51),
+        (0, 8.73, 7.27),
+        (-3, 4.37, 3.65),
+    ] {
         for (metres, rounded) in [(6.0, at_six), (5.0, at_five)] {
             let height = letter_height(Acuity::standard(tenths), Length::m(metres)).to_mm();
-            assert!((height - rounded).abs() < 0.006, "{tenths} tenths at {metres} m: {height} mm, not {rounded}");
+            assert!(
+                (height - rounded).abs() < 0.006,
+                "{tenths} tenths at {metres} m: {height} mm, not {rounded}"
+            );
         }
     }
 }
@@ -99,7 +109,9 @@ fn both_fields_show_the_same_a_whole_number_of_pixels_apart() {
 #[test]
 fn fields_fill_the_picture_and_meet_at_the_middle_column() {
     let chart = demo(&squares(&[3]));
-    let Geometry::Rect(right) = &chart.scene.shapes[0].geometry else { panic!("the right field comes first") };
+    let Geometry::Rect(right) = &chart.scene.shapes[0].geometry else {
+        panic!("the right field comes first")
+    };
     let [width, height] = chart.scene.size.map(Length::to_mm);
     let expected = Rect::new(width / 2.0, 0.0, width, height);
     assert!((right.x0 - expected.x0).abs() < EXACT_MM && right.x1 >= width && right.y1 >= height);
@@ -115,7 +127,9 @@ fn a_mirrored_room_gets_the_whole_picture_mirrored_once() {
     for (one, other) in letters(&plain.scene).iter().zip(letters(&turned.scene)) {
         assert!((one.x0 - (width - other.x1)).abs() < EXACT_MM);
     }
-    let Geometry::Rect(field) = &turned.scene.shapes[0].geometry else { panic!("the second field comes first") };
+    let Geometry::Rect(field) = &turned.scene.shapes[0].geometry else {
+        panic!("the second field comes first")
+    };
     assert!(field.x0.abs() < EXACT_MM, "the second field now lies on the left of the screen");
 }
 
@@ -163,7 +177,10 @@ fn best_pair(display: &Display, target: f64) -> (u8, u8) {
         for green in 0..=255 {
             let (one, other) = (light([red, 0, 0]), light([0, green, 0]));
             let (off, mean) = ((one - other).abs() / ((one + other) / 2.0), (one + other) / 2.0);
-            if near(one) && near(other) && (off < best.0 || ((off - best.0).abs() < f64::EPSILON && mean > best.1)) {
+            if near(one)
+                && near(other)
+                && (off < best.0 || ((off - best.0).abs() < f64::EPSILON && mean > best.1))
+            {
                 best = (off, mean, red, green);
             }
         }
@@ -204,14 +221,16 @@ fn one_field_charts_have_the_light_of_the_coloured_ones_unless_told_otherwise() 
     assert_eq!(one(Fields::Red, White::Matched), pair.left.codes);
     assert_eq!(one(Fields::Green, White::Matched), pair.right.unwrap().codes);
     assert_eq!(one(Fields::White, White::Full), [255; 3]);
-    let (grey, red) = (display.luminance(one(Fields::White, White::Matched)), display.luminance(pair.left.codes));
+    let (grey, red) =
+        (display.luminance(one(Fields::White, White::Matched)), display.luminance(pair.left.codes));
     // Half a code of grey there is 0.9 % of its light.
     assert!((grey / red - 1.0).abs() < 0.01);
 }
 
 #[test]
 fn red_stands_on_the_side_asked_for() {
-    let right = FieldColours::choose(&Request { red: Side::Right, ..squares(&[3]) }, &Room::demo().display).unwrap();
+    let right =
+        FieldColours::choose(&Request { red: Side::Right, ..squares(&[3]) }, &Room::demo().display).unwrap();
     assert_eq!(right.left.codes[0], 0);
     assert_eq!(right.right.unwrap().codes[1], 0);
 }

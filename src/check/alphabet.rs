@@ -149,7 +149,12 @@ pub(super) const ALPHABETS: [Alphabet; 4] = [
         letters: &[
             letter("H", H, FLAT, H_BAR),
             letter("O", CLOSED, ROUND, RING_STROKE),
-            letter("T", ["#####", "..#..", "..#..", "..#..", "..#..", "????"], FLAT, stroke(Columns, 3.5, 0.8, 1.0, 4.0)),
+            letter(
+                "T",
+                ["#####", "..#..", "..#..", "..#..", "..#..", "????"],
+                FLAT,
+                stroke(Columns, 3.5, 0.8, 1.0, 4.0),
+            ),
             letter("V", V, V_SIDES, V_ARM),
         ],
     },
@@ -204,10 +209,30 @@ pub(super) const ALPHABETS: [Alphabet; 4] = [
     Alphabet {
         name: "tumbling-e",
         letters: &[
-            letter("E right", ["#####", "#....", "#####", "#....", "#####", "????"], FLAT, stroke(Rows, 4.0, 0.5, 1.2, 3.8)),
-            letter("E down", ["#####", "#.#.#", "#.#.#", "#.#.#", "#.#.#", "????"], FLAT, stroke(Columns, 4.0, 0.5, 1.2, 3.8)),
-            letter("E left", ["#####", "....#", "#####", "....#", "#####", "????"], FLAT, stroke(Rows, 1.0, 0.5, 1.2, 3.8)),
-            letter("E up", ["#.#.#", "#.#.#", "#.#.#", "#.#.#", "#####", "????"], FLAT, stroke(Columns, 1.0, 0.5, 1.2, 3.8)),
+            letter(
+                "E right",
+                ["#####", "#....", "#####", "#....", "#####", "????"],
+                FLAT,
+                stroke(Rows, 4.0, 0.5, 1.2, 3.8),
+            ),
+            letter(
+                "E down",
+                ["#####", "#.#.#", "#.#.#", "#.#.#", "#.#.#", "????"],
+                FLAT,
+                stroke(Columns, 4.0, 0.5, 1.2, 3.8),
+            ),
+            letter(
+                "E left",
+                ["#####", "....#", "#####", "....#", "#####", "????"],
+                FLAT,
+                stroke(Rows, 1.0, 0.5, 1.2, 3.8),
+            ),
+            letter(
+                "E up",
+                ["#.#.#", "#.#.#", "#.#.#", "#.#.#", "#####", "????"],
+                FLAT,
+                stroke(Columns, 1.0, 0.5, 1.2, 3.8),
+            ),
         ],
     },
 ];

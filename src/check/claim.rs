@@ -54,7 +54,14 @@ impl Claim {
         let room = Room::from_file(record.room, basis).map_err(|error| error.to_string())?;
         let chart = record.chart;
         let lines = chart.lines.into_iter().map(ClaimedLine::from_record).collect::<Result<_, _>>()?;
-        Ok(Self { room, lines, fields: chart.fields, red: chart.red, letters: chart.letters, labels: chart.labels })
+        Ok(Self {
+            room,
+            lines,
+            fields: chart.fields,
+            red: chart.red,
+            letters: chart.letters,
+            labels: chart.labels,
+        })
     }
 }
 

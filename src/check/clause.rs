@@ -42,8 +42,13 @@ pub struct Clause {
 }
 
 const fn checked(
-    id: &'static str, what: &'static str, unit: &'static str, decimals: u8, source: &'static str,
-    requirement: &'static str, test: &'static str,
+    id: &'static str,
+    what: &'static str,
+    unit: &'static str,
+    decimals: u8,
+    source: &'static str,
+    requirement: &'static str,
+    test: &'static str,
 ) -> Clause {
     Clause { id, what, unit, decimals, source, requirement, how: How::Checked, test }
 }
@@ -202,11 +207,23 @@ pub const FIELD_LUMINANCE: Clause = checked(
     "src/check/tests.rs",
 );
 /// The file's own words.
-pub const METADATA: Clause =
-    checked("file.metadata", "what the file says", "", 0, DESIGN, "the file's text is understood", "src/check/tests.rs");
+pub const METADATA: Clause = checked(
+    "file.metadata",
+    "what the file says",
+    "",
+    0,
+    DESIGN,
+    "the file's text is understood",
+    "src/check/tests.rs",
+);
 
 const fn other(
-    id: &'static str, what: &'static str, source: &'static str, requirement: &'static str, how: How, test: &'static str,
+    id: &'static str,
+    what: &'static str,
+    source: &'static str,
+    requirement: &'static str,
+    how: How,
+    test: &'static str,
 ) -> Clause {
     Clause { id, what, unit: "", decimals: 0, source, requirement, how, test }
 }

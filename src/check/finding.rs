@@ -107,10 +107,20 @@ impl Finding {
     pub(super) fn number(clause: &'static Clause, measured: f64, required: Requirement) -> Self {
         let verdict = match required {
             Requirement::Unknown => Verdict::NotJudged,
-            _ if required.is_met_by(measured) => Verdict::Pass,
-            _ => Verdict::Fail,
+            ref known if known.is_met_by(measured) => Verdict::Pass,
+            Requirement::Near(..)
+            | Requirement::AtMost(_)
+            | Requirement::AtLeast(_)
+            | Requirement::Exactly(_) => Verdict::Fail,
         };
-        Self { clause, place: String::new(), measured: Value::Number(measured), required, verdict, note: String::new() }
+        Self {
+            clause,
+            place: String::new(),
+            measured: Value::Number(measured),
+            required,
+            verdict,
+            note: String::new(),
+        }
     }
 
     /// Words that pass if they are the required ones; without any, they are not judged.
@@ -121,7 +131,14 @@ impl Finding {
             Some(_) => Verdict::Fail,
         };
         let required = required.map_or(Requirement::Unknown, Requirement::Exactly);
-        Self { clause, place: String::new(), measured: Value::Words(measured), required, verdict, note: String::new() }
+        Self {
+            clause,
+            place: String::new(),
+            measured: Value::Words(measured),
+            required,
+            verdict,
+            note: String::new(),
+        }
     }
 
     pub(super) fn at(self, place: impl Into<String>) -> Self {
@@ -136,6 +153,16 @@ impl Finding {
         Self { verdict, ..self }
     }
 
+    /// What to know or do where it fails.
+    pub(super) fn note_if_failed(self, note: impl Into<String>) -> Self {
+        if self.verdict == Verdict::Fail { self.with_note(note) } else { self }
+    }
+
+    /// A warning where it would fail.
+    pub(super) fn only_warn(self) -> Self {
+        if self.verdict == Verdict::Fail { self.with_verdict(Verdict::Warn) } else { self }
+    }
+
     /// A warning where it would pass.
     pub(super) fn warn_if(self, doubtful: bool) -> Self {
         if doubtful && self.verdict == Verdict::Pass { self.with_verdict(Verdict::Warn) } else { self }
@@ -146,7 +173,9 @@ impl Finding {
     pub fn measured_text(&self) -> String {
         match &self.measured {
             Value::Number(number) => self.with_unit(*number),
-            Value::Uncertain { value, uncertainty } => format!("{} ± {}", self.digits(*value), self.with_unit(*uncertainty)),
+            Value::Uncertain { value, uncertainty } => {
+                format!("{} ± {}", self.digits(*value), self.with_unit(*uncertainty))
+            }
             Value::Words(words) => words.clone(),
         }
     }
@@ -170,7 +199,11 @@ impl Finding {
 
     fn with_unit(&self, number: f64) -> String {
         let text = self.digits(number);
-        if self.clause.unit == "′" { format!("{text}′") } else { format!("{text} {}", self.clause.unit).trim_end().into() }
+        if self.clause.unit == "′" {
+            format!("{text}′")
+        } else {
+            format!("{text} {}", self.clause.unit).trim_end().into()
+        }
     }
 }
 

@@ -44,7 +44,8 @@ impl Glyph {
         // Smoothed edges end within two pixels; what lies beyond may be another letter, and counts as paper.
         let own = place.grown(2);
         let at = |x: i64, y: i64| {
-            let inside = u32::try_from(x).ok().zip(u32::try_from(y).ok()).filter(|(x, y)| own.contains(*x, *y));
+            let inside =
+                u32::try_from(x).ok().zip(u32::try_from(y).ok()).filter(|(x, y)| own.contains(*x, *y));
             inside.and_then(|(x, y)| image.get_pixel_checked(x, y)).map_or(field, |pixel| pixel.0)
         };
         let light: Vec<f64> = (top..bottom)
@@ -80,7 +81,11 @@ impl Glyph {
     /// Coverage at a place between pixels, by the four around it; (0.5, 0.5) is the first pixel's centre.
     pub(super) fn between(&self, x: f64, y: f64) -> f64 {
         let (x, y) = ((x - 0.5).max(0.0), (y - 0.5).max(0.0));
-        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "above zero and within a picture")]
+        #[allow(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "above zero and within a picture"
+        )]
         let (column, row) = (x as usize, y as usize);
         let (right, down) = (x.fract(), y.fract());
         (self.at(column, row) * (1.0 - right) + self.at(column + 1, row) * right) * (1.0 - down)

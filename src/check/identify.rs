@@ -25,10 +25,8 @@ fn probes() -> impl Iterator<Item = (f64, f64)> {
 fn candidates<'a>(glyph: &Glyph, alphabet: &'a Alphabet) -> impl Iterator<Item = &'a Letter> {
     let extent = Extent::roughly(glyph);
     let square = (extent.width / extent.height - 1.0).abs() < SQUARE;
-    let seen: Vec<f64> = probes()
-        .map(|(x, y)| extent.place(x, y))
-        .map(|(x, y)| glyph.between(x, y))
-        .collect();
+    let seen: Vec<f64> =
+        probes().map(|(x, y)| extent.place(x, y)).map(|(x, y)| glyph.between(x, y)).collect();
     alphabet.letters.iter().filter(move |letter| square && looks_like(letter, &seen))
 }
 
@@ -49,7 +47,8 @@ pub(super) fn read(glyph: &Glyph, alphabet: &'static Alphabet) -> Option<&'stati
 /// The alphabet of that name, or else the first of those that read most of the glyphs.
 pub(super) fn alphabet(glyphs: &[Glyph], name: Option<&str>) -> &'static Alphabet {
     let named = name.and_then(|name| ALPHABETS.iter().find(|alphabet| alphabet.name == name));
-    let read_by = |alphabet: &'static Alphabet| glyphs.iter().filter(|glyph| read(glyph, alphabet).is_some()).count();
+    let read_by =
+        |alphabet: &'static Alphabet| glyphs.iter().filter(|glyph| read(glyph, alphabet).is_some()).count();
     named.unwrap_or_else(|| {
         ALPHABETS.iter().rev().max_by_key(|alphabet| read_by(alphabet)).expect("there are alphabets")
     })

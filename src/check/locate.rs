@@ -52,12 +52,14 @@ impl Fields {
         let (width, height) = image.dimensions();
         let rows: Vec<u32> = (0..SAMPLED_ROWS).map(|part| part * (height - 1) / (SAMPLED_ROWS - 1)).collect();
         let quarter = width.div_ceil(4);
-        let (left, right) = (commonest(image, &rows, 0..quarter), commonest(image, &rows, width - quarter..width));
+        let (left, right) =
+            (commonest(image, &rows, 0..quarter), commonest(image, &rows, width - quarter..width));
         if left == right {
             return Self { codes: vec![left], seam: width, gap: 0 };
         }
         let column = |x: u32| rows.iter().map(move |y| image.get_pixel(x, *y).0);
-        let seam = (0..width).rev().find(|x| column(*x).any(|codes| codes == left)).map_or(0, |last| last + 1);
+        let seam =
+            (0..width).rev().find(|x| column(*x).any(|codes| codes == left)).map_or(0, |last| last + 1);
         let start = (0..width).find(|x| column(*x).any(|codes| codes == right)).unwrap_or(width);
         Self { codes: vec![left, right], seam, gap: i64::from(start) - i64::from(seam) }
     }
@@ -115,8 +117,11 @@ fn bands(image: &RgbImage, bare: &[u8]) -> Vec<Range<u32>> {
 
 /// The boxes of connected ink in a band, and how many patches were too small for a letter.
 fn patches(image: &RgbImage, fields: &Fields, display: &Display, band: Range<u32>) -> (Vec<Patch>, usize) {
-    let half_dark: Vec<f64> =
-        fields.codes.iter().map(|codes| (display.luminance(*codes) + display.black()).to_cd_m2() / 2.0).collect();
+    let half_dark: Vec<f64> = fields
+        .codes
+        .iter()
+        .map(|codes| (display.luminance(*codes) + display.black()).to_cd_m2() / 2.0)
+        .collect();
     let mask = GrayImage::from_fn(image.width(), band.len().try_into().unwrap_or(0), |x, y| {
         let codes = image.get_pixel(x, band.start + y).0;
         let field = fields.index(x);
@@ -142,7 +147,9 @@ fn patches(image: &RgbImage, fields: &Fields, display: &Display, band: Range<u32
 fn stray(image: &RgbImage, bare: &[u8], band: Range<u32>, letters: &[Patch]) -> u64 {
     let differs = |x: u32, y: u32| image.get_pixel(x, y).0 != bare[3 * x as usize..][..3];
     let count = |area: Patch| -> u64 {
-        (area.top..area.bottom).map(|y| (area.left..area.right).filter(|x| differs(*x, y)).count() as u64).sum()
+        (area.top..area.bottom)
+            .map(|y| (area.left..area.right).filter(|x| differs(*x, y)).count() as u64)
+            .sum()
     };
     let whole = Patch { left: 0, top: band.start, right: image.width(), bottom: band.end };
     count(whole).saturating_sub(letters.iter().map(|letter| count(letter.grown(2).within(whole))).sum())
@@ -154,7 +161,9 @@ fn rows(mut boxes: Vec<Patch>, fields: &Fields) -> Vec<Row> {
     let mut groups: Vec<Vec<Patch>> = Vec::new();
     for letter in boxes {
         match groups.last_mut() {
-            Some(row) if row.iter().any(|other| letter.top + letter.bottom < 2 * other.bottom) => row.push(letter),
+            Some(row) if row.iter().any(|other| letter.top + letter.bottom < 2 * other.bottom) => {
+                row.push(letter);
+            }
             _ => groups.push(vec![letter]),
         }
     }

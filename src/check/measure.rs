@@ -156,8 +156,8 @@ fn length_on(glyph: &Glyph, extent: &Extent, path: Path, line: usize) -> Option<
         Across::Rows => whole(extent.place(0.0, along).1),
     };
     let value = |place: usize| match path.across {
-            Across::Columns => glyph.at(place, line),
-            Across::Rows => glyph.at(line, place),
+        Across::Columns => glyph.at(place, line),
+        Across::Rows => glyph.at(line, place),
     };
     let values: Vec<f64> = (end(path.from)..=end(path.to)).map(value).collect();
     let half = values.len() / 2;

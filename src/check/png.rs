@@ -58,7 +58,9 @@ pub enum ReadError {
         problem: String,
     },
     /// A picture that shows something else than its codes.
-    #[error("{path}: has transparent pixels, whose light depends on what lies under them: save it without transparency")]
+    #[error(
+        "{path}: has transparent pixels, whose light depends on what lies under them: save it without transparency"
+    )]
     Transparent {
         /// The file.
         path: String,
@@ -91,7 +93,8 @@ pub(super) fn decode(source: impl BufRead + Seek, name: &str) -> Result<Picture,
     // Programs may write their text after the pixels.
     reader.finish().map_err(not_a_png)?;
     let info = reader.info();
-    let pixels_a_metre = info.pixel_dims.filter(|dims| dims.unit == Unit::Meter).map(|dims| [dims.xppu, dims.yppu]);
+    let pixels_a_metre =
+        info.pixel_dims.filter(|dims| dims.unit == Unit::Meter).map(|dims| [dims.xppu, dims.yppu]);
     Ok(Picture { image, pixels_a_metre, claim: json(info).map(|json| Claim::parse(&json)) })
 }
 
@@ -100,7 +103,9 @@ fn words(error: &DecodingError) -> String {
     match error {
         DecodingError::IoError(_) => "it ends too early".into(),
         DecodingError::LimitsExceeded => "it needs more memory than a chart does".into(),
-        DecodingError::Format(_) | DecodingError::Parameter(_) => error.to_string().trim_end_matches('.').to_lowercase(),
+        DecodingError::Format(_) | DecodingError::Parameter(_) => {
+            error.to_string().trim_end_matches('.').to_lowercase()
+        }
     }
 }
 
@@ -134,7 +139,9 @@ fn pixels(reader: &mut Reader<impl BufRead + Seek>, name: &str) -> Result<RgbIma
         ColorType::GrayscaleAlpha if raw.chunks_exact(2).all(|pixel| pixel[1] == 255) => {
             raw.chunks_exact(2).flat_map(|pixel| [pixel[0]; 3]).collect()
         }
-        ColorType::Rgba | ColorType::GrayscaleAlpha => return Err(ReadError::Transparent { path: name.into() }),
+        ColorType::Rgba | ColorType::GrayscaleAlpha => {
+            return Err(ReadError::Transparent { path: name.into() });
+        }
     };
     Ok(RgbImage::from_raw(width, height, rgb).expect("the decoder fills the buffer that it asked for"))
 }
@@ -142,9 +149,19 @@ fn pixels(reader: &mut Reader<impl BufRead + Seek>, name: &str) -> Result<RgbIma
 /// The project's own text, in whichever kind of text chunk another program left it.
 fn json(info: &Info<'_>) -> Option<String> {
     let ours = |keyword: &str| keyword == crate::METADATA_KEY;
-    let utf8 = info.utf8_text.iter().filter(|chunk| ours(&chunk.keyword)).find_map(|chunk| chunk.get_text().ok());
-    let latin = || info.uncompressed_latin1_text.iter().find(|chunk| ours(&chunk.keyword)).map(|chunk| chunk.text.clone());
-    let packed =
-        || info.compressed_latin1_text.iter().filter(|chunk| ours(&chunk.keyword)).find_map(|chunk| chunk.get_text().ok());
+    let utf8 =
+        info.utf8_text.iter().filter(|chunk| ours(&chunk.keyword)).find_map(|chunk| chunk.get_text().ok());
+    let latin = || {
+        info.uncompressed_latin1_text
+            .iter()
+            .find(|chunk| ours(&chunk.keyword))
+            .map(|chunk| chunk.text.clone())
+    };
+    let packed = || {
+        info.compressed_latin1_text
+            .iter()
+            .filter(|chunk| ours(&chunk.keyword))
+            .find_map(|chunk| chunk.get_text().ok())
+    };
     utf8.or_else(latin).or_else(packed)
 }

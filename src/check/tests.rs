@@ -52,7 +52,9 @@ const GAP_TOLERANCE_PX: f64 = 0.04;
 
 #[test]
 fn every_letter_is_read_and_measured_wherever_it_falls_on_the_grid() {
-    for (set, letter) in LetterSet::ALL.into_iter().flat_map(|set| set.members().into_iter().map(move |one| (set, one))) {
+    for (set, letter) in
+        LetterSet::ALL.into_iter().flat_map(|set| set.members().into_iter().map(move |one| (set, one)))
+    {
         let alphabet = ALPHABETS.iter().find(|alphabet| alphabet.name == set.name()).unwrap();
         for (stroke, left, top) in placements() {
             let what = format!("{} with strokes of {stroke} px at {left}, {top}", letter.name());
@@ -61,12 +63,14 @@ fn every_letter_is_read_and_measured_wherever_it_falls_on_the_grid() {
             assert_eq!(read.name, letter.name(), "{what}");
             let extent = Extent::measure(&glyph, read.sides);
             let open = |border: usize| read.sides[border] == Edge::Open;
-            for (measured, open) in [(extent.height, open(0) || open(2)), (extent.width, open(1) || open(3))] {
+            for (measured, open) in [(extent.height, open(0) || open(2)), (extent.width, open(1) || open(3))]
+            {
                 let off = measured - STROKES_A_SIDE * stroke;
                 assert!(open || off.abs() < EDGE_TOLERANCE_PX, "{what} is {off:+.3} px too large");
             }
             let (detail, _) = measure::detail(&glyph, &extent, read).unwrap();
-            let tolerance = if matches!(read.detail, Detail::Gap { .. }) { GAP_TOLERANCE_PX } else { EDGE_TOLERANCE_PX };
+            let tolerance =
+                if matches!(read.detail, Detail::Gap { .. }) { GAP_TOLERANCE_PX } else { EDGE_TOLERANCE_PX };
             assert!((detail - stroke).abs() < tolerance, "{what} has a detail of {detail:.3} px");
         }
     }
@@ -103,7 +107,12 @@ fn report(room: &Room, request: &Request, spoil: impl FnOnce(&mut RgbImage)) -> 
 }
 
 /// The report on a chart that was drawn for one room and is shown in another.
-fn report_in(drawn_for: &Room, shown_in: &Room, request: &Request, spoil: impl FnOnce(&mut RgbImage)) -> Report {
+fn report_in(
+    drawn_for: &Room,
+    shown_in: &Room,
+    request: &Request,
+    spoil: impl FnOnce(&mut RgbImage),
+) -> Report {
     let room = drawn_for;
     let chart = chart::draw(request, room).unwrap();
     let mut image = raster::draw(&chart.scene, room.screen.pixels, &room.display);
@@ -155,10 +164,14 @@ fn grey_letters_fail_on_contrast() {
 
 #[test]
 fn the_match_as_seen_is_not_established_until_the_fields_are_metered() {
-    let seen = |tables: &str| of(&report(&room(tables), &customary(), |_| {}), &clause::MATCH_AS_SEEN).clone();
+    let seen =
+        |tables: &str| of(&report(&room(tables), &customary(), |_| {}), &clause::MATCH_AS_SEEN).clone();
     assert_eq!(seen("").measured, Value::Words("not established".into()));
     let metered = seen("[luminance]\nred = 50\ngreen = 170\nblack = 0.2");
-    assert!(matches!(metered.measured, Value::Uncertain { uncertainty, .. } if uncertainty > 2.0), "{metered:?}");
+    assert!(
+        matches!(metered.measured, Value::Uncertain { uncertainty, .. } if uncertainty > 2.0),
+        "{metered:?}"
+    );
 }
 
 #[test]
@@ -222,8 +235,20 @@ fn text_that_is_not_understood_is_said_and_not_believed() {
 fn the_ledger_names_each_clause_once_and_tests_that_exist() {
     let root = std::path::Path::new(env!("CARGO_MANIFEST_DIR"));
     for (index, clause) in clause::LEDGER.iter().enumerate() {
-        assert!(clause::LEDGER[..index].iter().all(|other| other.id != clause.id), "{} stands twice", clause.id);
-        assert!(clause.test.is_empty() || root.join(clause.test).is_file(), "{} has no {}", clause.id, clause.test);
-        assert_eq!(clause.test.is_empty(), !matches!(clause.how, clause::How::Checked | clause::How::ByConstruction));
+        assert!(
+            clause::LEDGER[..index].iter().all(|other| other.id != clause.id),
+            "{} stands twice",
+            clause.id
+        );
+        assert!(
+            clause.test.is_empty() || root.join(clause.test).is_file(),
+            "{} has no {}",
+            clause.id,
+            clause.test
+        );
+        assert_eq!(
+            clause.test.is_empty(),
+            !matches!(clause.how, clause::How::Checked | clause::How::ByConstruction)
+        );
     }
 }

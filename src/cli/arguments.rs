@@ -39,7 +39,9 @@ impl RoomArgument {
 }
 
 /// One of these names, which stand for these values.
-fn one_of<T: Clone + Send + Sync + 'static>(named: Vec<(&'static str, T)>) -> impl TypedValueParser<Value = T> {
+fn one_of<T: Clone + Send + Sync + 'static>(
+    named: Vec<(&'static str, T)>,
+) -> impl TypedValueParser<Value = T> {
     let names: Vec<&'static str> = named.iter().map(|(name, _)| *name).collect();
     PossibleValuesParser::new(names).map(move |given| {
         let found = named.iter().find(|(name, _)| *name == given);
@@ -48,7 +50,9 @@ fn one_of<T: Clone + Send + Sync + 'static>(named: Vec<(&'static str, T)>) -> im
 }
 
 pub(super) fn fields() -> impl TypedValueParser<Value = Fields> {
-    one_of([Fields::RedGreen, Fields::White, Fields::Red, Fields::Green].map(|one| (one.name(), one)).to_vec())
+    one_of(
+        [Fields::RedGreen, Fields::White, Fields::Red, Fields::Green].map(|one| (one.name(), one)).to_vec(),
+    )
 }
 
 pub(super) fn side() -> impl TypedValueParser<Value = Side> {

@@ -71,7 +71,9 @@ pub(super) struct Arguments {
 
 fn luminance(text: &str) -> Result<Luminance, String> {
     let value = text.parse::<f64>().ok().filter(|value| *value > 0.0 && value.is_finite());
-    value.map(Luminance::cd_m2).ok_or_else(|| format!("{text:?} is not a luminance above zero: write cd/m² as a number, such as 40"))
+    value
+        .map(Luminance::cd_m2)
+        .ok_or_else(|| format!("{text:?} is not a luminance above zero: write cd/m² as a number, such as 40"))
 }
 
 /// What the file becomes.
@@ -86,7 +88,10 @@ impl Format {
             "png" => Ok(Self::Png),
             "svg" => Ok(Self::Svg),
             "" => Err(format!("{}: has no ending: name a file that ends in .png or .svg", target.named())),
-            other => Err(format!("{}: no chart is written as .{other}: name a file that ends in .png or .svg", target.named())),
+            other => Err(format!(
+                "{}: no chart is written as .{other}: name a file that ends in .png or .svg",
+                target.named()
+            )),
         }
     }
 }
@@ -100,7 +105,10 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     let report = match format {
         Format::Png => {
             target.write(&png_bytes(&chart, &room)?)?;
-            Some(check::png_file(target.path(), &Expected { room: Some(room.clone()), ..Expected::default() })?)
+            Some(check::png_file(
+                target.path(),
+                &Expected { room: Some(room.clone()), ..Expected::default() },
+            )?)
         }
         Format::Svg => {
             target.write(svg::encode(&chart.scene).as_bytes())?;
@@ -113,7 +121,9 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
         print(&arguments.summary(&target, &room, &room_name, &chart));
         match &report {
             Some(report) => print_report(report),
-            None => print("not judged: an SVG is not measured; its viewer draws the edges, so it is for slides and print only"),
+            None => print(
+                "not judged: an SVG is not measured; its viewer draws the edges, so it is for slides and print only",
+            ),
         }
     }
     Ok(report.as_ref().map_or(Outcome::Fine, outcome))
@@ -131,7 +141,12 @@ fn png_bytes(chart: &Chart, room: &Room) -> Result<Vec<u8>, Box<dyn Error>> {
 }
 
 /// What was drawn and how it was judged, for programs.
-fn json(target: &Target, room: &Room, chart: &Chart, report: Option<&Report>) -> Result<String, Box<dyn Error>> {
+fn json(
+    target: &Target,
+    room: &Room,
+    chart: &Chart,
+    report: Option<&Report>,
+) -> Result<String, Box<dyn Error>> {
     #[derive(Serialize)]
     struct Made<'a> {
         file: &'a str,
@@ -167,16 +182,24 @@ impl Arguments {
         let [columns, rows] = room.screen.pixels;
         let mut said = vec![
             format!("{}: {}", target.named(), chart.scene.metadata.title),
-            format!("room: {room_name}; {columns} × {rows} px, {}", if room.viewing.mirror { "mirrored" } else { "no mirror" }),
+            format!(
+                "room: {room_name}; {columns} × {rows} px, {}",
+                if room.viewing.mirror { "mirrored" } else { "no mirror" }
+            ),
         ];
         said.extend(chart.lines.iter().map(|line| self.line_summary(line)));
-        said.extend(room.unused().into_iter().map(|what| format!("{what} in the room file is legal, but no command uses it yet")));
+        said.extend(
+            room.unused()
+                .into_iter()
+                .map(|what| format!("{what} in the room file is legal, but no command uses it yet")),
+        );
         said.push(String::new());
         said.join("\n")
     }
 
     fn line_summary(&self, line: &chart::DrawnLine) -> String {
-        let names = [Notation::SixMetres, Notation::Decimal, Notation::LogMar].map(|notation| line.acuity.in_notation(notation));
+        let names = [Notation::SixMetres, Notation::Decimal, Notation::LogMar]
+            .map(|notation| line.acuity.in_notation(notation));
         let why = match self.threshold {
             Some(threshold) => format!(
                 "; {} lines above {threshold}, {:.3} times as large",

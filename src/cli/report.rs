@@ -40,7 +40,10 @@ fn print_notes(report: &Report) {
         .collect();
     for finding in noted {
         let place = if finding.place.is_empty() { String::new() } else { format!(", {}", finding.place) };
-        print(&format!("\n{}: {}{place}\n  {}\n  [{}]", finding.verdict, finding.clause.what, finding.note, finding.clause.source));
+        print(&format!(
+            "\n{}: {}{place}\n  {}\n  [{}]",
+            finding.verdict, finding.clause.what, finding.note, finding.clause.source
+        ));
     }
 }
 

@@ -74,7 +74,8 @@ impl New {
 
     fn file(&self) -> RoomFile {
         let [columns, rows] = self.pixels.map(f64::from);
-        let size_mm = self.width.map(|width| [width.to_mm(), rounded((width * (rows / columns)).to_mm(), 100.0)]);
+        let size_mm =
+            self.width.map(|width| [width.to_mm(), rounded((width * (rows / columns)).to_mm(), 100.0)]);
         RoomFile {
             name: self.name.clone(),
             viewing: ViewingTable { distance_mm: rounded(self.distance.to_mm(), 1e6), mirror: self.mirror },
@@ -99,7 +100,9 @@ impl New {
 
     fn summary(&self, room: &Room) -> String {
         let [width, height] = room.screen.size();
-        let line = |stroke_px: f64| smallest_line(room, stroke_px).map_or_else(|| "no standard line".into(), |line| line.to_string());
+        let line = |stroke_px: f64| {
+            smallest_line(room, stroke_px).map_or_else(|| "no standard line".into(), |line| line.to_string())
+        };
         format!(
             "{}: picture {:.1} × {:.1} mm, pixel {:.4} mm, {} m{}\n\
              This room shows lines down to {} (2 px a stroke), without reservation down to {} (3 px).\n\

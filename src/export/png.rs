@@ -3,7 +3,10 @@
 use std::borrow::Cow;
 
 use image::RgbImage;
-use png::{BitDepth, ColorType, Compression, Encoder, EncodingError, Info, PixelDimensions, SrgbRenderingIntent, Unit};
+use png::{
+    BitDepth, ColorType, Compression, Encoder, EncodingError, Info, PixelDimensions, SrgbRenderingIntent,
+    Unit,
+};
 
 use crate::quantity::Length;
 use crate::scene::Metadata;
@@ -24,7 +27,10 @@ pub enum ColourChunk<'a> {
 /// # Errors
 /// Only where the encoder refuses, which no legal picture makes it do.
 pub fn encode(
-    image: &RgbImage, pitch: [Length; 2], colour: &ColourChunk<'_>, metadata: &Metadata,
+    image: &RgbImage,
+    pitch: [Length; 2],
+    colour: &ColourChunk<'_>,
+    metadata: &Metadata,
 ) -> Result<Vec<u8>, EncodingError> {
     let mut info = Info::with_size(image.width(), image.height());
     info.color_type = ColorType::Rgb;
@@ -53,7 +59,11 @@ pub fn encode(
 }
 
 /// PNG counts whole pixels a metre; for a screen's pitch that is off by 0.04 % at the most.
-#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a screen has 100 to 100 000 pixels a metre")]
+#[allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "a screen has 100 to 100 000 pixels a metre"
+)]
 fn pixels_a_metre(pitch: Length) -> u32 {
     (1.0 / pitch.to_m()).round() as u32
 }

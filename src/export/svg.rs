@@ -48,7 +48,9 @@ fn path_data(path: &BezPath) -> String {
             PathEl::MoveTo(to) => format!("M{}", place(to)),
             PathEl::LineTo(to) => format!("L{}", place(to)),
             PathEl::QuadTo(control, to) => format!("Q{} {}", place(control), place(to)),
-            PathEl::CurveTo(first, second, to) => format!("C{} {} {}", place(first), place(second), place(to)),
+            PathEl::CurveTo(first, second, to) => {
+                format!("C{} {} {}", place(first), place(second), place(to))
+            }
             PathEl::ClosePath => "Z".into(),
         });
     }

@@ -90,7 +90,7 @@ impl ToneCurve {
         let above = self.light.partition_point(|entry| *entry < light).min(255);
         let below = above.saturating_sub(1);
         let nearer = if light - self.light[below] < self.light[above] - light { below } else { above };
-        u8::try_from(nearer).expect("the table has 256 entries")
+        u8::try_from(nearer).unwrap_or(u8::MAX)
     }
 }
 
@@ -102,7 +102,9 @@ impl std::fmt::Debug for ToneCurve {
 
 #[allow(clippy::float_cmp, reason = "codes are whole numbers, which a float holds exactly")]
 fn check_steps(steps: &[[f64; 2]]) -> Result<(), ToneError> {
-    if let Some([code, _]) = steps.iter().find(|[code, _]| code.fract() != 0.0 || !(0.0..=255.0).contains(code)) {
+    if let Some([code, _]) =
+        steps.iter().find(|[code, _]| code.fract() != 0.0 || !(0.0..=255.0).contains(code))
+    {
         return Err(ToneError::Code(*code));
     }
     for pair in steps.windows(2) {

@@ -7,7 +7,7 @@ use super::{LetterSet, Optotype};
 
 /// Letters without end: each round is the whole set in a new order, and no letter follows itself.
 ///
-/// The same seed gives the same letters on every platform and in every version: the generator is ChaCha8 and the
+/// The same seed gives the same letters on every platform and in every version: the generator is `ChaCha8` and the
 /// shuffle is written here.
 pub struct Draw {
     set: LetterSet,

@@ -34,9 +34,13 @@ impl Pen {
         let arc = Arc::new(Point::from(centre), Vec2::new(radius, radius), from, to - from, 0.0);
         for element in arc.path_elements(ARC_TOLERANCE) {
             match element {
-                PathEl::MoveTo(start) if self.path.elements().is_empty() || self.closed() => self.path.move_to(start),
+                PathEl::MoveTo(start) if self.path.elements().is_empty() || self.closed() => {
+                    self.path.move_to(start);
+                }
                 PathEl::MoveTo(start) => self.path.line_to(start),
-                other => self.path.push(other),
+                PathEl::LineTo(_) | PathEl::QuadTo(..) | PathEl::CurveTo(..) | PathEl::ClosePath => {
+                    self.path.push(element);
+                }
             }
         }
         self
@@ -64,6 +68,7 @@ impl Pen {
 
 /// The outline with these corners, clockwise on the screen.
 pub(super) fn polygon(corners: &[(f64, f64)]) -> BezPath {
-    let pen = corners[1..].iter().fold(Pen::new().at(corners[0].0, corners[0].1), |pen, (x, y)| pen.line(*x, *y));
+    let pen =
+        corners[1..].iter().fold(Pen::new().at(corners[0].0, corners[0].1), |pen, (x, y)| pen.line(*x, *y));
     pen.close().finish()
 }

@@ -74,6 +74,10 @@ pub(super) fn closed() -> BezPath {
 /// The ring whose gap has straight, parallel sides.
 pub(super) fn with_gap(gap: Compass) -> BezPath {
     let (outer, inner) = ((HALF_GAP / OUTER).asin(), (HALF_GAP / INNER).asin());
-    let right = Pen::new().arc(CENTRE, OUTER, outer, TAU - outer).arc(CENTRE, INNER, TAU - inner, inner).close().finish();
+    let right = Pen::new()
+        .arc(CENTRE, OUTER, outer, TAU - outer)
+        .arc(CENTRE, INNER, TAU - inner, inner)
+        .close()
+        .finish();
     gap.turn() * right
 }

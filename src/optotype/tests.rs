@@ -13,7 +13,8 @@ fn every_letter() -> Vec<Optotype> {
 
 /// The area of the ring's gap: ∫ (√(R² − y²) − √(r² − y²)) dy over the gap's width, by the antiderivative.
 fn gap_area() -> f64 {
-    let segment = |radius: f64, y: f64| y * (radius * radius - y * y).sqrt() + radius * radius * (y / radius).asin();
+    let segment =
+        |radius: f64, y: f64| y * (radius * radius - y * y).sqrt() + radius * radius * (y / radius).asin();
     segment(2.5, 0.5) - segment(1.5, 0.5)
 }
 
@@ -59,7 +60,11 @@ fn letters_fill_their_box() {
             Optotype::Capital(_) | Optotype::Ring(_) | Optotype::TumblingE(_) => (5.0, 5.0),
         };
         let near = |one: f64, other: f64| (one - other).abs() < AREA_TOLERANCE;
-        assert!(near(bounds.width(), width) && near(bounds.height(), height), "{} has {bounds:?}", letter.name());
+        assert!(
+            near(bounds.width(), width) && near(bounds.height(), height),
+            "{} has {bounds:?}",
+            letter.name()
+        );
     }
 }
 
@@ -74,7 +79,11 @@ fn contours_are_closed_and_the_outermost_runs_clockwise() {
             .collect();
         assert!(contours.iter().all(|path| path.elements().ends_with(&[kurbo::PathEl::ClosePath])));
         assert!(contours[0].area() > 0.0, "{} starts against the clock", letter.name());
-        assert!(contours[1..].iter().all(|hole| hole.area() < 0.0), "{} has a hole that fills", letter.name());
+        assert!(
+            contours[1..].iter().all(|hole| hole.area() < 0.0),
+            "{} has a hole that fills",
+            letter.name()
+        );
     }
 }
 

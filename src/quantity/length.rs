@@ -106,7 +106,11 @@ impl FromStr for Length {
         let (_, mm) = UNITS.iter().find(|(name, _)| *name == unit).ok_or_else(not_a_length)?;
         let value: f64 = number.parse().map_err(|_| not_a_length())?;
         let length = Self::mm(value * mm);
-        if value > 0.0 && length.mm.is_finite() { Ok(length) } else { Err(LengthError::NotPositive(text.into())) }
+        if value > 0.0 && length.mm.is_finite() {
+            Ok(length)
+        } else {
+            Err(LengthError::NotPositive(text.into()))
+        }
     }
 }
 
@@ -171,7 +175,9 @@ mod tests {
 
     #[test]
     fn every_unit_is_read() {
-        for (text, mm) in [("527mm", 527.0), ("40 cm", 400.0), ("3m", 3000.0), ("10ft", 3048.0), ("23.8in", 604.52)] {
+        for (text, mm) in
+            [("527mm", 527.0), ("40 cm", 400.0), ("3m", 3000.0), ("10ft", 3048.0), ("23.8in", 604.52)]
+        {
             let length: Length = text.parse().unwrap();
             assert!((length.to_mm() - mm).abs() < 1e-9, "{text} gave {length:?}");
         }

@@ -48,7 +48,10 @@ impl Mask {
 
 /// Draws each contour as lines, measured from `origin` so that single precision has digits to spare.
 fn fill(coverage: &mut Rasterizer, path: &BezPath, origin: Point) {
-    #[allow(clippy::cast_possible_truncation, reason = "within a picture, single precision holds 1e-3 of a pixel")]
+    #[allow(
+        clippy::cast_possible_truncation,
+        reason = "within a picture, single precision holds 1e-3 of a pixel"
+    )]
     let local = |point: Point| RasterPoint { x: (point.x - origin.x) as f32, y: (point.y - origin.y) as f32 };
     let (mut start, mut pen) = (Point::ZERO, Point::ZERO);
     kurbo::flatten(path, FLATNESS_PX, |element| match element {
@@ -64,7 +67,11 @@ fn fill(coverage: &mut Rasterizer, path: &BezPath, origin: Point) {
     });
 }
 
-#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "rounded up from the size of a shape")]
+#[allow(
+    clippy::cast_possible_truncation,
+    clippy::cast_sign_loss,
+    reason = "rounded up from the size of a shape"
+)]
 fn whole(pixels: f64) -> usize {
     pixels.max(1.0) as usize
 }

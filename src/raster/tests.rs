@@ -61,7 +61,10 @@ fn fields_meet_without_a_mixed_column() {
         let pitch = 527.0 / 1920.0;
         let seam = f64::from(columns / 2) * pitch;
         let width = f64::from(columns) * pitch;
-        let field = Shape { geometry: Geometry::Rect(Rect::new(seam, 0.0, width, width)), paint: Paint { codes: [255, 0, 0] } };
+        let field = Shape {
+            geometry: Geometry::Rect(Rect::new(seam, 0.0, width, width)),
+            paint: Paint { codes: [255, 0, 0] },
+        };
         let scene = Scene { size: [Length::mm(width); 2], ..picture(1, vec![field]) };
         let image = draw(&scene, [columns; 2], &display);
         for (x, _, pixel) in image.enumerate_pixels() {
@@ -87,7 +90,11 @@ fn a_mirrored_scene_is_the_mirrored_picture() {
 fn what_hangs_over_the_border_is_cut_off() {
     let display = Display::assumed();
     let place = Affine::translate((-10.0, 50.0)) * Affine::scale(6.0);
-    let image = draw(&picture(60, vec![ink(Geometry::Path(place * Optotype::Capital('H').outline()))]), [60; 2], &display);
+    let image = draw(
+        &picture(60, vec![ink(Geometry::Path(place * Optotype::Capital('H').outline()))]),
+        [60; 2],
+        &display,
+    );
     assert_eq!(image.get_pixel(17, 55).0, [0; 3]);
     assert_eq!(image.get_pixel(59, 10).0, GREEN);
 }

@@ -22,7 +22,7 @@ const METER_STEP: f64 = 0.02;
 
 /// The light of a screen for any device code, and the room's light upon it.
 ///
-/// L(code) = black + (L_full − black) · tone(code) for each channel; channels add.
+/// `L(code) = black + (L_full − black) · tone(code)` for each channel; channels add.
 #[derive(Debug, Clone)]
 pub struct Display {
     black: Luminance,
@@ -114,9 +114,16 @@ impl Display {
         let luminance = file.luminance.clone().unwrap_or_default();
         let mut display = Self::from_tables(&luminance, basis)?;
         if let Some(ambient) = &file.ambient {
-            let lux = within("ambient.illuminance_lux", ambient.illuminance_lux, 0.0..=100_000.0, " lx", "hold the lux meter at the screen, facing the patient")?;
+            let lux = within(
+                "ambient.illuminance_lux",
+                ambient.illuminance_lux,
+                0.0..=100_000.0,
+                " lx",
+                "hold the lux meter at the screen, facing the patient",
+            )?;
             let remedy = "a screen gives back 0.01 to 0.06 of the light";
-            let reflectance = within("ambient.screen_reflectance", ambient.screen_reflectance, 0.0..=1.0, "", remedy)?;
+            let reflectance =
+                within("ambient.screen_reflectance", ambient.screen_reflectance, 0.0..=1.0, "", remedy)?;
             // A perfectly diffuse reflector: L = E·ρ/π.
             display.reflected = Luminance::cd_m2(lux * reflectance / PI);
             display.reflected_basis = basis;
@@ -174,7 +181,9 @@ impl Display {
                 };
                 self.tone = [red, green, blue];
             }
-            (None, None) => return Err(RoomError::new("tone", "is empty: write gamma or steps, or leave [tone] out")),
+            (None, None) => {
+                return Err(RoomError::new("tone", "is empty: write gamma or steps, or leave [tone] out"));
+            }
             (Some(_), Some(_)) => return Err(RoomError::new("tone", "has both gamma and steps: keep one")),
         }
         Ok(())
@@ -189,10 +198,18 @@ fn legal_black(table: &LuminanceTable) -> Result<f64, RoomError> {
         let darkest = fields.iter().filter_map(|(_, value)| *value).fold(white, f64::min);
         return Ok((white * ASSUMED_BLACK_RATIO).min(darkest / 2.0));
     };
-    within("luminance.black", black, 0.0..=1000.0, " cd/m²", "write the photometer's reading of a black screen in the dark room")?;
+    within(
+        "luminance.black",
+        black,
+        0.0..=1000.0,
+        " cd/m²",
+        "write the photometer's reading of a black screen in the dark room",
+    )?;
     for (name, value) in fields {
         if let Some(value) = value.filter(|value| *value <= black) {
-            let problem = format!("= {black} cd/m² is not darker than {name} = {value} cd/m²: measure both again in the dark room");
+            let problem = format!(
+                "= {black} cd/m² is not darker than {name} = {value} cd/m²: measure both again in the dark room"
+            );
             return Err(RoomError::new("luminance.black", problem));
         }
     }
@@ -219,12 +236,18 @@ fn white_swing(table: &LuminanceTable, black: f64) -> Result<f64, RoomError> {
 }
 
 fn legal_steps(
-    key: &str, steps: &[[f64; 2]], black: Option<f64>, full: Option<f64>,
+    key: &str,
+    steps: &[[f64; 2]],
+    black: Option<f64>,
+    full: Option<f64>,
 ) -> Result<ToneCurve, RoomError> {
-    let curve = ToneCurve::steps(steps).map_err(|error| RoomError::new(key, format!("cannot be: {error}")))?;
+    let curve =
+        ToneCurve::steps(steps).map_err(|error| RoomError::new(key, format!("cannot be: {error}")))?;
     let (first, last) = (steps[0][1], steps[steps.len() - 1][1]);
     for (what, step, given) in [("black", first, black), ("full drive", last, full)] {
-        if let Some(given) = given.filter(|given| (step - given).abs() > METER_STEP.max(END_AGREEMENT * given)) {
+        if let Some(given) =
+            given.filter(|given| (step - given).abs() > METER_STEP.max(END_AGREEMENT * given))
+        {
             let problem = format!(
                 "has {step} cd/m² at {what} where [luminance] has {given} cd/m², over 1 % off: measure both in one go"
             );

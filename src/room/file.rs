@@ -161,11 +161,20 @@ const KEYS: [(&str, &[&str]); 9] = [
 pub(super) fn parse(text: &str) -> Result<RoomFile, (Option<usize>, String)> {
     let at = |error: &toml::de::Error| error.span().map(|span| line_at(text, span.start));
     let table = DeTable::parse(text).map_err(|error| {
-        (at(&error), format!("this is not TOML, {}: write lines such as distance_mm = 3200.0", one_line(error.message())))
+        (
+            at(&error),
+            format!(
+                "this is not TOML, {}: write lines such as distance_mm = 3200.0",
+                one_line(error.message())
+            ),
+        )
     })?;
     known_keys(text, "", table.get_ref())?;
     toml::from_str(text).map_err(|error| {
-        (at(&error), format!("{}: compare with a file made by `evenfield room new`", one_line(error.message())))
+        (
+            at(&error),
+            format!("{}: compare with a file made by `evenfield room new`", one_line(error.message())),
+        )
     })
 }
 
@@ -247,7 +256,13 @@ impl PrimaryTable {
         match (self.peak_nm, self.fwhm_nm, &self.spectrum, self.chromaticity) {
             (Some(peak), Some(width), None, None) => {
                 within(&format!("{key}.peak_nm"), peak, 380.0..=780.0, " nm", "write a visible wavelength")?;
-                within(&format!("{key}.fwhm_nm"), width, 0.1..=200.0, " nm", "write the width at half maximum")?;
+                within(
+                    &format!("{key}.fwhm_nm"),
+                    width,
+                    0.1..=200.0,
+                    " nm",
+                    "write the width at half maximum",
+                )?;
                 Ok(())
             }
             (None, None, Some(file), None) if !file.is_empty() => Ok(()),
@@ -264,5 +279,8 @@ fn legal_chromaticity(key: &str, [x, y]: [f64; 2]) -> Result<(), RoomError> {
     if x > 0.0 && y > 0.0 && x + y <= 1.0 {
         return Ok(());
     }
-    Err(RoomError::new(key, format!("= [{x}, {y}] is no chromaticity: write CIE 1931 x and y, such as [0.64, 0.33]")))
+    Err(RoomError::new(
+        key,
+        format!("= [{x}, {y}] is no chromaticity: write CIE 1931 x and y, such as [0.64, 0.33]"),
+    ))
 }

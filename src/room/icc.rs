@@ -15,7 +15,9 @@ pub enum ProfileError {
     #[error("{0}: cannot be read ({1}): mend or remove screen.profile in the room file")]
     Unreadable(String, String),
     /// It is no RGB display profile.
-    #[error("{0}: is not an RGB display profile (ICC.1) of at most 4 MiB: mend or remove screen.profile in the room file")]
+    #[error(
+        "{0}: is not an RGB display profile (ICC.1) of at most 4 MiB: mend or remove screen.profile in the room file"
+    )]
     NotADisplay(String),
 }
 

@@ -143,7 +143,11 @@ pub(crate) fn plain(error: &std::io::Error) -> String {
 
 /// A number that must lie in a range.
 pub(crate) fn within(
-    key: &str, value: f64, range: std::ops::RangeInclusive<f64>, unit: &str, remedy: &str,
+    key: &str,
+    value: f64,
+    range: std::ops::RangeInclusive<f64>,
+    unit: &str,
+    remedy: &str,
 ) -> Result<f64, RoomError> {
     if range.contains(&value) {
         return Ok(value);

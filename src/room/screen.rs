@@ -37,14 +37,17 @@ impl Screen {
         let pixels = legal_pixels(table.pixels)?;
         let said = said_pitches(table, pixels)?;
         let Some((first, pitch)) = said.first() else {
-            let remedy = "says no size: add size_mm = [527.0, 296.5], diagonal_in = 23.8 or pitch_mm = 0.2745";
+            let remedy =
+                "says no size: add size_mm = [527.0, 296.5], diagonal_in = 23.8 or pitch_mm = 0.2745";
             return Err(RoomError::new("screen", remedy));
         };
         for (key, other) in &said[1..] {
             let ratio = other[0] / pitch[0];
             if (ratio - 1.0).abs() > AGREEMENT {
                 let off = (ratio - 1.0) * 100.0;
-                let problem = format!("differs from {first} by {off:+.1} %, over 1 %: measure the picture's width and keep one");
+                let problem = format!(
+                    "differs from {first} by {off:+.1} %, over 1 %: measure the picture's width and keep one"
+                );
                 return Err(RoomError::new(*key, problem));
             }
         }
@@ -66,7 +69,10 @@ fn legal_pixels(pixels: [u32; 2]) -> Result<[u32; 2], RoomError> {
 }
 
 /// The pitch by each statement of the table; the one to use, which is the most precise, first.
-fn said_pitches(table: &ScreenTable, pixels: [u32; 2]) -> Result<Vec<(&'static str, [Length; 2])>, RoomError> {
+fn said_pitches(
+    table: &ScreenTable,
+    pixels: [u32; 2],
+) -> Result<Vec<(&'static str, [Length; 2])>, RoomError> {
     let [columns, rows] = pixels.map(f64::from);
     let mut said = Vec::new();
     if let Some([width, height]) = table.size_mm {
@@ -80,7 +86,13 @@ fn said_pitches(table: &ScreenTable, pixels: [u32; 2]) -> Result<Vec<(&'static s
         said.push(("screen.pitch_mm", [Length::mm(mm); 2]));
     }
     if let Some(inches) = table.diagonal_in {
-        within("screen.diagonal_in", inches, 2.0..=500.0, " inches", "measure the lit picture from corner to corner")?;
+        within(
+            "screen.diagonal_in",
+            inches,
+            2.0..=500.0,
+            " inches",
+            "measure the lit picture from corner to corner",
+        )?;
         said.push(("screen.diagonal_in", [Length::inches(inches) / columns.hypot(rows); 2]));
     }
     Ok(said)

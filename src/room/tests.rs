@@ -49,7 +49,10 @@ fn the_demo_room_and_every_key_are_read() {
     // E·ρ/π of a diffuse reflector: 4 lx × 0.02 / π = 0.0255 cd/m².
     let reflected = room.display.luminance_in_room([0; 3]) - room.display.luminance([0; 3]);
     assert!((reflected.to_cd_m2() - 0.025_46).abs() < 1e-5);
-    assert_eq!(serde_json::from_str::<RoomFile>(&serde_json::to_string(&room.file).unwrap()).unwrap(), room.file);
+    assert_eq!(
+        serde_json::from_str::<RoomFile>(&serde_json::to_string(&room.file).unwrap()).unwrap(),
+        room.file
+    );
 }
 
 #[test]
@@ -65,7 +68,8 @@ fn luminances_at_full_drive_are_those_measured() {
 fn without_luminances_all_is_assumed_from_srgb() {
     let display = read(LEAST).unwrap().display;
     // IEC 61966-2-1: red has 0.2126 of white's luminance.
-    let red = (display.luminance([255, 0, 0]) - display.black()) / (display.luminance([255; 3]) - display.black());
+    let red =
+        (display.luminance([255, 0, 0]) - display.black()) / (display.luminance([255; 3]) - display.black());
     assert!((red - 0.2126).abs() < 1e-4, "red has {red} of white");
     assert_eq!(display.full_basis(crate::light::Channel::Red), Basis::Assumed);
     assert!(display.follows_srgb());

@@ -18,7 +18,8 @@ impl Text {
     #[must_use]
     pub fn new(caption: &str, height: Length) -> Self {
         let font = FontRef::try_from_slice(dejavu::sans::regular()).expect("the crate carries a whole font");
-        let digit = font.outline(font.glyph_id('0')).map_or(1.0, |glyph| f64::from(glyph.bounds.height().abs()));
+        let digit =
+            font.outline(font.glyph_id('0')).map_or(1.0, |glyph| f64::from(glyph.bounds.height().abs()));
         let scale = height.to_mm() / digit;
         let mut outline = BezPath::new();
         let mut width = 0.0;

@@ -39,7 +39,10 @@ impl Desk {
     }
 
     pub(crate) fn run_words(&self, words: &[&str]) -> Run {
-        let output = Command::new(env!("CARGO_BIN_EXE_evenfield")).args(words).current_dir(self.folder.path()).output();
+        let output = Command::new(env!("CARGO_BIN_EXE_evenfield"))
+            .args(words)
+            .current_dir(self.folder.path())
+            .output();
         Run::from(output.unwrap())
     }
 
@@ -78,7 +81,11 @@ impl Png {
         let mut bytes = vec![0; reader.output_buffer_size().unwrap()];
         reader.next_frame(&mut bytes).unwrap();
         let info = reader.info();
-        let json = info.utf8_text.iter().find(|chunk| chunk.keyword == "evenfield").map(|chunk| chunk.get_text().unwrap());
+        let json = info
+            .utf8_text
+            .iter()
+            .find(|chunk| chunk.keyword == "evenfield")
+            .map(|chunk| chunk.get_text().unwrap());
         Self {
             pixels: image::RgbImage::from_raw(info.width, info.height, bytes).unwrap(),
             pixels_a_metre: info.pixel_dims.unwrap().xppu,
@@ -88,10 +95,18 @@ impl Png {
 
     /// Writes it as any other program would: its own compression, its own order of chunks.
     pub(crate) fn write(&self, path: &Path) {
-        let mut encoder = png::Encoder::new(std::fs::File::create(path).unwrap(), self.pixels.width(), self.pixels.height());
+        let mut encoder = png::Encoder::new(
+            std::fs::File::create(path).unwrap(),
+            self.pixels.width(),
+            self.pixels.height(),
+        );
         encoder.set_color(png::ColorType::Rgb);
         encoder.set_compression(png::Compression::Fast);
-        let dims = png::PixelDimensions { xppu: self.pixels_a_metre, yppu: self.pixels_a_metre, unit: png::Unit::Meter };
+        let dims = png::PixelDimensions {
+            xppu: self.pixels_a_metre,
+            yppu: self.pixels_a_metre,
+            unit: png::Unit::Meter,
+        };
         encoder.set_pixel_dims(Some(dims));
         let mut writer = encoder.write_header().unwrap();
         writer.write_image_data(&self.pixels).unwrap();

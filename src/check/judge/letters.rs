@@ -1,10 +1,10 @@
 //! The lines: which letters they have and how large they are.
 
+use super::picture::colour;
 use super::seen::{Seen, SeenLetter, SeenRow};
 use super::{Scale, Wanted, clause};
 use crate::acuity::Acuity;
 use crate::check::measure::GRID;
-use super::picture::colour;
 use crate::check::{Finding, Requirement, Verdict};
 use crate::quantity::Angle;
 
@@ -70,7 +70,8 @@ impl Line<'_> {
         findings.push(self.angle(&clause::LETTER_SIZE, GRID, |letter| {
             letter.sizes().into_iter().enumerate().filter_map(|(axis, px)| Some((px?, Some(axis)))).collect()
         }));
-        findings.push(self.angle(&clause::CRITICAL_DETAIL, 1.0, |letter| letter.detail.into_iter().collect()));
+        findings
+            .push(self.angle(&clause::CRITICAL_DETAIL, 1.0, |letter| letter.detail.into_iter().collect()));
         findings.push(self.stroke());
         findings.extend(self.spacing());
         findings.into_iter().map(|finding| self.place(finding)).collect()
@@ -81,13 +82,18 @@ impl Line<'_> {
     }
 
     fn place(&self, finding: Finding) -> Finding {
-        let place = if finding.place.is_empty() { self.name() } else { format!("{}, {}", self.name(), finding.place) };
+        let place = if finding.place.is_empty() {
+            self.name()
+        } else {
+            format!("{}, {}", self.name(), finding.place)
+        };
         finding.at(place)
     }
 
     /// The same letters on every field, and those that the file names.
     fn read(&self) -> Finding {
-        let names = |letters: &Vec<SeenLetter>| letters.iter().map(SeenLetter::name).collect::<Vec<_>>().join(" ");
+        let names =
+            |letters: &Vec<SeenLetter>| letters.iter().map(SeenLetter::name).collect::<Vec<_>>().join(" ");
         let mut read: Vec<String> = self.row.fields.iter().map(names).collect();
         let first = read.first().cloned().unwrap_or_default();
         read.dedup();
@@ -95,47 +101,53 @@ impl Line<'_> {
         let required = self.letters.map_or(first, |letters| letters.join(" "));
         let finding = Finding::words(&clause::LETTERS, measured, Some(required));
         if self.row.letters().any(|(_, letter)| letter.letter.is_none()) {
-            return finding.with_verdict(Verdict::Fail).with_note("? is no letter of its set, or not a whole one");
+            return finding
+                .with_verdict(Verdict::Fail)
+                .with_note("? is no letter of its set, or not a whole one");
         }
-        match finding.verdict {
-            Verdict::Fail if read.len() > 1 => finding.with_note("the fields show different letters"),
-            Verdict::Fail => finding.with_note("not the letters that the file names"),
-            _ => finding,
-        }
+        finding.note_if_failed(if read.len() > 1 {
+            "the fields show different letters"
+        } else {
+            "not the letters that the file names"
+        })
     }
 
     fn count(&self) -> Finding {
         let counts = self.row.fields.iter().map(Vec::len);
         let count = counts.min().and_then(|count| u32::try_from(count).ok()).map_or(0.0, f64::from);
         let finding = Finding::number(&clause::LETTERS_A_LINE, count, Requirement::AtLeast(LETTERS_A_LINE));
-        match finding.verdict {
-            Verdict::Fail => finding
-                .with_verdict(Verdict::Warn)
-                .with_note("fewer than five: the field has no room for more, and the line judges less finely"),
-            _ => finding,
-        }
+        let note = "fewer than five: the field has no room for more, and the line judges less finely";
+        finding.note_if_failed(note).only_warn()
     }
 
     /// The worst of some lengths of every letter, as angles against so many MAR.
     fn angle(
-        &self, clause: &'static crate::check::Clause, mars: f64, lengths: impl Fn(&SeenLetter) -> Vec<(f64, Option<usize>)>,
+        &self,
+        clause: &'static crate::check::Clause,
+        mars: f64,
+        lengths: impl Fn(&SeenLetter) -> Vec<(f64, Option<usize>)>,
     ) -> Finding {
         let all: Vec<(usize, &SeenLetter, f64, Option<usize>)> = self
             .row
             .letters()
-            .flat_map(|(field, letter)| lengths(letter).into_iter().map(move |(px, axis)| (field, letter, px, axis)))
+            .flat_map(|(field, letter)| {
+                lengths(letter).into_iter().map(move |(px, axis)| (field, letter, px, axis))
+            })
             .collect();
-        let Some(angles) = all.iter().map(|(.., px, axis)| self.subtended(*px, *axis)).collect::<Option<Vec<Angle>>>()
+        let Some(angles) =
+            all.iter().map(|(.., px, axis)| self.subtended(*px, *axis)).collect::<Option<Vec<Angle>>>()
         else {
             let mean = mean(all.iter().map(|(.., px, _)| *px));
             let finding = Finding::words(clause, format!("{mean:.2} px"), None);
-            return finding.with_note("the distance or the pixels' size is not known: give the room with --room");
+            return finding
+                .with_note("the distance or the pixels' size is not known: give the room with --room");
         };
         let minutes = angles.iter().map(|angle| angle.to_arcmin());
         let Some(acuity) = self.acuity else {
             let mean = mean(minutes);
             let finding = Finding::number(clause, mean, Requirement::Unknown);
-            let like = Acuity::from_mar(mean / mars).map_or_else(|_| "no acuity".into(), |acuity| acuity.to_string());
+            let like = Acuity::from_mar(mean / mars)
+                .map_or_else(|_| "no acuity".into(), |acuity| acuity.to_string());
             return finding.with_note(format!("that of {like}: name the line with --line"));
         };
         let target = mars * acuity.to_mar();
@@ -162,9 +174,9 @@ impl Line<'_> {
         let stroke = mean(self.row.letters().map(|(_, letter)| letter.stroke_px()));
         let (least, plain) = STROKE_PX;
         let finding = Finding::number(&clause::STROKE, stroke, Requirement::AtLeast(least));
-        let per_minute = self.subtended(1.0, Some(1)).map_or_else(String::new, |pixel| {
-            format!("{:.2} px per arcminute", 1.0 / pixel.to_arcmin())
-        });
+        let per_minute = self
+            .subtended(1.0, Some(1))
+            .map_or_else(String::new, |pixel| format!("{:.2} px per arcminute", 1.0 / pixel.to_arcmin()));
         if stroke >= plain - RESOLUTION_PX {
             return finding.with_note(per_minute);
         }
@@ -187,7 +199,9 @@ impl Line<'_> {
         Some(if least >= wanted - slack {
             finding.with_verdict(Verdict::Pass)
         } else {
-            finding.with_verdict(Verdict::Warn).with_note("crowded letters are harder to read than their size says")
+            finding
+                .with_verdict(Verdict::Warn)
+                .with_note("crowded letters are harder to read than their size says")
         })
     }
 }

@@ -45,7 +45,10 @@ fn basis(codes: [u8; 3], display: &Display) -> Basis {
 
 /// Luminances and tone curve in words.
 fn grounds(luminance: Basis, tone: Basis) -> String {
-    format!("luminances {luminance}, tone curve {}", if tone == Basis::Assumed { "assumed (sRGB)".into() } else { tone.to_string() })
+    format!(
+        "luminances {luminance}, tone curve {}",
+        if tone == Basis::Assumed { "assumed (sRGB)".into() } else { tone.to_string() }
+    )
 }
 
 /// How much brighter the left one is, in per cent of their mean.
@@ -57,13 +60,9 @@ fn match_as_coded(left: [u8; 3], right: [u8; 3], display: &Display) -> Finding {
     let off = difference(display.luminance(left), display.luminance(right));
     let finding = Finding::number(&clause::MATCH_AS_CODED, off.abs(), Requirement::AtMost(MATCH_PERCENT));
     let grounds = grounds(basis(left, display).with(basis(right, display)), display.tone_basis());
-    match finding.verdict {
-        Verdict::Fail => {
-            let brighter = colour(if off > 0.0 { left } else { right });
-            finding.with_note(format!("{brighter} is brighter, which biases the answer; {grounds}"))
-        }
-        _ => finding.with_note(grounds),
-    }
+    let brighter = colour(if off > 0.0 { left } else { right });
+    let failed = format!("{brighter} is brighter, which biases the answer; {grounds}");
+    finding.with_note(grounds).note_if_failed(failed)
 }
 
 /// With the room's light, and how well it is known. An eye differs from V(λ) of 1924 by more than that: see the note.
@@ -113,9 +112,12 @@ fn contrast(field: [u8; 3], ink_cd_m2: f64, display: &Display) -> Finding {
     let (most, plain) = CONTRAST_PERCENT;
     let room_light = match display.reflected_basis() {
         Basis::Assumed => "no room light is given, so none is counted".into(),
-        basis => format!("with {} of room light, {basis}", display.reflected()),
+        basis @ (Basis::Measured | Basis::Invented) => {
+            format!("with {} of room light, {basis}", display.reflected())
+        }
     };
-    let finding = Finding::number(&clause::CONTRAST, percent, Requirement::AtMost(most)).warn_if(percent > plain);
+    let finding =
+        Finding::number(&clause::CONTRAST, percent, Requirement::AtMost(most)).warn_if(percent > plain);
     finding.at(colour(field)).with_note(format!("{room_light}; black {}", display.black_basis()))
 }
 
@@ -123,9 +125,6 @@ fn luminance(field: [u8; 3], display: &Display) -> Finding {
     let cd_m2 = display.luminance(field).to_cd_m2();
     let finding = Finding::number(&clause::FIELD_LUMINANCE, cd_m2, Requirement::AtLeast(PHOTOPIC_CD_M2));
     let grounds = grounds(basis(field, display), display.tone_basis());
-    match finding.verdict {
-        Verdict::Fail => finding.with_verdict(Verdict::Warn).with_note(format!("V(λ) no longer holds; {grounds}")),
-        _ => finding.with_note(grounds),
-    }
-    .at(colour(field))
+    let failed = format!("V(λ) no longer holds; {grounds}");
+    finding.at(colour(field)).with_note(grounds).note_if_failed(failed).only_warn()
 }

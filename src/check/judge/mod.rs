@@ -72,7 +72,11 @@ pub(super) fn picture(mut picture: Picture, expected: &Expected) -> Report {
 fn misread(picture: &Picture) -> Option<Finding> {
     let error = picture.claim.as_ref()?.as_ref().err()?;
     let finding = Finding::words(&clause::METADATA, "not understood".into(), None);
-    Some(finding.with_verdict(Verdict::Warn).with_note(format!("{error}: say with --room and --line what it should be")))
+    Some(
+        finding
+            .with_verdict(Verdict::Warn)
+            .with_note(format!("{error}: say with --room and --line what it should be")),
+    )
 }
 
 /// From pixels to lengths and angles, as far as pitch and distance are known.

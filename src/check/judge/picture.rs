@@ -21,11 +21,9 @@ pub(super) fn findings(picture: &Picture, seen: &Seen, wanted: &Wanted) -> Vec<F
 
 fn pixels(seen: &Seen, room: Option<&Room>) -> Finding {
     let words = |[columns, rows]: [u32; 2]| format!("{columns} × {rows}");
-    let finding = Finding::words(&clause::PIXELS, words(seen.size), room.map(|room| words(room.screen.pixels)));
-    match finding.verdict {
-        Verdict::Fail => finding.with_note("the screen would scale or crop it: make the chart anew for this screen"),
-        _ => finding,
-    }
+    let finding =
+        Finding::words(&clause::PIXELS, words(seen.size), room.map(|room| words(room.screen.pixels)));
+    finding.note_if_failed("the screen would scale or crop it: make the chart anew for this screen")
 }
 
 /// The worse of the two axes.
@@ -36,7 +34,8 @@ fn scale(picture: &Picture, room: Option<&Room>) -> Finding {
     };
     let [across, down] = counts.map(f64::from);
     let Some(room) = room else {
-        return Finding::number(&clause::SCALE, across, Requirement::Unknown).with_note("give the room with --room");
+        return Finding::number(&clause::SCALE, across, Requirement::Unknown)
+            .with_note("give the room with --room");
     };
     let [wanted_across, wanted_down] = room.screen.pitch.map(|pitch| 1.0 / Length::to_m(pitch));
     let off = |measured: f64, wanted: f64| (measured / wanted - 1.0).abs();
@@ -46,10 +45,7 @@ fn scale(picture: &Picture, room: Option<&Room>) -> Finding {
         (down, wanted_down)
     };
     let finding = Finding::number(&clause::SCALE, measured, Requirement::Near(wanted, SCALE_PERCENT));
-    match finding.verdict {
-        Verdict::Fail => finding.with_note("print and other programs would show it at another size: make the chart anew"),
-        _ => finding,
-    }
+    finding.note_if_failed("print and other programs would show it at another size: make the chart anew")
 }
 
 /// What a field's codes are called.
@@ -89,11 +85,11 @@ fn fields(seen: &Seen, wanted: &Wanted) -> Finding {
         Some(one) => one.name().into(),
     };
     let finding = Finding::words(&clause::FIELDS, measured, Some(required));
-    match finding.verdict {
-        Verdict::Fail => finding.with_note("the codes on the way to this file were changed, or it is another chart"),
-        _ if wanted.fields.is_none() => finding.with_note("taken as found: say with --fields what it should be"),
-        _ => finding,
-    }
+    let finding = match wanted.fields {
+        None => finding.with_note("taken as found: say with --fields what it should be"),
+        Some(_) => finding,
+    };
+    finding.note_if_failed("the codes on the way to this file were changed, or it is another chart")
 }
 
 fn two(left: &str, right: &str, seam: u32, gap: i64) -> String {
@@ -107,8 +103,12 @@ fn evenness(seen: &Seen, labels: Option<bool>) -> Finding {
     let finding = Finding::number(&clause::EVENNESS, stray, Requirement::AtMost(0.0));
     match (seen.specks, labels) {
         _ if seen.stray == 0 => finding,
-        (0, Some(true)) => finding.with_verdict(Verdict::Pass).with_note("faint, as the labels that were asked for are"),
-        (0, None) => finding.with_verdict(Verdict::Warn).with_note("faint: labels, or the picture was changed"),
+        (0, Some(true)) => {
+            finding.with_verdict(Verdict::Pass).with_note("faint, as the labels that were asked for are")
+        }
+        (0, None) => {
+            finding.with_verdict(Verdict::Warn).with_note("faint: labels, or the picture was changed")
+        }
         (0, Some(false)) => finding.with_note("no labels were asked for: the picture was changed"),
         (specks, _) => finding.with_note(format!("{specks} of the marks are as dark as letters")),
     }
@@ -119,7 +119,9 @@ fn mirroring(seen: &Seen, room: Option<&Room>) -> Finding {
     let words = |measured: &str| Finding::words(&clause::MIRRORING, measured.into(), Some(right_way.into()));
     if seen.readable_mirrored > seen.readable {
         let remedy = match room.map(|room| room.viewing.mirror) {
-            Some(true) => "the room has a mirror, but the picture is not mirrored for it: make the chart for this room",
+            Some(true) => {
+                "the room has a mirror, but the picture is not mirrored for it: make the chart for this room"
+            }
             _ => "the picture is mirrored: if it is seen in a mirror, say so in the room file",
         };
         return words("mirrored").with_note(remedy);

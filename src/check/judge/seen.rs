@@ -37,7 +37,8 @@ pub(super) struct SeenLetter {
 
 impl SeenLetter {
     fn new(glyph: &Glyph, letter: Option<&'static Letter>) -> Self {
-        let extent = letter.map_or_else(|| Extent::roughly(glyph), |letter| Extent::measure(glyph, letter.sides));
+        let extent =
+            letter.map_or_else(|| Extent::roughly(glyph), |letter| Extent::measure(glyph, letter.sides));
         let left = glyph.left + extent.left;
         Self {
             letter,
@@ -77,7 +78,9 @@ impl Seen {
             .rows
             .iter()
             .map(|row| {
-                let in_field = |(field, places): (usize, &Vec<_>)| places.iter().map(|place| cut(field, *place)).collect();
+                let in_field = |(field, places): (usize, &Vec<_>)| {
+                    places.iter().map(|place| cut(field, *place)).collect()
+                };
                 row.letters.iter().enumerate().map(in_field).collect()
             })
             .collect();
@@ -112,6 +115,9 @@ impl Seen {
 impl SeenRow {
     /// Every letter of the row with the number of its field.
     pub(super) fn letters(&self) -> impl Iterator<Item = (usize, &SeenLetter)> {
-        self.fields.iter().enumerate().flat_map(|(field, letters)| letters.iter().map(move |letter| (field, letter)))
+        self.fields
+            .iter()
+            .enumerate()
+            .flat_map(|(field, letters)| letters.iter().map(move |letter| (field, letter)))
     }
 }
