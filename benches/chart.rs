@@ -40,7 +40,8 @@ fn picture() -> (Room, Chart, RgbImage) {
 
 fn file() -> Vec<u8> {
     let (room, chart, image) = picture();
-    encode(&image, room.screen.pitch, &ColourChunk::Srgb, &chart.scene.metadata).expect("it is a legal picture")
+    encode(&image, room.screen.pitch, &ColourChunk::Srgb, &chart.scene.metadata)
+        .expect("it is a legal picture")
 }
 
 /// Letters, colours and layout, then pixels.

@@ -23,7 +23,6 @@ impl Border {
 }
 
 /// The coverage of a letter and a little paper around it.
-#[derive(Debug, Clone)]
 pub(super) struct Glyph {
     width: usize,
     height: usize,
@@ -48,11 +47,12 @@ impl Glyph {
                 u32::try_from(x).ok().zip(u32::try_from(y).ok()).filter(|(x, y)| own.contains(*x, *y));
             inside.and_then(|(x, y)| image.get_pixel_checked(x, y)).map_or(field, |pixel| pixel.0)
         };
+        let paper = display.luminance(field).to_cd_m2();
         let light: Vec<f64> = (top..bottom)
             .flat_map(|y| (left..right).map(move |x| (x, y)))
-            .map(|(x, y)| display.luminance(at(x, y)).to_cd_m2())
+            .map(|(x, y)| at(x, y))
+            .map(|codes| if codes == field { paper } else { display.luminance(codes).to_cd_m2() })
             .collect();
-        let paper = display.luminance(field).to_cd_m2();
         let ink_cd_m2 = light.iter().copied().fold(paper, f64::min);
         let depth = (paper - ink_cd_m2).max(f64::MIN_POSITIVE);
         let coverage = light.into_iter().map(|light| (paper - light) / depth).collect();
@@ -60,12 +60,6 @@ impl Glyph {
         #[allow(clippy::cast_precision_loss, reason = "a column of a picture")]
         let origin = left as f64;
         Self { width: side(left, right), height: side(top, bottom), coverage, left: origin, ink_cd_m2 }
-    }
-
-    /// The letter as a mirror shows it.
-    pub(super) fn mirrored(&self) -> Self {
-        let coverage = self.coverage.chunks(self.width).flat_map(|row| row.iter().rev().copied()).collect();
-        Self { coverage, ..*self }
     }
 
     /// Columns and rows.

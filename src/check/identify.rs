@@ -2,7 +2,7 @@
 
 use super::alphabet::{ALPHABETS, Alphabet, Letter};
 use super::glyph::Glyph;
-use super::measure::Extent;
+use super::measure::{Extent, GRID};
 
 /// Coverage at a cell's centre from which it is surely ink, and up to which it is surely paper.
 const SURE: (f64, f64) = (0.65, 0.35);
@@ -21,13 +21,41 @@ fn probes() -> impl Iterator<Item = (f64, f64)> {
     grid.chain(corners.map(|(x, y)| (2.5 + x * ON_THE_DIAGONAL, 2.5 + y * ON_THE_DIAGONAL)))
 }
 
-/// The letters of one alphabet that a glyph can be: one, if it is written well.
-fn candidates<'a>(glyph: &Glyph, alphabet: &'a Alphabet) -> impl Iterator<Item = &'a Letter> {
-    let extent = Extent::roughly(glyph);
-    let square = (extent.width / extent.height - 1.0).abs() < SQUARE;
-    let seen: Vec<f64> =
-        probes().map(|(x, y)| extent.place(x, y)).map(|(x, y)| glyph.between(x, y)).collect();
-    alphabet.letters.iter().filter(move |letter| square && looks_like(letter, &seen))
+/// What is seen of a glyph at the probes, as it stands and as a mirror shows it.
+pub(super) struct Look {
+    plain: Vec<f64>,
+    mirrored: Vec<f64>,
+}
+
+impl Look {
+    /// Probes a glyph; nothing where it is too far from square to be a letter.
+    pub(super) fn at(glyph: &Glyph) -> Option<Self> {
+        let extent = Extent::roughly(glyph);
+        let seen = |x: f64, y: f64| {
+            let (x, y) = extent.place(x, y);
+            glyph.between(x, y)
+        };
+        let square = (extent.width / extent.height - 1.0).abs() < SQUARE;
+        square.then(|| Self {
+            plain: probes().map(|(x, y)| seen(x, y)).collect(),
+            mirrored: probes().map(|(x, y)| seen(GRID - x, y)).collect(),
+        })
+    }
+
+    /// What the glyph is in an alphabet; nothing where it is none or could be several.
+    pub(super) fn read(&self, alphabet: &'static Alphabet) -> Option<&'static Letter> {
+        only_match(&self.plain, alphabet)
+    }
+
+    /// What its mirror image is.
+    fn read_mirrored(&self, alphabet: &'static Alphabet) -> Option<&'static Letter> {
+        only_match(&self.mirrored, alphabet)
+    }
+}
+
+fn only_match(seen: &[f64], alphabet: &'static Alphabet) -> Option<&'static Letter> {
+    let mut found = alphabet.letters.iter().filter(|letter| looks_like(letter, seen));
+    found.next().filter(|_| found.next().is_none())
 }
 
 fn looks_like(letter: &Letter, seen: &[f64]) -> bool {
@@ -38,18 +66,20 @@ fn looks_like(letter: &Letter, seen: &[f64]) -> bool {
     })
 }
 
-/// What a glyph is in an alphabet; nothing where it is none or could be several.
-pub(super) fn read(glyph: &Glyph, alphabet: &'static Alphabet) -> Option<&'static Letter> {
-    let mut found = candidates(glyph, alphabet);
-    found.next().filter(|_| found.next().is_none())
+/// How many of the glyphs can be read in their best alphabet, as they stand and mirrored.
+pub(super) struct Readable {
+    pub(super) plain: usize,
+    pub(super) mirrored: usize,
 }
 
-/// The alphabet of that name, or else the first of those that read most of the glyphs.
-pub(super) fn alphabet(glyphs: &[Glyph], name: Option<&str>) -> &'static Alphabet {
-    let named = name.and_then(|name| ALPHABETS.iter().find(|alphabet| alphabet.name == name));
-    let read_by =
-        |alphabet: &'static Alphabet| glyphs.iter().filter(|glyph| read(glyph, alphabet).is_some()).count();
-    named.unwrap_or_else(|| {
-        ALPHABETS.iter().rev().max_by_key(|alphabet| read_by(alphabet)).expect("there are alphabets")
-    })
+/// The alphabet of that name, or else the first of those that read most of the glyphs; and how well they read.
+pub(super) fn alphabet(looks: &[&Look], name: Option<&str>) -> (&'static Alphabet, Readable) {
+    let named = name.and_then(|name| ALPHABETS.iter().position(|alphabet| alphabet.name == name));
+    let possible = named.map_or(&ALPHABETS[..], |place| &ALPHABETS[place..=place]);
+    let plain = |one: &'static Alphabet| looks.iter().filter(|look| look.read(one).is_some()).count();
+    let mirrored =
+        |one: &'static Alphabet| looks.iter().filter(|look| look.read_mirrored(one).is_some()).count();
+    let best = possible.iter().rev().max_by_key(|one| plain(one)).expect("there are alphabets");
+    let most_mirrored = possible.iter().map(mirrored).max().unwrap_or(0);
+    (best, Readable { plain: plain(best), mirrored: most_mirrored })
 }

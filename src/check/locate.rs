@@ -84,15 +84,15 @@ fn commonest(image: &RgbImage, rows: &[u32], columns: Range<u32>) -> [u8; 3] {
 }
 
 impl Ink {
-    /// Looks through the rows that differ from the bare fields; only there is a pixel touched.
+    /// Looks through the areas that differ from the bare fields; only there are pixels weighed one by one.
     pub(super) fn find(image: &RgbImage, fields: &Fields, display: &Display) -> Self {
         let bare = fields.bare_row(image.width());
         let mut ink = Self { rows: Vec::new(), specks: 0, stray: 0 };
         let mut boxes = Vec::new();
-        for band in bands(image, &bare) {
-            let (letters, specks) = patches(image, fields, display, band.clone());
+        for area in bands(image, &bare).into_iter().flat_map(|band| areas(image, &bare, &band)) {
+            let (letters, specks) = patches(image, fields, display, area);
             ink.specks += specks;
-            ink.stray += stray(image, &bare, band, &letters);
+            ink.stray += stray(image, &bare, area, &letters);
             boxes.extend(letters);
         }
         ink.rows = rows(boxes, fields);
@@ -102,38 +102,63 @@ impl Ink {
 
 /// The runs of rows that are not bare.
 fn bands(image: &RgbImage, bare: &[u8]) -> Vec<Range<u32>> {
-    let mut bands: Vec<Range<u32>> = Vec::new();
-    for (y, row) in (0..).zip(image.chunks_exact(bare.len())) {
-        if row == bare {
-            continue;
-        }
-        match bands.last_mut() {
-            Some(band) if band.end == y => band.end = y + 1,
-            _ => bands.push(y..y + 1),
-        }
-    }
-    bands
+    runs(image.chunks_exact(bare.len()).map(|row| row != bare))
 }
 
-/// The boxes of connected ink in a band, and how many patches were too small for a letter.
-fn patches(image: &RgbImage, fields: &Fields, display: &Display, band: Range<u32>) -> (Vec<Patch>, usize) {
+/// The runs of columns of a band that are not bare.
+fn areas(image: &RgbImage, bare: &[u8], band: &Range<u32>) -> Vec<Patch> {
+    let mut differs = vec![0; bare.len()];
+    for row in image.chunks_exact(bare.len()).skip(band.start as usize).take(band.len()) {
+        for ((differs, code), bare) in differs.iter_mut().zip(row).zip(bare) {
+            *differs |= code ^ bare;
+        }
+    }
+    let columns = runs(differs.chunks_exact(3).map(|codes| codes != [0; 3]));
+    let area = |columns: Range<u32>| Patch {
+        left: columns.start,
+        top: band.start,
+        right: columns.end,
+        bottom: band.end,
+    };
+    columns.into_iter().map(area).collect()
+}
+
+/// Where a sequence holds, as runs of places.
+fn runs(holds: impl Iterator<Item = bool>) -> Vec<Range<u32>> {
+    let mut runs: Vec<Range<u32>> = Vec::new();
+    for (place, _) in (0..).zip(holds).filter(|(_, holds)| *holds) {
+        match runs.last_mut() {
+            Some(run) if run.end == place => run.end = place + 1,
+            _ => runs.push(place..place + 1),
+        }
+    }
+    runs
+}
+
+/// The boxes of connected ink in an area, and how many patches were too small for a letter.
+fn patches(image: &RgbImage, fields: &Fields, display: &Display, area: Patch) -> (Vec<Patch>, usize) {
     let half_dark: Vec<f64> = fields
         .codes
         .iter()
         .map(|codes| (display.luminance(*codes) + display.black()).to_cd_m2() / 2.0)
         .collect();
-    let mask = GrayImage::from_fn(image.width(), band.len().try_into().unwrap_or(0), |x, y| {
-        let codes = image.get_pixel(x, band.start + y).0;
+    let mask = GrayImage::from_fn(area.width(), area.height(), |x, y| {
+        let (x, y) = (area.left + x, area.top + y);
+        let codes = image.get_pixel(x, y).0;
         let field = fields.index(x);
         let dark = codes != fields.codes[field] && display.luminance(codes).to_cd_m2() < half_dark[field];
         Luma([u8::from(dark)])
     });
+    if area.width().min(area.height()) < LEAST_LETTER_PX {
+        return (Vec::new(), usize::from(mask.pixels().any(|pixel| pixel[0] > 0)));
+    }
     let labels = connected_components(&mask, Connectivity::Eight, Luma([0]));
     let mut boxes: Vec<Option<Patch>> = Vec::new();
     for (x, y, label) in labels.enumerate_pixels().filter(|(_, _, label)| label[0] > 0) {
         let index = label[0] as usize;
         boxes.resize(boxes.len().max(index + 1), None);
-        let pixel = Patch { left: x, top: band.start + y, right: x + 1, bottom: band.start + y + 1 };
+        let (left, top) = (area.left + x, area.top + y);
+        let pixel = Patch { left, top, right: left + 1, bottom: top + 1 };
         boxes[index] = Some(boxes[index].map_or(pixel, |known| known.with(pixel)));
     }
     let all: Vec<Patch> = boxes.into_iter().flatten().collect();
@@ -143,16 +168,15 @@ fn patches(image: &RgbImage, fields: &Fields, display: &Display, band: Range<u32
     (letters, specks)
 }
 
-/// Pixels of a band that are neither bare nor within a pixel or two of a letter.
-fn stray(image: &RgbImage, bare: &[u8], band: Range<u32>, letters: &[Patch]) -> u64 {
+/// Pixels of an area that are neither bare nor within a pixel or two of a letter.
+fn stray(image: &RgbImage, bare: &[u8], area: Patch, letters: &[Patch]) -> u64 {
     let differs = |x: u32, y: u32| image.get_pixel(x, y).0 != bare[3 * x as usize..][..3];
-    let count = |area: Patch| -> u64 {
-        (area.top..area.bottom)
-            .map(|y| (area.left..area.right).filter(|x| differs(*x, y)).count() as u64)
+    let count = |part: Patch| -> u64 {
+        (part.top..part.bottom)
+            .map(|y| (part.left..part.right).filter(|x| differs(*x, y)).count() as u64)
             .sum()
     };
-    let whole = Patch { left: 0, top: band.start, right: image.width(), bottom: band.end };
-    count(whole).saturating_sub(letters.iter().map(|letter| count(letter.grown(2).within(whole))).sum())
+    count(area).saturating_sub(letters.iter().map(|letter| count(letter.grown(2).within(area))).sum())
 }
 
 /// Letters that share a height form a row; a row is split at the seam.

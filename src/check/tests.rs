@@ -59,7 +59,9 @@ fn every_letter_is_read_and_measured_wherever_it_falls_on_the_grid() {
         for (stroke, left, top) in placements() {
             let what = format!("{} with strokes of {stroke} px at {left}, {top}", letter.name());
             let glyph = letter_on_green(letter, stroke, left, top);
-            let read = identify::read(&glyph, alphabet).unwrap_or_else(|| panic!("{what} is not read"));
+            let read = identify::Look::at(&glyph)
+                .and_then(|look| look.read(alphabet))
+                .unwrap_or_else(|| panic!("{what} is not read"));
             assert_eq!(read.name, letter.name(), "{what}");
             let extent = Extent::measure(&glyph, read.sides);
             let open = |border: usize| read.sides[border] == Edge::Open;

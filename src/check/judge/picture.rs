@@ -117,7 +117,7 @@ fn evenness(seen: &Seen, labels: Option<bool>) -> Finding {
 fn mirroring(seen: &Seen, room: Option<&Room>) -> Finding {
     let right_way = "the right way round";
     let words = |measured: &str| Finding::words(&clause::MIRRORING, measured.into(), Some(right_way.into()));
-    if seen.readable_mirrored > seen.readable {
+    if seen.readable.mirrored > seen.readable.plain {
         let remedy = match room.map(|room| room.viewing.mirror) {
             Some(true) => {
                 "the room has a mirror, but the picture is not mirrored for it: make the chart for this room"
@@ -126,7 +126,7 @@ fn mirroring(seen: &Seen, room: Option<&Room>) -> Finding {
         };
         return words("mirrored").with_note(remedy);
     }
-    if seen.readable == seen.readable_mirrored {
+    if seen.readable.plain == seen.readable.mirrored {
         let finding = words(right_way).with_verdict(Verdict::NotJudged);
         let finding = Finding { measured: Value::Words("cannot be told".into()), ..finding };
         return finding.with_note("these letters look alike in a mirror, or are not readable either way");

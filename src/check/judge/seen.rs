@@ -1,9 +1,9 @@
 use image::RgbImage;
 
-use crate::check::alphabet::{Edge, Letter};
+use crate::check::alphabet::{Alphabet, Edge, Letter};
 use crate::check::glyph::Glyph;
-use crate::check::identify;
-use crate::check::locate::{Fields, Ink};
+use crate::check::identify::{self, Look, Readable};
+use crate::check::locate::{Fields, Ink, Patch, Row};
 use crate::check::measure::{self, Extent};
 use crate::room::Display;
 
@@ -14,9 +14,7 @@ pub(super) struct Seen {
     pub(super) rows: Vec<SeenRow>,
     pub(super) specks: usize,
     pub(super) stray: u64,
-    /// How many letters a mirror would make readable or keep so, and how many are readable as they are.
-    pub(super) readable_mirrored: usize,
-    pub(super) readable: usize,
+    pub(super) readable: Readable,
 }
 
 /// A row of letters, by field from the left.
@@ -35,8 +33,29 @@ pub(super) struct SeenLetter {
     pub(super) ink_cd_m2: f64,
 }
 
+/// A letter cut out of the picture, before it is read.
+struct Cut {
+    glyph: Glyph,
+    look: Option<Look>,
+}
+
+impl Cut {
+    /// The letters of a row, by field.
+    fn row(image: &RgbImage, row: &Row, fields: &Fields, display: &Display) -> Vec<Vec<Self>> {
+        let cut = |place: &Patch, field: [u8; 3]| {
+            let glyph = Glyph::cut(image, *place, field, display);
+            Self { look: Look::at(&glyph), glyph }
+        };
+        let in_field = |(places, field): (&Vec<Patch>, &[u8; 3])| {
+            places.iter().map(|place| cut(place, *field)).collect()
+        };
+        row.letters.iter().zip(&fields.codes).map(in_field).collect()
+    }
+}
+
 impl SeenLetter {
-    fn new(glyph: &Glyph, letter: Option<&'static Letter>) -> Self {
+    fn new(Cut { glyph, look }: &Cut, alphabet: &'static Alphabet) -> Self {
+        let letter = look.as_ref().and_then(|look| look.read(alphabet));
         let extent =
             letter.map_or_else(|| Extent::roughly(glyph), |letter| Extent::measure(glyph, letter.sides));
         let left = glyph.left + extent.left;
@@ -73,35 +92,18 @@ impl Seen {
     pub(super) fn find(image: &RgbImage, display: &Display, alphabet: Option<&str>) -> Self {
         let fields = Fields::find(image);
         let ink = Ink::find(image, &fields, display);
-        let cut = |field: usize, place| Glyph::cut(image, place, fields.codes[field], display);
-        let glyphs: Vec<Vec<Vec<Glyph>>> = ink
-            .rows
-            .iter()
-            .map(|row| {
-                let in_field = |(field, places): (usize, &Vec<_>)| {
-                    places.iter().map(|place| cut(field, *place)).collect()
-                };
-                row.letters.iter().enumerate().map(in_field).collect()
-            })
-            .collect();
-        let all: Vec<Glyph> = glyphs.iter().flatten().flatten().cloned().collect();
-        let mirrored: Vec<Glyph> = all.iter().map(Glyph::mirrored).collect();
-        let readable = |glyphs: &[Glyph]| {
-            let alphabet = identify::alphabet(glyphs, alphabet);
-            glyphs.iter().filter(|glyph| identify::read(glyph, alphabet).is_some()).count()
-        };
-        let alphabet = identify::alphabet(&all, alphabet);
-        let letter = |glyph: &Glyph| SeenLetter::new(glyph, identify::read(glyph, alphabet));
-        let row = |fields: &Vec<Vec<Glyph>>| SeenRow {
-            fields: fields.iter().map(|glyphs| glyphs.iter().map(letter).collect()).collect(),
-        };
+        let cuts: Vec<Vec<Vec<Cut>>> =
+            ink.rows.iter().map(|row| Cut::row(image, row, &fields, display)).collect();
+        let looks: Vec<&Look> = cuts.iter().flatten().flatten().filter_map(|cut| cut.look.as_ref()).collect();
+        let (alphabet, readable) = identify::alphabet(&looks, alphabet);
+        let letters = |cuts: &Vec<Cut>| cuts.iter().map(|cut| SeenLetter::new(cut, alphabet)).collect();
+        let row = |row: &Vec<Vec<Cut>>| SeenRow { fields: row.iter().map(letters).collect() };
         Self {
             size: [image.width(), image.height()],
-            rows: glyphs.iter().map(row).collect(),
+            rows: cuts.iter().map(row).collect(),
             specks: ink.specks,
             stray: ink.stray,
-            readable_mirrored: readable(&mirrored),
-            readable: readable(&all),
+            readable,
             fields,
         }
     }
