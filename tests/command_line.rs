@@ -73,9 +73,9 @@ fn every_choice_makes_a_chart_that_passes_its_own_check() {
         "--fields white --white full",
         "--fields red --line 20/50",
         "--fields green --labels",
-        "--labels --line 20/80 --line 20/63 --luminance 30",
+        "--labels logmar --line 20/80 --line 20/63 --luminance 30",
         "--room room.toml",
-        "--room room.toml --labels --letters rings --seed 9",
+        "--room room.toml --labels 6 --letters rings --seed 9",
     ]
     .into_iter()
     .enumerate()
@@ -164,7 +164,9 @@ fn a_room_file_is_written_and_can_be_used() {
     assert_eq!(run.code, 0, "{}", run.err);
     // 1′ at 3.048 m is 0.8866 mm, 3.23 px of 0.2745 mm.
     assert!(
-        run.out.contains("down to 20/12.5 (2 px a stroke), without reservation down to 20/20 (3 px)"),
+        run.out.contains(
+            "down to 20/20 have strokes of 3 px or more here; down to 20/12.5 they have 2 px or more"
+        ),
         "{}",
         run.out
     );

@@ -2,7 +2,7 @@
 
 #![allow(clippy::unwrap_used, reason = "a test may stop")]
 
-use evenfield::acuity::Acuity;
+use evenfield::acuity::{Acuity, Notation};
 use evenfield::chart::{self, Request, White};
 use evenfield::check::{self, Expected};
 use evenfield::export::png::{ColourChunk, encode};
@@ -44,8 +44,9 @@ fn requests() -> impl Strategy<Value = Request> {
     let fields = select(vec![Fields::RedGreen, Fields::RedGreen, Fields::White, Fields::Red, Fields::Green]);
     let sides = select(vec![Side::Left, Side::Right]);
     let white = select(vec![White::Matched, White::Full]);
+    let labels = prop::option::of(select(Notation::ALL.to_vec()));
     let luminance = prop::option::of((5.0..60.0).prop_map(Luminance::cd_m2));
-    (lines, letters, any::<u64>(), fields, sides, white, luminance, any::<bool>()).prop_map(
+    (lines, letters, any::<u64>(), fields, sides, white, luminance, labels).prop_map(
         |(lines, letters, seed, fields, red, white, luminance, labels)| Request {
             lines,
             letters,

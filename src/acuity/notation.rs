@@ -21,6 +21,25 @@ pub enum Notation {
     Mar,
 }
 
+impl Notation {
+    /// Every notation.
+    pub const ALL: [Self; 6] =
+        [Self::Feet, Self::SixMetres, Self::FourMetres, Self::Decimal, Self::LogMar, Self::Mar];
+
+    /// Its name on the command line and in files.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Feet => "20",
+            Self::SixMetres => "6",
+            Self::FourMetres => "4",
+            Self::Decimal => "decimal",
+            Self::LogMar => "logmar",
+            Self::Mar => "mar",
+        }
+    }
+}
+
 /// Why a text is not an acuity.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum AcuityError {

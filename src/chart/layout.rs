@@ -1,25 +1,19 @@
 use kurbo::{Affine, Rect};
 
 use super::colours::INK;
+use super::label::{self, Labels};
 use super::{FieldColours, Request, metadata};
 use crate::acuity::{Acuity, Notation, STANDARD_LINES};
-use crate::light::Channel;
 use crate::optotype::{Draw, Optotype, STROKES_A_SIDE};
 use crate::quantity::{Angle, Length};
-use crate::room::{Display, Room};
-use crate::scene::{Geometry, Metadata, Paint, Scene, Shape, Text};
+use crate::room::Room;
+use crate::scene::{Geometry, Metadata, Paint, Scene, Shape};
 
 /// Letters of a line where there is room. ISO 8596 is said to ask for five (from memory); common practice.
 const LETTERS_A_LINE: usize = 5;
 
 /// A stroke of fewer pixels is no stroke: one of its edges would always be grey.
 const LEAST_STROKE_PX: f64 = 2.0;
-
-/// How high the digits of a label are.
-const LABEL_HEIGHT: Length = Length::mm(3.0);
-
-/// The light of a label over that of its field: plain from near, and never taken for a letter.
-const LABEL_LIGHT: f64 = 0.7;
 
 /// A chart ready to be drawn.
 #[derive(Debug, Clone)]
@@ -145,11 +139,7 @@ impl Chart {
         if room.viewing.mirror {
             scene = scene.mirrored();
         }
-        if request.labels {
-            for row in &rows {
-                scene.shapes.extend(frame.labels(row, colours, room));
-            }
-        }
+        scene.shapes.extend(frame.labels(&rows, colours, room));
         scene.metadata = metadata::of(request, room, colours, &lines);
         Ok(Self { scene, lines, colours: *colours })
     }
@@ -163,11 +153,11 @@ struct Frame {
     size: [Length; 2],
     /// The column where two fields meet.
     seam: Option<u32>,
-    labels: bool,
+    labels: Option<Notation>,
 }
 
 impl Frame {
-    fn new(room: &Room, colours: &FieldColours, labels: bool) -> Self {
+    fn new(room: &Room, colours: &FieldColours, labels: Option<Notation>) -> Self {
         let screen = &room.screen;
         Self {
             distance: room.viewing.distance,
@@ -250,8 +240,8 @@ impl Frame {
 
     /// How many letters fit, each with a gap of its own width beside it.
     fn count(&self, height: Length) -> usize {
-        let label = Text::new("20/100", LABEL_HEIGHT).width() + LABEL_HEIGHT * 2.0;
-        let margin = if self.labels && label > height { label } else { height };
+        let label = self.labels.map(|notation| Labels::new(notation, self.size[1], None).margin());
+        let margin = label.filter(|label| *label > height).unwrap_or(height);
         (1..=LETTERS_A_LINE)
             .rev()
             .find(|count| height * letters_and_gaps(*count) + margin * 2.0 <= self.field_width())
@@ -264,21 +254,28 @@ impl Frame {
         (mm / pitch).round() * pitch
     }
 
-    /// The row's name at the outer edge of each field, to be read on the screen itself, so never mirrored.
-    fn labels(&self, row: &Row, colours: &FieldColours, room: &Room) -> Vec<Shape> {
-        let text = Text::new(&row.acuity.in_notation(Notation::Feet), LABEL_HEIGHT);
-        let baseline = row.top + row.height / 2.0 + LABEL_HEIGHT.to_mm() / 2.0;
-        let inset = LABEL_HEIGHT.to_mm();
-        let far = self.size[0].to_mm() - inset - text.width().to_mm();
+    /// The rows' names at the outer edge of each field, to be read on the screen itself, so never mirrored.
+    fn labels(&self, rows: &[Row], colours: &FieldColours, room: &Room) -> Vec<Shape> {
+        let Some(notation) = self.labels else { return Vec::new() };
+        let middle = |row: &Row| row.top + row.height / 2.0;
+        let spacing = rows.windows(2).map(|pair| middle(&pair[1]) - middle(&pair[0])).reduce(f64::min);
+        let labels = Labels::new(notation, self.size[1], spacing.map(Length::mm));
         let (first, second) = (colours.left, colours.right);
-        let at_left = if room.viewing.mirror { second.unwrap_or(first) } else { first };
-        let at_right = second.map(|second| if room.viewing.mirror { first } else { second });
-        std::iter::once((inset, at_left))
-            .chain(at_right.map(|paint| (far, paint)))
-            .map(|(left, field)| Shape {
-                geometry: Geometry::Path(text.at(left, baseline)),
-                paint: dimmed(field, &room.display),
-            })
+        let ends = match second {
+            None => vec![(false, first)],
+            Some(second) if room.viewing.mirror => vec![(false, second), (true, first)],
+            Some(second) => vec![(false, first), (true, second)],
+        };
+        let at = |row: &Row, (at_right, field): (bool, Paint)| {
+            label::shape(
+                labels.outline(row.acuity, self.size[0], at_right, middle(row)),
+                field,
+                &room.display,
+            )
+        };
+        rows.iter()
+            .flat_map(|row| ends.iter().map(move |end| (row, *end)))
+            .map(|(row, end)| at(row, end))
             .collect()
     }
 }
@@ -287,14 +284,6 @@ impl Frame {
 fn letters_and_gaps(count: usize) -> f64 {
     let letters = u32::try_from(count).map_or(f64::INFINITY, f64::from);
     2.0 * letters - 1.0
-}
-
-fn dimmed(field: Paint, display: &Display) -> Paint {
-    let codes = Channel::ALL.map(|channel| {
-        let tone = display.tone(channel);
-        tone.nearest_code(tone.light(field.codes[channel.index()]) * LABEL_LIGHT)
-    });
-    Paint { codes }
 }
 
 /// A line's place on a field, in millimetres from the field's corner.

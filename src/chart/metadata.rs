@@ -3,7 +3,7 @@
 use serde::Serialize;
 
 use super::{DrawnLine, FieldColours, Request, White};
-use crate::acuity::Acuity;
+use crate::acuity::{Acuity, Notation};
 use crate::light::{Basis, Channel, Fields, Side};
 use crate::room::{Room, RoomFile};
 use crate::scene::Metadata;
@@ -24,7 +24,7 @@ struct ChartRecord {
     white: White,
     letters: &'static str,
     seed: u64,
-    labels: bool,
+    labels: Option<&'static str>,
     luminance_cd_m2: Option<f64>,
     lines: Vec<LineRecord>,
     /// Device codes from the patient's left; they hold for this room's screen without colour management.
@@ -88,7 +88,7 @@ fn json(request: &Request, room: &Room, colours: &FieldColours, lines: &[DrawnLi
             white: request.white,
             letters: request.letters.name(),
             seed: request.seed,
-            labels: request.labels,
+            labels: request.labels.map(Notation::name),
             luminance_cd_m2: request.luminance.map(crate::quantity::Luminance::to_cd_m2),
             lines: lines.iter().map(line).collect(),
             field_codes: std::iter::once(colours.left)

@@ -1,6 +1,7 @@
 //! The red-green chart: what is asked for, its colours, and where its letters stand.
 
 mod colours;
+mod label;
 mod layout;
 mod metadata;
 mod request;

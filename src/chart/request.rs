@@ -1,6 +1,6 @@
 use serde::Serialize;
 
-use crate::acuity::Acuity;
+use crate::acuity::{Acuity, Notation};
 use crate::light::{Fields, Side};
 use crate::optotype::LetterSet;
 use crate::quantity::Luminance;
@@ -22,8 +22,8 @@ pub struct Request {
     pub white: White,
     /// How bright the fields are; without it, as bright as red and green both can be.
     pub luminance: Option<Luminance>,
-    /// Whether each line is named, faintly, for the examiner.
-    pub labels: bool,
+    /// How each line is named, faintly, for the examiner, if it is.
+    pub labels: Option<Notation>,
 }
 
 impl Request {
@@ -38,7 +38,7 @@ impl Request {
             red: Side::Left,
             white: White::Matched,
             luminance: None,
-            labels: false,
+            labels: None,
         }
     }
 }

@@ -2,7 +2,7 @@ use kurbo::{Rect, Shape as _};
 
 use super::layout::letter_height;
 use super::*;
-use crate::acuity::Acuity;
+use crate::acuity::{Acuity, Notation};
 use crate::light::{Channel, Fields, Side};
 use crate::optotype::LetterSet;
 use crate::quantity::{Length, Luminance};
@@ -135,7 +135,7 @@ fn a_mirrored_room_gets_the_whole_picture_mirrored_once() {
 
 #[test]
 fn labels_are_read_on_the_screen_so_they_are_not_mirrored() {
-    let labelled = Request { labels: true, ..squares(&[3]) };
+    let labelled = Request { labels: Some(Notation::Feet), ..squares(&[3]) };
     let mut mirrored = Room::demo();
     mirrored.viewing.mirror = true;
     let label = |room: &Room| {

@@ -36,7 +36,7 @@ struct ChartRecord {
     fields: Fields,
     red: Side,
     letters: String,
-    labels: bool,
+    labels: Option<String>,
     lines: Vec<LineRecord>,
 }
 
@@ -60,7 +60,7 @@ impl Claim {
             fields: chart.fields,
             red: chart.red,
             letters: chart.letters,
-            labels: chart.labels,
+            labels: chart.labels.is_some(),
         })
     }
 }

@@ -192,7 +192,10 @@ fn a_speck_a_line_at_the_seam_and_unasked_labels_are_found() {
     let seam = |image: &mut RgbImage| (0..720).for_each(|y| image.put_pixel(640, y, Rgb([0; 3])));
     assert_eq!(evenness(&customary(), seam), Verdict::Fail);
     assert_eq!(of(&report(&room(""), &customary(), seam), &clause::FIELDS).verdict, Verdict::Fail);
-    assert_eq!(evenness(&Request { labels: true, ..customary() }, |_| {}), Verdict::Pass);
+    assert_eq!(
+        evenness(&Request { labels: Some(crate::acuity::Notation::Feet), ..customary() }, |_| {}),
+        Verdict::Pass
+    );
 }
 
 #[test]

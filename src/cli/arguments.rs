@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use clap::Args;
 use clap::builder::{PossibleValuesParser, TypedValueParser};
 
-use crate::acuity::Acuity;
+use crate::acuity::{Acuity, Notation};
 use crate::light::{Fields, Side};
 use crate::optotype::LetterSet;
 use crate::room::Room;
@@ -57,6 +57,10 @@ pub(super) fn fields() -> impl TypedValueParser<Value = Fields> {
 
 pub(super) fn side() -> impl TypedValueParser<Value = Side> {
     one_of([Side::Left, Side::Right].map(|one| (one.name(), one)).to_vec())
+}
+
+pub(super) fn notation() -> impl TypedValueParser<Value = Notation> {
+    one_of(Notation::ALL.map(|one| (one.name(), one)).to_vec())
 }
 
 pub(super) fn letter_set() -> impl TypedValueParser<Value = LetterSet> {

@@ -52,9 +52,9 @@ pub(super) struct Arguments {
     /// The fields' luminance in cd/m²; the most that red and green both reach where it is not given
     #[arg(long, value_name = "CD_M2", value_parser = luminance, allow_hyphen_values = true)]
     luminance: Option<Luminance>,
-    /// Name each line faintly at the edge, for the examiner
-    #[arg(long)]
-    labels: bool,
+    /// Name each line faintly at the edge, for the examiner, as 20/x or in the notation named
+    #[arg(long, value_name = "NOTATION", num_args = 0..=1, default_missing_value = "20", value_parser = arguments::notation())]
+    labels: Option<Notation>,
     /// Which letters: another number, other letters
     #[arg(long, default_value_t = 1)]
     seed: u64,

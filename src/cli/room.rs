@@ -100,12 +100,9 @@ impl New {
 
     fn summary(&self, room: &Room) -> String {
         let [width, height] = room.screen.size();
-        let line = |stroke_px: f64| {
-            smallest_line(room, stroke_px).map_or_else(|| "no standard line".into(), |line| line.to_string())
-        };
         format!(
             "{}: picture {:.1} × {:.1} mm, pixel {:.4} mm, {} m{}\n\
-             This room shows lines down to {} (2 px a stroke), without reservation down to {} (3 px).\n\
+             {}\n\
              Light and tone curve are assumed until they are measured and written into the file.\n\
              Next: evenfield chart --room {} --out chart.png",
             self.out.display(),
@@ -114,10 +111,29 @@ impl New {
             room.screen.pitch[0].to_mm(),
             room.viewing.distance.to_m(),
             if room.viewing.mirror { " over a mirror" } else { "" },
-            line(2.0),
-            line(3.0),
+            drawable(room),
             self.out.display(),
         )
+    }
+}
+
+/// Which standard lines this screen can draw at this distance.
+fn drawable(room: &Room) -> String {
+    match (smallest_line(room, 3.0), smallest_line(room, 2.0)) {
+        (Some(plain), Some(least)) if plain == least => {
+            format!("Every standard line down to {plain} has strokes of 3 px or more here.")
+        }
+        (Some(plain), Some(least)) => {
+            format!(
+                "Standard lines down to {plain} have strokes of 3 px or more here; down to {least} they have 2 px or more."
+            )
+        }
+        (None, Some(least)) => {
+            format!("Standard lines down to {least} can be drawn, but none with strokes of 3 px.")
+        }
+        (_, None) => {
+            "No standard line can be drawn here: the pixels are too coarse for this distance.".into()
+        }
     }
 }
 

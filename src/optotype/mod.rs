@@ -43,13 +43,13 @@ impl Optotype {
         }
     }
 
-    /// Its name in files and findings: `K`, `ring right`, `E up`.
+    /// Its name in files and findings: `K`; `→` for a ring with its gap there; `E↑` for an E whose bars point there.
     #[must_use]
     pub fn name(self) -> String {
         match self {
             Self::Capital(letter) => letter.to_string(),
-            Self::Ring(gap) => format!("ring {}", gap.name()),
-            Self::TumblingE(bars) => format!("E {}", bars.name()),
+            Self::Ring(gap) => gap.arrow().to_string(),
+            Self::TumblingE(bars) => format!("E{}", bars.arrow()),
         }
     }
 }

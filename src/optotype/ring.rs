@@ -45,18 +45,18 @@ impl Compass {
     /// The four along the screen's sides.
     pub const AXES: [Self; 4] = [Self::Right, Self::Down, Self::Left, Self::Up];
 
-    /// Its name.
+    /// An arrow that points this way.
     #[must_use]
-    pub const fn name(self) -> &'static str {
+    pub const fn arrow(self) -> char {
         match self {
-            Self::Right => "right",
-            Self::DownRight => "down-right",
-            Self::Down => "down",
-            Self::DownLeft => "down-left",
-            Self::Left => "left",
-            Self::UpLeft => "up-left",
-            Self::Up => "up",
-            Self::UpRight => "up-right",
+            Self::Right => '→',
+            Self::DownRight => '↘',
+            Self::Down => '↓',
+            Self::DownLeft => '↙',
+            Self::Left => '←',
+            Self::UpLeft => '↖',
+            Self::Up => '↑',
+            Self::UpRight => '↗',
         }
     }
 

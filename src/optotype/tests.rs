@@ -26,7 +26,7 @@ fn areas_are_those_of_the_closed_forms() {
     for (name, area) in [
         ("O", ring),
         ("C", ring - gap_area()),
-        ("ring up-left", ring - gap_area()),
+        ("↖", ring - gap_area()),
         ("D", 5.0 + 2.0 * 1.5 + PI * 2.0),
         ("H", 5.0 + 5.0 + 3.0),
         // The stem, then arm and leg as two triangles less the notches between them.
@@ -39,8 +39,8 @@ fn areas_are_those_of_the_closed_forms() {
         ("V", 2.0 * 3.75 + 1.25 * (2.0 + 1.0) / 2.0),
         ("Z", 10.0 + 3.0 * diagonal_width),
         ("T", 5.0 + 4.0),
-        ("E right", 5.0 + 3.0 * 4.0),
-        ("E up", 5.0 + 3.0 * 4.0),
+        ("E→", 5.0 + 3.0 * 4.0),
+        ("E↑", 5.0 + 3.0 * 4.0),
     ] {
         let letter = every_letter().into_iter().find(|letter| letter.name() == name).unwrap();
         let drawn = letter.outline().area();

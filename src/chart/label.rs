@@ -1,0 +1,59 @@
+//! The names of lines at the edge of a chart, for the examiner who stands near.
+
+use kurbo::BezPath;
+
+use crate::acuity::{Acuity, Notation};
+use crate::light::Channel;
+use crate::quantity::Length;
+use crate::room::Display;
+use crate::scene::{Geometry, Paint, Shape, Text};
+
+/// How high digits are at the least, where lines leave room for it, and how often they fit into a picture's height.
+const LEAST_HEIGHT: Length = Length::mm(3.0);
+const IN_A_PICTURE: f64 = 90.0;
+
+/// The distance from one row's middle to the next, in digit heights.
+const ROW_SPACING: f64 = 1.6;
+
+/// The light of a label over that of its field: plain from near, and never so dark as to be taken for a letter.
+const LIGHT: f64 = 0.6;
+
+/// The widest name of a line.
+const WIDEST: &str = "0.20 logMAR";
+
+/// How the labels of one chart are set.
+pub(super) struct Labels {
+    notation: Notation,
+    height: Length,
+}
+
+impl Labels {
+    /// Labels for rows whose middles are at least `spacing` apart, on a picture so high.
+    pub(super) fn new(notation: Notation, picture: Length, spacing: Option<Length>) -> Self {
+        let wished = Length::mm((picture / IN_A_PICTURE).to_mm().max(LEAST_HEIGHT.to_mm()));
+        let room = spacing.map_or(f64::INFINITY, |spacing| spacing.to_mm() / ROW_SPACING);
+        Self { notation, height: Length::mm(wished.to_mm().min(room)) }
+    }
+
+    /// The air that labels want at the outer side of a field.
+    pub(super) fn margin(&self) -> Length {
+        Text::new(WIDEST, self.height).width() + self.height * 2.0
+    }
+
+    /// A line's name at the left or the right end of a picture of this width, level with the middle of its row.
+    pub(super) fn outline(&self, line: Acuity, picture: Length, at_right: bool, middle_mm: f64) -> BezPath {
+        let text = Text::new(&line.in_notation(self.notation), self.height);
+        let inset = self.height.to_mm();
+        let left = if at_right { picture.to_mm() - inset - text.width().to_mm() } else { inset };
+        text.at(left, middle_mm + inset / 2.0)
+    }
+}
+
+/// A label on a field.
+pub(super) fn shape(outline: BezPath, field: Paint, display: &Display) -> Shape {
+    let codes = Channel::ALL.map(|channel| {
+        let tone = display.tone(channel);
+        tone.nearest_code(tone.light(field.codes[channel.index()]) * LIGHT)
+    });
+    Shape { geometry: Geometry::Path(outline), paint: Paint { codes } }
+}
