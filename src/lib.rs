@@ -1,4 +1,43 @@
-//! Red-green (duochrome) charts.
+//! Red-green (duochrome) charts of exactly the right size for your own screen, proved from the finished file.
+//!
+//! A practitioner who refines a refraction asks: *are these letters clearer on the red side or on the green side?*
+//! The question is only as good as the chart. This crate draws the chart for one room, that is one screen at one
+//! distance, and measures what it drew.
+//!
+//! ```
+//! use evenfield::acuity::Acuity;
+//! use evenfield::chart::{self, Request};
+//! use evenfield::check::{self, Expected, Verdict};
+//! use evenfield::export::png::{ColourChunk, encode};
+//! use evenfield::{raster, room::Room};
+//!
+//! let room = Room::demo();
+//! let threshold: Acuity = "20/20".parse()?;
+//! let request = Request::new(vec![threshold.lines_above(2)?]);
+//!
+//! let chart = chart::draw(&request, &room)?;
+//! let image = raster::draw(&chart.scene, room.screen.pixels, &room.display);
+//! let file = encode(&image, room.screen.pitch, &ColourChunk::Srgb, &chart.scene.metadata)?;
+//!
+//! let report = check::png_bytes(&file, "chart.png", &Expected::default())?;
+//! assert_eq!(report.verdict, Verdict::Pass);
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
+//!
+//! # The way of the data
+//!
+//! [`room`] and [`acuity`] are read at the border and are legal from then on. [`chart`] chooses the field colours,
+//! lays out [`optotype`]s and makes a [`scene`] in millimetres. [`raster`] turns it into pixels, [`export`] into
+//! files. [`check`] goes the other way, from a file to findings, and sees none of the drawing.
+//!
+//! # What it will not do
+//!
+//! - It does not diagnose, prescribe or choose a lens. It is for use by, or under, a licensed practitioner.
+//! - It claims no conformity: no standard has a clause for coloured fields. [`check::clause::LEDGER`] says which
+//!   clauses are borrowed.
+//! - It cannot see the screen. A proven file is not yet a proven screen.
+//! - It never scales a chart to fit: a line that pixels cannot draw is refused.
+
 pub mod acuity;
 pub mod bibliography;
 pub mod chart;

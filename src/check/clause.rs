@@ -149,8 +149,8 @@ pub const FIELDS: Clause = checked(
 /// Nothing else on them.
 pub const EVENNESS: Clause = checked(
     "fields.even",
-    "pixels off the field's colour",
-    "px",
+    "beside the letters",
+    "",
     0,
     DESIGN,
     "nothing but letters, and labels where they were asked for, stands on a field",

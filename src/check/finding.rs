@@ -3,6 +3,7 @@ use std::fmt;
 use serde::{Serialize, Serializer};
 
 use super::Clause;
+use crate::light::Basis;
 
 /// How a measured value stands to what is required.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
@@ -87,6 +88,8 @@ pub struct Finding {
     pub required: Requirement,
     /// How they agree.
     pub verdict: Verdict,
+    /// What the measured value rests on besides the file; nothing where the file is enough.
+    pub basis: Option<Basis>,
     /// What the value rests on, and what to do.
     pub note: String,
 }
@@ -119,6 +122,7 @@ impl Finding {
             measured: Value::Number(measured),
             required,
             verdict,
+            basis: None,
             note: String::new(),
         }
     }
@@ -137,6 +141,7 @@ impl Finding {
             measured: Value::Words(measured),
             required,
             verdict,
+            basis: None,
             note: String::new(),
         }
     }
@@ -151,6 +156,10 @@ impl Finding {
 
     pub(super) fn with_verdict(self, verdict: Verdict) -> Self {
         Self { verdict, ..self }
+    }
+
+    pub(super) fn resting_on(self, basis: Basis) -> Self {
+        Self { basis: Some(basis), ..self }
     }
 
     /// What to know or do where it fails.
@@ -168,13 +177,18 @@ impl Finding {
         if doubtful && self.verdict == Verdict::Pass { self.with_verdict(Verdict::Warn) } else { self }
     }
 
-    /// The measured value with its unit, for people.
+    /// The measured value with its unit, for people; where it was not measured alone, it says so.
     #[must_use]
     pub fn measured_text(&self) -> String {
+        let ground = match self.basis {
+            None | Some(Basis::Measured) => "",
+            Some(Basis::Invented) => ", invented",
+            Some(Basis::Assumed) => ", assumed",
+        };
         match &self.measured {
-            Value::Number(number) => self.with_unit(*number),
+            Value::Number(number) => format!("{}{ground}", self.with_unit(*number)),
             Value::Uncertain { value, uncertainty } => {
-                format!("{} ± {}", self.digits(*value), self.with_unit(*uncertainty))
+                format!("{} ± {}{ground}", self.digits(*value), self.with_unit(*uncertainty))
             }
             Value::Words(words) => words.clone(),
         }

@@ -18,6 +18,7 @@ use crate::optotype::LetterSet;
 use crate::quantity::Luminance;
 use crate::raster;
 use crate::room::{Profile, Room};
+use crate::scene::Paint;
 use crate::store::Target;
 
 /// The customary target line of the red-green test. Common practice, no source.
@@ -140,6 +141,20 @@ fn png_bytes(chart: &Chart, room: &Room) -> Result<Vec<u8>, Box<dyn Error>> {
     Ok(png::encode(&image, room.screen.pitch, &colour, &chart.scene.metadata)?)
 }
 
+/// The fields with their codes, as the patient sees them.
+fn fields_summary(chart: &Chart) -> String {
+    let coded = |paint: Paint| match paint.codes {
+        [red, 0, 0] => format!("red with code {red}"),
+        [0, green, 0] => format!("green with code {green}"),
+        [white, ..] => format!("white with code {white}"),
+    };
+    let left = coded(chart.colours.left);
+    match chart.colours.right {
+        None => format!("field: {left}"),
+        Some(right) => format!("fields: {left} on the patient's left, {} on the right", coded(right)),
+    }
+}
+
 /// What was drawn and how it was judged, for programs.
 fn json(
     target: &Target,
@@ -187,6 +202,7 @@ impl Arguments {
                 if room.viewing.mirror { "mirrored" } else { "no mirror" }
             ),
         ];
+        said.push(fields_summary(chart));
         said.extend(chart.lines.iter().map(|line| self.line_summary(line)));
         said.extend(
             room.unused()

@@ -6,9 +6,10 @@ use super::{Outcome, print};
 use crate::check::{Finding, Report, Verdict};
 
 /// What every report of a chart ends with.
-const CAUTION: &str = "A proven file is not yet a proven screen: use native resolution, no scaling, night colour and dynamic \
-contrast off, the distance as measured. For use by, or under, a licensed practitioner; local rules and their judgement \
-come first.";
+const CAUTION: &str = "\
+A proven file is not yet a proven screen: native resolution and no scaling, night colour and dynamic
+contrast off, the distance as measured. For use by, or under, a licensed practitioner; local rules
+and the practitioner's judgement come first.";
 
 /// How wide a table may be, so that it fits a letter as well as a terminal.
 const WIDTH: u16 = 100;
@@ -40,10 +41,9 @@ fn print_notes(report: &Report) {
         .collect();
     for finding in noted {
         let place = if finding.place.is_empty() { String::new() } else { format!(", {}", finding.place) };
-        print(&format!(
-            "\n{}: {}{place}\n  {}\n  [{}]",
-            finding.verdict, finding.clause.what, finding.note, finding.clause.source
-        ));
+        let note = finding.note.replace("; ", "\n  ");
+        let (verdict, what, source) = (finding.verdict, finding.clause.what, finding.clause.source);
+        print(&format!("\n{verdict}: {what}{place}\n  {note}\n  [{source}]"));
     }
 }
 

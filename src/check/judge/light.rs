@@ -43,6 +43,13 @@ fn basis(codes: [u8; 3], display: &Display) -> Basis {
     driven.map(|channel| display.full_basis(channel)).fold(Basis::Measured, Basis::with)
 }
 
+/// The same with the tone curve, on which every code but the ends rests.
+fn ground(codes: [u8; 3], display: &Display) -> Basis {
+    let on_the_curve = codes.iter().any(|code| (1..255).contains(code));
+    let basis = basis(codes, display);
+    if on_the_curve { basis.with(display.tone_basis()) } else { basis }
+}
+
 /// Luminances and tone curve in words.
 fn grounds(luminance: Basis, tone: Basis) -> String {
     format!(
@@ -62,7 +69,8 @@ fn match_as_coded(left: [u8; 3], right: [u8; 3], display: &Display) -> Finding {
     let grounds = grounds(basis(left, display).with(basis(right, display)), display.tone_basis());
     let brighter = colour(if off > 0.0 { left } else { right });
     let failed = format!("{brighter} is brighter, which biases the answer; {grounds}");
-    finding.with_note(grounds).note_if_failed(failed)
+    let ground = ground(left, display).with(ground(right, display));
+    finding.resting_on(ground).with_note(grounds).note_if_failed(failed)
 }
 
 /// With the room's light, and how well it is known. An eye differs from V(λ) of 1924 by more than that: see the note.
@@ -88,7 +96,7 @@ fn match_as_seen(left: [u8; 3], right: [u8; 3], display: &Display, room_known: b
         METER * 100.0
     );
     let measured = Value::Uncertain { value: value.abs(), uncertainty };
-    Finding { measured, ..finding.with_verdict(verdict).with_note(note) }
+    Finding { measured, ..finding.resting_on(basis).with_verdict(verdict).with_note(note) }
 }
 
 /// The relative variance of a field's luminance: the meter, the rounding of its code, an assumed curve.
@@ -96,7 +104,7 @@ fn variance(codes: [u8; 3], display: &Display) -> f64 {
     let step = |channel: Channel| {
         let (tone, code) = (display.tone(channel), codes[channel.index()]);
         let light = tone.light(code);
-        // A code stands for everything within half a step of it: a rectangle of that width over √12.
+        // A screen may round the code by half a step of its own: a rectangle of that width over √12.
         if light > 0.0 { (light - tone.light(code - 1)) / light / 12_f64.sqrt() } else { 0.0 }
     };
     let rounding: f64 = Channel::ALL.into_iter().map(|channel| step(channel).powi(2)).sum();
@@ -118,7 +126,11 @@ fn contrast(field: [u8; 3], ink_cd_m2: f64, display: &Display) -> Finding {
     };
     let finding =
         Finding::number(&clause::CONTRAST, percent, Requirement::AtMost(most)).warn_if(percent > plain);
-    finding.at(colour(field)).with_note(format!("{room_light}; black {}", display.black_basis()))
+    let ground = ground(field, display).with(display.black_basis()).with(display.reflected_basis());
+    finding
+        .at(colour(field))
+        .resting_on(ground)
+        .with_note(format!("{room_light}; black {}", display.black_basis()))
 }
 
 fn luminance(field: [u8; 3], display: &Display) -> Finding {
@@ -126,5 +138,10 @@ fn luminance(field: [u8; 3], display: &Display) -> Finding {
     let finding = Finding::number(&clause::FIELD_LUMINANCE, cd_m2, Requirement::AtLeast(PHOTOPIC_CD_M2));
     let grounds = grounds(basis(field, display), display.tone_basis());
     let failed = format!("V(λ) no longer holds; {grounds}");
-    finding.at(colour(field)).with_note(grounds).note_if_failed(failed).only_warn()
+    finding
+        .at(colour(field))
+        .resting_on(ground(field, display))
+        .with_note(grounds)
+        .note_if_failed(failed)
+        .only_warn()
 }

@@ -98,19 +98,22 @@ fn two(left: &str, right: &str, seam: u32, gap: i64) -> String {
 }
 
 fn evenness(seen: &Seen, labels: Option<bool>) -> Finding {
-    #[allow(clippy::cast_precision_loss, reason = "a picture has far fewer than 2^52 pixels")]
-    let stray = seen.stray as f64;
-    let finding = Finding::number(&clause::EVENNESS, stray, Requirement::AtMost(0.0));
+    let measured = match (seen.stray, seen.specks) {
+        (0, _) => "nothing".into(),
+        (stray, 0) => format!("faint marks, {stray} px"),
+        (stray, 1) => format!("1 dark mark, {stray} px in all"),
+        (stray, specks) => format!("{specks} dark marks, {stray} px in all"),
+    };
+    let finding = Finding::words(&clause::EVENNESS, measured, Some("nothing".into()));
     match (seen.specks, labels) {
         _ if seen.stray == 0 => finding,
         (0, Some(true)) => {
-            finding.with_verdict(Verdict::Pass).with_note("faint, as the labels that were asked for are")
+            let required = Requirement::Exactly("faint labels".into());
+            Finding { required, ..finding.with_verdict(Verdict::Pass) }
         }
-        (0, None) => {
-            finding.with_verdict(Verdict::Warn).with_note("faint: labels, or the picture was changed")
-        }
+        (0, None) => finding.with_verdict(Verdict::Warn).with_note("labels, or the picture was changed"),
         (0, Some(false)) => finding.with_note("no labels were asked for: the picture was changed"),
-        (specks, _) => finding.with_note(format!("{specks} of the marks are as dark as letters")),
+        _ => finding.with_note("as dark as letters: the picture was changed"),
     }
 }
 

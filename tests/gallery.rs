@@ -1,0 +1,18 @@
+//! The pictures that the README shows are charts that pass.
+
+#![allow(clippy::unwrap_used, reason = "a test may stop")]
+
+use std::path::Path;
+
+use evenfield::check::{self, Expected, Verdict};
+
+#[test]
+fn every_picture_of_the_gallery_passes_its_check() {
+    let gallery = Path::new(env!("CARGO_MANIFEST_DIR")).join("output/gallery");
+    let pictures: Vec<_> = std::fs::read_dir(gallery).unwrap().map(|entry| entry.unwrap().path()).collect();
+    assert!(pictures.len() >= 3, "the README shows three");
+    for picture in pictures {
+        let report = check::png_file(&picture, &Expected::default()).unwrap();
+        assert_eq!(report.verdict, Verdict::Pass, "{}: {report:#?}", picture.display());
+    }
+}
