@@ -1,14 +1,10 @@
 //! Writing files: the only place where bytes reach the disk.
 
-use std::fs::{self, Permissions};
+use std::fs;
 use std::io::{self, Write};
-use std::os::unix::fs::PermissionsExt;
 use std::path::{Path, PathBuf};
 
 use crate::room::plain;
-
-/// The permissions of an ordinary new file, before the user's mask.
-const ORDINARY: u32 = 0o666;
 
 /// Links that lead to links; more of them are taken for a circle.
 const MOST_LINKS: usize = 16;
@@ -90,16 +86,24 @@ impl Target {
                 StoreError::Refused(self.named.clone(), plain(&error))
             }
         };
-        let permissions = Permissions::from_mode(ORDINARY);
-        let mut file = tempfile::Builder::new()
-            .prefix(".evenfield-")
-            .permissions(permissions)
-            .tempfile_in(folder_of(&self.path))
-            .map_err(refused)?;
+        let mut file = beside(&self.path).map_err(refused)?;
         file.write_all(bytes).and_then(|()| file.as_file().sync_all()).map_err(refused)?;
         let placed = if self.force { file.persist(&self.path) } else { file.persist_noclobber(&self.path) };
         placed.map(drop).map_err(|error| refused(error.error))
     }
+}
+
+/// A temporary file in the same folder, with the permissions of any new file.
+fn beside(path: &Path) -> io::Result<tempfile::NamedTempFile> {
+    let mut builder = tempfile::Builder::new();
+    builder.prefix(".evenfield-");
+    #[cfg(unix)]
+    {
+        use std::os::unix::fs::PermissionsExt;
+        // Before the user's mask; without this only the owner could read it.
+        builder.permissions(fs::Permissions::from_mode(0o666));
+    }
+    builder.tempfile_in(folder_of(path))
 }
 
 fn folder_of(path: &Path) -> &Path {
@@ -121,8 +125,10 @@ fn behind_links(path: &Path) -> io::Result<PathBuf> {
     Err(io::Error::other("its links lead in a circle"))
 }
 
-#[cfg(test)]
+#[cfg(all(test, unix))]
 mod tests {
+    use std::os::unix::fs::PermissionsExt;
+
     use super::*;
 
     #[test]

@@ -113,6 +113,11 @@ fn findings_come_as_json() {
         .find(|finding| finding["id"] == "size.letter")
         .unwrap();
     assert_eq!(size["unit"], "′");
+    let of = |id: &str| {
+        checked["findings"].as_array().unwrap().iter().find(|finding| finding["id"] == id).unwrap()
+    };
+    // 1′ at 3.2 m is 0.93084 mm, and a pixel is 0.27454 mm high.
+    assert!((of("picture.resolution")["measured"].as_f64().unwrap() - 3.3906).abs() < 1e-3);
     // 5′ of 0.3 logMAR within the tolerance of ISO 10938.
     assert!((size["required"]["near"][0].as_f64().unwrap() - 9.9763).abs() < 1e-3);
     assert!((size["measured"].as_f64().unwrap() - 9.9763).abs() < 0.05);

@@ -83,6 +83,16 @@ pub const STROKE: Clause = checked(
     "a stroke has at least 2 pixels, and 3 to be free of doubt",
     "tests/command_line.rs",
 );
+/// How fine the pixels are for the eye.
+pub const RESOLUTION: Clause = checked(
+    "picture.resolution",
+    "pixels per arcminute",
+    "px/′",
+    2,
+    DESIGN,
+    "no requirement: the standard asks for equal performance, which is not a number of pixels",
+    "tests/command_line.rs",
+);
 /// How many letters stand in a line.
 pub const LETTERS_A_LINE: Clause = checked(
     "letters.count",
@@ -229,10 +239,11 @@ const fn other(
 }
 
 /// Every requirement, checked or not.
-pub const LEDGER: [&Clause; 22] = [
+pub const LEDGER: [&Clause; 23] = [
     &LETTER_SIZE,
     &CRITICAL_DETAIL,
     &STROKE,
+    &RESOLUTION,
     &LETTERS_A_LINE,
     &LETTERS,
     &SPACING,

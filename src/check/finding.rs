@@ -61,6 +61,8 @@ pub enum Requirement {
     Exactly(String),
     /// Not known.
     Unknown,
+    /// Nothing: it is good to know.
+    Information,
 }
 
 impl Requirement {
@@ -69,7 +71,7 @@ impl Requirement {
             Self::Near(target, percent) => (measured / target - 1.0).abs() * 100.0 <= *percent,
             Self::AtMost(limit) => measured <= *limit,
             Self::AtLeast(limit) => measured >= *limit,
-            Self::Exactly(_) | Self::Unknown => false,
+            Self::Exactly(_) | Self::Unknown | Self::Information => false,
         }
     }
 }
@@ -109,7 +111,7 @@ impl Finding {
     /// A number that passes or fails.
     pub(super) fn number(clause: &'static Clause, measured: f64, required: Requirement) -> Self {
         let verdict = match required {
-            Requirement::Unknown => Verdict::NotJudged,
+            Requirement::Unknown | Requirement::Information => Verdict::NotJudged,
             ref known if known.is_met_by(measured) => Verdict::Pass,
             Requirement::Near(..)
             | Requirement::AtMost(_)
@@ -203,6 +205,7 @@ impl Finding {
             Requirement::AtLeast(limit) => format!("at least {}", self.with_unit(*limit)),
             Requirement::Exactly(words) => words.clone(),
             Requirement::Unknown => "not known".into(),
+            Requirement::Information => "for information".into(),
         }
     }
 

@@ -4,8 +4,8 @@ use std::f64::consts::FRAC_PI_2;
 
 use kurbo::{Arc, BezPath, PathEl, Point, Shape, Vec2};
 
-/// How far kurbo's cubics may stray from a true arc, in strokes: at 400 pixels a stroke still 4e-7 of a pixel.
-const ARC_TOLERANCE: f64 = 1e-9;
+/// How far kurbo's cubics may stray from a true arc, in strokes: at 100 pixels a stroke 1e-4 of a pixel.
+const ARC_TOLERANCE: f64 = 1e-6;
 
 /// One outline in the making.
 pub(super) struct Pen {

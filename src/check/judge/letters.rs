@@ -24,7 +24,8 @@ const RESOLUTION_PX: f64 = 0.02;
 const GAP: (f64, f64) = (1.0, 0.02);
 
 pub(super) fn findings(seen: &Seen, wanted: &Wanted, scale: &Scale) -> Vec<Finding> {
-    let mut findings = vec![lines(seen, wanted)];
+    let mut findings: Vec<Finding> = resolution(scale).into_iter().collect();
+    findings.push(lines(seen, wanted));
     for (index, row) in seen.rows.iter().enumerate() {
         let line = Line {
             row,
@@ -37,6 +38,12 @@ pub(super) fn findings(seen: &Seen, wanted: &Wanted, scale: &Scale) -> Vec<Findi
         findings.extend(line.findings());
     }
     findings
+}
+
+/// How many pixels an arcminute has down the picture.
+fn resolution(scale: &Scale) -> Option<Finding> {
+    let pixel = scale.angle(1.0, Some(1))?;
+    Some(Finding::number(&clause::RESOLUTION, 1.0 / pixel.to_arcmin(), Requirement::Information))
 }
 
 fn lines(seen: &Seen, wanted: &Wanted) -> Finding {
@@ -135,7 +142,7 @@ impl Line<'_> {
             })
             .collect();
         let Some(angles) =
-            all.iter().map(|(.., px, axis)| self.subtended(*px, *axis)).collect::<Option<Vec<Angle>>>()
+            all.iter().map(|(.., px, axis)| self.scale.angle(*px, *axis)).collect::<Option<Vec<Angle>>>()
         else {
             let mean = mean(all.iter().map(|(.., px, _)| *px));
             let finding = Finding::words(clause, format!("{mean:.2} px"), None);
@@ -160,31 +167,15 @@ impl Line<'_> {
         Finding::number(clause, measured, Requirement::Near(target, SIZE_PERCENT)).at(place)
     }
 
-    fn subtended(&self, px: f64, axis: Option<usize>) -> Option<Angle> {
-        let [across, down] = self.scale.pitch?;
-        let pitch = match axis {
-            Some(0) => across,
-            Some(_) => down,
-            None => (across + down) / 2.0,
-        };
-        Some(Angle::subtended(pitch * px, self.scale.distance?))
-    }
-
     fn stroke(&self) -> Finding {
         let stroke = mean(self.row.letters().map(|(_, letter)| letter.stroke_px()));
         let (least, plain) = STROKE_PX;
         let finding = Finding::number(&clause::STROKE, stroke, Requirement::AtLeast(least));
-        let per_minute = self
-            .subtended(1.0, Some(1))
-            .map_or_else(String::new, |pixel| format!("{:.2} px per arcminute", 1.0 / pixel.to_arcmin()));
-        if stroke >= plain - RESOLUTION_PX {
-            return finding.with_note(per_minute);
+        if stroke < least - RESOLUTION_PX {
+            return finding.with_note("pixels this coarse cannot draw the line");
         }
-        if stroke >= least - RESOLUTION_PX {
-            let reason = "under 3 px an edge is mostly grey and the screen adds blur of its own";
-            return finding.with_verdict(Verdict::Warn).with_note(format!("{reason}; {per_minute}"));
-        }
-        finding.with_note(format!("pixels this coarse cannot draw the line; {per_minute}"))
+        let finding = finding.with_verdict(Verdict::Pass).warn_if(stroke < plain - RESOLUTION_PX);
+        finding.with_note("under 3 px an edge is mostly grey, and the screen adds blur of its own")
     }
 
     /// The least gap, in letter heights, which are letter widths.

@@ -12,7 +12,7 @@ use super::png::Picture;
 use super::{Expected, Finding, Report, Verdict, clause};
 use crate::acuity::Acuity;
 use crate::light::{Fields, Side};
-use crate::quantity::Length;
+use crate::quantity::{Angle, Length};
 use crate::room::{Display, Room};
 use seen::Seen;
 
@@ -95,5 +95,16 @@ impl Scale {
             pitch: wanted.room.as_ref().map(|room| room.screen.pitch).or(by_file),
             distance: wanted.room.as_ref().map(|room| room.viewing.distance),
         }
+    }
+
+    /// What a length in pixels subtends along an axis (0 across, 1 down) or, between them, along none.
+    fn angle(&self, px: f64, axis: Option<usize>) -> Option<Angle> {
+        let [across, down] = self.pitch?;
+        let pitch = match axis {
+            Some(0) => across,
+            Some(_) => down,
+            None => (across + down) / 2.0,
+        };
+        Some(Angle::subtended(pitch * px, self.distance?))
     }
 }
