@@ -18,6 +18,9 @@ pub enum StoreError {
     /// A folder is there.
     #[error("{0}: is a folder: name a file in it")]
     Folder(String),
+    /// A device, a pipe or the like is there, which must never be replaced.
+    #[error("{0}: is no ordinary file: name another one")]
+    NotAFile(String),
     /// Its folder is not there.
     #[error("{0}: its folder does not exist: make the folder first, or name another file")]
     NoFolder(String),
@@ -45,6 +48,7 @@ impl Target {
         let path = behind_links(path).map_err(refused)?;
         match fs::metadata(&path) {
             Ok(found) if found.is_dir() => return Err(StoreError::Folder(named)),
+            Ok(found) if !found.is_file() => return Err(StoreError::NotAFile(named)),
             Ok(_) if !force => return Err(StoreError::Exists(named)),
             Ok(_) => {}
             Err(error) if error.kind() == io::ErrorKind::NotFound => {}
@@ -167,7 +171,8 @@ mod tests {
     }
 
     #[test]
-    fn folders_and_missing_folders_are_refused() {
+    fn folders_missing_folders_and_devices_are_refused() {
+        assert!(matches!(Target::new(Path::new("/dev/null"), true), Err(StoreError::NotAFile(_))));
         let folder = tempfile::tempdir().unwrap();
         assert!(matches!(Target::new(folder.path(), true), Err(StoreError::Folder(_))));
         let lost = folder.path().join("none/file.png");
