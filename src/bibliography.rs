@@ -65,6 +65,9 @@ pub const PNG_SPECIFICATION: &str = "PNG specification, pHYs";
 /// than V(λ) of 1924 does (own arithmetic on a colour library's tables).
 pub const CIE_2008: &str = "CIE 1924 against CIE 2008 luminous efficiency (own arithmetic)";
 
+/// VESA E-EDID, releases 1.3 and 1.4 (from memory, held against an independent decoder on 400 real blocks).
+pub const VESA_E_EDID: &str = "VESA E-EDID (from memory, against an independent decoder)";
+
 /// What the trade does without a source that could be named.
 pub const COMMON_PRACTICE: &str = "common practice, no source";
 

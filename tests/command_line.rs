@@ -207,6 +207,26 @@ fn the_tables_that_a_new_room_file_offers_are_legal() {
 }
 
 #[test]
+fn a_screen_s_claim_is_refused_or_said() {
+    let desk = Desk::new();
+    desk.write("short.bin", [0; 12]);
+    assert!(
+        refused(&desk, "room new --edid short.bin --distance 3m --out room.toml")
+            .contains("--measured-width")
+    );
+    assert!(refused(&desk, "room new --edid none.bin --distance 3m --out room.toml").contains("none.bin"));
+    let claimed = ROOM.replace("pitch_mm = 0.2746", "pitch_mm = 0.2746\nsize_claimed = true");
+    desk.write("claimed.toml", claimed);
+    let run = desk.run("chart --room claimed.toml --out chart.png");
+    assert!(
+        run.out.lines().any(|line| line.contains("letter size") && line.contains("claimed")),
+        "{}",
+        run.out
+    );
+    assert!(refused(&desk, "room screens --connectors .").contains("no attached screen"));
+}
+
+#[test]
 fn bad_lengths_pixels_and_acuities_are_refused() {
     let desk = Desk::new();
     let room = "room new --out room.toml --pixels";

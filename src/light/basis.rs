@@ -8,6 +8,8 @@ use serde::Serialize;
 pub enum Basis {
     /// Read from an instrument and written into the room file.
     Measured,
+    /// What the screen says of itself.
+    Claimed,
     /// Invented for the built-in demo room: an example, no screen.
     Invented,
     /// Not given, so taken from a stated standard or custom.
@@ -26,6 +28,7 @@ impl fmt::Display for Basis {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
             Self::Measured => "as measured in the room file",
+            Self::Claimed => "claimed by the screen",
             Self::Invented => "invented for the demo room",
             Self::Assumed => "assumed",
         })

@@ -7,9 +7,6 @@ use super::blend::Blend;
 /// How far a flattened curve may stray from the true one, in pixels: a tenth of what eight bits can tell.
 const FLATNESS_PX: f64 = 1e-3;
 
-/// Places nearer than this to a pixel's edge lie on it: it absorbs the rounding of millimetres to pixels and back.
-const SNAP_PX: f64 = 1e-6;
-
 /// What share of each pixel a path covers, over the path's own pixels.
 pub(super) struct Mask {
     left: i64,
@@ -104,7 +101,5 @@ pub(super) fn rect(image: &mut RgbImage, rect: Rect, scale: [f64; 2], blend: &mu
 
 /// What share of each of `count` pixels lies between two places.
 fn shares(from: f64, to: f64, count: u32) -> Vec<f64> {
-    let snap = |place: f64| if (place - place.round()).abs() < SNAP_PX { place.round() } else { place };
-    let (from, to) = (snap(from), snap(to));
     (0..count).map(f64::from).map(|pixel| (to.min(pixel + 1.0) - from.max(pixel)).clamp(0.0, 1.0)).collect()
 }

@@ -56,6 +56,9 @@ pub struct ScreenTable {
     /// One pixel in millimetres.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub pitch_mm: Option<f64>,
+    /// Whether the size is only what the screen says of itself.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub size_claimed: bool,
     /// An ICC display profile; its path counts from the room file.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub profile: Option<String>,
@@ -148,7 +151,7 @@ pub struct AmbientTable {
 const KEYS: [(&str, &[&str]); 9] = [
     ("", &["name", "viewing", "screen", "luminance", "tone", "primaries", "ambient"]),
     ("viewing", &["distance_mm", "mirror"]),
-    ("screen", &["pixels", "size_mm", "diagonal_in", "pitch_mm", "profile"]),
+    ("screen", &["pixels", "size_mm", "diagonal_in", "pitch_mm", "size_claimed", "profile"]),
     ("luminance", &["red", "green", "blue", "white", "black"]),
     ("tone", &["gamma", "steps"]),
     ("tone.steps", &["red", "green", "blue"]),

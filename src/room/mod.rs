@@ -2,6 +2,7 @@
 
 mod demo;
 mod display;
+mod edid;
 mod file;
 mod icc;
 mod screen;
@@ -10,6 +11,7 @@ mod viewing;
 use std::path::Path;
 
 pub use display::Display;
+pub use edid::{Edid, EdidError};
 pub use file::{RoomFile, ScreenTable, ViewingTable};
 pub use icc::{Profile, ProfileError};
 pub use screen::{MAX_PIXELS, PIXELS_A_SIDE, Screen};
@@ -122,7 +124,7 @@ impl Room {
     /// The first value that cannot be.
     pub fn from_file(file: RoomFile, basis: Basis) -> Result<Self, RoomError> {
         let viewing = Viewing::from_table(&file.viewing)?;
-        let screen = Screen::from_table(&file.screen)?;
+        let screen = Screen::from_table(&file.screen, basis)?;
         let display = Display::from_file(&file, basis)?;
         file.check_primaries()?;
         Ok(Self { viewing, screen, display, file })

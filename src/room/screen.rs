@@ -1,6 +1,7 @@
 use std::path::PathBuf;
 
 use super::{RoomError, ScreenTable, within};
+use crate::light::Basis;
 use crate::quantity::Length;
 
 /// The least and the most pixels along one side of a screen.
@@ -22,6 +23,8 @@ pub struct Screen {
     pub pixels: [u32; 2],
     /// The size of one pixel, across and down; square within 1 %.
     pub pitch: [Length; 2],
+    /// What that size rests on.
+    pub size_basis: Basis,
     /// The display profile to embed in charts.
     pub profile: Option<PathBuf>,
 }
@@ -33,7 +36,7 @@ impl Screen {
         [0, 1].map(|axis| self.pitch[axis] * f64::from(self.pixels[axis]))
     }
 
-    pub(super) fn from_table(table: &ScreenTable) -> Result<Self, RoomError> {
+    pub(super) fn from_table(table: &ScreenTable, basis: Basis) -> Result<Self, RoomError> {
         let pixels = legal_pixels(table.pixels)?;
         let said = said_pitches(table, pixels)?;
         let Some((first, pitch)) = said.first() else {
@@ -51,7 +54,9 @@ impl Screen {
                 return Err(RoomError::new(*key, problem));
             }
         }
-        Ok(Self { pixels, pitch: *pitch, profile: table.profile.as_ref().map(PathBuf::from) })
+        let size_basis = if table.size_claimed { basis.with(Basis::Claimed) } else { basis };
+        let profile = table.profile.as_ref().map(PathBuf::from);
+        Ok(Self { pixels, pitch: *pitch, size_basis, profile })
     }
 }
 

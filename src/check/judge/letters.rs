@@ -43,7 +43,8 @@ pub(super) fn findings(seen: &Seen, wanted: &Wanted, scale: &Scale) -> Vec<Findi
 /// How many pixels an arcminute has down the picture.
 fn resolution(scale: &Scale) -> Option<Finding> {
     let pixel = scale.angle(1.0, Some(1))?;
-    Some(Finding::number(&clause::RESOLUTION, 1.0 / pixel.to_arcmin(), Requirement::Information))
+    let finding = Finding::number(&clause::RESOLUTION, 1.0 / pixel.to_arcmin(), Requirement::Information);
+    Some(Finding { basis: scale.basis, ..finding })
 }
 
 fn lines(seen: &Seen, wanted: &Wanted) -> Finding {
@@ -153,6 +154,7 @@ impl Line<'_> {
         let Some(acuity) = self.acuity else {
             let mean = mean(minutes);
             let finding = Finding::number(clause, mean, Requirement::Unknown);
+            let finding = Finding { basis: self.scale.basis, ..finding };
             let like = Acuity::from_mar(mean / mars)
                 .map_or_else(|_| "no acuity".into(), |acuity| acuity.to_string());
             return finding.with_note(format!("that of {like}: name the line with --line"));
@@ -164,7 +166,8 @@ impl Line<'_> {
             return Finding::words(clause, "not measurable".into(), Some("letters of their set".into()));
         };
         let place = format!("worst {} on {}", letter.name(), colour(self.seen.fields.codes[*field]));
-        Finding::number(clause, measured, Requirement::Near(target, SIZE_PERCENT)).at(place)
+        let finding = Finding::number(clause, measured, Requirement::Near(target, SIZE_PERCENT));
+        Finding { basis: self.scale.basis, ..finding.at(place) }
     }
 
     fn stroke(&self) -> Finding {

@@ -120,7 +120,7 @@ fn contrast(field: [u8; 3], ink_cd_m2: f64, display: &Display) -> Finding {
     let (most, plain) = CONTRAST_PERCENT;
     let room_light = match display.reflected_basis() {
         Basis::Assumed => "no room light is given, so none is counted".into(),
-        basis @ (Basis::Measured | Basis::Invented) => {
+        basis @ (Basis::Measured | Basis::Claimed | Basis::Invented) => {
             format!("with {} of room light, {basis}", display.reflected())
         }
     };

@@ -11,7 +11,7 @@ use super::claim::{Claim, ClaimedLine};
 use super::png::Picture;
 use super::{Expected, Finding, Report, Verdict, clause};
 use crate::acuity::Acuity;
-use crate::light::{Fields, Side};
+use crate::light::{Basis, Fields, Side};
 use crate::quantity::{Angle, Length};
 use crate::room::{Display, Room};
 use seen::Seen;
@@ -83,6 +83,8 @@ fn misread(picture: &Picture) -> Option<Finding> {
 struct Scale {
     pitch: Option<[Length; 2]>,
     distance: Option<Length>,
+    /// What the room's size and distance rest on.
+    basis: Option<Basis>,
 }
 
 impl Scale {
@@ -94,6 +96,7 @@ impl Scale {
         Self {
             pitch: wanted.room.as_ref().map(|room| room.screen.pitch).or(by_file),
             distance: wanted.room.as_ref().map(|room| room.viewing.distance),
+            basis: wanted.room.as_ref().map(|room| room.screen.size_basis),
         }
     }
 

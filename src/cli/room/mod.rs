@@ -1,0 +1,31 @@
+//! `evenfield room`
+
+mod new;
+mod screens;
+
+use std::error::Error;
+
+use clap::{Args, Subcommand};
+
+use super::{Outcome, print};
+
+#[derive(Args)]
+pub(super) struct Arguments {
+    #[command(subcommand)]
+    command: Command,
+}
+
+#[derive(Subcommand)]
+enum Command {
+    /// Writes a room file from what was measured, or from what the screen says of itself
+    New(new::Arguments),
+    /// Lists the attached screens and what each says of itself (Linux)
+    Screens(screens::Arguments),
+}
+
+pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
+    match &arguments.command {
+        Command::New(arguments) => new::run(arguments),
+        Command::Screens(arguments) => screens::run(arguments),
+    }
+}

@@ -1,0 +1,193 @@
+//! `evenfield room new`
+
+use std::error::Error;
+use std::io::Read;
+use std::path::{Path, PathBuf};
+
+use clap::{ArgGroup, Args};
+
+use super::super::arguments;
+use super::{Outcome, print};
+use crate::chart::smallest_line;
+use crate::light::Basis;
+use crate::quantity::Length;
+use crate::room::{Edid, EdidError, Room, RoomFile, ScreenTable, ViewingTable, plain};
+use crate::store::Target;
+
+/// The size by one of --width, --diagonal and --pitch, or by what the screen says of itself (--edid).
+#[derive(Args)]
+#[command(group = ArgGroup::new("size").args(["width", "diagonal", "pitch"]))]
+#[command(group = ArgGroup::new("any size").args(["edid", "width", "diagonal", "pitch"]).required(true).multiple(true))]
+pub(super) struct Arguments {
+    /// What the screen says of itself: a file with its EDID block; `room screens` lists those attached
+    #[arg(long, value_name = "FILE")]
+    edid: Option<PathBuf>,
+    /// The screen's native resolution, such as 1920x1080; with --edid, instead of what it says
+    #[arg(long, value_name = "COLUMNSxROWS", value_parser = arguments::pixels, required_unless_present = "edid")]
+    pixels: Option<[u32; 2]>,
+    /// Width of the lit picture, such as 527mm: the best of the three, measure it with a steel rule
+    #[arg(long, value_name = "LENGTH", visible_alias = "measured-width", allow_hyphen_values = true)]
+    width: Option<Length>,
+    /// Diagonal of the lit picture, such as 23.8in
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    diagonal: Option<Length>,
+    /// One pixel, such as 0.2745mm
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pitch: Option<Length>,
+    /// From the eye to the screen along the light, through the mirror if there is one, such as 3m or 10ft
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    distance: Length,
+    /// The patient sees the screen in a mirror
+    #[arg(long)]
+    mirror: bool,
+    /// What you call the room
+    #[arg(long)]
+    name: Option<String>,
+    /// The file to write
+    #[arg(long, value_name = "FILE")]
+    out: PathBuf,
+    /// Overwrite the file if it exists
+    #[arg(long)]
+    force: bool,
+}
+
+/// An EDID has a block of 128 bytes and up to 255 more of them.
+const MAX_EDID_BYTES: u64 = 1 << 15;
+
+pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
+    let target = Target::new(&arguments.out, arguments.force)?;
+    let text = format!("{}{STILL_TO_MEASURE}", arguments.file()?.to_toml()?);
+    let room = Room::from_toml(&text, "these flags")?;
+    target.write(text.as_bytes())?;
+    print(&arguments.summary(&room));
+    Ok(Outcome::Fine)
+}
+
+impl Arguments {
+    fn file(&self) -> Result<RoomFile, Box<dyn Error>> {
+        let screen = match &self.edid {
+            Some(file) => self.screen_by_edid(file)?,
+            None => self.screen(self.pixels.unwrap_or_default(), self.width),
+        };
+        Ok(RoomFile {
+            name: self.name.clone(),
+            viewing: ViewingTable { distance_mm: rounded(self.distance.to_mm(), 1e6), mirror: self.mirror },
+            screen,
+            luminance: None,
+            tone: None,
+            primaries: None,
+            ambient: None,
+        })
+    }
+
+    /// A screen with what was measured of it.
+    fn screen(&self, pixels: [u32; 2], width: Option<Length>) -> ScreenTable {
+        let [columns, rows] = pixels.map(f64::from);
+        let height = |width: Length| rounded((width * (rows / columns)).to_mm(), 100.0);
+        ScreenTable {
+            pixels,
+            size_mm: width.map(|width| [rounded(width.to_mm(), 1e6), height(width)]),
+            diagonal_in: self.diagonal.map(|diagonal| rounded(diagonal.to_inches(), 1e6)),
+            pitch_mm: self.pitch.map(|pitch| rounded(pitch.to_mm(), 1e6)),
+            size_claimed: false,
+            profile: None,
+        }
+    }
+
+    /// A screen with what it says of itself; whatever was measured settles it.
+    fn screen_by_edid(&self, path: &Path) -> Result<ScreenTable, Box<dyn Error>> {
+        let says = |error: EdidError| {
+            let way_out = if error.leaves_pixels() {
+                "measure the width of the lit picture and add --measured-width, such as --measured-width 527mm"
+            } else {
+                "measure the width of the lit picture and give --pixels and --measured-width instead"
+            };
+            format!("{}: the screen's EDID {error}: {way_out}", path.display())
+        };
+        let edid = Edid::parse(&edid_bytes(path)?).map_err(says)?;
+        let pixels = self.pixels.map_or_else(|| edid.screen_pixels(), Ok).map_err(says)?;
+        if self.width.or(self.diagonal).or(self.pitch).is_some() {
+            return Ok(self.screen(pixels, self.width));
+        }
+        let size = edid.claimed_size().map_err(says)?;
+        Ok(ScreenTable {
+            size_mm: Some(size.map(Length::to_mm)),
+            size_claimed: true,
+            ..self.screen(pixels, None)
+        })
+    }
+
+    fn summary(&self, room: &Room) -> String {
+        let [width, height] = room.screen.size();
+        format!(
+            "{}: picture {:.1} × {:.1} mm, pixel {:.4} mm, {} m{}\n\
+             {}{}\n\
+             Light and tone curve are assumed until they are measured and written into the file.\n\
+             Next: evenfield chart --room {} --out chart.png",
+            self.out.display(),
+            width.to_mm(),
+            height.to_mm(),
+            room.screen.pitch[0].to_mm(),
+            room.viewing.distance.to_m(),
+            if room.viewing.mirror { " over a mirror" } else { "" },
+            drawable(room),
+            if room.screen.size_basis == Basis::Claimed { CLAIMED } else { "" },
+            self.out.display(),
+        )
+    }
+}
+
+const CLAIMED: &str =
+    "\nThe size is claimed by the screen, and one in seven claims a wrong one: hold a rule to the picture.";
+
+fn edid_bytes(path: &Path) -> Result<Vec<u8>, String> {
+    let refused =
+        |problem: String| format!("{}: {problem}: give a file with the screen's EDID block", path.display());
+    let file = std::fs::File::open(path).map_err(|error| refused(plain(&error)))?;
+    let mut bytes = Vec::new();
+    file.take(MAX_EDID_BYTES).read_to_end(&mut bytes).map_err(|error| refused(plain(&error)))?;
+    Ok(bytes)
+}
+
+/// Which standard lines this screen can draw at this distance.
+fn drawable(room: &Room) -> String {
+    match (smallest_line(room, 3.0), smallest_line(room, 2.0)) {
+        (Some(plain), Some(least)) if plain == least => {
+            format!("Every standard line down to {plain} has strokes of 3 px or more here.")
+        }
+        (Some(plain), Some(least)) => {
+            format!(
+                "Standard lines down to {plain} have strokes of 3 px or more here; down to {least} they have 2 px or more."
+            )
+        }
+        (None, Some(least)) => {
+            format!("Standard lines down to {least} can be drawn, but none with strokes of 3 px.")
+        }
+        (_, None) => {
+            "No standard line can be drawn here: the pixels are too coarse for this distance.".into()
+        }
+    }
+}
+
+/// To so many parts of one, which only strips binary dust.
+fn rounded(value: f64, parts: f64) -> f64 {
+    (value * parts).round() / parts
+}
+
+const STILL_TO_MEASURE: &str = "
+# Fill in what a photometer reads and take the # away; what is left out is assumed, and every number says so.
+#
+# [luminance]                # cd/m2 at full drive, each alone, black included
+# red = 52.0
+# green = 178.0
+# blue = 19.0
+# white = 250.0
+# black = 0.25
+#
+# [tone]                     # without it the sRGB curve
+# gamma = 2.2                # or steps = [[0, 0.25], [128, 54.0], [255, 250.0]] of white, or of each primary
+#
+# [ambient]
+# illuminance_lux = 4.0      # on the screen, facing the patient
+# screen_reflectance = 0.02
+";

@@ -1,0 +1,58 @@
+//! `evenfield room screens`
+
+use std::error::Error;
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+
+use super::{Outcome, print};
+use crate::room::{Edid, EdidError};
+
+/// Each line names the connector, the preferred pixels, the claimed size, and the file for `room new --edid`.
+#[derive(Args)]
+pub(super) struct Arguments {
+    /// Where the system keeps a folder for each connector, with the screen's EDID in it
+    #[arg(long, value_name = "FOLDER", default_value = "/sys/class/drm")]
+    connectors: PathBuf,
+}
+
+pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
+    let screens = attached(&arguments.connectors);
+    if screens.is_empty() {
+        let folder = arguments.connectors.display();
+        return Err(format!(
+            "{folder}: no attached screen is listed there: measure the picture's width instead"
+        )
+        .into());
+    }
+    let lines = screens.iter().map(|(connector, file, bytes)| {
+        format!("{connector}: {}\n  --edid {}", words(&Edid::parse(bytes)), file.display())
+    });
+    print(&lines.collect::<Vec<_>>().join("\n"));
+    Ok(Outcome::Fine)
+}
+
+/// Connectors with a screen, by name: an empty EDID means that nothing is attached.
+fn attached(folder: &Path) -> Vec<(String, PathBuf, Vec<u8>)> {
+    let folders = std::fs::read_dir(folder).into_iter().flatten().flatten();
+    let mut screens: Vec<(String, PathBuf, Vec<u8>)> = folders
+        .filter_map(|entry| {
+            let file = entry.path().join("edid");
+            let bytes = std::fs::read(&file).ok().filter(|bytes| !bytes.is_empty())?;
+            Some((entry.file_name().to_string_lossy().into_owned(), file, bytes))
+        })
+        .collect();
+    screens.sort();
+    screens
+}
+
+fn words(edid: &Result<Edid, EdidError>) -> String {
+    let claimed = edid
+        .as_ref()
+        .map_err(Clone::clone)
+        .and_then(|edid| Ok((edid.screen_pixels()?, edid.claimed_size()?)));
+    match claimed {
+        Ok(([columns, rows], [width, height])) => format!("{columns} × {rows} px, claims {width} × {height}"),
+        Err(error) => format!("not to be trusted: its EDID {error}"),
+    }
+}
