@@ -169,6 +169,13 @@ fn another_line_than_the_one_named_fails() {
 }
 
 #[test]
+fn lines_may_be_named_in_any_order() {
+    let desk = charted("--line 20/63 --force");
+    assert_eq!(desk.run("check chart.png --line 20/40 --line 20/63").code, 0);
+    assert_eq!(desk.run("check chart.png --line 20/63 --line 20/40").code, 0);
+}
+
+#[test]
 fn fields_on_the_wrong_sides_fail() {
     let desk = charted("");
     fails_on(&desk.run("check chart.png --red right"), "fields");
