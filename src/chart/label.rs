@@ -19,7 +19,7 @@ const ROW_SPACING: f64 = 1.6;
 const LIGHT: f64 = 0.6;
 
 /// The widest name of a line.
-const WIDEST: &str = "0.20 logMAR";
+const WIDEST: &str = "−0.20 logMAR";
 
 /// How the labels of one chart are set.
 pub(super) struct Labels {

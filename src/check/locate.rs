@@ -10,6 +10,9 @@ use crate::room::Display;
 /// Smaller patches of ink are specks, not letters: a letter of the least legal stroke is 10 px high.
 const LEAST_LETTER_PX: u32 = 5;
 
+/// A label, whose characters may touch where pixels are coarse, fits into a picture so often, across and down.
+const LABELS_IN_A_PICTURE: [u32; 2] = [2, 8];
+
 /// How many rows are sampled for the fields' colours.
 const SAMPLED_ROWS: u32 = 9;
 
@@ -45,6 +48,8 @@ pub(super) struct Ink {
     pub(super) specks: usize,
     /// Pixels that are neither field nor letter.
     pub(super) stray: u64,
+    /// Whether all of those are faint and in small patches away from the letters, as labels are.
+    pub(super) like_labels: bool,
 }
 
 impl Fields {
@@ -86,17 +91,88 @@ fn commonest(image: &RgbImage, rows: &[u32], columns: Range<u32>) -> [u8; 3] {
 impl Ink {
     /// Looks through the areas that differ from the bare fields; only there are pixels weighed one by one.
     pub(super) fn find(image: &RgbImage, fields: &Fields, display: &Display) -> Self {
-        let bare = fields.bare_row(image.width());
-        let mut ink = Self { rows: Vec::new(), specks: 0, stray: 0 };
+        let canvas = Canvas::new(image, fields, display);
+        let mut ink = Self { rows: Vec::new(), specks: 0, stray: 0, like_labels: true };
         let mut boxes = Vec::new();
-        for area in bands(image, &bare).into_iter().flat_map(|band| areas(image, &bare, &band)) {
-            let (letters, specks) = patches(image, fields, display, area);
-            ink.specks += specks;
-            ink.stray += stray(image, &bare, area, &letters);
+        let bands = bands(image, &canvas.bare);
+        for area in bands.iter().flat_map(|band| areas(image, &canvas.bare, band)) {
+            let patches = canvas.connected(area, |x, y| canvas.is_dark(x, y));
+            let (letters, specks): (Vec<Patch>, Vec<Patch>) =
+                patches.into_iter().partition(|patch| patch.width().min(patch.height()) >= LEAST_LETTER_PX);
+            let stray = canvas.stray(area, &letters);
+            ink.like_labels &=
+                stray == 0 || (letters.is_empty() && specks.is_empty() && canvas.has_only_labels(area));
+            ink.specks += specks.len();
+            ink.stray += stray;
             boxes.extend(letters);
         }
         ink.rows = rows(boxes, fields);
         ink
+    }
+}
+
+/// A picture with what its fields would be if nothing stood on them.
+struct Canvas<'a> {
+    image: &'a RgbImage,
+    fields: &'a Fields,
+    display: &'a Display,
+    bare: Vec<u8>,
+    /// Half-way between field and black, in cd/m², for each field.
+    half_dark: Vec<f64>,
+}
+
+impl<'a> Canvas<'a> {
+    fn new(image: &'a RgbImage, fields: &'a Fields, display: &'a Display) -> Self {
+        let half = |codes: &[u8; 3]| (display.luminance(*codes) + display.black()).to_cd_m2() / 2.0;
+        let half_dark = fields.codes.iter().map(half).collect();
+        Self { image, fields, display, bare: fields.bare_row(image.width()), half_dark }
+    }
+
+    fn is_off(&self, x: u32, y: u32) -> bool {
+        self.image.get_pixel(x, y).0 != self.bare[3 * x as usize..][..3]
+    }
+
+    fn is_dark(&self, x: u32, y: u32) -> bool {
+        let luminance = || self.display.luminance(self.image.get_pixel(x, y).0).to_cd_m2();
+        self.is_off(x, y) && luminance() < self.half_dark[self.fields.index(x)]
+    }
+
+    /// The boxes of what hangs together in an area.
+    fn connected(&self, area: Patch, counts: impl Fn(u32, u32) -> bool) -> Vec<Patch> {
+        if area.width() == 1 && area.height() == 1 {
+            // The labelling has no room for the label of a lone pixel.
+            return if counts(area.left, area.top) { vec![area] } else { Vec::new() };
+        }
+        let mask = GrayImage::from_fn(area.width(), area.height(), |x, y| {
+            Luma([u8::from(counts(area.left + x, area.top + y))])
+        });
+        let labels = connected_components(&mask, Connectivity::Eight, Luma([0]));
+        let mut boxes: Vec<Option<Patch>> = Vec::new();
+        for (x, y, label) in labels.enumerate_pixels().filter(|(_, _, label)| label[0] > 0) {
+            let index = label[0] as usize;
+            boxes.resize(boxes.len().max(index + 1), None);
+            let (left, top) = (area.left + x, area.top + y);
+            let pixel = Patch { left, top, right: left + 1, bottom: top + 1 };
+            boxes[index] = Some(boxes[index].map_or(pixel, |known| known.with(pixel)));
+        }
+        boxes.into_iter().flatten().collect()
+    }
+
+    /// Pixels of an area that are neither bare nor within a pixel or two of a letter.
+    fn stray(&self, area: Patch, letters: &[Patch]) -> u64 {
+        let count = |part: Patch| -> u64 {
+            let in_row = |y: u32| (part.left..part.right).filter(|x| self.is_off(*x, y)).count() as u64;
+            (part.top..part.bottom).map(in_row).sum()
+        };
+        count(area).saturating_sub(letters.iter().map(|letter| count(letter.grown(2).within(area))).sum())
+    }
+
+    /// Whether what is off the field's colour in an area is small enough, each for itself, for the names of lines.
+    fn has_only_labels(&self, area: Patch) -> bool {
+        let [across, down] = LABELS_IN_A_PICTURE;
+        let (width, height) = self.image.dimensions();
+        let small = |patch: &Patch| patch.width() * across <= width && patch.height() * down <= height;
+        self.connected(area, |x, y| self.is_off(x, y)).iter().all(small)
     }
 }
 
@@ -133,50 +209,6 @@ fn runs(holds: impl Iterator<Item = bool>) -> Vec<Range<u32>> {
         }
     }
     runs
-}
-
-/// The boxes of connected ink in an area, and how many patches were too small for a letter.
-fn patches(image: &RgbImage, fields: &Fields, display: &Display, area: Patch) -> (Vec<Patch>, usize) {
-    let half_dark: Vec<f64> = fields
-        .codes
-        .iter()
-        .map(|codes| (display.luminance(*codes) + display.black()).to_cd_m2() / 2.0)
-        .collect();
-    let mask = GrayImage::from_fn(area.width(), area.height(), |x, y| {
-        let (x, y) = (area.left + x, area.top + y);
-        let codes = image.get_pixel(x, y).0;
-        let field = fields.index(x);
-        let dark = codes != fields.codes[field] && display.luminance(codes).to_cd_m2() < half_dark[field];
-        Luma([u8::from(dark)])
-    });
-    if area.width().min(area.height()) < LEAST_LETTER_PX {
-        return (Vec::new(), usize::from(mask.pixels().any(|pixel| pixel[0] > 0)));
-    }
-    let labels = connected_components(&mask, Connectivity::Eight, Luma([0]));
-    let mut boxes: Vec<Option<Patch>> = Vec::new();
-    for (x, y, label) in labels.enumerate_pixels().filter(|(_, _, label)| label[0] > 0) {
-        let index = label[0] as usize;
-        boxes.resize(boxes.len().max(index + 1), None);
-        let (left, top) = (area.left + x, area.top + y);
-        let pixel = Patch { left, top, right: left + 1, bottom: top + 1 };
-        boxes[index] = Some(boxes[index].map_or(pixel, |known| known.with(pixel)));
-    }
-    let all: Vec<Patch> = boxes.into_iter().flatten().collect();
-    let letters: Vec<Patch> =
-        all.iter().copied().filter(|patch| patch.width().min(patch.height()) >= LEAST_LETTER_PX).collect();
-    let specks = all.len() - letters.len();
-    (letters, specks)
-}
-
-/// Pixels of an area that are neither bare nor within a pixel or two of a letter.
-fn stray(image: &RgbImage, bare: &[u8], area: Patch, letters: &[Patch]) -> u64 {
-    let differs = |x: u32, y: u32| image.get_pixel(x, y).0 != bare[3 * x as usize..][..3];
-    let count = |part: Patch| -> u64 {
-        (part.top..part.bottom)
-            .map(|y| (part.left..part.right).filter(|x| differs(*x, y)).count() as u64)
-            .sum()
-    };
-    count(area).saturating_sub(letters.iter().map(|letter| count(letter.grown(2).within(area))).sum())
 }
 
 /// Letters that share a height form a row; a row is split at the seam.

@@ -192,10 +192,14 @@ fn a_speck_a_line_at_the_seam_and_unasked_labels_are_found() {
     let seam = |image: &mut RgbImage| (0..720).for_each(|y| image.put_pixel(640, y, Rgb([0; 3])));
     assert_eq!(evenness(&customary(), seam), Verdict::Fail);
     assert_eq!(of(&report(&room(""), &customary(), seam), &clause::FIELDS).verdict, Verdict::Fail);
-    assert_eq!(
-        evenness(&Request { labels: Some(crate::acuity::Notation::Feet), ..customary() }, |_| {}),
-        Verdict::Pass
-    );
+    let labelled = Request { labels: Some(crate::acuity::Notation::Feet), ..customary() };
+    assert_eq!(evenness(&labelled, |_| {}), Verdict::Pass);
+    let smudge = |image: &mut RgbImage| {
+        for (x, y) in (100..400).flat_map(|x| (100..300).map(move |y| (x, y))) {
+            image.put_pixel(x, y, Rgb([250, 0, 0]));
+        }
+    };
+    assert_eq!(evenness(&labelled, smudge), Verdict::Fail);
 }
 
 #[test]

@@ -105,15 +105,20 @@ fn evenness(seen: &Seen, labels: Option<bool>) -> Finding {
         (stray, specks) => format!("{specks} dark marks, {stray} px in all"),
     };
     let finding = Finding::words(&clause::EVENNESS, measured, Some("nothing".into()));
-    match (seen.specks, labels) {
+    match labels {
         _ if seen.stray == 0 => finding,
-        (0, Some(true)) => {
+        Some(true) if seen.like_labels => {
             let required = Requirement::Exactly("faint labels".into());
             Finding { required, ..finding.with_verdict(Verdict::Pass) }
         }
-        (0, None) => finding.with_verdict(Verdict::Warn).with_note("labels, or the picture was changed"),
-        (0, Some(false)) => finding.with_note("no labels were asked for: the picture was changed"),
-        _ => finding.with_note("as dark as letters: the picture was changed"),
+        None if seen.like_labels => {
+            finding.with_verdict(Verdict::Warn).with_note("labels, or the picture was changed")
+        }
+        Some(false) if seen.like_labels => {
+            finding.with_note("no labels were asked for: the picture was changed")
+        }
+        _ => finding
+            .with_note("too dark, too large or too near the letters for labels: the picture was changed"),
     }
 }
 

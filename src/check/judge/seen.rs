@@ -14,6 +14,7 @@ pub(super) struct Seen {
     pub(super) rows: Vec<SeenRow>,
     pub(super) specks: usize,
     pub(super) stray: u64,
+    pub(super) like_labels: bool,
     pub(super) readable: Readable,
 }
 
@@ -103,6 +104,7 @@ impl Seen {
             rows: cuts.iter().map(row).collect(),
             specks: ink.specks,
             stray: ink.stray,
+            like_labels: ink.like_labels,
             readable,
             fields,
         }
