@@ -96,5 +96,7 @@ fn what_hangs_over_the_border_is_cut_off() {
         &display,
     );
     assert_eq!(image.get_pixel(17, 55).0, [0; 3]);
+    // The left stem lies wholly beyond the border, and does not come back on this side of it.
+    assert_eq!(image.get_pixel(6, 55).0, GREEN);
     assert_eq!(image.get_pixel(59, 10).0, GREEN);
 }

@@ -5,7 +5,7 @@ use super::seen::{Seen, SeenLetter, SeenRow};
 use super::{Scale, Wanted, clause};
 use crate::acuity::Acuity;
 use crate::check::measure::GRID;
-use crate::check::{Finding, Requirement, Verdict};
+use crate::check::{Clause, Finding, Requirement, Verdict};
 use crate::quantity::Angle;
 
 /// By how many per cent a letter's size and its detail may be off: ISO 10938:2016, 4.1.1.
@@ -17,8 +17,11 @@ const LETTERS_A_LINE: f64 = 5.0;
 /// The least stroke in pixels, and the least one without a reservation.
 const STROKE_PX: (f64, f64) = (2.0, 3.0);
 
-/// What the measurement of a stroke can be off by, in pixels.
-const RESOLUTION_PX: f64 = 0.02;
+/// What the measurement of a gap can be off by, in pixels, on a field of fine codes.
+const RESOLUTION_PX: f64 = 0.04;
+
+/// One code's share of a field's light up to which its codes are fine: that of green 147 on an sRGB screen.
+const FINE_STEP: f64 = 0.015;
 
 /// The least gap between letters in letter widths, less what the measurement can be off by.
 const GAP: (f64, f64) = (1.0, 0.02);
@@ -60,6 +63,14 @@ fn lines(seen: &Seen, wanted: &Wanted) -> Finding {
     }
     let names: Vec<String> = wanted.lines.iter().map(Acuity::to_string).collect();
     finding.with_note(names.join(", "))
+}
+
+/// A length of a letter: one of its sides, or its critical detail.
+struct Side<'a> {
+    field: usize,
+    letter: &'a SeenLetter,
+    px: f64,
+    minutes: f64,
 }
 
 /// One row of letters and what it should be.
@@ -131,43 +142,63 @@ impl Line<'_> {
     /// The worst of some lengths of every letter, as angles against so many MAR.
     fn angle(
         &self,
-        clause: &'static crate::check::Clause,
+        clause: &'static Clause,
         mars: f64,
         lengths: impl Fn(&SeenLetter) -> Vec<(f64, Option<usize>)>,
     ) -> Finding {
-        let all: Vec<(usize, &SeenLetter, f64, Option<usize>)> = self
+        let all: Vec<Side<'_>> = self
             .row
             .letters()
             .flat_map(|(field, letter)| {
-                lengths(letter).into_iter().map(move |(px, axis)| (field, letter, px, axis))
+                lengths(letter).into_iter().map(move |length| (field, letter, length))
             })
+            .map(|(field, letter, (px, axis))| Side { field, letter, px, minutes: self.minutes(px, axis) })
             .collect();
-        let Some(angles) =
-            all.iter().map(|(.., px, axis)| self.scale.angle(*px, *axis)).collect::<Option<Vec<Angle>>>()
-        else {
-            let mean = mean(all.iter().map(|(.., px, _)| *px));
-            let finding = Finding::words(clause, format!("{mean:.2} px"), None);
-            return finding
-                .with_note("the distance or the pixels' size is not known: give the room with --room");
-        };
-        let minutes = angles.iter().map(|angle| angle.to_arcmin());
-        let Some(acuity) = self.acuity else {
-            let mean = mean(minutes);
-            let finding = Finding::number(clause, mean, Requirement::Unknown);
-            let finding = Finding { basis: self.scale.basis, ..finding };
-            let like = Acuity::from_mar(mean / mars)
-                .map_or_else(|_| "no acuity".into(), |acuity| acuity.to_string());
-            return finding.with_note(format!("that of {like}: name the line with --line"));
-        };
-        let target = mars * acuity.to_mar();
-        let off = |minutes: f64| (minutes / target - 1.0).abs();
-        let worst = minutes.zip(&all).max_by(|(one, _), (other, _)| off(*one).total_cmp(&off(*other)));
-        let Some((measured, (field, letter, ..))) = worst else {
+        let known = all.iter().all(|side| side.minutes.is_finite());
+        match self.acuity {
+            _ if !known => {
+                let mean = mean(all.iter().map(|side| side.px));
+                let note = "the distance or the pixels' size is not known: give the room with --room";
+                Finding::words(clause, format!("{mean:.2} px"), None).with_note(note)
+            }
+            None => self.like(clause, mars, mean(all.iter().map(|side| side.minutes))),
+            Some(acuity) => self.worst(clause, mars * acuity.to_mar(), &all),
+        }
+    }
+
+    /// Minutes of arc of a length in pixels; not a number where the room is not known.
+    fn minutes(&self, px: f64, axis: Option<usize>) -> f64 {
+        self.scale.angle(px, axis).map_or(f64::NAN, Angle::to_arcmin)
+    }
+
+    /// A mean size whose line is not known: which line it would be.
+    fn like(&self, clause: &'static Clause, mars: f64, minutes: f64) -> Finding {
+        let like =
+            Acuity::from_mar(minutes / mars).map_or_else(|_| "no acuity".into(), |line| line.to_string());
+        let finding = Finding::number(clause, minutes, Requirement::Unknown);
+        let finding = finding.with_note(format!("that of {like}: name the line with --line"));
+        Finding { basis: self.scale.basis, ..finding }
+    }
+
+    /// The length that is farthest from its target in minutes. One that fails by less than the measurement can tell
+    /// is a warning.
+    fn worst(&self, clause: &'static Clause, target: f64, all: &[Side<'_>]) -> Finding {
+        let off = |side: &Side<'_>| (side.minutes / target - 1.0).abs();
+        let Some(worst) = all.iter().max_by(|one, other| off(one).total_cmp(&off(other))) else {
             return Finding::words(clause, "not measurable".into(), Some("letters of their set".into()));
         };
-        let place = format!("worst {} on {}", letter.name(), colour(self.seen.fields.codes[*field]));
-        let finding = Finding::number(clause, measured, Requirement::Near(target, SIZE_PERCENT));
-        Finding { basis: self.scale.basis, ..finding.at(place) }
+        let colour = colour(self.seen.fields.codes[worst.field]);
+        let finding = Finding::number(clause, worst.minutes, Requirement::Near(target, SIZE_PERCENT))
+            .at(format!("worst {} on {colour}", worst.letter.name()));
+        let finding = Finding { basis: self.scale.basis, ..finding };
+        let beyond_px = (off(worst) - SIZE_PERCENT / 100.0) * worst.px;
+        let resolution_px = RESOLUTION_PX * (self.seen.code_step[worst.field] / FINE_STEP).max(1.0);
+        if beyond_px > resolution_px {
+            return finding;
+        }
+        let note =
+            format!("so near to the limit that {resolution_px:.2} px, which codes cannot tell, may decide");
+        finding.note_if_failed(note).only_warn()
     }
 
     fn stroke(&self) -> Finding {

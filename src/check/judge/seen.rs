@@ -11,6 +11,8 @@ use crate::room::Display;
 pub(super) struct Seen {
     pub(super) size: [u32; 2],
     pub(super) fields: Fields,
+    /// One code's share of each field's light: how finely its edges can be told.
+    pub(super) code_step: Vec<f64>,
     pub(super) rows: Vec<SeenRow>,
     pub(super) specks: usize,
     pub(super) stray: u64,
@@ -106,6 +108,7 @@ impl Seen {
             stray: ink.stray,
             like_labels: ink.like_labels,
             readable,
+            code_step: fields.codes.iter().map(|codes| code_step(*codes, display)).collect(),
             fields,
         }
     }
@@ -114,6 +117,12 @@ impl Seen {
     pub(super) fn letters(&self) -> impl Iterator<Item = (usize, &SeenLetter)> {
         self.rows.iter().flat_map(SeenRow::letters)
     }
+}
+
+/// The light of a field less that of the next darker codes, as a share of it.
+fn code_step(codes: [u8; 3], display: &Display) -> f64 {
+    let darker = codes.map(|code| code.saturating_sub(1));
+    1.0 - display.luminance(darker) / display.luminance(codes)
 }
 
 impl SeenRow {
