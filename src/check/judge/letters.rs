@@ -135,7 +135,7 @@ impl Line<'_> {
         let counts = self.row.fields.iter().map(Vec::len);
         let count = counts.min().and_then(|count| u32::try_from(count).ok()).map_or(0.0, f64::from);
         let finding = Finding::number(&clause::LETTERS_A_LINE, count, Requirement::AtLeast(LETTERS_A_LINE));
-        let note = "fewer than five: the field has no room for more, and the line judges less finely";
+        let note = "fewer than five: the line judges less finely";
         finding.note_if_failed(note).only_warn()
     }
 

@@ -28,7 +28,7 @@ struct Wanted {
 }
 
 impl Wanted {
-    /// The user's word first, then the file's. Where the user names other lines, the file's letters no longer count.
+    /// The user's word first, then the file's; the letters are always the file's.
     fn new(expected: &Expected, claim: Option<&Claim>) -> Self {
         let claimed = |line: &ClaimedLine| line.acuity;
         let (mut lines, mut letters) = (expected.lines.clone(), Vec::new());

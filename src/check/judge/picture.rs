@@ -99,14 +99,14 @@ fn two(left: &str, right: &str, seam: u32, gap: i64) -> String {
 
 fn evenness(seen: &Seen, labels: Option<bool>) -> Finding {
     let measured = match (seen.stray, seen.specks) {
-        (0, _) => "nothing".into(),
+        (0, 0) => "nothing".into(),
         (stray, 0) => format!("faint marks, {stray} px"),
         (stray, 1) => format!("1 dark mark, {stray} px in all"),
         (stray, specks) => format!("{specks} dark marks, {stray} px in all"),
     };
     let finding = Finding::words(&clause::EVENNESS, measured, Some("nothing".into()));
     match labels {
-        _ if seen.stray == 0 => finding,
+        _ if seen.stray == 0 && seen.specks == 0 => finding,
         Some(true) if seen.like_labels => {
             let required = Requirement::Exactly("faint labels".into());
             Finding { required, ..finding.with_verdict(Verdict::Pass) }
