@@ -7,6 +7,9 @@ use crate::scene::Paint;
 /// How far from the wanted luminance a better match may be sought.
 const SEARCH: f64 = 0.03;
 
+/// By how much the two fields may differ: a little more than one code of green. Common practice, no source.
+const WORST_MATCH: f64 = 0.02;
+
 /// The most light that a letter may have of its field's: [ISO 10938, 4.1.3](crate::bibliography::ISO_10938), with a
 /// little kept back for the rounding of codes.
 const MOST_LETTER_LIGHT: f64 = 0.145;
@@ -48,6 +51,16 @@ pub enum ColourError {
         /// The screen's black.
         black: Luminance,
     },
+    /// So dim that no two codes agree.
+    #[error(
+        "the best red and green near {wanted} differ by {percent:.1} %, over 2 %: ask for another luminance, or leave it out"
+    )]
+    Unequal {
+        /// What was asked for.
+        wanted: Luminance,
+        /// By how much the best pair differs.
+        percent: f64,
+    },
     /// So little above the black of screen and room that letters would be grey.
     #[error(
         "a field of {field} leaves letters {percent:.0} % of its light, over 15 %: darken the room, or ask for more light"
@@ -71,7 +84,11 @@ impl FieldColours {
         if request.fields == Fields::White && request.white == White::Full {
             return Ok(one([255; 3]));
         }
-        let pair = matched_pair(display, wanted_luminance(request, display)?)?;
+        let wanted = wanted_luminance(request, display)?;
+        let pair = matched_pair(display, wanted)?;
+        if pair.mismatch > WORST_MATCH {
+            return Err(ColourError::Unequal { wanted, percent: pair.mismatch * 100.0 });
+        }
         let letter_share = display.luminance_in_room(INK.codes) / (pair.luminance + display.reflected());
         if letter_share > MOST_LETTER_LIGHT {
             return Err(ColourError::Washed { field: pair.luminance, percent: letter_share * 100.0 });

@@ -235,6 +235,15 @@ fn red_stands_on_the_side_asked_for() {
     assert_eq!(right.right.unwrap().codes[1], 0);
 }
 
+/// The refusal of a luminance on the demo room's screen without its black and ambient light, or nothing.
+fn refused_or_drawn(cd_m2: f64) -> String {
+    let request = Request { luminance: Some(Luminance::cd_m2(cd_m2)), ..squares(&[3]) };
+    let room = "[viewing]\ndistance_mm = 3200\n[screen]\npixels = [1920, 1080]\npitch_mm = 0.2745\n\
+                [luminance]\nred = 130\ngreen = 700\nblack = 0.0\n[tone]\ngamma = 1.8\n";
+    let room = Room::from_toml(room, "room").unwrap();
+    draw(&request, &room).map_or_else(|error| error.to_string(), |_| String::new())
+}
+
 #[test]
 fn light_that_the_screen_does_not_have_is_refused() {
     let refused = |cd_m2: f64| {
@@ -246,6 +255,9 @@ fn light_that_the_screen_does_not_have_is_refused() {
         "luminance 60.0 cd/m² is more than this screen's red field gives, 52.0 cd/m²: ask for 52.0 cd/m² or less"
     );
     assert!(refused(0.01).contains("too near to this screen's black"));
+    // The recipe of a report: near black the codes of an ordinary screen lie too far apart to meet within 2 %.
+    let dim = (20..80).map(|tenths| f64::from(tenths) / 10.0).map(refused_or_drawn);
+    assert!(dim.filter(|said| said.contains("over 2 %")).count() > 0);
     // Black 0.25 and room light 0.025 of 1.5 and 0.025 cd/m²: 18 %.
     assert!(refused(1.5).contains("leaves letters 18 % of its light"), "{}", refused(1.5));
 }

@@ -31,8 +31,9 @@ impl Profile {
     pub fn read(path: &Path) -> Result<Self, ProfileError> {
         let name = || path.display().to_string();
         let unreadable = |error: std::io::Error| ProfileError::Unreadable(name(), super::plain(&error));
-        let size = std::fs::metadata(path).map_err(unreadable)?.len();
-        if size > MAX_BYTES {
+        let metadata = std::fs::metadata(path).map_err(unreadable)?;
+        // A device or a pipe has no end.
+        if !metadata.is_file() || metadata.len() > MAX_BYTES {
             return Err(ProfileError::NotADisplay(name()));
         }
         let bytes = std::fs::read(path).map_err(unreadable)?;

@@ -191,7 +191,8 @@ impl Line<'_> {
         let finding = Finding::number(clause, worst.minutes, Requirement::Near(target, SIZE_PERCENT))
             .at(format!("worst {} on {colour}", worst.letter.name()));
         let finding = Finding { basis: self.scale.basis, ..finding };
-        let beyond_px = (off(worst) - SIZE_PERCENT / 100.0) * worst.px;
+        let target_px = worst.px / worst.minutes * target;
+        let beyond_px = (off(worst) - SIZE_PERCENT / 100.0) * target_px;
         let resolution_px = RESOLUTION_PX * (self.seen.code_step[worst.field] / FINE_STEP).max(1.0);
         if beyond_px > resolution_px {
             return finding;

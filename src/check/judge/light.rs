@@ -26,7 +26,13 @@ const ASSUMED_GAMMA: f64 = 0.1;
 pub(super) fn findings(seen: &Seen, wanted: &Wanted, display: &Display) -> Vec<Finding> {
     let mut findings = Vec::new();
     if let [left, right] = seen.fields.codes.as_slice() {
-        findings.push(match_as_coded(*left, *right, display));
+        let coded = match_as_coded(*left, *right, display);
+        findings.push(if wanted.room.is_some() {
+            coded
+        } else {
+            let note = "the screen's light is not known: give the room with --room";
+            coded.with_verdict(Verdict::NotJudged).with_note(note)
+        });
         findings.push(match_as_seen(*left, *right, display, wanted.room.is_some()));
     }
     for (field, codes) in seen.fields.codes.iter().enumerate() {
