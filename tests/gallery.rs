@@ -13,6 +13,11 @@ fn every_picture_of_the_gallery_passes_its_check() {
     assert!(pictures.len() >= 3, "the README shows three");
     for picture in pictures {
         let report = check::png_file(&picture, &Expected::default()).unwrap();
-        assert_eq!(report.verdict, Verdict::Pass, "{}: {report:#?}", picture.display());
+        assert_eq!(
+            report.count(Verdict::Fail) + report.count(Verdict::Warn),
+            0,
+            "{}: {report:#?}",
+            picture.display()
+        );
     }
 }

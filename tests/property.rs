@@ -11,6 +11,7 @@ use evenfield::optotype::LetterSet;
 use evenfield::quantity::Luminance;
 use evenfield::raster;
 use evenfield::room::Room;
+use evenfield::scene::Metadata;
 use proptest::prelude::*;
 use proptest::sample::select;
 
@@ -64,17 +65,25 @@ fn requests() -> impl Strategy<Value = Request> {
 #[test]
 fn a_chart_passes_its_own_check_or_is_refused_with_a_reason() {
     let drawn = std::cell::Cell::new(0);
-    let config = ProptestConfig { cases: 300, failure_persistence: None, ..ProptestConfig::default() };
+    // PROPTEST_CASES asks for more.
+    let usual = ProptestConfig::default();
+    let cases = if std::env::var_os("PROPTEST_CASES").is_some() { usual.cases } else { 300 };
+    let config = ProptestConfig { cases, failure_persistence: None, ..usual };
     proptest!(config, |(room in rooms(), request in requests())| {
         match chart::draw(&request, &room) {
             Ok(chart) => {
                 drawn.set(drawn.get() + 1);
                 let image = raster::draw(&chart.scene, room.screen.pixels, &room.display);
                 let file = encode(&image, room.screen.pitch, &ColourChunk::Device, &chart.scene.metadata).unwrap();
-                // Once as the file says and once with the room alone, as for another program's copy.
-                let report = check::png_bytes(&file, "chart", &Expected::default()).unwrap();
-                let failed: Vec<_> = report.findings.iter().filter(|one| one.verdict == check::Verdict::Fail).collect();
-                prop_assert!(failed.is_empty(), "{failed:#?}\n{}", chart.scene.metadata.json);
+                let bare = encode(&image, room.screen.pitch, &ColourChunk::Device, &Metadata::default()).unwrap();
+                let told = Expected { room: Some(room.clone()), lines: request.lines.clone(), ..Expected::default() };
+                // Once as the file says, and once as another program's copy with only room and lines named.
+                for (file, expected) in [(&file, &Expected::default()), (&bare, &told)] {
+                    let report = check::png_bytes(file, "chart", expected).unwrap();
+                    let failed: Vec<_> =
+                        report.findings.iter().filter(|one| one.verdict == check::Verdict::Fail).collect();
+                    prop_assert!(failed.is_empty(), "{failed:#?}\n{}", chart.scene.metadata.json);
+                }
             }
             // A reason has its remedy behind a colon.
             Err(reason) => prop_assert!(reason.to_string().contains(": "), "{reason}"),

@@ -208,3 +208,199 @@ fn a_picture_of_something_else_fails_without_a_panic() {
     fails_on(&check_after(&desk, |png| png.pixels = RgbImage::new(3, 2), ""), "pixels");
     fails_on(&check_after(&desk, |png| png.pixels = RgbImage::new(1, 1), ""), "pixels");
 }
+
+/// Where the letters of a one-line chart stand: left, top, right and bottom of each, from the left.
+fn letters(pixels: &RgbImage) -> Vec<[u32; 4]> {
+    let (width, height) = pixels.dimensions();
+    let black = |x: u32, y: u32| pixels.get_pixel(x, y).0 == [0; 3];
+    let rows: Vec<u32> = (0..height).filter(|y| (0..width).any(|x| black(x, *y))).collect();
+    let (top, bottom) = (rows[0], rows[rows.len() - 1] + 1);
+    let mut letters: Vec<[u32; 4]> = Vec::new();
+    for x in (0..width).filter(|x| (top..bottom).any(|y| black(*x, y))) {
+        match letters.last_mut() {
+            Some([_, _, right, _]) if *right == x => *right = x + 1,
+            _ => letters.push([x, top, x + 1, bottom]),
+        }
+    }
+    letters
+}
+
+fn fill(pixels: &mut RgbImage, [left, top, right, bottom]: [u32; 4], colour: [u8; 3]) {
+    for (x, y) in (top..bottom).flat_map(|y| (left..right).map(move |x| (x, y))) {
+        pixels.put_pixel(x, y, Rgb(colour));
+    }
+}
+
+/// Moves all that stands in a box, and a little beside it, down.
+fn lower(pixels: &mut RgbImage, [left, top, right, bottom]: [u32; 4], by: u32) {
+    let (x, y) = (left - 3, top - 3);
+    let part = imageops::crop_imm(pixels, x, y, right + 3 - x, bottom + 3 - y).to_image();
+    let field = pixels.get_pixel(x, y).0;
+    fill(pixels, [x, y, right + 3, bottom + 3], field);
+    imageops::replace(pixels, &part, i64::from(x), i64::from(y + by));
+}
+
+#[test]
+fn damage_to_a_letter_fails_wherever_it_is() {
+    let desk = charted("--letters hotv --seed 4");
+    // An O, which has no ink in its corners.
+    let [left, top, right, bottom] = letters(&Png::read(&desk.path("chart.png")).pixels)[1];
+    let middle = (left + right) / 2;
+    // A slit down a stroke, a corner filled up, a shade over the whole letter, a light spot where ink should be.
+    for (what, place, colour) in [
+        ("a slit", [left + 2, top, left + 4, bottom], [254, 0, 0]),
+        ("a filled corner", [left, top, left + 7, top + 7], [0, 0, 0]),
+        ("a shade", [left, top, right, bottom], [230, 0, 0]),
+        ("a spot", [middle - 3, top, middle + 3, bottom], [254, 0, 0]),
+    ] {
+        let spoil = |png: &mut Png| {
+            for (x, y) in (place[1]..place[3]).flat_map(|y| (place[0]..place[2]).map(move |x| (x, y))) {
+                let paper = png.pixels.get_pixel(x, y)[0] > 100;
+                // A shade lies on paper alone; what is cut out is cut from ink alone.
+                if paper == (colour[0] < 254) {
+                    png.pixels.put_pixel(x, y, Rgb(colour));
+                }
+            }
+        };
+        let run = check_after(&desk, spoil, "");
+        assert_eq!(run.code, 1, "{what}: {}", run.out);
+        let fails =
+            |finding: &str| run.out.lines().any(|line| line.contains("FAIL") && line.contains(finding));
+        assert!(fails("ink out of place") || fails("letters"), "{what}: {}", run.out);
+    }
+}
+
+#[test]
+fn a_letter_or_a_fields_row_that_stands_lower_fails() {
+    let desk = charted("");
+    let all = letters(&Png::read(&desk.path("chart.png")).pixels);
+    fails_on(&check_after(&desk, |png| lower(&mut png.pixels, all[2], 4), ""), "unevenness");
+    let green = [all[5][0], all[5][1], all[9][2], all[9][3]];
+    fails_on(&check_after(&desk, |png| lower(&mut png.pixels, green, 4), ""), "unevenness");
+}
+
+#[test]
+fn rows_at_the_border_or_at_each_other_warn() {
+    let desk = charted("--line 20/63 --force");
+    let warns = |run: &Run, what: &str| {
+        assert!(
+            run.out.lines().any(|line| line.contains("warn") && line.contains(what)),
+            "{what}: {}",
+            run.out
+        );
+    };
+    let up = |png: &mut Png| {
+        let (width, height) = png.pixels.dimensions();
+        let first = letters(&png.pixels)[0][1];
+        let part = imageops::crop_imm(&png.pixels, 0, first - 8, width, height + 8 - first).to_image();
+        let rest = imageops::crop_imm(&png.pixels, 0, 0, width, first - 8).to_image();
+        imageops::replace(&mut png.pixels, &part, 0, 0);
+        imageops::replace(&mut png.pixels, &rest, 0, i64::from(height + 8 - first));
+    };
+    warns(&check_after(&desk, up, ""), "air");
+    let closer = |png: &mut Png| {
+        let all = letters(&png.pixels);
+        let upper = [all[0][0] - 20, all[0][1], all[all.len() - 1][2] + 20, all[0][1] + 51];
+        // The row of 20/63 is 50 px high; the next begins 32 px below it.
+        let (red, green) = ([upper[0], upper[1], 636, upper[3]], [644, upper[1], upper[2], upper[3]]);
+        lower(&mut png.pixels, red, 12);
+        lower(&mut png.pixels, green, 12);
+    };
+    warns(&check_after(&desk, closer, ""), "gap to the row above");
+}
+
+#[test]
+fn marks_that_are_no_labels_fail_where_labels_were_asked_for() {
+    let desk = charted("--labels");
+    assert_eq!(desk.run("check chart.png").code, 0);
+    let faint = [220, 0, 0];
+    let fails = |what: &str, spoil: &dyn Fn(&mut RgbImage)| {
+        let run = check_after(&desk, |png| spoil(&mut png.pixels), "");
+        assert_eq!(run.code, 1, "{what}: {}", run.out);
+        fails_on(&run, "beside the letters");
+    };
+    let place = |pixels: &RgbImage| letters(pixels)[0];
+    fails("white", &|pixels| fill(pixels, [20, 40, 60, 60], [255; 3]));
+    fails("blue", &|pixels| fill(pixels, [20, 40, 60, 60], [200, 0, 90]));
+    fails("a mark in a corner", &|pixels| fill(pixels, [20, 40, 40, 60], faint));
+    fails("a tall mark", &|pixels| fill(pixels, [20, 300, 40, 480], faint));
+    fails("a mark above a letter", &|pixels| {
+        let [left, top, right, _] = place(pixels);
+        fill(pixels, [left, top - 30, right, top - 20], faint);
+    });
+    fails("a long mark", &|pixels| {
+        let [left, top, ..] = place(pixels);
+        fill(pixels, [10, top + 10, left - 8, top + 16], faint);
+    });
+    fails("no label at the right", &|pixels| {
+        let [_, top, _, bottom] = place(pixels);
+        fill(pixels, [1180, top, 1280, bottom], pixels.get_pixel(1279, 0).0);
+    });
+    fails("no label at all", &|pixels| {
+        let [_, top, _, bottom] = place(pixels);
+        fill(pixels, [1180, top, 1280, bottom], pixels.get_pixel(1279, 0).0);
+        fill(pixels, [0, top, 100, bottom], pixels.get_pixel(0, 0).0);
+    });
+}
+
+#[test]
+fn both_fields_dimmed_alike_fail_on_their_codes() {
+    let desk = charted("");
+    let dim = |png: &mut Png| {
+        for pixel in png.pixels.pixels_mut() {
+            *pixel = Rgb(pixel.0.map(|code| u8::try_from(u32::from(code) * 9 / 10).unwrap()));
+        }
+    };
+    fails_on(&check_after(&desk, dim, ""), "codes of the fields");
+}
+
+#[test]
+fn where_red_should_be_is_asked_even_of_a_file_that_says_nothing() {
+    let desk = charted("");
+    fails_on(&check_after(&desk, |png| png.json = None, "--room room.toml --red right"), "fields");
+    let run = check_after(&desk, |png| png.json = None, "--room room.toml --red left");
+    assert_eq!(run.code, 0, "{}", run.out);
+}
+
+#[test]
+fn a_colour_tag_that_is_not_the_rooms_warns() {
+    let desk = charted("");
+    let png = Png::read(&desk.path("chart.png"));
+    let file = std::fs::File::create(desk.path("tagged.png")).unwrap();
+    let mut encoder = png::Encoder::new(file, png.pixels.width(), png.pixels.height());
+    encoder.set_color(png::ColorType::Rgb);
+    encoder.set_source_gamma(png::ScaledFloat::new(1.0));
+    encoder.write_header().unwrap().write_image_data(&png.pixels).unwrap();
+    let run = desk.run("check tagged.png --room room.toml --line 20/40");
+    assert_eq!(run.code, 0, "{}", run.out);
+    assert!(run.out.lines().any(|line| line.contains("warn") && line.contains("colour tag")), "{}", run.out);
+}
+
+#[test]
+fn a_picture_that_moves_is_refused() {
+    let desk = charted("");
+    let png = Png::read(&desk.path("chart.png"));
+    let file = std::fs::File::create(desk.path("moving.png")).unwrap();
+    let mut encoder = png::Encoder::new(file, png.pixels.width(), png.pixels.height());
+    encoder.set_color(png::ColorType::Rgb);
+    encoder.set_animated(2, 0).unwrap();
+    let mut writer = encoder.write_header().unwrap();
+    writer.write_image_data(&png.pixels).unwrap();
+    writer.write_image_data(&png.pixels).unwrap();
+    writer.finish().unwrap();
+    let run = desk.run("check moving.png");
+    assert_eq!(run.code, 2, "{}", run.out);
+    assert!(run.err.contains("2 frames"), "{}", run.err);
+}
+
+#[test]
+fn a_board_of_a_million_squares_is_given_up_at_once() {
+    let desk = charted("");
+    let board = |png: &mut Png| {
+        png.pixels =
+            RgbImage::from_fn(1600, 1400, |x, y| Rgb([if (x + y) % 2 == 0 { 254 } else { 0 }, 0, 0]));
+    };
+    let run = check_after(&desk, board, "");
+    fails_on(&run, "beside the letters");
+    assert!(run.out.contains("more marks than can be told"), "{}", run.out);
+}

@@ -70,14 +70,15 @@ pub enum LayoutError {
     },
     /// All lines together do not fit down.
     #[error(
-        "{lines} lines from {first} down are {height} high with their gaps, too much for a picture of {picture}: ask for fewer or smaller lines"
+        "{}, with gaps and with {first}'s height of air above and below, take {height} of a picture {picture} high: ask for fewer or smaller lines",
+        if *lines == 1 { format!("line {first}") } else { format!("{lines} lines from {first} down") }
     )]
     TooHigh {
         /// How many lines.
         lines: usize,
         /// The largest.
         first: Acuity,
-        /// Their height together.
+        /// Their height together, with gaps and air.
         height: Length,
         /// The picture's height.
         picture: Length,
@@ -195,15 +196,14 @@ impl Frame {
 
     fn rows(&self, acuities: &[Acuity]) -> Result<Vec<Row>, LayoutError> {
         let sized = acuities.iter().map(|acuity| self.sized(*acuity)).collect::<Result<Vec<_>, _>>()?;
-        let (Some(first), Some(last)) = (sized.first(), sized.last()) else {
+        let Some(first) = sized.first() else {
             return Err(LayoutError::NoLines);
         };
         let gaps = sized[1..].iter().map(|row| row.height);
         let height = sized.iter().map(|row| row.height).chain(gaps).fold(0.0, |sum, part| sum + part);
         let picture = self.size[1];
-        // As much air above and below as between the rows.
-        if height + first.height + last.height > picture.to_mm() {
-            let height = Length::mm(height);
+        if height + 2.0 * first.height > picture.to_mm() {
+            let height = Length::mm(height + 2.0 * first.height);
             return Err(LayoutError::TooHigh { lines: sized.len(), first: first.acuity, height, picture });
         }
         let mut top = self.whole_pixels(1, (picture.to_mm() - height) / 2.0);

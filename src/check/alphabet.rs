@@ -1,14 +1,12 @@
-//! The letters as a reader knows them: which cells of a five-by-five grid are ink.
+//! The letters as a reader knows them: which parts of a box of five by five strokes are ink.
 //!
-//! Written by hand from the shapes that the trade agrees on, not computed from the drawing: `#` is ink at the cell's
-//! centre, `.` is paper, `?` is near an edge or differs between drawings. A last row holds the four places on the
-//! middle of a ring's stroke towards the corners: down-right, down-left, up-left, up-right.
+//! Written by hand as boxes, circles and slanted cuts, not computed from the outlines of the drawing.
 
 /// A letter, what it looks like, and where its critical detail lies.
 #[derive(Debug)]
 pub(super) struct Letter {
     pub(super) name: &'static str,
-    pub(super) cells: [&'static str; 6],
+    pub(super) shape: &'static [Piece],
     pub(super) sides: Sides,
     pub(super) detail: Detail,
 }
@@ -67,7 +65,9 @@ pub(super) struct Alphabet {
     pub(super) letters: &'static [Letter],
 }
 
+use super::shape::{Cut, Piece};
 use Across::{Columns, Rows};
+use Cut::{Inside, NotTowards, Outside, RightOf};
 use Edge::{Flat, Open, Round};
 
 const FLAT: Sides = [Flat; 4];
@@ -82,14 +82,75 @@ const fn gap(x: f64, y: f64) -> Detail {
     Detail::Gap { x, y }
 }
 
-const fn letter(name: &'static str, cells: [&'static str; 6], sides: Sides, detail: Detail) -> Letter {
-    Letter { name, cells, sides, detail }
+const fn letter(name: &'static str, shape: &'static [Piece], sides: Sides, detail: Detail) -> Letter {
+    Letter { name, shape, sides, detail }
 }
 
-const OPEN_RIGHT: [&str; 6] = [".###.", "#?.?#", "#....", "#?.?#", ".###.", "####"];
-const CLOSED: [&str; 6] = [".###.", "#?.?#", "#...#", "#?.?#", ".###.", "####"];
-const H: [&str; 6] = ["#...#", "#...#", "#####", "#...#", "#...#", "????"];
-const V: [&str; 6] = ["#?.?#", "??.??", ".#.#.", ".???.", "..#..", "????"];
+const fn block(left: f64, top: f64, right: f64, bottom: f64) -> Piece {
+    Piece { within: [left, top, right, bottom], cuts: &[] }
+}
+
+const fn cut(left: f64, top: f64, right: f64, bottom: f64, cuts: &'static [Cut]) -> Piece {
+    Piece { within: [left, top, right, bottom], cuts }
+}
+
+/// A ring with one more cut. A box reaches beyond its circles, lest their edges be cut twice.
+macro_rules! ring {
+    ($($gap:expr)?) => {
+        &[cut(-1.0, -1.0, 6.0, 6.0, &[Inside(2.5, 2.5, 2.5), Outside(2.5, 2.5, 1.5), $($gap)?])]
+    };
+}
+
+/// What a diagonal one stroke thick drops over three strokes across, from the inner corner of one stem to that of the
+/// other: 3m with (5 − 3m)² = 1 + m², m = (15 − √33)/8.
+const DROP: f64 = 3.470_8;
+
+const OPEN_RIGHT: &[Piece] = ring![NotTowards(1.0, 0.0)];
+const CLOSED: &[Piece] = ring![];
+const D: &[Piece] = &[
+    block(0.0, 0.0, 1.0, 5.0),
+    block(1.0, 0.0, 2.5, 1.0),
+    block(1.0, 4.0, 2.5, 5.0),
+    cut(2.5, -1.0, 6.0, 6.0, &[Inside(2.5, 2.5, 2.5), Outside(2.5, 2.5, 1.5)]),
+];
+const H: &[Piece] = &[block(0.0, 0.0, 1.0, 5.0), block(4.0, 0.0, 5.0, 5.0), block(1.0, 2.0, 4.0, 3.0)];
+const K: &[Piece] = &[
+    block(0.0, 0.0, 1.0, 5.0),
+    cut(1.0, 0.0, 5.0, 2.5, &[RightOf([1.0, 2.25], [4.0, 0.0]), RightOf([5.0, 0.5], [1.0, 3.5])]),
+    cut(1.0, 2.5, 5.0, 5.0, &[RightOf([4.0, 5.0], [1.0, 2.75]), RightOf([1.0, 1.5], [5.0, 4.5])]),
+];
+const N: &[Piece] = &[
+    block(0.0, 0.0, 1.0, 5.0),
+    block(4.0, 0.0, 5.0, 5.0),
+    cut(1.0, 0.0, 4.0, 5.0, &[RightOf([1.0, 0.0], [4.0, DROP]), RightOf([4.0, 5.0], [1.0, 5.0 - DROP])]),
+];
+const R: &[Piece] = &[
+    block(0.0, 0.0, 1.0, 5.0),
+    block(1.0, 0.0, 3.5, 1.0),
+    block(1.0, 2.0, 3.5, 3.0),
+    cut(3.5, -1.0, 6.0, 4.0, &[Inside(3.5, 1.5, 1.5), Outside(3.5, 1.5, 0.5)]),
+    cut(2.5, 3.0, 5.0, 5.0, &[RightOf([4.0, 5.0], [2.5, 3.0]), RightOf([3.5, 2.666_667], [5.0, 4.666_667])]),
+];
+const S: &[Piece] = &[
+    cut(-1.0, -1.0, 1.5, 4.0, &[Inside(1.5, 1.5, 1.5), Outside(1.5, 1.5, 0.5)]),
+    block(1.5, 0.0, 3.5, 1.0),
+    cut(3.5, -1.0, 6.0, 1.5, &[Inside(3.5, 1.5, 1.5), Outside(3.5, 1.5, 0.5)]),
+    block(1.5, 2.0, 3.5, 3.0),
+    cut(3.5, 1.0, 6.0, 6.0, &[Inside(3.5, 3.5, 1.5), Outside(3.5, 3.5, 0.5)]),
+    block(1.5, 4.0, 3.5, 5.0),
+    cut(-1.0, 3.5, 1.5, 6.0, &[Inside(1.5, 3.5, 1.5), Outside(1.5, 3.5, 0.5)]),
+];
+const T: &[Piece] = &[block(0.0, 0.0, 5.0, 1.0), block(2.0, 1.0, 3.0, 5.0)];
+const V: &[Piece] = &[
+    cut(-1.0, 0.0, 2.5, 3.75, &[RightOf([2.0, 5.0], [0.0, 0.0]), RightOf([1.0, 0.0], [2.5, 3.75])]),
+    cut(2.5, 0.0, 6.0, 3.75, &[RightOf([2.5, 3.75], [4.0, 0.0]), RightOf([5.0, 0.0], [3.0, 5.0])]),
+    cut(-1.0, 3.75, 6.0, 5.0, &[RightOf([2.0, 5.0], [0.0, 0.0]), RightOf([5.0, 0.0], [3.0, 5.0])]),
+];
+const Z: &[Piece] = &[
+    block(0.0, 0.0, 5.0, 1.0),
+    block(0.0, 4.0, 5.0, 5.0),
+    cut(0.0, 1.0, 5.0, 4.0, &[RightOf([0.0, 4.0], [DROP, 1.0]), RightOf([5.0, 1.0], [5.0 - DROP, 4.0])]),
+];
 
 const SIDES_OPEN_RIGHT: Sides = [Round, Open, Round, Round];
 const GAP_RIGHT: Detail = gap(1.0, 0.0);
@@ -103,45 +164,15 @@ pub(super) const ALPHABETS: [Alphabet; 4] = [
         name: "sloan",
         letters: &[
             letter("C", OPEN_RIGHT, SIDES_OPEN_RIGHT, GAP_RIGHT),
-            letter(
-                "D",
-                ["####.", "#..?#", "#...#", "#..?#", "####.", "????"],
-                [Flat, Round, Flat, Flat],
-                stroke(Columns, 2.5, 0.5, -0.45, 2.0),
-            ),
+            letter("D", D, [Flat, Round, Flat, Flat], stroke(Columns, 2.5, 0.5, -0.45, 2.0)),
             letter("H", H, FLAT, H_BAR),
-            letter(
-                "K",
-                ["#..?#", "#.#?.", "##?..", "#.#?.", "#..?#", "????"],
-                [Flat, Open, Flat, Flat],
-                stroke(Columns, 0.6, 0.4, -0.45, 2.2),
-            ),
-            letter(
-                "N",
-                ["#?..#", "##?.#", "#?#?#", "#.?##", "#..?#", "????"],
-                FLAT,
-                stroke(Columns, 4.4, 0.4, -0.45, 2.4),
-            ),
+            letter("K", K, [Flat, Open, Flat, Flat], stroke(Columns, 0.6, 0.4, -0.45, 2.2)),
+            letter("N", N, FLAT, stroke(Columns, 4.4, 0.4, -0.45, 2.4)),
             letter("O", CLOSED, ROUND, RING_STROKE),
-            letter(
-                "R",
-                ["####?", "#...#", "####?", "#.?#?", "#..?#", "????"],
-                [Flat, Open, Flat, Flat],
-                stroke(Columns, 4.3, 0.4, -0.45, 2.4),
-            ),
-            letter(
-                "S",
-                ["?###?", "#...?", "?###?", "?...#", "?###?", "????"],
-                [Flat, Round, Flat, Round],
-                stroke(Rows, 2.5, 0.5, 1.2, 3.8),
-            ),
+            letter("R", R, [Flat, Open, Flat, Flat], stroke(Columns, 4.3, 0.4, -0.45, 2.4)),
+            letter("S", S, [Flat, Round, Flat, Round], stroke(Rows, 2.5, 0.5, 1.2, 3.8)),
             letter("V", V, V_SIDES, V_ARM),
-            letter(
-                "Z",
-                ["#####", "..?#?", ".?#?.", "?#?..", "#####", "????"],
-                FLAT,
-                stroke(Rows, 1.0, 0.5, -0.45, 2.2),
-            ),
+            letter("Z", Z, FLAT, stroke(Rows, 1.0, 0.5, -0.45, 2.2)),
         ],
     },
     Alphabet {
@@ -149,12 +180,7 @@ pub(super) const ALPHABETS: [Alphabet; 4] = [
         letters: &[
             letter("H", H, FLAT, H_BAR),
             letter("O", CLOSED, ROUND, RING_STROKE),
-            letter(
-                "T",
-                ["#####", "..#..", "..#..", "..#..", "..#..", "????"],
-                FLAT,
-                stroke(Columns, 3.5, 0.8, 1.0, 4.0),
-            ),
+            letter("T", T, FLAT, stroke(Columns, 3.5, 0.8, 1.0, 4.0)),
             letter("V", V, V_SIDES, V_ARM),
         ],
     },
@@ -162,28 +188,13 @@ pub(super) const ALPHABETS: [Alphabet; 4] = [
         name: "rings",
         letters: &[
             letter("→", OPEN_RIGHT, SIDES_OPEN_RIGHT, GAP_RIGHT),
-            letter("↘", [".###.", "#?.?#", "#...#", "#?.??", ".##?.", ".###"], ROUND, gap(1.0, 1.0)),
-            letter(
-                "↓",
-                [".###.", "#?.?#", "#...#", "#?.?#", ".#.#.", "####"],
-                [Round, Round, Open, Round],
-                gap(0.0, 1.0),
-            ),
-            letter("↙", [".###.", "#?.?#", "#...#", "??.?#", ".?##.", "#.##"], ROUND, gap(-1.0, 1.0)),
-            letter(
-                "←",
-                [".###.", "#?.?#", "....#", "#?.?#", ".###.", "####"],
-                [Round, Round, Round, Open],
-                gap(-1.0, 0.0),
-            ),
-            letter("↖", [".?##.", "??.?#", "#...#", "#?.?#", ".###.", "##.#"], ROUND, gap(-1.0, -1.0)),
-            letter(
-                "↑",
-                [".#.#.", "#?.?#", "#...#", "#?.?#", ".###.", "####"],
-                [Open, Round, Round, Round],
-                gap(0.0, -1.0),
-            ),
-            letter("↗", [".##?.", "#?.??", "#...#", "#?.?#", ".###.", "###."], ROUND, gap(1.0, -1.0)),
+            letter("↘", ring![NotTowards(1.0, 1.0)], ROUND, gap(1.0, 1.0)),
+            letter("↓", ring![NotTowards(0.0, 1.0)], [Round, Round, Open, Round], gap(0.0, 1.0)),
+            letter("↙", ring![NotTowards(-1.0, 1.0)], ROUND, gap(-1.0, 1.0)),
+            letter("←", ring![NotTowards(-1.0, 0.0)], [Round, Round, Round, Open], gap(-1.0, 0.0)),
+            letter("↖", ring![NotTowards(-1.0, -1.0)], ROUND, gap(-1.0, -1.0)),
+            letter("↑", ring![NotTowards(0.0, -1.0)], [Open, Round, Round, Round], gap(0.0, -1.0)),
+            letter("↗", ring![NotTowards(1.0, -1.0)], ROUND, gap(1.0, -1.0)),
         ],
     },
     Alphabet {
@@ -191,25 +202,45 @@ pub(super) const ALPHABETS: [Alphabet; 4] = [
         letters: &[
             letter(
                 "E→",
-                ["#####", "#....", "#####", "#....", "#####", "????"],
+                &[
+                    block(0.0, 0.0, 1.0, 5.0),
+                    block(1.0, 0.0, 5.0, 1.0),
+                    block(1.0, 2.0, 5.0, 3.0),
+                    block(1.0, 4.0, 5.0, 5.0),
+                ],
                 FLAT,
                 stroke(Rows, 4.0, 0.5, 1.2, 3.8),
             ),
             letter(
                 "E↓",
-                ["#####", "#.#.#", "#.#.#", "#.#.#", "#.#.#", "????"],
+                &[
+                    block(0.0, 0.0, 5.0, 1.0),
+                    block(0.0, 1.0, 1.0, 5.0),
+                    block(2.0, 1.0, 3.0, 5.0),
+                    block(4.0, 1.0, 5.0, 5.0),
+                ],
                 FLAT,
                 stroke(Columns, 4.0, 0.5, 1.2, 3.8),
             ),
             letter(
                 "E←",
-                ["#####", "....#", "#####", "....#", "#####", "????"],
+                &[
+                    block(4.0, 0.0, 5.0, 5.0),
+                    block(0.0, 0.0, 4.0, 1.0),
+                    block(0.0, 2.0, 4.0, 3.0),
+                    block(0.0, 4.0, 4.0, 5.0),
+                ],
                 FLAT,
                 stroke(Rows, 1.0, 0.5, 1.2, 3.8),
             ),
             letter(
                 "E↑",
-                ["#.#.#", "#.#.#", "#.#.#", "#.#.#", "#####", "????"],
+                &[
+                    block(0.0, 4.0, 5.0, 5.0),
+                    block(0.0, 0.0, 1.0, 4.0),
+                    block(2.0, 0.0, 3.0, 4.0),
+                    block(4.0, 0.0, 5.0, 4.0),
+                ],
                 FLAT,
                 stroke(Columns, 1.0, 0.5, 1.2, 3.8),
             ),

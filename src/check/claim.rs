@@ -15,6 +15,7 @@ pub(super) struct Claim {
     pub(super) red: Side,
     pub(super) letters: String,
     pub(super) labels: bool,
+    pub(super) codes: Vec<[u8; 3]>,
 }
 
 /// One line as the file has it.
@@ -38,6 +39,7 @@ struct ChartRecord {
     letters: String,
     labels: Option<String>,
     lines: Vec<LineRecord>,
+    field_codes: Vec<[u8; 3]>,
 }
 
 #[derive(Deserialize)]
@@ -61,6 +63,7 @@ impl Claim {
             red: chart.red,
             letters: chart.letters,
             labels: chart.labels.is_some(),
+            codes: chart.field_codes,
         })
     }
 }

@@ -9,10 +9,12 @@ use crate::light::Basis;
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Verdict {
-    /// What is required is not known, or what is measured not well enough.
-    NotJudged,
+    /// Nothing is required.
+    Information,
     /// As required.
     Pass,
+    /// What is required is not known, or what is measured not well enough.
+    NotJudged,
     /// Usable, with a reservation.
     Warn,
     /// Not as required.
@@ -22,6 +24,7 @@ pub enum Verdict {
 impl fmt::Display for Verdict {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.pad(match self {
+            Self::Information => "info",
             Self::Pass => "pass",
             Self::NotJudged => "not judged",
             Self::Warn => "warn",
@@ -111,7 +114,8 @@ impl Finding {
     /// A number that passes or fails.
     pub(super) fn number(clause: &'static Clause, measured: f64, required: Requirement) -> Self {
         let verdict = match required {
-            Requirement::Unknown | Requirement::Information => Verdict::NotJudged,
+            Requirement::Unknown => Verdict::NotJudged,
+            Requirement::Information => Verdict::Information,
             ref known if known.is_met_by(measured) => Verdict::Pass,
             Requirement::Near(..)
             | Requirement::AtMost(_)
@@ -228,7 +232,7 @@ impl Finding {
 /// Every finding on a chart.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Report {
-    /// The worst verdict; "not judged" only where nothing was.
+    /// The worst verdict; "not judged" is worse than "pass".
     pub verdict: Verdict,
     /// In the order of looking: the picture, its lines, its light.
     pub findings: Vec<Finding>,

@@ -27,8 +27,9 @@ pub(super) struct Glyph {
     width: usize,
     height: usize,
     coverage: Vec<f64>,
-    /// The picture's column where the cut begins.
+    /// The picture's column and row where the cut begins.
     pub(super) left: f64,
+    pub(super) top: f64,
     /// The darkest luminance of the letter, in cd/m².
     pub(super) ink_cd_m2: f64,
 }
@@ -57,9 +58,10 @@ impl Glyph {
         let depth = (paper - ink_cd_m2).max(f64::MIN_POSITIVE);
         let coverage = light.into_iter().map(|light| (paper - light) / depth).collect();
         let side = |from: i64, to: i64| usize::try_from(to - from).unwrap_or(0);
-        #[allow(clippy::cast_precision_loss, reason = "a column of a picture")]
-        let origin = left as f64;
-        Self { width: side(left, right), height: side(top, bottom), coverage, left: origin, ink_cd_m2 }
+        let size = [side(left, right), side(top, bottom)];
+        #[allow(clippy::cast_precision_loss, reason = "a place in a picture")]
+        let [left, top] = [left as f64, top as f64];
+        Self { width: size[0], height: size[1], coverage, left, top, ink_cd_m2 }
     }
 
     /// Columns and rows.
@@ -84,6 +86,18 @@ impl Glyph {
         let (right, down) = (x.fract(), y.fract());
         (self.at(column, row) * (1.0 - right) + self.at(column + 1, row) * right) * (1.0 - down)
             + (self.at(column, row + 1) * (1.0 - right) + self.at(column + 1, row + 1) * right) * down
+    }
+
+    /// The column on whose two sides the ink balances.
+    pub(super) fn middle_of_ink(&self) -> f64 {
+        let (mut ink, mut moment) = (0.0, 0.0);
+        for row in self.coverage.chunks_exact(self.width) {
+            for (column, coverage) in (0_u32..).zip(row) {
+                ink += coverage;
+                moment += coverage * (f64::from(column) + 0.5);
+            }
+        }
+        moment / ink
     }
 
     /// The coverage met on the way inward from a border, along one line at right angles to it.

@@ -1,11 +1,14 @@
-//! Reading letters by which cells of the grid are ink.
+//! Reading letters by which places of the grid are ink.
 
 use super::alphabet::{ALPHABETS, Alphabet, Letter};
 use super::glyph::Glyph;
 use super::measure::{Extent, GRID};
 
-/// Coverage at a cell's centre from which it is surely ink, and up to which it is surely paper.
+/// Coverage at a place from which it is surely ink, and up to which it is surely paper.
 const SURE: (f64, f64) = (0.65, 0.35);
+
+/// A place tells two letters apart only if all of a patch this wide about it, in strokes, is ink or paper.
+const PATCH: f64 = 0.6;
 
 /// How far the box of a letter may be from square; a ring's gap takes one part in a hundred.
 const SQUARE: f64 = 0.25;
@@ -13,12 +16,18 @@ const SQUARE: f64 = 0.25;
 /// Where the middle of a ring's stroke lies towards a corner: 2 strokes from the centre, on the diagonal.
 const ON_THE_DIAGONAL: f64 = 2.0 * std::f64::consts::FRAC_1_SQRT_2;
 
-/// The places where a letter is probed, in strokes, in the order of its cells' characters.
-fn probes() -> impl Iterator<Item = (f64, f64)> {
+/// The places where a letter is probed, in strokes.
+fn probes() -> impl Iterator<Item = [f64; 2]> {
     let centre = |cell: u8| f64::from(cell) + 0.5;
-    let grid = (0..5).flat_map(move |row| (0..5).map(move |column| (centre(column), centre(row))));
+    let grid = (0..5).flat_map(move |row| (0..5).map(move |column| [centre(column), centre(row)]));
     let corners = [(1.0, 1.0), (-1.0, 1.0), (-1.0, -1.0), (1.0, -1.0)];
-    grid.chain(corners.map(|(x, y)| (2.5 + x * ON_THE_DIAGONAL, 2.5 + y * ON_THE_DIAGONAL)))
+    grid.chain(corners.map(|(x, y)| [2.5 + x * ON_THE_DIAGONAL, 2.5 + y * ON_THE_DIAGONAL]))
+}
+
+/// What a letter has at the probes: ink, paper, or nothing sure.
+pub(super) fn cells(letter: &Letter) -> impl Iterator<Item = Option<bool>> {
+    let sure = |ink: f64| if ink > 0.99 { Some(true) } else { (ink < 0.01).then_some(false) };
+    probes().map(move |place| sure(letter.ink(place, [PATCH; 2])))
 }
 
 /// What is seen of a glyph at the probes, as it stands and as a mirror shows it.
@@ -37,8 +46,8 @@ impl Look {
         };
         let square = (extent.width / extent.height - 1.0).abs() < SQUARE;
         square.then(|| Self {
-            plain: probes().map(|(x, y)| seen(x, y)).collect(),
-            mirrored: probes().map(|(x, y)| seen(GRID - x, y)).collect(),
+            plain: probes().map(|[x, y]| seen(x, y)).collect(),
+            mirrored: probes().map(|[x, y]| seen(GRID - x, y)).collect(),
         })
     }
 
@@ -59,10 +68,10 @@ fn only_match(seen: &[f64], alphabet: &'static Alphabet) -> Option<&'static Lett
 }
 
 fn looks_like(letter: &Letter, seen: &[f64]) -> bool {
-    letter.cells.iter().flat_map(|row| row.chars()).zip(seen).all(|(cell, coverage)| match cell {
-        '#' => *coverage >= SURE.0,
-        '.' => *coverage <= SURE.1,
-        _ => true,
+    cells(letter).zip(seen).all(|(cell, coverage)| match cell {
+        Some(true) => *coverage >= SURE.0,
+        Some(false) => *coverage <= SURE.1,
+        None => true,
     })
 }
 

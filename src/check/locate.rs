@@ -5,13 +5,18 @@ use std::ops::Range;
 use image::{GrayImage, Luma, RgbImage};
 use imageproc::region_labelling::{Connectivity, connected_components};
 
+use crate::light::Channel;
 use crate::room::Display;
 
 /// Smaller patches of ink are specks, not letters: a letter of the least legal stroke is 10 px high.
 const LEAST_LETTER_PX: u32 = 5;
 
-/// A label, whose characters may touch where pixels are coarse, fits into a picture so often, across and down.
-const LABELS_IN_A_PICTURE: [u32; 2] = [2, 8];
+/// A picture with more runs of pixels off their field than this is no chart, and its marks are not told apart.
+/// A chart of 4K has some ten thousand.
+const MOST_RUNS: usize = 1 << 20;
+
+/// By how much the channels of a grey may differ in their share of the field's light: a code of each, when dark.
+const SAME_SHADE: f64 = 0.1;
 
 /// How many rows are sampled for the fields' colours.
 const SAMPLED_ROWS: u32 = 9;
@@ -44,12 +49,20 @@ pub(super) struct Row {
 pub(super) struct Ink {
     /// The rows of letters, from the top.
     pub(super) rows: Vec<Row>,
-    /// Specks as dark as letters.
-    pub(super) specks: usize,
-    /// Pixels that are neither field nor letter.
-    pub(super) stray: u64,
-    /// Whether all of those are faint and in small patches away from the letters, as labels are.
-    pub(super) like_labels: bool,
+    /// What stands elsewhere.
+    pub(super) marks: Vec<Mark>,
+    /// Pixels of another colour than their field's shades, down to black.
+    pub(super) tinted: u64,
+    /// Whether there is too much on the picture to be told apart; then nothing of it is.
+    pub(super) crowded: bool,
+}
+
+/// What hangs together beside the letters.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Mark {
+    pub(super) place: Patch,
+    /// Whether some of it is nearer to black than to its field.
+    pub(super) dark: bool,
 }
 
 impl Fields {
@@ -92,18 +105,18 @@ impl Ink {
     /// Looks through the areas that differ from the bare fields; only there are pixels weighed one by one.
     pub(super) fn find(image: &RgbImage, fields: &Fields, display: &Display) -> Self {
         let canvas = Canvas::new(image, fields, display);
-        let mut ink = Self { rows: Vec::new(), specks: 0, stray: 0, like_labels: true };
-        let mut boxes = Vec::new();
+        let mut ink = Self { rows: Vec::new(), marks: Vec::new(), tinted: 0, crowded: false };
         let bands = bands(image, &canvas.bare);
-        for area in bands.iter().flat_map(|band| areas(image, &canvas.bare, band)) {
-            let patches = canvas.connected(area, |x, y| canvas.is_dark(x, y));
-            let (letters, specks): (Vec<Patch>, Vec<Patch>) =
-                patches.into_iter().partition(|patch| patch.width().min(patch.height()) >= LEAST_LETTER_PX);
-            let stray = canvas.stray(area, &letters);
-            ink.like_labels &=
-                stray == 0 || (letters.is_empty() && specks.is_empty() && canvas.has_only_labels(area));
-            ink.specks += specks.len();
-            ink.stray += stray;
+        let areas: Vec<Patch> = bands.iter().flat_map(|band| areas(image, &canvas.bare, band)).collect();
+        if canvas.runs(&areas) > MOST_RUNS {
+            return Self { crowded: true, ..ink };
+        }
+        let mut boxes = Vec::new();
+        for area in areas {
+            let mut letters = canvas.connected(area, |x, y| canvas.is_dark(x, y));
+            letters.retain(|patch| patch.width().min(patch.height()) >= LEAST_LETTER_PX);
+            ink.marks.extend(canvas.marks(area, &letters));
+            ink.tinted += canvas.tinted(area);
             boxes.extend(letters);
         }
         ink.rows = rows(boxes, fields);
@@ -158,21 +171,57 @@ impl<'a> Canvas<'a> {
         boxes.into_iter().flatten().collect()
     }
 
-    /// Pixels of an area that are neither bare nor within a pixel or two of a letter.
-    fn stray(&self, area: Patch, letters: &[Patch]) -> u64 {
-        let count = |part: Patch| -> u64 {
-            let in_row = |y: u32| (part.left..part.right).filter(|x| self.is_off(*x, y)).count() as u64;
-            (part.top..part.bottom).map(in_row).sum()
+    /// How many runs of pixels are off their field, row by row; counting stops where it is far too many.
+    fn runs(&self, areas: &[Patch]) -> usize {
+        let starts = |area: Patch, y: u32| {
+            let starts = |x: &u32| self.is_off(*x, y) && (*x == area.left || !self.is_off(*x - 1, y));
+            (area.left..area.right).filter(starts).count()
         };
-        count(area).saturating_sub(letters.iter().map(|letter| count(letter.grown(2).within(area))).sum())
+        let rows = areas.iter().flat_map(|area| (area.top..area.bottom).map(|y| (*area, y)));
+        rows.map(|(area, y)| starts(area, y))
+            .scan(0, |sum, runs| {
+                let before = *sum;
+                *sum += runs;
+                (before <= MOST_RUNS).then_some(*sum)
+            })
+            .last()
+            .unwrap_or(0)
     }
 
-    /// Whether what is off the field's colour in an area is small enough, each for itself, for the names of lines.
-    fn has_only_labels(&self, area: Patch) -> bool {
-        let [across, down] = LABELS_IN_A_PICTURE;
-        let (width, height) = self.image.dimensions();
-        let small = |patch: &Patch| patch.width() * across <= width && patch.height() * down <= height;
-        self.connected(area, |x, y| self.is_off(x, y)).iter().all(small)
+    /// What is off its field in an area and farther than the pixel or two of a smooth edge from every letter.
+    fn marks(&self, area: Patch, letters: &[Patch]) -> Vec<Mark> {
+        let near: Vec<Patch> = letters.iter().map(|letter| letter.grown(2)).collect();
+        let off = |x: u32, y: u32| self.is_off(x, y) && !near.iter().any(|letter| letter.contains(x, y));
+        if !area.places().any(|(x, y)| off(x, y)) {
+            return Vec::new();
+        }
+        let mark =
+            |place: Patch| Mark { place, dark: place.places().any(|(x, y)| self.is_dark(x, y) && off(x, y)) };
+        self.connected(area, off).into_iter().map(mark).collect()
+    }
+
+    /// How many pixels of an area have a light that no shade of their field has.
+    fn tinted(&self, area: Patch) -> u64 {
+        area.places().filter(|(x, y)| self.is_off(*x, *y) && !self.is_shade(*x, *y)).count() as u64
+    }
+
+    /// Whether a pixel is its field made darker, in all channels alike.
+    fn is_shade(&self, x: u32, y: u32) -> bool {
+        let pixel = self.image.get_pixel(x, y).0;
+        let field = self.fields.codes[self.fields.index(x)];
+        let (mut least, mut most) = (1.0_f64, 0.0_f64);
+        for channel in Channel::ALL {
+            let index = channel.index();
+            if pixel[index] > field[index] {
+                return false;
+            }
+            if field[index] > 0 {
+                let tone = self.display.tone(channel);
+                let share = tone.light(pixel[index]) / tone.light(field[index]);
+                (least, most) = (least.min(share), most.max(share));
+            }
+        }
+        most - least <= SAME_SHADE
     }
 }
 
@@ -215,13 +264,16 @@ fn runs(holds: impl Iterator<Item = bool>) -> Vec<Range<u32>> {
 fn rows(mut boxes: Vec<Patch>, fields: &Fields) -> Vec<Row> {
     boxes.sort_by_key(|letter| (letter.top, letter.left));
     let mut groups: Vec<Vec<Patch>> = Vec::new();
+    let mut lowest = 0;
     for letter in boxes {
         match groups.last_mut() {
-            Some(row) if row.iter().any(|other| letter.top + letter.bottom < 2 * other.bottom) => {
-                row.push(letter);
+            Some(row) if letter.top + letter.bottom < 2 * lowest => row.push(letter),
+            _ => {
+                groups.push(vec![letter]);
+                lowest = 0;
             }
-            _ => groups.push(vec![letter]),
         }
+        lowest = lowest.max(letter.bottom);
     }
     let split = |mut row: Vec<Patch>| {
         row.sort_by_key(|letter| letter.left);
@@ -243,7 +295,7 @@ impl Patch {
         self.bottom - self.top
     }
 
-    fn with(self, other: Self) -> Self {
+    pub(super) fn with(self, other: Self) -> Self {
         Self {
             left: self.left.min(other.left),
             top: self.top.min(other.top),
@@ -265,12 +317,8 @@ impl Patch {
         }
     }
 
-    fn within(self, other: Self) -> Self {
-        Self {
-            left: self.left.max(other.left),
-            top: self.top.max(other.top),
-            right: self.right.min(other.right),
-            bottom: self.bottom.min(other.bottom),
-        }
+    /// Its pixels.
+    fn places(self) -> impl Iterator<Item = (u32, u32)> {
+        (self.top..self.bottom).flat_map(move |y| (self.left..self.right).map(move |x| (x, y)))
     }
 }

@@ -28,12 +28,40 @@ pub(super) const GRID: f64 = 5.0;
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub(super) struct Extent {
     pub(super) left: f64,
-    top: f64,
+    pub(super) top: f64,
     pub(super) width: f64,
     pub(super) height: f64,
 }
 
 impl Extent {
+    /// The same box where a side that nothing reaches lies by the opposite one and the letter's squareness, or by its
+    /// ink where both are such; `aspect` is a pixel's height over its width.
+    pub(super) fn squared(self, glyph: &Glyph, sides: Sides, aspect: f64) -> Self {
+        let [top, right, bottom, left] = sides.map(|edge| edge == Edge::Open);
+        let (width, height) = (self.height * aspect, self.width / aspect);
+        match (left || right, top || bottom) {
+            (true, false) if left && right => {
+                Self { left: glyph.middle_of_ink() - width / 2.0, width, ..self }
+            }
+            (true, false) if left => Self { left: self.left + self.width - width, width, ..self },
+            (true, false) => Self { width, ..self },
+            (false, true) if top => Self { top: self.top + self.height - height, height, ..self },
+            (false, true) => Self { height, ..self },
+            _ => self,
+        }
+    }
+
+    /// A pixel's size in strokes.
+    pub(super) fn pixel(&self) -> [f64; 2] {
+        [GRID / self.width, GRID / self.height]
+    }
+
+    /// Where the middle of a pixel of the cut lies, in strokes from the upper left of the box.
+    pub(super) fn strokes(&self, column: usize, row: usize) -> [f64; 2] {
+        let [across, down] = self.pixel();
+        [(pixels(column) + 0.5 - self.left) * across, (pixels(row) + 0.5 - self.top) * down]
+    }
+
     /// The box by whatever comes nearest to each side: good to a few tenths of a pixel.
     pub(super) fn roughly(glyph: &Glyph) -> Self {
         Self::measure(glyph, [Edge::Open; 4])

@@ -14,6 +14,7 @@ mod judge;
 mod locate;
 mod measure;
 mod png;
+mod shape;
 
 use std::path::Path;
 

@@ -21,8 +21,48 @@ pub(super) struct Picture {
     pub(super) image: RgbImage,
     /// Pixels a metre, across and down.
     pub(super) pixels_a_metre: Option<[u32; 2]>,
+    /// How the file would have its codes understood.
+    pub(super) colour_tag: ColourTag,
     /// What the file says it shows; an error where that is not understood.
     pub(super) claim: Option<Result<Claim, String>>,
+}
+
+/// How a file would have its codes understood.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum ColourTag {
+    None,
+    Srgb,
+    Profile,
+    /// A gamma or primaries by number.
+    Numbers,
+}
+
+impl ColourTag {
+    fn of(info: &Info<'_>) -> Self {
+        if info.icc_profile.is_some() {
+            Self::Profile
+        } else if info.srgb.is_some() {
+            Self::Srgb
+        } else if info.gama_chunk.is_some()
+            || info.chrm_chunk.is_some()
+            || info.coding_independent_code_points.is_some()
+        {
+            Self::Numbers
+        } else {
+            Self::None
+        }
+    }
+}
+
+impl std::fmt::Display for ColourTag {
+    fn fmt(&self, f: &mut std::fmt::Formatter<'_>) -> std::fmt::Result {
+        f.write_str(match self {
+            Self::None => "none",
+            Self::Srgb => "sRGB",
+            Self::Profile => "ICC profile",
+            Self::Numbers => "gamma or primaries",
+        })
+    }
 }
 
 /// Why a file cannot be measured.
@@ -57,6 +97,14 @@ pub enum ReadError {
         /// What the decoder says.
         problem: String,
     },
+    /// More than one picture.
+    #[error("{path}: moves ({frames} frames): a chart stands still, so save one picture")]
+    Animated {
+        /// The file.
+        path: String,
+        /// How many pictures.
+        frames: u32,
+    },
     /// A picture that shows something else than its codes.
     #[error(
         "{path}: has transparent pixels, whose light depends on what lies under them: save it without transparency"
@@ -89,13 +137,17 @@ pub(super) fn decode(source: impl BufRead + Seek, name: &str) -> Result<Picture,
     let header = decoder.read_header_info().map_err(not_a_png)?;
     check_size(header.width, header.height, name)?;
     let mut reader = decoder.read_info().map_err(not_a_png)?;
+    if let Some(control) = reader.info().animation_control {
+        return Err(ReadError::Animated { path: name.into(), frames: control.num_frames });
+    }
     let image = pixels(&mut reader, name)?;
     // Programs may write their text after the pixels.
     reader.finish().map_err(not_a_png)?;
     let info = reader.info();
     let pixels_a_metre =
         info.pixel_dims.filter(|dims| dims.unit == Unit::Meter).map(|dims| [dims.xppu, dims.yppu]);
-    Ok(Picture { image, pixels_a_metre, claim: json(info).map(|json| Claim::parse(&json)) })
+    let colour_tag = ColourTag::of(info);
+    Ok(Picture { image, pixels_a_metre, colour_tag, claim: json(info).map(|json| Claim::parse(&json)) })
 }
 
 /// The decoder's first clause; the rest is for programmers.
@@ -121,7 +173,7 @@ fn check_size(width: u32, height: u32, name: &str) -> Result<(), ReadError> {
     Ok(())
 }
 
-/// The picture as red, green and blue of 8 bits; the first frame of an animation.
+/// The picture as red, green and blue of 8 bits.
 fn pixels(reader: &mut Reader<impl BufRead + Seek>, name: &str) -> Result<RgbImage, ReadError> {
     let (color, _) = reader.output_color_type();
     let (width, height) = (reader.info().width, reader.info().height);

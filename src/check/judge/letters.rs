@@ -23,8 +23,23 @@ const RESOLUTION_PX: f64 = 0.04;
 /// One code's share of a field's light up to which its codes are fine: that of green 147 on an sRGB screen.
 const FINE_STEP: f64 = 0.015;
 
-/// The least gap between letters in letter widths, less what the measurement can be off by.
+/// The least gap between letters in letter widths, and between rows in heights of the lower one, less what the
+/// measurement can be off by.
 const GAP: (f64, f64) = (1.0, 0.02);
+
+/// The air around all letters in their own heights; a row begins at a whole pixel, which may take one of it.
+const AIR: f64 = 1.0;
+
+/// The largest share of a square stroke that may lack ink or have too much, in per cent: half as much again as the
+/// grid leaves of slanted strokes of 2 px. This project's own.
+const SHAPE_PERCENT: f64 = 15.0;
+
+/// How far the middles of a row's letters may lie apart, in per cent of their height: a quarter of a stroke. This
+/// project's own.
+const LEVEL_PERCENT: f64 = 5.0;
+
+/// More letters than this are not named one by one.
+const MOST_NAMED: usize = 12;
 
 pub(super) fn findings(seen: &Seen, wanted: &Wanted, scale: &Scale) -> Vec<Finding> {
     let mut findings: Vec<Finding> = resolution(scale).into_iter().collect();
@@ -91,8 +106,10 @@ impl Line<'_> {
         }));
         findings
             .push(self.angle(&clause::CRITICAL_DETAIL, 1.0, |letter| letter.detail.into_iter().collect()));
-        findings.push(self.stroke());
+        findings.extend([self.stroke(), self.shape(), self.level()]);
         findings.extend(self.spacing());
+        findings.extend(self.row_gap());
+        findings.push(self.air());
         findings.into_iter().map(|finding| self.place(finding)).collect()
     }
 
@@ -111,20 +128,24 @@ impl Line<'_> {
 
     /// The same letters on every field, and those that the file names.
     fn read(&self) -> Finding {
-        let names =
-            |letters: &Vec<SeenLetter>| letters.iter().map(SeenLetter::name).collect::<Vec<_>>().join(" ");
-        let mut read: Vec<String> = self.row.fields.iter().map(names).collect();
-        let first = read.first().cloned().unwrap_or_default();
+        let mut read: Vec<String> = self.row.fields.iter().map(|letters| names(letters)).collect();
         read.dedup();
+        let same = read.len() == 1;
         let measured = read.join(" | ");
-        let required = self.letters.map_or(first, |letters| letters.join(" "));
-        let finding = Finding::words(&clause::LETTERS, measured, Some(required));
+        let finding = match self.letters {
+            Some(letters) => Finding::words(&clause::LETTERS, measured, Some(letters.join(" "))),
+            None => {
+                let verdict = if same { Verdict::Pass } else { Verdict::Fail };
+                let required = Some("the same on all fields".into());
+                Finding::words(&clause::LETTERS, measured, required).with_verdict(verdict)
+            }
+        };
         if self.row.letters().any(|(_, letter)| letter.letter.is_none()) {
             return finding
                 .with_verdict(Verdict::Fail)
                 .with_note("? is no letter of its set, or not a whole one");
         }
-        finding.note_if_failed(if read.len() > 1 {
+        finding.note_if_failed(if !same {
             "the fields show different letters"
         } else {
             "not the letters that the file names"
@@ -213,6 +234,58 @@ impl Line<'_> {
         finding.with_note("under 3 px an edge is mostly grey, and the screen adds blur of its own")
     }
 
+    /// The worst place of the worst letter.
+    fn shape(&self) -> Finding {
+        let departures =
+            self.row.letters().filter_map(|(field, letter)| Some((field, letter, letter.departure?)));
+        let Some((field, letter, departure)) =
+            departures.max_by(|(.., one), (.., other)| one.abs().total_cmp(&other.abs()))
+        else {
+            return Finding::words(
+                &clause::SHAPE,
+                "not measurable".into(),
+                Some("letters of their set".into()),
+            );
+        };
+        let finding =
+            Finding::number(&clause::SHAPE, departure.abs() * 100.0, Requirement::AtMost(SHAPE_PERCENT))
+                .at(format!("worst {} on {}", letter.name(), colour(self.seen.fields.codes[field])));
+        let what = if departure < 0.0 { "lacks ink" } else { "has ink beside its strokes" };
+        finding.note_if_failed(format!("the letter {what}: the picture was changed, or is another drawing"))
+    }
+
+    fn level(&self) -> Finding {
+        let off = self.row.unevenness() / self.row.height() * 100.0;
+        let finding = Finding::number(&clause::LEVEL, off, Requirement::AtMost(LEVEL_PERCENT));
+        finding.note_if_failed("one letter, or one field's row, stands lower than the others")
+    }
+
+    /// The gap to the row above in heights of this one.
+    fn row_gap(&self) -> Option<Finding> {
+        let above = self.seen.rows.get(self.number.checked_sub(2)?)?;
+        let gap = (self.row.tips()[0] - above.tips()[1]) / self.row.height();
+        Some(crowded_below(Finding::number(&clause::ROW_GAP, gap, Requirement::AtLeast(GAP.0)), gap))
+    }
+
+    /// The least air between a letter and the picture's edge or the next field, in letter heights.
+    fn air(&self) -> Finding {
+        let [columns, rows] = self.seen.size.map(f64::from);
+        let seam = f64::from(self.seen.fields.seam);
+        let air = |field: usize, letter: &SeenLetter| {
+            let (from, to) = if field == 0 { (0.0, seam) } else { (seam, columns) };
+            let beside = (letter.ends[0] - from).min(to - letter.ends[1]);
+            beside.min(letter.tips[0]).min(rows - letter.tips[1])
+        };
+        let least =
+            self.row.letters().map(|(field, letter)| air(field, letter)).fold(f64::INFINITY, f64::min);
+        let height = self.row.height();
+        let finding = Finding::number(&clause::AIR, least / height, Requirement::AtLeast(AIR));
+        if least >= AIR * height - 1.0 {
+            return finding.with_verdict(Verdict::Pass);
+        }
+        finding.with_verdict(Verdict::Warn).with_note("an edge so near to a letter crowds it")
+    }
+
     /// The least gap, in letter heights, which are letter widths.
     fn spacing(&self) -> Option<Finding> {
         let gaps = self.row.fields.iter().flat_map(|letters| letters.windows(2)).map(|pair| {
@@ -220,16 +293,26 @@ impl Line<'_> {
             (pair[1].ends[0] - pair[0].ends[1]) / height
         });
         let least = gaps.reduce(f64::min)?;
-        let (wanted, slack) = GAP;
-        let finding = Finding::number(&clause::SPACING, least, Requirement::AtLeast(wanted));
-        Some(if least >= wanted - slack {
-            finding.with_verdict(Verdict::Pass)
-        } else {
-            finding
-                .with_verdict(Verdict::Warn)
-                .with_note("crowded letters are harder to read than their size says")
-        })
+        Some(crowded_below(Finding::number(&clause::SPACING, least, Requirement::AtLeast(GAP.0)), least))
     }
+}
+
+/// A warning where a gap is smaller than it should be.
+fn crowded_below(finding: Finding, gap: f64) -> Finding {
+    if gap >= GAP.0 - GAP.1 {
+        return finding.with_verdict(Verdict::Pass);
+    }
+    finding.with_verdict(Verdict::Warn).with_note("crowded letters are harder to read than their size says")
+}
+
+/// The letters of a row on one field.
+fn names(letters: &[SeenLetter]) -> String {
+    let mut names: Vec<String> =
+        letters.iter().take(MOST_NAMED).map(|letter| letter.name().to_owned()).collect();
+    if letters.len() > MOST_NAMED {
+        names.push(format!("and {} more", letters.len() - MOST_NAMED));
+    }
+    names.join(" ")
 }
 
 fn mean(values: impl Iterator<Item = f64>) -> f64 {

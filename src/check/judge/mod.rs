@@ -2,6 +2,7 @@
 
 mod letters;
 mod light;
+mod marks;
 mod picture;
 mod seen;
 
@@ -25,6 +26,8 @@ struct Wanted {
     fields: Option<Fields>,
     red: Option<Side>,
     labels: Option<bool>,
+    /// The fields' codes as the file has them, from the patient's left.
+    codes: Option<Vec<[u8; 3]>>,
 }
 
 impl Wanted {
@@ -39,14 +42,17 @@ impl Wanted {
             }
         }
         lines.sort_by(|one, other| other.to_log_mar().total_cmp(&one.to_log_mar()));
+        // Who says where red is speaks of two fields.
+        let said = claim.map(|claim| claim.fields);
         Self {
             room: expected.room.clone().or_else(|| claim.map(|claim| claim.room.clone())),
             lines,
             letters,
             alphabet: claim.map(|claim| claim.letters.clone()),
-            fields: expected.fields.or_else(|| claim.map(|claim| claim.fields)),
+            fields: expected.fields.or_else(|| expected.red.map(|_| Fields::RedGreen)).or(said),
             red: expected.red.or_else(|| claim.map(|claim| claim.red)),
             labels: claim.map(|claim| claim.labels),
+            codes: claim.map(|claim| claim.codes.clone()),
         }
     }
 }
@@ -59,8 +65,8 @@ pub(super) fn picture(mut picture: Picture, expected: &Expected) -> Report {
         flip_horizontal_in_place(&mut picture.image);
     }
     let display = wanted.room.as_ref().map_or_else(Display::assumed, |room| room.display.clone());
-    let seen = Seen::find(&picture.image, &display, wanted.alphabet.as_deref());
     let scale = Scale::new(&wanted, picture.pixels_a_metre);
+    let seen = Seen::find(&picture.image, &display, wanted.alphabet.as_deref(), scale.aspect());
     let mut findings: Vec<Finding> = misread(&picture).into_iter().collect();
     findings.extend(self::picture::findings(&picture, &seen, &wanted));
     findings.extend(letters::findings(&seen, &wanted, &scale));
@@ -98,6 +104,11 @@ impl Scale {
             distance: wanted.room.as_ref().map(|room| room.viewing.distance),
             basis: wanted.room.as_ref().map(|room| room.screen.size_basis),
         }
+    }
+
+    /// A pixel's height over its width; square where it is not known.
+    fn aspect(&self) -> f64 {
+        self.pitch.map_or(1.0, |[across, down]| down / across)
     }
 
     /// What a length in pixels subtends along an axis (0 across, 1 down) or, between them, along none.

@@ -1,8 +1,9 @@
 //! The picture as a whole: its pixels, its scale, its fields.
 
+use super::marks;
 use super::seen::Seen;
 use super::{Wanted, clause};
-use crate::check::png::Picture;
+use crate::check::png::{ColourTag, Picture};
 use crate::check::{Finding, Requirement, Value, Verdict};
 use crate::light::{Fields, Side};
 use crate::quantity::Length;
@@ -13,9 +14,10 @@ const SCALE_PERCENT: f64 = 0.1;
 
 pub(super) fn findings(picture: &Picture, seen: &Seen, wanted: &Wanted) -> Vec<Finding> {
     let room = wanted.room.as_ref();
-    let mut findings = vec![pixels(seen, room), scale(picture, room), fields(seen, wanted)];
-    findings.push(evenness(seen, wanted.labels));
-    findings.push(mirroring(seen, room));
+    let mut findings = vec![pixels(seen, room), scale(picture, room), colour_tag(picture, room)];
+    findings.push(fields(seen, wanted));
+    findings.extend(wanted.codes.as_ref().map(|codes| field_codes(seen, codes)));
+    findings.extend([marks::evenness(seen, wanted.labels), mirroring(seen, room)]);
     findings
 }
 
@@ -44,8 +46,41 @@ fn scale(picture: &Picture, room: Option<&Room>) -> Finding {
     } else {
         (down, wanted_down)
     };
-    let finding = Finding::number(&clause::SCALE, measured, Requirement::Near(wanted, SCALE_PERCENT));
+    // Where a pixel is so large that a metre has few, half a count is more.
+    let percent = SCALE_PERCENT.max(50.0 / wanted);
+    let finding = Finding::number(&clause::SCALE, measured, Requirement::Near(wanted, percent));
     finding.note_if_failed("print and other programs would show it at another size: make the chart anew")
+}
+
+/// A tag that is not the room's lets a program between file and screen change the codes.
+fn colour_tag(picture: &Picture, room: Option<&Room>) -> Finding {
+    let found = picture.colour_tag.to_string();
+    let Some(room) = room else {
+        return Finding::words(&clause::COLOUR_TAG, found, None).with_note("give the room with --room");
+    };
+    let own = match room.screen.profile {
+        Some(_) => ColourTag::Profile,
+        None if room.display.follows_srgb() => ColourTag::Srgb,
+        None => ColourTag::None,
+    };
+    if picture.colour_tag == ColourTag::None {
+        return Finding::words(&clause::COLOUR_TAG, found.clone(), Some(found));
+    }
+    let finding = Finding::words(&clause::COLOUR_TAG, found, Some(format!("{own}, or none")));
+    if picture.colour_tag == own {
+        return finding.with_verdict(Verdict::Pass);
+    }
+    let note = "a program that obeys the tag shows other codes than these: make the chart anew for this room";
+    finding.with_verdict(Verdict::Warn).with_note(note)
+}
+
+fn field_codes(seen: &Seen, named: &[[u8; 3]]) -> Finding {
+    let words = |codes: &[[u8; 3]]| {
+        let one = |[red, green, blue]: &[u8; 3]| format!("({red}, {green}, {blue})");
+        codes.iter().map(one).collect::<Vec<_>>().join(" ")
+    };
+    let finding = Finding::words(&clause::FIELD_CODES, words(&seen.fields.codes), Some(words(named)));
+    finding.note_if_failed("the codes on the way to this file were changed: make the chart anew")
 }
 
 /// What a field's codes are called.
@@ -86,7 +121,10 @@ fn fields(seen: &Seen, wanted: &Wanted) -> Finding {
     };
     let finding = Finding::words(&clause::FIELDS, measured, Some(required));
     let finding = match wanted.fields {
-        None => finding.with_note("taken as found: say with --fields what it should be"),
+        None if finding.verdict == Verdict::Pass => finding
+            .with_verdict(Verdict::NotJudged)
+            .with_note("two fields or one can be legal: say with --fields what it should be"),
+        None => finding,
         Some(_) => finding,
     };
     finding.note_if_failed("the codes on the way to this file were changed, or it is another chart")
@@ -95,31 +133,6 @@ fn fields(seen: &Seen, wanted: &Wanted) -> Finding {
 fn two(left: &str, right: &str, seam: u32, gap: i64) -> String {
     let between = if gap == 0 { String::new() } else { format!(", {gap} columns apart") };
     format!("{left}, {right} from column {seam}{between}")
-}
-
-fn evenness(seen: &Seen, labels: Option<bool>) -> Finding {
-    let measured = match (seen.stray, seen.specks) {
-        (0, 0) => "nothing".into(),
-        (stray, 0) => format!("faint marks, {stray} px"),
-        (stray, 1) => format!("1 dark mark, {stray} px in all"),
-        (stray, specks) => format!("{specks} dark marks, {stray} px in all"),
-    };
-    let finding = Finding::words(&clause::EVENNESS, measured, Some("nothing".into()));
-    match labels {
-        _ if seen.stray == 0 && seen.specks == 0 => finding,
-        Some(true) if seen.like_labels => {
-            let required = Requirement::Exactly("faint labels".into());
-            Finding { required, ..finding.with_verdict(Verdict::Pass) }
-        }
-        None if seen.like_labels => {
-            finding.with_verdict(Verdict::Warn).with_note("labels, or the picture was changed")
-        }
-        Some(false) if seen.like_labels => {
-            finding.with_note("no labels were asked for: the picture was changed")
-        }
-        _ => finding
-            .with_note("too dark, too large or too near the letters for labels: the picture was changed"),
-    }
 }
 
 fn mirroring(seen: &Seen, room: Option<&Room>) -> Finding {

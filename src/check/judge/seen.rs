@@ -3,8 +3,9 @@ use image::RgbImage;
 use crate::check::alphabet::{Alphabet, Edge, Letter};
 use crate::check::glyph::Glyph;
 use crate::check::identify::{self, Look, Readable};
-use crate::check::locate::{Fields, Ink, Patch, Row};
+use crate::check::locate::{Fields, Ink, Mark, Patch, Row};
 use crate::check::measure::{self, Extent};
+use crate::check::shape;
 use crate::room::Display;
 
 /// Everything on a chart that is measured.
@@ -14,9 +15,9 @@ pub(super) struct Seen {
     /// One code's share of each field's light: how finely its edges can be told.
     pub(super) code_step: Vec<f64>,
     pub(super) rows: Vec<SeenRow>,
-    pub(super) specks: usize,
-    pub(super) stray: u64,
-    pub(super) like_labels: bool,
+    pub(super) marks: Vec<Mark>,
+    pub(super) tinted: u64,
+    pub(super) crowded: bool,
     pub(super) readable: Readable,
 }
 
@@ -31,8 +32,11 @@ pub(super) struct SeenLetter {
     pub(super) extent: Extent,
     /// The critical detail in pixels and its axis.
     pub(super) detail: Option<(f64, Option<usize>)>,
-    /// Its left and right ends in the picture's columns.
+    /// Its left and right ends in the picture's columns, its upper and lower in its rows.
     pub(super) ends: [f64; 2],
+    pub(super) tips: [f64; 2],
+    /// Where ink is missing (below zero) or surplus, as a share of a square stroke.
+    pub(super) departure: Option<f64>,
     pub(super) ink_cd_m2: f64,
 }
 
@@ -57,16 +61,19 @@ impl Cut {
 }
 
 impl SeenLetter {
-    fn new(Cut { glyph, look }: &Cut, alphabet: &'static Alphabet) -> Self {
+    fn new(Cut { glyph, look }: &Cut, alphabet: &'static Alphabet, aspect: f64) -> Self {
         let letter = look.as_ref().and_then(|look| look.read(alphabet));
         let extent =
             letter.map_or_else(|| Extent::roughly(glyph), |letter| Extent::measure(glyph, letter.sides));
-        let left = glyph.left + extent.left;
+        let whole = letter.map_or(extent, |letter| extent.squared(glyph, letter.sides, aspect));
+        let (left, top) = (glyph.left + extent.left, glyph.top + whole.top);
         Self {
             letter,
             extent,
             detail: letter.and_then(|letter| measure::detail(glyph, &extent, letter)),
             ends: [left, left + extent.width],
+            tips: [top, top + whole.height],
+            departure: letter.map(|letter| shape::departure(glyph, &whole, letter)),
             ink_cd_m2: glyph.ink_cd_m2,
         }
     }
@@ -92,21 +99,23 @@ impl SeenLetter {
 }
 
 impl Seen {
-    pub(super) fn find(image: &RgbImage, display: &Display, alphabet: Option<&str>) -> Self {
+    /// `aspect` is a pixel's height over its width.
+    pub(super) fn find(image: &RgbImage, display: &Display, alphabet: Option<&str>, aspect: f64) -> Self {
         let fields = Fields::find(image);
         let ink = Ink::find(image, &fields, display);
         let cuts: Vec<Vec<Vec<Cut>>> =
             ink.rows.iter().map(|row| Cut::row(image, row, &fields, display)).collect();
         let looks: Vec<&Look> = cuts.iter().flatten().flatten().filter_map(|cut| cut.look.as_ref()).collect();
         let (alphabet, readable) = identify::alphabet(&looks, alphabet);
-        let letters = |cuts: &Vec<Cut>| cuts.iter().map(|cut| SeenLetter::new(cut, alphabet)).collect();
+        let letters =
+            |cuts: &Vec<Cut>| cuts.iter().map(|cut| SeenLetter::new(cut, alphabet, aspect)).collect();
         let row = |row: &Vec<Vec<Cut>>| SeenRow { fields: row.iter().map(letters).collect() };
         Self {
             size: [image.width(), image.height()],
             rows: cuts.iter().map(row).collect(),
-            specks: ink.specks,
-            stray: ink.stray,
-            like_labels: ink.like_labels,
+            marks: ink.marks,
+            tinted: ink.tinted,
+            crowded: ink.crowded,
             readable,
             code_step: fields.codes.iter().map(|codes| code_step(*codes, display)).collect(),
             fields,
@@ -132,5 +141,39 @@ impl SeenRow {
             .iter()
             .enumerate()
             .flat_map(|(field, letters)| letters.iter().map(move |letter| (field, letter)))
+    }
+
+    /// The least of a measure over its letters, and the largest.
+    fn range(&self, measure: impl Fn(&SeenLetter) -> f64) -> [f64; 2] {
+        self.letters().fold([f64::INFINITY, f64::NEG_INFINITY], |[least, most], (_, letter)| {
+            let value = measure(letter);
+            [least.min(value), most.max(value)]
+        })
+    }
+
+    /// The left end of its first letter and the right end of its last, on whichever fields.
+    pub(super) fn ends(&self) -> [f64; 2] {
+        [self.range(|letter| letter.ends[0])[0], self.range(|letter| letter.ends[1])[1]]
+    }
+
+    /// Its upper and its lower end.
+    pub(super) fn tips(&self) -> [f64; 2] {
+        [self.range(|letter| letter.tips[0])[0], self.range(|letter| letter.tips[1])[1]]
+    }
+
+    pub(super) fn height(&self) -> f64 {
+        let [top, bottom] = self.tips();
+        bottom - top
+    }
+
+    pub(super) fn middle(&self) -> f64 {
+        let [top, bottom] = self.tips();
+        (top + bottom) / 2.0
+    }
+
+    /// How far its letters' middles lie apart up and down, in pixels.
+    pub(super) fn unevenness(&self) -> f64 {
+        let [highest, lowest] = self.range(|letter| (letter.tips[0] + letter.tips[1]) / 2.0);
+        lowest - highest
     }
 }
