@@ -188,6 +188,7 @@ impl Finding {
     pub fn measured_text(&self) -> String {
         let ground = match self.basis {
             None | Some(Basis::Measured) => "",
+            Some(Basis::Derived) => ", by chromaticity",
             Some(Basis::Claimed) => ", claimed",
             Some(Basis::Invented) => ", invented",
             Some(Basis::Assumed) => ", assumed",

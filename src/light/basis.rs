@@ -8,7 +8,9 @@ use serde::Serialize;
 pub enum Basis {
     /// Read from an instrument and written into the room file.
     Measured,
-    /// What the screen says of itself.
+    /// Computed from measured chromaticities.
+    Derived,
+    /// What the screen or its profile says of itself.
     Claimed,
     /// Invented for the built-in demo room: an example, no screen.
     Invented,
@@ -28,6 +30,7 @@ impl fmt::Display for Basis {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(match self {
             Self::Measured => "as measured in the room file",
+            Self::Derived => "by the measured chromaticities",
             Self::Claimed => "claimed by the screen",
             Self::Invented => "invented for the demo room",
             Self::Assumed => "assumed",

@@ -7,5 +7,5 @@ mod tone;
 
 pub use basis::Basis;
 pub use field::{Fields, Side};
-pub use primaries::{Channel, srgb_weight};
+pub use primaries::{Channel, luminance_weights, srgb_weight};
 pub use tone::{ToneCurve, ToneError};

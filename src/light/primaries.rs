@@ -28,6 +28,33 @@ impl Channel {
     }
 }
 
+/// The shares of white's luminance that three primaries have, by their CIE 1931 chromaticities and that of white: the
+/// usual matrix, whose columns are the primaries' (x/y, 1, (1 − x − y)/y), solved for the white's. None where the
+/// primaries lie on one line or a chromaticity has no luminance; a share under zero is a white outside their triangle.
+///
+/// ```
+/// # use evenfield::light::luminance_weights;
+/// // ITU-R BT.709 with the white of D65: 0.2126, 0.7152, 0.0722.
+/// let [red, ..] = luminance_weights([[0.64, 0.33], [0.30, 0.60], [0.15, 0.06]], [0.3127, 0.3290]).unwrap();
+/// assert!((red - 0.2126).abs() < 5e-5);
+/// ```
+#[must_use]
+pub fn luminance_weights(primaries: [[f64; 2]; 3], white: [f64; 2]) -> Option<[f64; 3]> {
+    let per_luminance = |[x, y]: [f64; 2]| [x / y, 1.0, (1.0 - x - y) / y];
+    let [red, green, blue] = primaries.map(per_luminance);
+    let white = per_luminance(white);
+    let all = determinant([red, green, blue]);
+    let shares = [[white, green, blue], [red, white, blue], [red, green, white]]
+        .map(|columns| determinant(columns) / all);
+    shares.iter().all(|share| share.is_finite()).then_some(shares)
+}
+
+/// Of a matrix by its columns.
+fn determinant([a, b, c]: [[f64; 3]; 3]) -> f64 {
+    a[0] * (b[1] * c[2] - b[2] * c[1]) - a[1] * (b[0] * c[2] - b[2] * c[0])
+        + a[2] * (b[0] * c[1] - b[1] * c[0])
+}
+
 /// The share of white's luminance that this primary has on an sRGB screen (IEC 61966-2-1): 0.2126, 0.7152, 0.0722.
 ///
 /// ```

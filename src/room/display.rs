@@ -1,18 +1,26 @@
 use std::f64::consts::PI;
 
-use super::file::{LuminanceTable, Steps, ToneTable};
+use super::file::{AmbientTable, LuminanceTable, PrimariesTable, Steps, ToneTable};
+use super::full_drive::{FullDrive, with_ends_of_steps};
 use super::{RoomError, RoomFile, within};
-use crate::light::{Basis, Channel, ToneCurve, srgb_weight};
+use crate::light::{Basis, Channel, ToneCurve};
 use crate::quantity::Luminance;
 
-/// White of an ordinary office monitor, where nothing was measured. Common practice, no source.
-const ASSUMED_WHITE: Luminance = Luminance::cd_m2(250.0);
+/// Standard uncertainty in per cent of one reading of a coloured field by an ordinary photometer, whose filter is
+/// never just V(λ): most of it for narrow bands. Assumed.
+const ASSUMED_METER_PERCENT: f64 = 3.0;
 
-/// Black over white of an ordinary LCD, where black was not measured. Common practice, no source.
-const ASSUMED_BLACK_RATIO: f64 = 1e-3;
+/// Standard uncertainty of luminances that a profile claims or chromaticities give. Assumed.
+const CLAIMED_LIGHT: f64 = 0.1;
 
-/// By how much the primaries may add up to another white than the measured one.
-const ADDITIVITY: f64 = 0.05;
+/// Standard uncertainty of luminances of which nothing is known; screens go from 150 to 400 cd/m². Assumed.
+const ASSUMED_LIGHT: f64 = 0.3;
+
+/// Standard uncertainty of a screen's gamma where the curve is assumed to be that of sRGB. Assumed.
+const ASSUMED_GAMMA: f64 = 0.1;
+
+/// What a lux meter may read.
+const LUX: std::ops::RangeInclusive<f64> = 0.0..=100_000.0;
 
 /// By how much the ends of measured steps may differ from the luminances.
 const END_AGREEMENT: f64 = 0.01;
@@ -30,9 +38,20 @@ pub struct Display {
     tone: [ToneCurve; 3],
     reflected: Luminance,
     full_basis: [Basis; 3],
+    ratio_basis: [Basis; 3],
     black_basis: Basis,
     tone_basis: Basis,
     reflected_basis: Basis,
+    meter: Meter,
+}
+
+/// How good the readings of a room file are.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Meter {
+    /// The relative standard uncertainty of one reading of a coloured field.
+    pub standard: f64,
+    /// Whether the room file gives it.
+    pub given: bool,
 }
 
 impl Display {
@@ -42,7 +61,8 @@ impl Display {
     /// Never: the assumptions are legal.
     #[must_use]
     pub fn assumed() -> Self {
-        Self::from_tables(&LuminanceTable::default(), Basis::Assumed).expect("the assumptions are legal")
+        Self::from_tables(&LuminanceTable::default(), None, Basis::Assumed)
+            .expect("the assumptions are legal")
     }
 
     /// The screen's own luminance at a pixel's codes.
@@ -85,6 +105,42 @@ impl Display {
         self.full_basis[channel.index()]
     }
 
+    /// What a channel's share of white rests on, whatever the white.
+    #[must_use]
+    pub const fn ratio_basis(&self, channel: Channel) -> Basis {
+        self.ratio_basis[channel.index()]
+    }
+
+    /// How good the readings are.
+    #[must_use]
+    pub const fn meter(&self) -> Meter {
+        self.meter
+    }
+
+    /// The relative standard uncertainty of a pixel's own luminance, by the root of the sum of squares: the meter
+    /// (or what is assumed in place of readings), the rounding of its code, and the curve where that is assumed.
+    #[must_use]
+    pub fn uncertainty(&self, codes: [u8; 3]) -> f64 {
+        let driven = || Channel::ALL.into_iter().filter(|channel| codes[channel.index()] > 0);
+        let rounding = |channel: Channel| {
+            let (tone, code) = (self.tone(channel), codes[channel.index()]);
+            // A screen may round the code by half a step of its own: a rectangle of that width over √12.
+            let light = tone.light(code);
+            if light > 0.0 { (light - tone.light(code - 1)) / light / 12_f64.sqrt() } else { 0.0 }
+        };
+        // L = (code/255)^γ, so dL/L = ln(code/255) · dγ: nothing at full drive, 5 % at code 147.
+        let curve = |channel: Channel| ASSUMED_GAMMA * (f64::from(codes[channel.index()]) / 255.0).ln();
+        let read = match driven().map(|channel| self.full_basis(channel)).fold(Basis::Measured, Basis::with) {
+            Basis::Measured | Basis::Invented => self.meter.standard,
+            Basis::Derived | Basis::Claimed => CLAIMED_LIGHT,
+            Basis::Assumed => ASSUMED_LIGHT,
+        };
+        let curved =
+            |channel: Channel| if self.tone_basis == Basis::Assumed { curve(channel).powi(2) } else { 0.0 };
+        let rest: f64 = driven().map(|channel| rounding(channel).powi(2) + curved(channel)).sum();
+        (read.powi(2) + rest).sqrt()
+    }
+
     /// What the black rests on.
     #[must_use]
     pub const fn black_basis(&self) -> Basis {
@@ -111,72 +167,72 @@ impl Display {
     }
 
     pub(super) fn from_file(file: &RoomFile, basis: Basis) -> Result<Self, RoomError> {
-        let luminance = file.luminance.clone().unwrap_or_default();
-        let mut display = Self::from_tables(&luminance, basis)?;
+        let tone = file.tone.as_ref();
+        tone.map_or(Ok(()), legal_curves)?;
+        let readings = with_ends_of_steps(&file.luminance.clone().unwrap_or_default(), tone);
+        let mut display = Self::from_tables(&readings, file.primaries.as_ref(), basis)?;
         if let Some(ambient) = &file.ambient {
-            let lux = within(
-                "ambient.illuminance_lux",
-                ambient.illuminance_lux,
-                0.0..=100_000.0,
-                " lx",
-                "hold the lux meter at the screen, facing the patient",
-            )?;
-            let remedy = "a screen gives back 0.01 to 0.06 of the light";
-            let reflectance =
-                within("ambient.screen_reflectance", ambient.screen_reflectance, 0.0..=1.0, "", remedy)?;
-            // A perfectly diffuse reflector: L = E·ρ/π.
-            display.reflected = Luminance::cd_m2(lux * reflectance / PI);
-            display.reflected_basis = basis;
+            display.take_ambient(ambient, basis)?;
         }
-        if let Some(tone) = &file.tone {
-            display.take_tone(tone, &luminance)?;
-            display.tone_basis = basis;
+        if let Some(tone) = tone {
+            display.take_tone(tone, &readings)?;
+            display.tone_basis = if tone.claimed { basis.with(Basis::Claimed) } else { basis };
         }
         Ok(display)
     }
 
-    fn from_tables(table: &LuminanceTable, basis: Basis) -> Result<Self, RoomError> {
-        let given = [table.red, table.green, table.blue];
-        for (key, value) in ["luminance.red", "luminance.green", "luminance.blue", "luminance.white"]
-            .into_iter()
-            .zip(given.into_iter().chain([table.white]))
-        {
-            let remedy = "write the photometer's reading in cd/m², or leave it out";
-            value.map_or(Ok(0.0), |value| within(key, value, 0.1..=100_000.0, " cd/m²", remedy))?;
-        }
-        let black = legal_black(table)?;
-        let swing = white_swing(table, black)?;
-        let full = Channel::ALL.map(|channel| {
-            let assumed = black + swing * srgb_weight(channel);
-            Luminance::cd_m2(given[channel.index()].unwrap_or(assumed))
-        });
+    fn from_tables(
+        readings: &LuminanceTable,
+        primaries: Option<&PrimariesTable>,
+        basis: Basis,
+    ) -> Result<Self, RoomError> {
+        let percent = readings.meter_percent.unwrap_or(ASSUMED_METER_PERCENT);
+        let remedy = "write the standard uncertainty of one reading of a coloured field in per cent";
+        let percent = within("luminance.meter_percent", percent, 0.1..=50.0, " %", remedy)?;
+        let drive = FullDrive::new(readings, primaries, basis)?;
         Ok(Self {
-            black: Luminance::cd_m2(black),
-            full,
+            black: Luminance::cd_m2(drive.black),
+            full: drive.full.map(Luminance::cd_m2),
             tone: std::array::from_fn(|_| ToneCurve::srgb()),
             reflected: Luminance::cd_m2(0.0),
-            full_basis: given.map(|value| value.map_or(Basis::Assumed, |_| basis)),
-            black_basis: table.black.map_or(Basis::Assumed, |_| basis),
+            full_basis: drive.full_basis,
+            ratio_basis: drive.ratio_basis,
+            black_basis: drive.black_basis,
             tone_basis: Basis::Assumed,
             reflected_basis: Basis::Assumed,
+            meter: Meter { standard: percent / 100.0, given: readings.meter_percent.is_some() },
         })
     }
 
-    fn take_tone(&mut self, tone: &ToneTable, luminance: &LuminanceTable) -> Result<(), RoomError> {
+    fn take_ambient(&mut self, ambient: &AmbientTable, basis: Basis) -> Result<(), RoomError> {
+        let remedy = "hold the lux meter at the screen, facing the patient";
+        let lux = within("ambient.illuminance_lux", ambient.illuminance_lux, LUX, " lx", remedy)?;
+        let remedy = "a screen gives back 0.01 to 0.06 of the light";
+        let reflectance =
+            within("ambient.screen_reflectance", ambient.screen_reflectance, 0.0..=1.0, "", remedy)?;
+        // A perfectly diffuse reflector: L = E·ρ/π.
+        self.reflected = Luminance::cd_m2(lux * reflectance / PI);
+        self.reflected_basis = basis;
+        Ok(())
+    }
+
+    fn take_tone(&mut self, tone: &ToneTable, readings: &LuminanceTable) -> Result<(), RoomError> {
+        let ends =
+            |full: Option<f64>| if tone.relative { [Some(0.0), Some(1.0)] } else { [readings.black, full] };
         match (&tone.gamma, &tone.steps) {
             (Some(gamma), None) => {
                 let gamma = within("tone.gamma", *gamma, 1.0..=4.0, "", "screens have about 2.2")?;
                 self.tone = std::array::from_fn(|_| ToneCurve::gamma(gamma));
             }
             (None, Some(Steps::White(steps))) => {
-                let curve = legal_steps("tone.steps", steps, luminance.black, luminance.white)?;
+                let curve = legal_steps("tone.steps", steps, ends(readings.white))?;
                 self.tone = std::array::from_fn(|_| curve.clone());
             }
             (None, Some(Steps::Each { red, green, blue })) => {
-                let red = legal_steps("tone.steps.red", red, luminance.black, luminance.red)?;
-                let green = legal_steps("tone.steps.green", green, luminance.black, luminance.green)?;
+                let red = legal_steps("tone.steps.red", red, ends(readings.red))?;
+                let green = legal_steps("tone.steps.green", green, ends(readings.green))?;
                 let blue = match blue {
-                    Some(steps) => legal_steps("tone.steps.blue", steps, luminance.black, luminance.blue)?,
+                    Some(steps) => legal_steps("tone.steps.blue", steps, ends(readings.blue))?,
                     None => green.clone(),
                 };
                 self.tone = [red, green, blue];
@@ -190,66 +246,37 @@ impl Display {
     }
 }
 
-/// Black in cd/m², given or assumed, and darker than everything that was given.
-fn legal_black(table: &LuminanceTable) -> Result<f64, RoomError> {
-    let fields = [("red", table.red), ("green", table.green), ("blue", table.blue), ("white", table.white)];
-    let Some(black) = table.black else {
-        let white = table.white.unwrap_or_else(|| ASSUMED_WHITE.to_cd_m2());
-        let darkest = fields.iter().filter_map(|(_, value)| *value).fold(white, f64::min);
-        return Ok((white * ASSUMED_BLACK_RATIO).min(darkest / 2.0));
-    };
-    within(
-        "luminance.black",
-        black,
-        0.0..=1000.0,
-        " cd/m²",
-        "write the photometer's reading of a black screen in the dark room",
-    )?;
-    for (name, value) in fields {
-        if let Some(value) = value.filter(|value| *value <= black) {
-            let problem = format!(
-                "= {black} cd/m² is not darker than {name} = {value} cd/m²: measure both again in the dark room"
-            );
-            return Err(RoomError::new("luminance.black", problem));
-        }
-    }
-    Ok(black)
+fn curve(key: &str, steps: &[[f64; 2]]) -> Result<ToneCurve, RoomError> {
+    ToneCurve::steps(steps).map_err(|error| RoomError::new(key, format!("cannot be: {error}")))
 }
 
-/// White less black in cd/m²: from white, else from the primaries that were given and the weights of sRGB.
-fn white_swing(table: &LuminanceTable, black: f64) -> Result<f64, RoomError> {
-    let given = [table.red, table.green, table.blue];
-    let light: f64 = given.iter().flatten().map(|value| value - black).sum();
-    let weight: f64 =
-        Channel::ALL.into_iter().filter(|channel| given[channel.index()].is_some()).map(srgb_weight).sum();
-    let Some(white) = table.white else {
-        return Ok(if weight > 0.0 { light / weight } else { ASSUMED_WHITE.to_cd_m2() - black });
-    };
-    let sum = black + light;
-    if given.iter().all(Option::is_some) && (sum / white - 1.0).abs() > ADDITIVITY {
-        let problem = format!(
-            "= {white} cd/m², but red, green and blue add up to {sum:.1} cd/m², over 5 % off: measure again, or leave white out"
-        );
-        return Err(RoomError::new("luminance.white", problem));
+/// Curves through lights that a photometer could have read.
+fn legal_curves(tone: &ToneTable) -> Result<(), RoomError> {
+    let most = if tone.relative { 1.0 } else { 100_000.0 };
+    let unit = if tone.relative { " of full light" } else { " cd/m²" };
+    for (key, steps) in tone.steps.iter().flat_map(Steps::named) {
+        for [code, light] in steps {
+            let remedy = format!("measure code {code} again");
+            within(key, *light, 0.0..=most, unit, &remedy)?;
+        }
+        curve(key, steps)?;
     }
-    Ok(white - black)
+    Ok(())
 }
 
 fn legal_steps(
     key: &str,
     steps: &[[f64; 2]],
-    black: Option<f64>,
-    full: Option<f64>,
+    [black, full]: [Option<f64>; 2],
 ) -> Result<ToneCurve, RoomError> {
-    let curve =
-        ToneCurve::steps(steps).map_err(|error| RoomError::new(key, format!("cannot be: {error}")))?;
+    let curve = curve(key, steps)?;
     let (first, last) = (steps[0][1], steps[steps.len() - 1][1]);
     for (what, step, given) in [("black", first, black), ("full drive", last, full)] {
         if let Some(given) =
             given.filter(|given| (step - given).abs() > METER_STEP.max(END_AGREEMENT * given))
         {
             let problem = format!(
-                "has {step} cd/m² at {what} where [luminance] has {given} cd/m², over 1 % off: measure both in one go"
+                "has {step} cd/m² at {what} where another reading has {given} cd/m², over 1 % off: measure both in one go"
             );
             return Err(RoomError::new(key, problem));
         }

@@ -1,9 +1,9 @@
 //! The room file: its tables as they stand in TOML and in a chart's metadata.
 
 use serde::{Deserialize, Serialize};
-use toml::de::{DeTable, DeValue};
+use toml::de::DeTable;
 
-use super::{RoomError, within};
+use super::{RoomError, schema, within};
 
 /// A room file as written; [`Room::from_file`](super::Room::from_file) checks its values.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -79,6 +79,12 @@ pub struct LuminanceTable {
     pub white: Option<f64>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub black: Option<f64>,
+    /// The standard uncertainty of a reading in per cent, that of narrow bands of colour included.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub meter_percent: Option<f64>,
+    /// Whether these are only what the screen or its profile says.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub claimed: bool,
 }
 
 /// `[tone]`: either key.
@@ -91,6 +97,12 @@ pub struct ToneTable {
     /// Measured steps.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub steps: Option<Steps>,
+    /// Whether the steps are shares of full light, from 0 to 1, and no luminances.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub relative: bool,
+    /// Whether the curve is only what the screen or its profile says.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub claimed: bool,
 }
 
 /// Steps of code and luminance in cd/m².
@@ -102,6 +114,20 @@ pub enum Steps {
     /// Of each primary; blue follows green where it is left out.
     #[allow(missing_docs, reason = "the variant's sentence says what each is")]
     Each { red: Vec<[f64; 2]>, green: Vec<[f64; 2]>, blue: Option<Vec<[f64; 2]>> },
+}
+
+impl Steps {
+    /// Each list with its key.
+    pub(super) fn named(&self) -> Vec<(&'static str, &[[f64; 2]])> {
+        match self {
+            Self::White(steps) => vec![("tone.steps", steps)],
+            Self::Each { red, green, blue } => [("tone.steps.red", red), ("tone.steps.green", green)]
+                .into_iter()
+                .chain(blue.iter().map(|blue| ("tone.steps.blue", blue)))
+                .map(|(key, steps)| (key, steps.as_slice()))
+                .collect(),
+        }
+    }
 }
 
 /// `[primaries]`
@@ -117,6 +143,9 @@ pub struct PrimariesTable {
     pub blue: Option<PrimaryTable>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub white: Option<[f64; 2]>,
+    /// Whether these are only what the screen or its profile says.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub claimed: bool,
 }
 
 /// One primary in one of three ways.
@@ -147,21 +176,14 @@ pub struct AmbientTable {
     pub screen_reflectance: f64,
 }
 
-/// Every key of a room file, for telling a stranger which one was meant. `*` stands for any table of this shape.
-const KEYS: [(&str, &[&str]); 9] = [
-    ("", &["name", "viewing", "screen", "luminance", "tone", "primaries", "ambient"]),
-    ("viewing", &["distance_mm", "mirror"]),
-    ("screen", &["pixels", "size_mm", "diagonal_in", "pitch_mm", "size_claimed", "profile"]),
-    ("luminance", &["red", "green", "blue", "white", "black"]),
-    ("tone", &["gamma", "steps"]),
-    ("tone.steps", &["red", "green", "blue"]),
-    ("primaries", &["red", "green", "blue", "white"]),
-    ("primaries.*", &["peak_nm", "fwhm_nm", "spectrum", "chromaticity"]),
-    ("ambient", &["illuminance_lux", "screen_reflectance"]),
-];
+/// The longest name of a room.
+const MOST_NAME: usize = 80;
+
+/// The line of a fault, counted from 1, and one sentence on it.
+pub(super) type Fault = (Option<usize>, String);
 
 /// Reads the notation and the keys, not yet the values; an error has its line, counted from 1.
-pub(super) fn parse(text: &str) -> Result<RoomFile, (Option<usize>, String)> {
+pub(super) fn parse(text: &str) -> Result<RoomFile, Fault> {
     let at = |error: &toml::de::Error| error.span().map(|span| line_at(text, span.start));
     let table = DeTable::parse(text).map_err(|error| {
         (
@@ -172,7 +194,7 @@ pub(super) fn parse(text: &str) -> Result<RoomFile, (Option<usize>, String)> {
             ),
         )
     })?;
-    known_keys(text, "", table.get_ref())?;
+    schema::check(text, "", table.get_ref())?;
     toml::from_str(text).map_err(|error| {
         (
             at(&error),
@@ -183,34 +205,6 @@ pub(super) fn parse(text: &str) -> Result<RoomFile, (Option<usize>, String)> {
 
 fn one_line(message: &str) -> String {
     message.trim().replace('\n', ", ")
-}
-
-fn known_keys(text: &str, path: &str, table: &DeTable<'_>) -> Result<(), (Option<usize>, String)> {
-    let shape = if path.starts_with("primaries.") { "primaries.*" } else { path };
-    let Some((_, known)) = KEYS.iter().find(|(name, _)| *name == shape) else { return Ok(()) };
-    for (key, value) in table {
-        let name = key.get_ref().as_ref();
-        if !known.contains(&name) {
-            let place = if path.is_empty() { "the file".into() } else { format!("[{path}]") };
-            let problem = format!("{place} has no key {name:?}: {}", meant(name, known));
-            return Err((Some(line_at(text, key.span().start)), problem));
-        }
-        if let DeValue::Table(inner) = value.get_ref() {
-            let inner_path = if path.is_empty() { name.to_owned() } else { format!("{path}.{name}") };
-            known_keys(text, &inner_path, inner)?;
-        }
-    }
-    Ok(())
-}
-
-/// The nearest known key, or all of them where none is near.
-fn meant(name: &str, known: &[&str]) -> String {
-    let nearest = known
-        .iter()
-        .map(|key| (strsim::jaro_winkler(key, name), key))
-        .filter(|(likeness, _)| *likeness > 0.7)
-        .max_by(|(one, _), (other, _)| one.total_cmp(other));
-    nearest.map_or_else(|| format!("it knows {}", known.join(", ")), |(_, key)| format!("write {key}"))
 }
 
 /// The line where a key such as `viewing.distance_mm` stands, or the nearest table around it.
@@ -229,7 +223,7 @@ pub(super) fn line_of(text: &str, key: &str) -> Option<usize> {
     line
 }
 
-fn line_at(text: &str, offset: usize) -> usize {
+pub(super) fn line_at(text: &str, offset: usize) -> usize {
     text.bytes().take(offset).filter(|byte| *byte == b'\n').count() + 1
 }
 
@@ -242,7 +236,18 @@ impl RoomFile {
         toml::to_string(self)
     }
 
-    /// Checks what [primaries] says, though nothing uses it yet.
+    /// Checks the name, which goes into file names and headings.
+    pub(super) fn check_name(&self) -> Result<(), RoomError> {
+        let Some(name) = &self.name else { return Ok(()) };
+        if name.trim().is_empty() || name.chars().any(char::is_control) || name.chars().count() > MOST_NAME {
+            let problem =
+                format!("is empty, over {MOST_NAME} characters or has a line break: write a short name");
+            return Err(RoomError::new("name", problem));
+        }
+        Ok(())
+    }
+
+    /// Checks what [primaries] says.
     pub(super) fn check_primaries(&self) -> Result<(), RoomError> {
         let Some(table) = &self.primaries else { return Ok(()) };
         for (name, primary) in [("red", &table.red), ("green", &table.green), ("blue", &table.blue)] {

@@ -4,13 +4,15 @@ mod demo;
 mod display;
 mod edid;
 mod file;
+mod full_drive;
 mod icc;
+mod schema;
 mod screen;
 mod viewing;
 
 use std::path::Path;
 
-pub use display::Display;
+pub use display::{Display, Meter};
 pub use edid::{Edid, EdidError};
 pub use file::{RoomFile, ScreenTable, ViewingTable};
 pub use icc::{Profile, ProfileError};
@@ -123,10 +125,11 @@ impl Room {
     /// # Errors
     /// The first value that cannot be.
     pub fn from_file(file: RoomFile, basis: Basis) -> Result<Self, RoomError> {
+        file.check_name()?;
+        file.check_primaries()?;
         let viewing = Viewing::from_table(&file.viewing)?;
         let screen = Screen::from_table(&file.screen, basis)?;
         let display = Display::from_file(&file, basis)?;
-        file.check_primaries()?;
         Ok(Self { viewing, screen, display, file })
     }
 

@@ -1,4 +1,5 @@
 use super::*;
+use crate::light::{Channel, luminance_weights};
 
 const LEAST: &str = "[viewing]\ndistance_mm = 3200\n[screen]\npixels = [1920, 1080]\npitch_mm = 0.2745\n";
 
@@ -121,13 +122,111 @@ fn impossible_rooms_are_refused() {
         ("[primaries]\nwhite = [0.9, 0.3]", "no chromaticity"),
         ("[ambient]\nilluminance_lux = -4\nscreen_reflectance = 0.02", "ambient.illuminance_lux"),
         ("[ambient]\nilluminance_lux = 4", "screen_reflectance"),
+        ("[luminance]\nred = 52\ngreen = 178\nwhite = 200", "leaves nothing for the others"),
+        ("[luminance]\nred = 300\nwhite = 250", "leaves nothing for the others"),
+        ("[luminance]\nmeter_percent = 0", "luminance.meter_percent = 0"),
+        ("[tone]\nsteps = [[0, -3], [255, 240]]", "tone.steps = -3"),
+        ("[tone]\nsteps = [[0, 0], [255, 1e300]]", "measure code 255 again"),
+        ("[tone]\nsteps = [[0, 0.1], [255, nan]]", "measure code 255 again"),
+        ("[tone]\nsteps = [[0, 0.1, 3], [255, 200]]", "a list of pairs of code and luminance"),
+        ("[tone]\nrelative = true\nsteps = [[0, 0], [255, 0.9]]", "over 1 % off"),
+        ("[tone]\nsteps = 3", "a list of pairs of code and luminance"),
+        ("size_mm = [527.0, 296.5, 1.0]", "screen.size_mm is not a pair of numbers"),
+        ("profile = 3", "screen.profile is not a text in quotes"),
+        (
+            "[primaries]\nred = { chromaticity = [0.2, 0.2] }\ngreen = { chromaticity = [0.3, 0.3] }\nblue = { chromaticity = [0.4, 0.4] }\nwhite = [0.3, 0.3]",
+            "check the four chromaticities",
+        ),
         ("profil = 1", "write profile"),
     ] {
         assert!(with(more).contains(word), "{more:?} gave {:?}", with(more));
     }
+    assert!(refusal(&format!("name = \"a\\nb\"\n{LEAST}")).contains("line break"));
+    assert!(refusal(&format!("name = \"\"\n{LEAST}")).contains("is empty"));
+    assert!(refusal(&LEAST.replace("[1920, 1080]", "[1920, 1080, 3]")).contains("a pair of whole numbers"));
+    assert!(refusal(&LEAST.replace("3200", "\"3 m\"")).contains("viewing.distance_mm is not a number"));
     assert!(refusal(&LEAST.replace("[1920, 1080]", "[4000000000, 1080]")).contains("screen.pixels"));
     assert!(refusal(&LEAST.replace("[1920, 1080]", "[16000, 16000]")).contains("67108864 in all"));
     assert!(refusal(&LEAST.replace("pitch_mm = 0.2745", "")).contains("says no size"));
     assert!(refusal(&LEAST.replace("3200", "inf")).contains("= inf"));
     assert!(refusal("[viewing]\ndistance_mm 3").contains("not TOML"));
+}
+
+/// Half of the fifth digit that is printed, and what rounded primaries add to it.
+const SHARE_TOLERANCE: f64 = 5e-5;
+
+#[test]
+fn shares_of_white_are_those_of_the_published_colour_spaces() {
+    // ITU-R BT.709, Display P3 and ITU-R BT.2020 by colour-science 0.4.7, normalised primary matrices.
+    let white = [0.3127, 0.3290];
+    for (primaries, shares) in [
+        ([[0.640, 0.330], [0.300, 0.600], [0.150, 0.060]], [0.212_64, 0.715_17, 0.072_19]),
+        ([[0.680, 0.320], [0.265, 0.690], [0.150, 0.060]], [0.228_97, 0.691_74, 0.079_29]),
+        ([[0.708, 0.292], [0.170, 0.797], [0.131, 0.046]], [0.262_70, 0.678_00, 0.059_30]),
+    ] {
+        let computed = luminance_weights(primaries, white).unwrap();
+        for (one, other) in computed.into_iter().zip(shares) {
+            assert!((one - other).abs() < SHARE_TOLERANCE, "{computed:?}, published {shares:?}");
+        }
+    }
+}
+
+#[test]
+fn chromaticities_share_out_the_white_that_was_metered() {
+    let p3 = "[luminance]\nwhite = 200.0\nblack = 0.0\n[primaries]\nred = { chromaticity = [0.680, 0.320] }\n\
+              green = { chromaticity = [0.265, 0.690] }\nblue = { chromaticity = [0.150, 0.060] }\n\
+              white = [0.3127, 0.3290]\n";
+    let display = read(&format!("{LEAST}{p3}")).unwrap().display;
+    // Display P3: 0.22897 of white.
+    assert!((display.luminance([255, 0, 0]).to_cd_m2() - 45.79).abs() < 0.01);
+    assert_eq!(display.full_basis(Channel::Red), Basis::Derived);
+    let unmetered = read(&format!("{LEAST}{}", p3.replace("white = 200.0\n", ""))).unwrap().display;
+    assert_eq!(unmetered.full_basis(Channel::Red), Basis::Assumed, "the white is assumed");
+    assert_eq!(unmetered.ratio_basis(Channel::Red), Basis::Derived, "the share of it is not");
+    let claimed = read(&format!("{LEAST}{p3}claimed = true\n")).unwrap().display;
+    assert_eq!(claimed.ratio_basis(Channel::Green), Basis::Claimed);
+}
+
+#[test]
+fn what_two_primaries_leave_of_white_is_the_third() {
+    let display =
+        read(&format!("{LEAST}[luminance]\ngreen = 178.0\nblue = 19.0\nwhite = 248.5\nblack = 0.25\n"))
+            .unwrap()
+            .display;
+    // 248.5 = red + 178 + 19 − 2 · 0.25.
+    assert!((display.luminance([255, 0, 0]).to_cd_m2() - 52.0).abs() < 1e-9);
+    assert_eq!(display.full_basis(Channel::Red), Basis::Measured);
+}
+
+#[test]
+fn the_ends_of_measured_steps_are_readings() {
+    let steps = "[tone]\nsteps = { red = [[0, 0.3], [128, 12], [255, 61]], green = [[0, 0.3], [128, 40], [255, 190]] }\n";
+    let display = read(&format!("{LEAST}{steps}")).unwrap().display;
+    assert!((display.luminance([255, 0, 0]).to_cd_m2() - 61.0).abs() < 1e-9);
+    assert!((display.luminance([0, 128, 0]).to_cd_m2() - 40.0).abs() < 1e-9);
+    assert!((display.black().to_cd_m2() - 0.3).abs() < 1e-9);
+    assert_eq!(display.full_basis(Channel::Green), Basis::Measured);
+    let other_black = steps.replace("green = [[0, 0.3]", "green = [[0, 0.9]");
+    assert!(refusal(&format!("{LEAST}{other_black}")).contains("over 1 % off"));
+    let shares = "[tone]\nrelative = true\nsteps = [[0, 0], [128, 0.25], [255, 1]]\n";
+    let display = read(&format!("{LEAST}{shares}")).unwrap().display;
+    assert!((display.tone(Channel::Red).light(128) - 0.25).abs() < 1e-9);
+    assert_eq!(display.full_basis(Channel::Red), Basis::Assumed);
+}
+
+#[test]
+fn uncertainties_add_by_the_root_of_the_sum_of_their_squares() {
+    let metered = |more: &str| {
+        read(&format!("{LEAST}[luminance]\nred = 52\ngreen = 178\nblack = 0.25\n{more}")).unwrap().display
+    };
+    // Full drive: the meter's 3 % and the rounding of code 255, (1 − light(254)) / √12 = 0.9 % / 3.46 = 0.26 %.
+    let full = metered("[tone]\ngamma = 2.2\n").uncertainty([255, 0, 0]);
+    let rounding = (1.0 - (254.0_f64 / 255.0).powf(2.2)) / 12_f64.sqrt();
+    assert!((full - (0.03_f64.powi(2) + rounding.powi(2)).sqrt()).abs() < 1e-9, "{full}");
+    // An assumed curve adds 0.1 · ln(147/255) = 5.5 % at code 147.
+    let assumed = metered("").uncertainty([0, 147, 0]);
+    assert!((assumed - 0.0630).abs() < 5e-4, "{assumed}");
+    let better = metered("meter_percent = 0.5\n[tone]\ngamma = 2.2\n").uncertainty([0, 147, 0]);
+    // Code 147 at gamma 2.2: one code is 1.49 %, so 0.43 % and 0.5 % make 0.66 %.
+    assert!((better - 0.0066).abs() < 5e-5, "{better}");
 }

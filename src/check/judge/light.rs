@@ -17,12 +17,6 @@ const CONTRAST_PERCENT: (f64, f64) = (15.0, 5.0);
 /// Below this V(λ) is no longer the eye's measure, in cd/m²; common practice, no source.
 const PHOTOPIC_CD_M2: f64 = 10.0;
 
-/// Standard uncertainty of one reading of a coloured field by an ordinary photometer. Assumed.
-const METER: f64 = 0.03;
-
-/// Standard uncertainty of a screen's gamma where the curve is assumed to be that of sRGB. Assumed.
-const ASSUMED_GAMMA: f64 = 0.1;
-
 pub(super) fn findings(seen: &Seen, wanted: &Wanted, display: &Display) -> Vec<Finding> {
     let mut findings = Vec::new();
     if let [left, right] = seen.fields.codes.as_slice() {
@@ -43,17 +37,31 @@ pub(super) fn findings(seen: &Seen, wanted: &Wanted, display: &Display) -> Vec<F
     findings
 }
 
-/// What the luminance of a field rests on.
-fn basis(codes: [u8; 3], display: &Display) -> Basis {
+/// The weakest ground of the channels that a field drives.
+fn of_driven(codes: [u8; 3], ground: impl Fn(Channel) -> Basis) -> Basis {
     let driven = Channel::ALL.into_iter().filter(|channel| codes[channel.index()] > 0);
-    driven.map(|channel| display.full_basis(channel)).fold(Basis::Measured, Basis::with)
+    driven.map(ground).fold(Basis::Measured, Basis::with)
 }
 
-/// The same with the tone curve, on which every code but the ends rests.
-fn ground(codes: [u8; 3], display: &Display) -> Basis {
+/// What the luminance of a field at full drive rests on.
+fn basis(codes: [u8; 3], display: &Display) -> Basis {
+    of_driven(codes, |channel| display.full_basis(channel))
+}
+
+/// What its share of white rests on.
+fn ratio_basis(codes: [u8; 3], display: &Display) -> Basis {
+    of_driven(codes, |channel| display.ratio_basis(channel))
+}
+
+/// What the tone curve adds to it: nothing at full drive.
+fn tone_ground(codes: [u8; 3], display: &Display) -> Basis {
     let on_the_curve = codes.iter().any(|code| (1..255).contains(code));
-    let basis = basis(codes, display);
-    if on_the_curve { basis.with(display.tone_basis()) } else { basis }
+    if on_the_curve { display.tone_basis() } else { Basis::Measured }
+}
+
+/// What the luminance of a field as coded rests on.
+fn ground(codes: [u8; 3], display: &Display) -> Basis {
+    basis(codes, display).with(tone_ground(codes, display))
 }
 
 /// Luminances and tone curve in words.
@@ -72,52 +80,40 @@ fn difference(left: Luminance, right: Luminance) -> f64 {
 fn match_as_coded(left: [u8; 3], right: [u8; 3], display: &Display) -> Finding {
     let off = difference(display.luminance(left), display.luminance(right));
     let finding = Finding::number(&clause::MATCH_AS_CODED, off.abs(), Requirement::AtMost(MATCH_PERCENT));
-    let grounds = grounds(basis(left, display).with(basis(right, display)), display.tone_basis());
+    let ratio = ratio_basis(left, display).with(ratio_basis(right, display));
+    let grounds = grounds(ratio, display.tone_basis());
     let brighter = colour(if off > 0.0 { left } else { right });
     let failed = format!("{brighter} is brighter, which biases the answer; {grounds}");
-    let ground = ground(left, display).with(ground(right, display));
+    let ground = ratio.with(tone_ground(left, display)).with(tone_ground(right, display));
     finding.resting_on(ground).with_note(grounds).note_if_failed(failed)
 }
 
 /// With the room's light, and how well it is known. An eye differs from V(λ) of 1924 by more than that: see the note.
 fn match_as_seen(left: [u8; 3], right: [u8; 3], display: &Display, room_known: bool) -> Finding {
-    let basis = basis(left, display).with(basis(right, display));
-    if basis == Basis::Assumed || !room_known {
+    let ratio = ratio_basis(left, display).with(ratio_basis(right, display));
+    if ratio == Basis::Assumed || !room_known {
         let finding = Finding::words(&clause::MATCH_AS_SEEN, "not established".into(), None);
         return finding.with_note("the luminances of red and green are assumed: meter both in the room and write them into its file");
     }
-    let value = difference(display.luminance_in_room(left), display.luminance_in_room(right));
-    let variance: f64 = [left, right].into_iter().map(|codes| variance(codes, display)).sum();
-    let uncertainty = 2.0 * variance.sqrt() * 100.0;
-    let finding = Finding::number(&clause::MATCH_AS_SEEN, value.abs(), Requirement::AtMost(MATCH_PERCENT));
-    let verdict = match value.abs() {
+    let value = difference(display.luminance_in_room(left), display.luminance_in_room(right)).abs();
+    let uncertainty = 2.0 * display.uncertainty(left).hypot(display.uncertainty(right)) * 100.0;
+    let verdict = match value {
         off if off + uncertainty <= MATCH_PERCENT => Verdict::Pass,
         off if off - uncertainty > MATCH_PERCENT => Verdict::Fail,
         _ => Verdict::NotJudged,
     };
+    let meter = display.meter();
     let note = format!(
-        "a file cannot tell more: meter both fields as shown, at the eye; {}, meter taken as good to {:.0} % a reading; \
+        "a file cannot tell more: meter both fields as shown, at the eye; {}, a reading {} as good to {:.1} %; \
          eyes differ from V(λ) by 10 % and more between red and green",
-        grounds(basis, display.tone_basis()),
-        METER * 100.0
+        grounds(ratio, display.tone_basis()),
+        if meter.given { "given" } else { "taken" },
+        meter.standard * 100.0
     );
-    let measured = Value::Uncertain { value: value.abs(), uncertainty };
-    Finding { measured, ..finding.resting_on(basis).with_verdict(verdict).with_note(note) }
-}
-
-/// The relative variance of a field's luminance: the meter, the rounding of its code, an assumed curve.
-fn variance(codes: [u8; 3], display: &Display) -> f64 {
-    let step = |channel: Channel| {
-        let (tone, code) = (display.tone(channel), codes[channel.index()]);
-        let light = tone.light(code);
-        // A screen may round the code by half a step of its own: a rectangle of that width over √12.
-        if light > 0.0 { (light - tone.light(code - 1)) / light / 12_f64.sqrt() } else { 0.0 }
-    };
-    let rounding: f64 = Channel::ALL.into_iter().map(|channel| step(channel).powi(2)).sum();
-    // L = (code/255)^γ, so dL/L = ln(code/255) · dγ: nothing at full drive, 5 % at code 147.
-    let drive = codes.into_iter().max().map_or(1.0, |code| f64::from(code.max(1)) / 255.0);
-    let tone = if display.tone_basis() == Basis::Assumed { ASSUMED_GAMMA * drive.ln() } else { 0.0 };
-    METER.powi(2) + rounding + tone.powi(2)
+    let finding = Finding::number(&clause::MATCH_AS_SEEN, value, Requirement::AtMost(MATCH_PERCENT));
+    let measured = Value::Uncertain { value, uncertainty };
+    let ground = ratio.with(tone_ground(left, display)).with(tone_ground(right, display));
+    Finding { measured, ..finding.resting_on(ground).with_verdict(verdict).with_note(note) }
 }
 
 fn contrast(field: [u8; 3], ink_cd_m2: f64, display: &Display) -> Finding {
@@ -126,7 +122,7 @@ fn contrast(field: [u8; 3], ink_cd_m2: f64, display: &Display) -> Finding {
     let (most, plain) = CONTRAST_PERCENT;
     let room_light = match display.reflected_basis() {
         Basis::Assumed => "no room light is given, so none is counted".into(),
-        basis @ (Basis::Measured | Basis::Claimed | Basis::Invented) => {
+        basis @ (Basis::Measured | Basis::Derived | Basis::Claimed | Basis::Invented) => {
             format!("with {} of room light, {basis}", display.reflected())
         }
     };
@@ -142,6 +138,8 @@ fn contrast(field: [u8; 3], ink_cd_m2: f64, display: &Display) -> Finding {
 fn luminance(field: [u8; 3], display: &Display) -> Finding {
     let cd_m2 = display.luminance(field).to_cd_m2();
     let finding = Finding::number(&clause::FIELD_LUMINANCE, cd_m2, Requirement::AtLeast(PHOTOPIC_CD_M2));
+    let measured = Value::Uncertain { value: cd_m2, uncertainty: 2.0 * cd_m2 * display.uncertainty(field) };
+    let finding = Finding { measured, ..finding };
     let grounds = grounds(basis(field, display), display.tone_basis());
     let failed = format!("V(λ) no longer holds; {grounds}");
     finding
