@@ -250,11 +250,19 @@ fn bad_lengths_pixels_and_acuities_are_refused() {
         ("chart --out a.png --line twenty".into(), "\"twenty\" is not an acuity"),
         ("chart --out a.png --line 0.5".into(), "0.5dec"),
         ("chart --out a.png --threshold 20/20 --lines-above 99".into(), "99"),
-        ("chart --out a.png --line 20/10".into(), "smallest honest line here is"),
+        ("chart --out a.png --line 20/10".into(), "smallest line that can be drawn here is"),
         ("chart --out a.png --line 20/500".into(), "largest line that fits is"),
         ("chart --out a.png --luminance nan".into(), "\"nan\""),
         ("chart --out a.png --luminance 500".into(), "ask for"),
         ("chart --out a.png --fields blue".into(), "blue"),
+        ("chart --out a.png --fields white --red right".into(), "--red says where"),
+        ("chart --out a.png --white full".into(), "add --fields white"),
+        ("chart --out a.png --fields white --white full --luminance 40".into(), "leave one out"),
+        ("chart --out a.png --line 20/40 --line 6/12".into(), "named twice"),
+        (
+            format!("{room} 16384x240 --pitch 0.05mm --distance 3m"),
+            "screen.pitch_mm = 12 is not within 40 to",
+        ),
         ("chart --out a.pdf".into(), ".pdf"),
         ("chart --out a".into(), "has no ending"),
         ("chart --out none/a.png".into(), "folder does not exist"),
@@ -262,12 +270,17 @@ fn bad_lengths_pixels_and_acuities_are_refused() {
         ("chart".into(), "--out"),
         ("chart --out a.png --line".into(), "--line"),
         ("picture".into(), "picture"),
-        (String::new(), "evenfield"),
     ] {
         let err = refused(&desk, &words);
         assert!(err.contains(said), "{words}: {err}");
     }
     refusal(&desk.run_words(&["chart", "--out", "a.png", "--line", ""]), "an empty line");
+    // Without a word it says what there is.
+    for words in ["", "room"] {
+        let bare = desk.run(words);
+        assert_eq!((bare.code, bare.out.as_str()), (2, ""));
+        assert!(bare.err.lines().any(|line| line.starts_with("Usage: evenfield")), "{}", bare.err);
+    }
 }
 
 #[test]

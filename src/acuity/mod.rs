@@ -11,8 +11,11 @@ pub use series::{STANDARD_LINES, StandardLine};
 /// The finest and the coarsest logMAR that is taken for an acuity: 20/2 to 20/2000.
 pub const LOG_MAR_RANGE: std::ops::RangeInclusive<f64> = -1.0..=2.0;
 
-/// One standard line in logMAR, by the R10 series of ISO 3: a ratio of 10^0.1.
-const LOG_MAR_PER_LINE: f64 = 0.1;
+/// Standard lines in one logMAR, by the R10 series of ISO 3: a ratio of 10^0.1 each.
+const LINES_A_LOG_MAR: f64 = 10.0;
+
+/// What a standard line's place in the series may be off by in binary.
+const BINARY_DUST: f64 = 1e-9;
 
 /// The acuity that one chart line asks for; within [`LOG_MAR_RANGE`].
 ///
@@ -75,7 +78,10 @@ impl Acuity {
     /// # Errors
     /// Beyond the range of an acuity.
     pub fn lines_above(self, lines: u8) -> Result<Self, AcuityError> {
-        Self::from_log_mar(self.log_mar + f64::from(lines) * LOG_MAR_PER_LINE)
+        // Counted in lines, so that 0.1 and two lines are 0.3 and not the number next to it.
+        let own = self.log_mar * LINES_A_LOG_MAR;
+        let own = if (own - own.round()).abs() < BINARY_DUST { own.round() } else { own };
+        Self::from_log_mar((own + f64::from(lines)) / LINES_A_LOG_MAR)
     }
 
     /// Whether this line's letters are larger, which any eye reads more easily.

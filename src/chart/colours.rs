@@ -31,7 +31,7 @@ pub(super) const INK: Paint = Paint { codes: [0, 0, 0] };
 pub enum ColourError {
     /// Brighter than a channel can be.
     #[error(
-        "luminance {wanted} is more than this screen's {field} field gives, {most}: ask for {most} or less"
+        "luminance {wanted} is more than red and green both reach on this screen, {most}, where {field} is the dimmer: ask for {most} or less"
     )]
     TooBright {
         /// What was asked for.
@@ -41,11 +41,11 @@ pub enum ColourError {
         /// Its luminance at full drive.
         most: Luminance,
     },
-    /// So near to black that no two codes come within 3 % of it.
+    /// No two codes come within 3 % of it.
     #[error(
-        "luminance {wanted} is too near to this screen's black of {black} for red and green to meet within 3 %: ask for more light"
+        "no codes of red and green come within 3 % of {wanted} on this screen, whose black is {black}: ask for more light, or leave it out"
     )]
-    TooDim {
+    Unreached {
         /// What was asked for.
         wanted: Luminance,
         /// The screen's black.
@@ -63,7 +63,8 @@ pub enum ColourError {
     },
     /// So little above the black of screen and room that letters would be grey.
     #[error(
-        "a field of {field} leaves letters {percent:.0} % of its light, over 15 %: darken the room, or ask for more light"
+        "a field of {field} leaves letters {percent:.1} % of its light, over {limit:.1} %: darken the room, or ask for more light",
+        limit = MOST_LETTER_LIGHT * 100.0
     )]
     Washed {
         /// The field's luminance.
@@ -145,7 +146,7 @@ fn matched_pair(display: &Display, wanted: Luminance) -> Result<Pair, ColourErro
                 .total_cmp(&other.mismatch)
                 .then(other.luminance.to_cd_m2().total_cmp(&one.luminance.to_cd_m2()))
         })
-        .ok_or(ColourError::TooDim { wanted, black: display.black() })
+        .ok_or(ColourError::Unreached { wanted, black: display.black() })
 }
 
 fn pair(display: &Display, red: [u8; 3], green: [u8; 3]) -> Pair {

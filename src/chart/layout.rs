@@ -41,10 +41,13 @@ pub enum LayoutError {
     /// No line at all.
     #[error("a chart of no lines shows nothing: ask for a line such as 20/40")]
     NoLines,
+    /// One line more than once.
+    #[error("line {0} is named twice: a line stands on both fields already, so name it once")]
+    Twice(Acuity),
     /// Strokes that pixels cannot draw.
     #[error(
         "line {line} has strokes of {stroke_px:.2} px on this screen at this distance, under 2 px: \
-         the smallest honest line here is {smallest}"
+         the smallest line that can be drawn here is {smallest}"
     )]
     TooSmall {
         /// The line.
@@ -56,7 +59,8 @@ pub enum LayoutError {
     },
     /// Not one letter fits across.
     #[error(
-        "line {line} has letters of {height}, too large for a field {field} wide: the largest line that fits is {largest}"
+        "line {line} has letters of {height}, too large for a field {field} wide with their own width of air{}: the largest line that fits is {largest}",
+        if *labelled { " and labels" } else { "" }
     )]
     TooWide {
         /// The line.
@@ -67,6 +71,8 @@ pub enum LayoutError {
         field: Length,
         /// The largest standard line of which a letter fits.
         largest: String,
+        /// Whether labels take some of the room.
+        labelled: bool,
     },
     /// All lines together do not fit down.
     #[error(
@@ -125,6 +131,10 @@ impl Chart {
     ) -> Result<Self, LayoutError> {
         let mut acuities = request.lines.clone();
         acuities.sort_by(|one, other| other.to_log_mar().total_cmp(&one.to_log_mar()));
+        #[allow(clippy::float_cmp, reason = "a line that is named twice has the same bits")]
+        if let Some(pair) = acuities.windows(2).find(|pair| pair[0].to_log_mar() == pair[1].to_log_mar()) {
+            return Err(LayoutError::Twice(pair[0]));
+        }
         let frame = Frame::new(room, colours, request.labels);
         let rows = frame.rows(&acuities)?;
         let mut draw = Draw::new(request.letters, request.seed);
@@ -231,7 +241,8 @@ impl Frame {
         if count == 0 {
             let fits = |line: &Acuity| self.count(letter_height(*line, self.distance)) > 0;
             let largest = name_of(standard_lines().find(fits));
-            return Err(LayoutError::TooWide { line: acuity, height, field: self.field_width(), largest });
+            let (field, labelled) = (self.field_width(), self.labels.is_some());
+            return Err(LayoutError::TooWide { line: acuity, height, field, largest, labelled });
         }
         let mm = height.to_mm();
         let left = (self.field_width().to_mm() - mm * letters_and_gaps(count)) / 2.0;

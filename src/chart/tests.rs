@@ -161,10 +161,12 @@ fn lines_that_do_not_suit_the_screen_are_refused_with_the_next_that_does() {
     assert_eq!(
         refused(&[-3]),
         "line 20/10 has strokes of 1.70 px on this screen at this distance, under 2 px: \
-         the smallest honest line here is 20/12.5"
+         the smallest line that can be drawn here is 20/12.5"
     );
     assert!(refused(&[13]).contains("the largest line that fits is 20/320"), "{}", refused(&[13]));
-    assert!(refused(&[8, 8, 8, 8, 8, 8]).contains("6 lines from 20/125 down"));
+    let four = refused(&[10, 9, 8, 7]);
+    assert!(four.contains("4 lines from 20/200 down, with gaps") && four.contains("296.5 mm high"), "{four}");
+    assert!(refused(&[3, 3]).contains("line 20/40 is named twice"));
     assert!(refused(&[]).contains("a chart of no lines"));
 }
 
@@ -252,12 +254,13 @@ fn light_that_the_screen_does_not_have_is_refused() {
     };
     assert_eq!(
         refused(60.0),
-        "luminance 60.0 cd/m² is more than this screen's red field gives, 52.0 cd/m²: ask for 52.0 cd/m² or less"
+        "luminance 60.0 cd/m² is more than red and green both reach on this screen, 52.0 cd/m², where red is the dimmer: \
+         ask for 52.0 cd/m² or less"
     );
-    assert!(refused(0.01).contains("too near to this screen's black"));
+    assert!(refused(0.01).contains("no codes of red and green come within 3 %"));
     // The recipe of a report: near black the codes of an ordinary screen lie too far apart to meet within 2 %.
     let dim = (20..80).map(|tenths| f64::from(tenths) / 10.0).map(refused_or_drawn);
     assert!(dim.filter(|said| said.contains("over 2 %")).count() > 0);
     // Black 0.25 and room light 0.025 of 1.5 and 0.025 cd/m²: 18 %.
-    assert!(refused(1.5).contains("leaves letters 18 % of its light"), "{}", refused(1.5));
+    assert!(refused(1.5).contains("leaves letters 18.1 % of its light"), "{}", refused(1.5));
 }

@@ -83,6 +83,16 @@ pub const STROKE: Clause = checked(
     "a stroke has at least 2 pixels, and 3 to be free of doubt",
     "tests/command_line.rs",
 );
+/// How aslant the outermost letters are seen.
+pub const OBLIQUITY: Clause = checked(
+    "size.obliquity",
+    "narrowed by slant",
+    "%",
+    1,
+    DESIGN,
+    "a letter is seen at most 5 % narrower than opposite the eye, which is taken to be the picture's middle",
+    "src/check/tests.rs",
+);
 /// How fine the pixels are for the eye.
 pub const RESOLUTION: Clause = checked(
     "picture.resolution",
@@ -299,11 +309,12 @@ const fn other(
 }
 
 /// Every requirement, checked or not.
-pub const LEDGER: [&Clause; 28] = [
+pub const LEDGER: [&Clause; 29] = [
     &LETTER_SIZE,
     &CRITICAL_DETAIL,
     &STROKE,
     &RESOLUTION,
+    &OBLIQUITY,
     &LETTERS_A_LINE,
     &LETTERS,
     &SPACING,

@@ -175,10 +175,15 @@ fn the_match_as_seen_is_not_established_until_the_fields_are_metered() {
         |tables: &str| of(&report(&room(tables), &customary(), |_| {}), &clause::MATCH_AS_SEEN).clone();
     assert_eq!(seen("").measured, Value::Words("not established".into()));
     let metered = seen("[luminance]\nred = 50\ngreen = 170\nblack = 0.2");
-    assert!(
-        matches!(metered.measured, Value::Uncertain { uncertainty, .. } if uncertainty > 2.0),
-        "{metered:?}"
-    );
+    let Value::Uncertain { uncertainty, .. } = metered.measured else { panic!("{metered:?}") };
+    // Two readings of 3 %, and 0.1 · ln(147/255) = 5.5 % for the assumed curve of green: twice √(3² + 3² + 5.5²) = 13.9 %.
+    assert!((uncertainty - 13.9).abs() < 0.3, "{uncertainty}");
+    // A good meter and a measured curve: twice √(0.5² + 0.5² + 0.43² of green's code + 0.25² of red's) = 1.7 %.
+    let known =
+        seen("[luminance]\nred = 50\ngreen = 170\nblack = 0.2\nmeter_percent = 0.5\n[tone]\ngamma = 2.2");
+    let Value::Uncertain { uncertainty, .. } = known.measured else { panic!("{known:?}") };
+    assert!((uncertainty - 1.7).abs() < 0.1, "{uncertainty}");
+    assert_eq!(known.verdict, Verdict::Pass, "{known:?}");
 }
 
 #[test]
@@ -218,6 +223,21 @@ fn a_chart_that_is_mirrored_once_too_often_is_found() {
     let right = report(&mirrored, &customary(), |_| {});
     assert_eq!(of(&right, &clause::MIRRORING).verdict, Verdict::Pass);
     assert_eq!((right.count(Verdict::Fail), right.count(Verdict::Warn)), (0, 0), "{right:#?}");
+}
+
+#[test]
+fn letters_far_beside_the_eye_warn() {
+    // Five letters a field at 40 cm: the outermost stands 76 mm beside the middle, and 1 − 1/(1 + 0.19²) = 3.5 %.
+    let near = |distance: &str| {
+        let text =
+            format!("[viewing]\ndistance_mm = {distance}\n[screen]\npixels = [1280, 720]\npitch_mm = 0.25\n");
+        let room = Room::from_toml(&text, "room").unwrap();
+        let line = Request::new(vec![Acuity::standard(10)]);
+        of(&report(&room, &line, |_| {}), &clause::OBLIQUITY).clone()
+    };
+    let (at_arms_length, close) = (near("600"), near("250"));
+    assert_eq!(at_arms_length.verdict, Verdict::Pass, "{at_arms_length:?}");
+    assert_eq!(close.verdict, Verdict::Warn, "{close:?}");
 }
 
 #[test]

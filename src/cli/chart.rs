@@ -44,13 +44,14 @@ pub(super) struct Arguments {
     /// The fields
     #[arg(long, default_value = "red-green", value_parser = arguments::fields())]
     fields: Fields,
-    /// Where red lies, as the patient sees it
-    #[arg(long, default_value = "left", value_parser = arguments::side())]
-    red: Side,
-    /// A white field's light: that of the coloured fields, or all that the screen has
-    #[arg(long, default_value = "matched", value_parser = arguments::white())]
-    white: White,
-    /// The fields' luminance in cd/m²; the most that red and green both reach where it is not given
+    /// Where red lies, as the patient sees it; left where it is not given
+    #[arg(long, value_name = "SIDE", value_parser = arguments::side())]
+    red: Option<Side>,
+    /// A white field's light: that of the coloured fields, which is usual, or all that the screen has
+    #[arg(long, value_name = "LIGHT", value_parser = arguments::white())]
+    white: Option<White>,
+    /// The fields' luminance in cd/m²; the most that red and green both reach where it is not given, one field alone
+    /// included, so that all charts of a room are alike
     #[arg(long, value_name = "CD_M2", value_parser = luminance, allow_hyphen_values = true)]
     luminance: Option<Luminance>,
     /// Name each line faintly at the edge, for the examiner, as 20/x or in the notation named
@@ -181,16 +182,38 @@ impl Arguments {
             None if self.line.is_empty() => vec![Acuity::standard(CUSTOMARY_LINE)],
             None => self.line.clone(),
         };
+        self.refuse_what_would_be_ignored()?;
         Ok(Request {
             lines,
             letters: self.letters,
             seed: self.seed,
             fields: self.fields,
-            red: self.red,
-            white: self.white,
+            red: self.red.unwrap_or(Side::Left),
+            white: self.white.unwrap_or(White::Matched),
             luminance: self.luminance,
             labels: self.labels,
         })
+    }
+
+    /// A flag that has no bearing on these fields was meant for others.
+    fn refuse_what_would_be_ignored(&self) -> Result<(), String> {
+        let fields = self.fields.name();
+        if self.red.is_some() && self.fields != Fields::RedGreen {
+            return Err(format!(
+                "--red says where red lies of two fields, but --fields is {fields}: leave one out"
+            ));
+        }
+        if self.white.is_some() && self.fields != Fields::White {
+            return Err(format!(
+                "--white is about a white field, but --fields is {fields}: add --fields white"
+            ));
+        }
+        if self.white == Some(White::Full) && self.luminance.is_some() {
+            return Err(
+                "--white full is all that the screen has, so --luminance cannot be met: leave one out".into(),
+            );
+        }
+        Ok(())
     }
 
     fn summary(&self, target: &Target, room: &Room, room_name: &str, chart: &Chart) -> String {

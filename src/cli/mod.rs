@@ -13,6 +13,8 @@ use std::process::ExitCode;
 use clap::error::ErrorKind;
 use clap::{Parser, Subcommand};
 
+use crate::room::plain;
+
 /// Red-green (duochrome) charts of exactly the right size for your own screen, proved from the finished file.
 ///
 /// For use by, or under, a licensed practitioner. It measures files and models; it does not diagnose.
@@ -50,6 +52,11 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
             print(&error.to_string());
             ExitCode::SUCCESS
         }
+        // Without any word it asks for help.
+        Err(error) if error.kind() == ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand => {
+            eprint_help(&error);
+            ExitCode::from(2)
+        }
         Err(error) => refuse(&sentence(&error)),
     }
 }
@@ -78,6 +85,11 @@ fn refuse(sentence: &str) -> ExitCode {
     ExitCode::from(2)
 }
 
+#[allow(clippy::print_stderr, reason = "the command line speaks here")]
+fn eprint_help(help: &clap::Error) {
+    eprintln!("{}", help.to_string().trim_end());
+}
+
 /// The parser's message as one sentence: what is wrong and the hint, without the usage.
 fn sentence(error: &clap::Error) -> String {
     let text = error.to_string();
@@ -92,8 +104,17 @@ fn sentence(error: &clap::Error) -> String {
     }
 }
 
-/// Prints to standard output; a closed pipe is the reader's own wish.
+/// Prints to standard output. A closed pipe is the reader's own wish; what else keeps the words from where they were
+/// sent must not look like success.
 fn print(text: &str) {
-    use std::io::Write;
-    let _ = writeln!(std::io::stdout().lock(), "{}", text.trim_end());
+    use std::io::{ErrorKind, Write};
+    let mut out = std::io::stdout().lock();
+    match writeln!(out, "{}", text.trim_end()).and_then(|()| out.flush()) {
+        Err(error) if error.kind() != ErrorKind::BrokenPipe => {
+            let sentence = format!("the output cannot be written ({}): send it elsewhere", plain(&error));
+            refuse(&sentence);
+            std::process::exit(2);
+        }
+        Ok(()) | Err(_) => {}
+    }
 }

@@ -3,13 +3,17 @@
 use comfy_table::{ContentArrangement, Table, TableStyle};
 
 use super::{Outcome, print};
-use crate::check::{Finding, Report, Verdict};
+use crate::check::{Clause, Finding, Report, Verdict, clause};
 
 /// What every report of a chart ends with.
 const CAUTION: &str = "\
 A proven file is not yet a proven screen: native resolution and no scaling, night colour and dynamic
 contrast off, the distance as measured. For use by, or under, a licensed practitioner; local rules
 and the practitioner's judgement come first.";
+
+/// Without these a chart is not proved.
+const ESSENTIAL: [&Clause; 4] =
+    [&clause::LINES, &clause::LETTER_SIZE, &clause::CRITICAL_DETAIL, &clause::FIELDS];
 
 /// How wide a table may be, so that it fits a letter as well as a terminal.
 const WIDTH: u16 = 100;
@@ -37,7 +41,9 @@ fn print_notes(report: &Report) {
     let noted: Vec<&Finding> = report
         .findings
         .iter()
-        .filter(|finding| finding.verdict != Verdict::Pass && !finding.note.is_empty())
+        .filter(|finding| {
+            finding.verdict > Verdict::Pass && !(finding.note.is_empty() && finding.verdict != Verdict::Fail)
+        })
         .collect();
     for finding in noted {
         let place = if finding.place.is_empty() { String::new() } else { format!(", {}", finding.place) };
@@ -48,12 +54,27 @@ fn print_notes(report: &Report) {
 }
 
 fn summary(report: &Report) -> String {
-    let counts = [Verdict::Fail, Verdict::Warn, Verdict::NotJudged, Verdict::Pass]
+    let counts = [Verdict::Fail, Verdict::Warn, Verdict::NotJudged, Verdict::Pass, Verdict::Information]
         .map(|verdict| (report.count(verdict), verdict))
         .into_iter()
         .filter(|(count, _)| *count > 0)
         .map(|(count, verdict)| format!("{count} {}", verdict.to_string().to_lowercase()));
-    format!("Findings: {}.", counts.collect::<Vec<_>>().join(", "))
+    let counted = format!("Findings: {}.", counts.collect::<Vec<_>>().join(", "));
+    let open: Vec<&str> = ESSENTIAL
+        .into_iter()
+        .filter(|clause| {
+            let judged = |finding: &&Finding| finding.clause.id == clause.id;
+            report.findings.iter().find(judged).is_none_or(|finding| finding.verdict == Verdict::NotJudged)
+        })
+        .map(|clause| clause.what)
+        .collect();
+    if open.is_empty() {
+        return counted;
+    }
+    format!(
+        "{counted}\nNot proved: {} not judged. Name the room with --room and the lines with --line.",
+        open.join(", ")
+    )
 }
 
 /// Whether a finding fails.

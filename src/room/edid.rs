@@ -23,6 +23,9 @@ const WIDTH_MM: std::ops::RangeInclusive<f64> = 100.0..=3000.0;
 /// Ratios that stand where a size should, as such or ten or a hundred times.
 const RATIOS: [[f64; 2]; 4] = [[16.0, 9.0], [16.0, 10.0], [4.0, 3.0], [5.0, 4.0]];
 
+/// An EDID has a block of 128 bytes and up to 255 more of them.
+const MOST_BYTES: u64 = 1 << 15;
+
 /// A decoded base block. It is what the screen claims, not what it is.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Edid {
@@ -106,6 +109,14 @@ impl EdidError {
 }
 
 impl Edid {
+    /// The bytes of a file with an EDID, of which the first block is the one to parse.
+    ///
+    /// # Errors
+    /// What the system says, or that it is no ordinary file of such a size.
+    pub fn bytes(path: &std::path::Path) -> Result<Vec<u8>, String> {
+        super::small_file(path, MOST_BYTES)
+    }
+
     /// Decodes the first block of a file.
     ///
     /// # Errors

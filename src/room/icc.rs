@@ -30,13 +30,8 @@ impl Profile {
     /// Unreadable, too large, or not an RGB display profile.
     pub fn read(path: &Path) -> Result<Self, ProfileError> {
         let name = || path.display().to_string();
-        let unreadable = |error: std::io::Error| ProfileError::Unreadable(name(), super::plain(&error));
-        let metadata = std::fs::metadata(path).map_err(unreadable)?;
-        // A device or a pipe has no end.
-        if !metadata.is_file() || metadata.len() > MAX_BYTES {
-            return Err(ProfileError::NotADisplay(name()));
-        }
-        let bytes = std::fs::read(path).map_err(unreadable)?;
+        let bytes = super::small_file(path, MAX_BYTES)
+            .map_err(|problem| ProfileError::Unreadable(name(), problem))?;
         let says = |from: usize, what: &[u8]| bytes.get(from..from + what.len()) == Some(what);
         let length = u32::try_from(bytes.len()).unwrap_or(0).to_be_bytes();
         if says(0, &length) && says(12, b"mntr") && says(16, b"RGB ") && says(36, b"acsp") {

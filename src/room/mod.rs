@@ -10,6 +10,7 @@ mod schema;
 mod screen;
 mod viewing;
 
+use std::io::Read;
 use std::path::Path;
 
 pub use display::{Display, Meter};
@@ -92,11 +93,7 @@ impl Room {
     pub fn read(path: &Path) -> Result<Self, RoomFileError> {
         let name = path.display().to_string();
         let unreadable = |problem: String| RoomFileError::Unreadable { path: name.clone(), problem };
-        let metadata = std::fs::metadata(path).map_err(|error| unreadable(plain(&error)))?;
-        if !metadata.is_file() || metadata.len() > MAX_FILE_BYTES {
-            return Err(unreadable("is no file of at most 1 MiB".into()));
-        }
-        let bytes = std::fs::read(path).map_err(|error| unreadable(plain(&error)))?;
+        let bytes = small_file(path, MAX_FILE_BYTES).map_err(unreadable)?;
         let text = String::from_utf8(bytes).map_err(|_| unreadable("is not UTF-8 text".into()))?;
         let mut room = Self::from_toml(&text, &name)?;
         if let Some(profile) = &mut room.screen.profile {
@@ -138,6 +135,18 @@ impl Room {
     pub fn unused(&self) -> Vec<&'static str> {
         if self.file.primaries.is_some() { vec!["[primaries]"] } else { vec![] }
     }
+}
+
+/// All of an ordinary file of at most so many bytes; a pipe or a device has no end.
+pub(crate) fn small_file(path: &Path, most: u64) -> Result<Vec<u8>, String> {
+    let metadata = std::fs::metadata(path).map_err(|error| plain(&error))?;
+    if !metadata.is_file() {
+        return Err("is no ordinary file".into());
+    }
+    let mut bytes = Vec::new();
+    let file = std::fs::File::open(path).map_err(|error| plain(&error))?;
+    file.take(most + 1).read_to_end(&mut bytes).map_err(|error| plain(&error))?;
+    if bytes.len() as u64 > most { Err(format!("has more than {} KiB", most >> 10)) } else { Ok(bytes) }
 }
 
 /// What the system says of a failure, without its number.

@@ -54,6 +54,10 @@ impl Screen {
                 return Err(RoomError::new(*key, problem));
             }
         }
+        for (pitch, count) in pitch.iter().zip(pixels) {
+            let side = (*pitch * f64::from(count)).to_mm();
+            within(first, side, SIDE_MM, " mm of picture", "measure the lit picture, without its frame")?;
+        }
         let size_basis = if table.size_claimed { basis.with(Basis::Claimed) } else { basis };
         let profile = table.profile.as_ref().map(PathBuf::from);
         Ok(Self { pixels, pitch: *pitch, size_basis, profile })
@@ -81,8 +85,10 @@ fn said_pitches(
     let [columns, rows] = pixels.map(f64::from);
     let mut said = Vec::new();
     if let Some([width, height]) = table.size_mm {
-        for side in [width, height] {
-            within("screen.size_mm", side, SIDE_MM, " mm", "measure the lit picture, without its frame")?;
+        if !(width > 0.0 && height > 0.0) {
+            let problem =
+                format!("= [{width}, {height}] is no size: measure the lit picture, without its frame");
+            return Err(RoomError::new("screen.size_mm", problem));
         }
         said.push(("screen.size_mm", square([Length::mm(width / columns), Length::mm(height / rows)])?));
     }

@@ -44,6 +44,7 @@ const MOST_NAMED: usize = 12;
 pub(super) fn findings(seen: &Seen, wanted: &Wanted, scale: &Scale) -> Vec<Finding> {
     let mut findings: Vec<Finding> = resolution(scale).into_iter().collect();
     findings.push(lines(seen, wanted));
+    findings.extend(obliquity(seen, scale));
     for (index, row) in seen.rows.iter().enumerate() {
         let line = Line {
             row,
@@ -63,6 +64,20 @@ fn resolution(scale: &Scale) -> Option<Finding> {
     let pixel = scale.angle(1.0, Some(1))?;
     let finding = Finding::number(&clause::RESOLUTION, 1.0 / pixel.to_arcmin(), Requirement::Information);
     Some(Finding { basis: scale.basis, ..finding })
+}
+
+/// How much narrower the outermost letter looks: at an angle θ beside the eye's own place it is farther by 1/cos θ and
+/// turned by θ, so it subtends cos² θ of its angle across.
+fn obliquity(seen: &Seen, scale: &Scale) -> Option<Finding> {
+    let middle = f64::from(seen.size[0]) / 2.0;
+    let beside = |letter: &SeenLetter| ((letter.ends[0] + letter.ends[1]) / 2.0 - middle).abs();
+    let outermost = seen.letters().map(|(_, letter)| beside(letter)).reduce(f64::max)?;
+    let tangent = scale.pitch?[0] * outermost / scale.distance?;
+    let narrower = (1.0 - 1.0 / (1.0 + tangent * tangent)) * 100.0;
+    let finding = Finding::number(&clause::OBLIQUITY, narrower, Requirement::AtMost(SIZE_PERCENT))
+        .at("outermost letter");
+    let note = "seen from so near, letters at the ends are narrower than those in the middle: step back, or show fewer";
+    Some(Finding { basis: scale.basis, ..finding.note_if_failed(note).only_warn() })
 }
 
 fn lines(seen: &Seen, wanted: &Wanted) -> Finding {

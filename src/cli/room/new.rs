@@ -1,7 +1,6 @@
 //! `evenfield room new`
 
 use std::error::Error;
-use std::io::Read;
 use std::path::{Path, PathBuf};
 
 use clap::{ArgGroup, Args};
@@ -11,7 +10,7 @@ use super::{Outcome, print};
 use crate::chart::smallest_line;
 use crate::light::Basis;
 use crate::quantity::Length;
-use crate::room::{Edid, EdidError, Room, RoomFile, ScreenTable, ViewingTable, plain};
+use crate::room::{Edid, EdidError, Room, RoomFile, RoomFileError, ScreenTable, ViewingTable};
 use crate::store::Target;
 
 /// The size by one of --width, --diagonal and --pitch, or by what the screen says of itself (--edid).
@@ -51,13 +50,14 @@ pub(super) struct Arguments {
     force: bool,
 }
 
-/// An EDID has a block of 128 bytes and up to 255 more of them.
-const MAX_EDID_BYTES: u64 = 1 << 15;
-
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     let target = Target::new(&arguments.out, arguments.force)?;
     let text = format!("{}{STILL_TO_MEASURE}", arguments.file()?.to_toml()?);
-    let room = Room::from_toml(&text, "these flags")?;
+    let room = Room::from_toml(&text, "").map_err(|error| match error {
+        // The flags have no lines.
+        RoomFileError::Refused { problem, .. } => problem,
+        RoomFileError::Unreadable { .. } => error.to_string(),
+    })?;
     target.write(text.as_bytes())?;
     print(&arguments.summary(&room));
     Ok(Outcome::Fine)
@@ -123,30 +123,26 @@ impl Arguments {
             "{}: picture {:.1} × {:.1} mm, pixel {:.4} mm, {} m{}\n\
              {}{}\n\
              Light and tone curve are assumed until they are measured and written into the file.\n\
-             Next: evenfield chart --room {} --out chart.png",
+             Next: evenfield chart --room {:?} --out chart.png",
             self.out.display(),
             width.to_mm(),
             height.to_mm(),
             room.screen.pitch[0].to_mm(),
             room.viewing.distance.to_m(),
-            if room.viewing.mirror { " over a mirror" } else { "" },
+            if room.viewing.mirror { " through a mirror" } else { "" },
             drawable(room),
             if room.screen.size_basis == Basis::Claimed { CLAIMED } else { "" },
-            self.out.display(),
+            self.out,
         )
     }
 }
 
-const CLAIMED: &str =
-    "\nThe size is claimed by the screen, and one in seven claims a wrong one: hold a rule to the picture.";
+const CLAIMED: &str = "\nThe size is claimed by the screen: hold a rule to the picture. Of 400 screens\u{2019} claims one in seven contradicts itself.";
 
 fn edid_bytes(path: &Path) -> Result<Vec<u8>, String> {
     let refused =
         |problem: String| format!("{}: {problem}: give a file with the screen's EDID block", path.display());
-    let file = std::fs::File::open(path).map_err(|error| refused(plain(&error)))?;
-    let mut bytes = Vec::new();
-    file.take(MAX_EDID_BYTES).read_to_end(&mut bytes).map_err(|error| refused(plain(&error)))?;
-    Ok(bytes)
+    Edid::bytes(path).map_err(refused)
 }
 
 /// Which standard lines this screen can draw at this distance.

@@ -21,7 +21,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     if screens.is_empty() {
         let folder = arguments.connectors.display();
         return Err(format!(
-            "{folder}: no attached screen is listed there: measure the picture's width instead"
+            "{folder}: this system lists no attached screen there: measure the width of the lit picture with a rule and give --pixels and --width to `evenfield room new`"
         )
         .into());
     }
@@ -38,7 +38,7 @@ fn attached(folder: &Path) -> Vec<(String, PathBuf, Vec<u8>)> {
     let mut screens: Vec<(String, PathBuf, Vec<u8>)> = folders
         .filter_map(|entry| {
             let file = entry.path().join("edid");
-            let bytes = std::fs::read(&file).ok().filter(|bytes| !bytes.is_empty())?;
+            let bytes = Edid::bytes(&file).ok().filter(|bytes| !bytes.is_empty())?;
             Some((entry.file_name().to_string_lossy().into_owned(), file, bytes))
         })
         .collect();
