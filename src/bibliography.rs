@@ -58,6 +58,10 @@ pub const BAILEY_LOVIE_1976: &str = "Bailey & Lovie 1976, layout (excerpt)";
 /// IEC 61966-2-1, the sRGB colour space: its tone curve and its luminance weights.
 pub const IEC_61966_2_1: &str = "IEC 61966-2-1 (through a colour library)";
 
+/// Fritsch & Butland 1984, SIAM J Sci Stat Comput 5:300: local monotone piecewise cubics (as a numerical library
+/// has them).
+pub const FRITSCH_BUTLAND_1984: &str = "Fritsch & Butland 1984 (through a numerical library)";
+
 /// The PNG specification, third edition: pHYs counts whole pixels a metre.
 pub const PNG_SPECIFICATION: &str = "PNG specification, pHYs";
 

@@ -51,6 +51,20 @@ fn seen(source: &Path) -> Vec<String> {
         .collect()
 }
 
+/// Files of the top that are no module of their own.
+const TOP: [&str; 2] = ["lib.rs", "main.rs"];
+
+#[test]
+fn every_module_has_its_row() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
+    for entry in fs::read_dir(root).unwrap() {
+        let name = entry.unwrap().file_name().into_string().unwrap();
+        let module = name.trim_end_matches(".rs");
+        let listed = MAY_SEE.iter().any(|(row, _)| row.split('/').next() == Some(module));
+        assert!(listed || TOP.contains(&name.as_str()), "{name} has no row in this test");
+    }
+}
+
 #[test]
 fn each_module_sees_only_what_stands_before_it() {
     let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");

@@ -3,6 +3,7 @@
 use image::RgbImage;
 
 use super::locate::Patch;
+use super::measure::pixels;
 use crate::room::Display;
 
 /// How much paper is kept around a letter, as a share of its height, so that strokes at its border can be crossed.
@@ -20,6 +21,16 @@ pub(super) enum Border {
 impl Border {
     /// All four, in the order of an alphabet's sides.
     pub(super) const ALL: [Self; 4] = [Self::Top, Self::Right, Self::Bottom, Self::Left];
+
+    /// The next one clockwise.
+    pub(super) const fn turned(self) -> Self {
+        match self {
+            Self::Top => Self::Right,
+            Self::Right => Self::Bottom,
+            Self::Bottom => Self::Left,
+            Self::Left => Self::Top,
+        }
+    }
 }
 
 /// The coverage of a letter and a little paper around it.
@@ -74,6 +85,12 @@ impl Glyph {
         if x < self.width && y < self.height { self.coverage[y * self.width + x] } else { 0.0 }
     }
 
+    /// The mean coverage of a square of pixels.
+    pub(super) fn mean(&self, [left, top]: [usize; 2], side: usize) -> f64 {
+        let row = |y: usize| (left..left + side).map(move |x| self.at(x, y));
+        (top..top + side).flat_map(row).sum::<f64>() / pixels(side * side)
+    }
+
     /// Coverage at a place between pixels, by the four around it; (0.5, 0.5) is the first pixel's centre.
     pub(super) fn between(&self, x: f64, y: f64) -> f64 {
         let (x, y) = ((x - 0.5).max(0.0), (y - 0.5).max(0.0));
@@ -100,13 +117,13 @@ impl Glyph {
         moment / ink
     }
 
-    /// The coverage met on the way inward from a border, along one line at right angles to it.
-    pub(super) fn inward(&self, border: Border, line: usize) -> Vec<f64> {
+    /// The coverage so many pixels inward from a border, on one of the lines at right angles to it.
+    pub(super) fn inward(&self, border: Border, line: usize, depth: usize) -> f64 {
         match border {
-            Border::Top => (0..self.height).map(|y| self.at(line, y)).collect(),
-            Border::Bottom => (0..self.height).rev().map(|y| self.at(line, y)).collect(),
-            Border::Left => (0..self.width).map(|x| self.at(x, line)).collect(),
-            Border::Right => (0..self.width).rev().map(|x| self.at(x, line)).collect(),
+            Border::Top => self.at(line, depth),
+            Border::Bottom => self.at(line, self.height - 1 - depth),
+            Border::Left => self.at(depth, line),
+            Border::Right => self.at(self.width - 1 - depth, line),
         }
     }
 

@@ -171,27 +171,38 @@ impl<'a> Canvas<'a> {
         boxes.into_iter().flatten().collect()
     }
 
+    /// A row of an area, as pixels of the picture and of the bare field.
+    fn row(&self, area: Patch, y: u32) -> impl Iterator<Item = (&[u8], &[u8])> {
+        let columns = 3 * area.left as usize..3 * area.right as usize;
+        let start = self.bare.len() * y as usize;
+        let picture = &self.image.as_raw()[start + columns.start..start + columns.end];
+        picture.chunks_exact(3).zip(self.bare[columns].chunks_exact(3))
+    }
+
     /// How many runs of pixels are off their field, row by row; counting stops where it is far too many.
     fn runs(&self, areas: &[Patch]) -> usize {
-        let starts = |area: Patch, y: u32| {
-            let starts = |x: &u32| self.is_off(*x, y) && (*x == area.left || !self.is_off(*x - 1, y));
-            (area.left..area.right).filter(starts).count()
-        };
-        let rows = areas.iter().flat_map(|area| (area.top..area.bottom).map(|y| (*area, y)));
-        rows.map(|(area, y)| starts(area, y))
-            .scan(0, |sum, runs| {
-                let before = *sum;
-                *sum += runs;
-                (before <= MOST_RUNS).then_some(*sum)
-            })
-            .last()
-            .unwrap_or(0)
+        let mut runs = 0;
+        for (area, y) in areas.iter().flat_map(|area| (area.top..area.bottom).map(|y| (*area, y))) {
+            let mut was_off = false;
+            for (pixel, bare) in self.row(area, y) {
+                let is_off = pixel != bare;
+                runs += usize::from(is_off && !was_off);
+                was_off = is_off;
+            }
+            if runs > MOST_RUNS {
+                break;
+            }
+        }
+        runs
     }
 
     /// What is off its field in an area and farther than the pixel or two of a smooth edge from every letter.
     fn marks(&self, area: Patch, letters: &[Patch]) -> Vec<Mark> {
         let near: Vec<Patch> = letters.iter().map(|letter| letter.grown(2)).collect();
-        let off = |x: u32, y: u32| self.is_off(x, y) && !near.iter().any(|letter| letter.contains(x, y));
+        if near.iter().any(|letter| letter.covers(area)) {
+            return Vec::new();
+        }
+        let off = |x: u32, y: u32| !near.iter().any(|letter| letter.contains(x, y)) && self.is_off(x, y);
         if !area.places().any(|(x, y)| off(x, y)) {
             return Vec::new();
         }
@@ -202,13 +213,13 @@ impl<'a> Canvas<'a> {
 
     /// How many pixels of an area have a light that no shade of their field has.
     fn tinted(&self, area: Patch) -> u64 {
-        area.places().filter(|(x, y)| self.is_off(*x, *y) && !self.is_shade(*x, *y)).count() as u64
+        let is_tinted =
+            |(pixel, bare): &(&[u8], &[u8])| *pixel != [0; 3] && pixel != bare && !self.is_shade(pixel, bare);
+        (area.top..area.bottom).map(|y| self.row(area, y).filter(is_tinted).count() as u64).sum()
     }
 
     /// Whether a pixel is its field made darker, in all channels alike.
-    fn is_shade(&self, x: u32, y: u32) -> bool {
-        let pixel = self.image.get_pixel(x, y).0;
-        let field = self.fields.codes[self.fields.index(x)];
+    fn is_shade(&self, pixel: &[u8], field: &[u8]) -> bool {
         let (mut least, mut most) = (1.0_f64, 0.0_f64);
         for channel in Channel::ALL {
             let index = channel.index();
@@ -306,6 +317,14 @@ impl Patch {
 
     pub(super) const fn contains(self, x: u32, y: u32) -> bool {
         self.left <= x && x < self.right && self.top <= y && y < self.bottom
+    }
+
+    /// Whether all of another lies within it.
+    const fn covers(self, other: Self) -> bool {
+        self.left <= other.left
+            && self.top <= other.top
+            && self.right >= other.right
+            && self.bottom >= other.bottom
     }
 
     pub(super) const fn grown(self, by: u32) -> Self {

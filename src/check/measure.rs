@@ -56,10 +56,10 @@ impl Extent {
         [GRID / self.width, GRID / self.height]
     }
 
-    /// Where the middle of a pixel of the cut lies, in strokes from the upper left of the box.
-    pub(super) fn strokes(&self, column: usize, row: usize) -> [f64; 2] {
+    /// Where a place of the cut, in pixels, lies in strokes from the upper left of the box.
+    pub(super) fn strokes(&self, [x, y]: [f64; 2]) -> [f64; 2] {
         let [across, down] = self.pixel();
-        [(pixels(column) + 0.5 - self.left) * across, (pixels(row) + 0.5 - self.top) * down]
+        [(x - self.left) * across, (y - self.top) * down]
     }
 
     /// The box by whatever comes nearest to each side: good to a few tenths of a pixel.
@@ -84,14 +84,15 @@ impl Extent {
     }
 }
 
-fn pixels(count: usize) -> f64 {
+pub(super) fn pixels(count: usize) -> f64 {
     u32::try_from(count).map_or(f64::INFINITY, f64::from)
 }
 
 /// How far a letter stays away from a border of its cut.
 fn border_inset(glyph: &Glyph, border: Border, edge: Edge) -> f64 {
-    let edges: Vec<Option<FirstEdge>> =
-        (0..glyph.lines(border)).map(|line| FirstEdge::on(&glyph.inward(border, line))).collect();
+    let depth = glyph.lines(border.turned());
+    let on = |line: usize| FirstEdge::on(depth, |depth| glyph.inward(border, line, depth));
+    let edges: Vec<Option<FirstEdge>> = (0..glyph.lines(border)).map(on).collect();
     let fullest = edges.iter().flatten().map(|edge| edge.fullest).fold(0.0, f64::max);
     let tells = |line: &FirstEdge| edge == Edge::Open || line.fullest >= FULL.min(fullest - SLANT);
     let insets: Vec<Option<f64>> = edges.into_iter().map(|edge| Some(edge.filter(tells)?.inset)).collect();
@@ -117,12 +118,13 @@ struct FirstEdge {
 }
 
 impl FirstEdge {
-    /// From the first fullest pixel, less the coverage before it.
-    fn on(line: &[f64]) -> Option<Self> {
-        let first = line.iter().position(|coverage| *coverage >= INK)?;
-        let full = first + line[first..].windows(2).take_while(|pair| pair[1] > pair[0]).count();
-        let fullest = line[full];
-        let before = line[..full].iter().map(|coverage| coverage / fullest).sum::<f64>();
+    /// From the first fullest pixel, less the coverage before it; `line` tells the coverage at a depth.
+    fn on(depth: usize, line: impl Fn(usize) -> f64) -> Option<Self> {
+        let first = (0..depth).find(|place| line(*place) >= INK)?;
+        let rises = |place: &usize| place + 1 < depth && line(place + 1) > line(*place);
+        let full = (first..depth).find(|place| !rises(place))?;
+        let fullest = line(full);
+        let before = (0..full).map(line).sum::<f64>() / fullest;
         Some(Self { fullest, inset: pixels(full) - before })
     }
 }

@@ -2,7 +2,7 @@
 
 use super::alphabet::Letter;
 use super::glyph::Glyph;
-use super::measure::Extent;
+use super::measure::{Extent, pixels};
 
 /// A piece of a letter: a box less what its cuts take away. The pieces of a letter do not overlap.
 #[derive(Debug)]
@@ -25,7 +25,10 @@ pub(super) enum Cut {
     NotTowards(f64, f64),
 }
 
-/// The size of a pixel in strokes.
+/// The least blocks of pixels in a stroke where single pixels are not needed.
+const BLOCKS_A_STROKE: f64 = 4.0;
+
+/// The size of a pixel, or of a block of them, in strokes.
 pub(super) type PixelSize = [f64; 2];
 
 impl Letter {
@@ -39,10 +42,11 @@ impl Letter {
 impl Piece {
     fn ink(&self, [x, y]: [f64; 2], pixel: PixelSize) -> f64 {
         let [left, top, right, bottom] = self.within;
-        let boxed = overlap(x, pixel[0], left, right) * overlap(y, pixel[1], top, bottom);
-        if boxed <= 0.0 {
+        let (wide, high) = (pixel[0] / 2.0, pixel[1] / 2.0);
+        if x + wide <= left || x - wide >= right || y + high <= top || y - high >= bottom {
             return 0.0;
         }
+        let boxed = overlap(x, pixel[0], left, right) * overlap(y, pixel[1], top, bottom);
         self.cuts.iter().fold(boxed, |ink, cut| ink * cut.leaves([x, y], (pixel[0] + pixel[1]) / 2.0))
     }
 }
@@ -51,8 +55,8 @@ impl Cut {
     /// How much of a pixel is left.
     fn leaves(self, [x, y]: [f64; 2], pixel: f64) -> f64 {
         match self {
-            Self::Inside(cx, cy, radius) => disc((x - cx).hypot(y - cy), radius, pixel),
-            Self::Outside(cx, cy, radius) => 1.0 - disc((x - cx).hypot(y - cy), radius, pixel),
+            Self::Inside(cx, cy, radius) => disc(x - cx, y - cy, radius, pixel),
+            Self::Outside(cx, cy, radius) => 1.0 - disc(x - cx, y - cy, radius, pixel),
             Self::RightOf([ax, ay], [bx, by]) => {
                 let (along_x, along_y) = (bx - ax, by - ay);
                 // With y downwards the right-hand side of (1, 0) is (0, 1).
@@ -78,31 +82,38 @@ fn soft(pixels: f64) -> f64 {
     (pixels + 0.5).clamp(0.0, 1.0)
 }
 
-/// How much of a pixel at a distance from the centre lies in a disc.
+/// How much of a pixel so far from the centre lies in a disc.
 ///
 /// A ramp one pixel wide about a radius R sums to π(R² + 1/12) pixels, so R² is made that much less.
-fn disc(distance: f64, radius: f64, pixel: f64) -> f64 {
+fn disc(x: f64, y: f64, radius: f64, pixel: f64) -> f64 {
     let radius = (radius * radius / pixel / pixel - 1.0 / 12.0).max(0.0).sqrt();
-    soft(radius - distance / pixel)
+    soft(radius - (x * x + y * y).sqrt() / pixel)
 }
 
 /// The largest share of a square stroke, anywhere on a glyph or just beside it, that has ink where the letter has
 /// none (above zero) or lacks ink that it has (below zero).
 ///
 /// Means over a square stroke forgive an edge that is blurred but in place.
+///
+/// Large letters are looked at in blocks of pixels, so many to a stroke as a small one has.
 pub(super) fn departure(glyph: &Glyph, extent: &Extent, letter: &Letter) -> f64 {
-    let [columns, rows] = glyph.size();
     let pixel = extent.pixel();
-    let difference =
-        |column: usize, row: usize| glyph.at(column, row) - letter.ink(extent.strokes(column, row), pixel);
+    let side = whole((1.0 / pixel[0] / BLOCKS_A_STROKE).floor());
+    let [columns, rows] = glyph.size().map(|count| count.div_ceil(side));
+    let block = pixel.map(|size| size * pixels(side));
+    let difference = |column: usize, row: usize| {
+        let corner = [column * side, row * side];
+        let middle = extent.strokes(corner.map(|place| pixels(place) + pixels(side) / 2.0));
+        glyph.mean(corner, side) - letter.ink(middle, block)
+    };
     let sums = Sums::new(columns, rows, difference);
-    let window = pixel.map(|size| whole_pixels(1.0 / size));
+    let window = block.map(|size| whole((1.0 / size).round()));
     sums.means(window).fold(0.0, |worst: f64, mean| if mean.abs() > worst.abs() { mean } else { worst })
 }
 
 #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a stroke of some pixels")]
-fn whole_pixels(length: f64) -> usize {
-    length.round().clamp(1.0, 1e4) as usize
+fn whole(count: f64) -> usize {
+    count.clamp(1.0, 1e4) as usize
 }
 
 /// Sums of a table from its corner, so that the sum over any box takes four look-ups.
@@ -130,7 +141,7 @@ impl Sums {
     fn means(&self, [wide, high]: [usize; 2]) -> impl Iterator<Item = f64> {
         let (wide, high) = (wide.min(self.columns), high.min(self.rows));
         let at = |column: usize, row: usize| self.sums[row * (self.columns + 1) + column];
-        let area = u32::try_from(wide * high).map_or(f64::INFINITY, f64::from);
+        let area = pixels(wide * high);
         (0..=self.rows - high).flat_map(move |row| {
             (0..=self.columns - wide).map(move |column| {
                 let (right, bottom) = (column + wide, row + high);

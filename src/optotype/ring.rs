@@ -1,4 +1,5 @@
-//! The Landolt ring: five strokes across, one thick, with a gap one stroke wide (ISO 8596).
+//! The Landolt ring: five strokes across, one thick, with a gap one stroke wide
+//! ([ISO 8596](crate::bibliography::ISO_8596)).
 
 use std::f64::consts::{FRAC_PI_4, TAU};
 
