@@ -2,7 +2,7 @@
 
 use super::alphabet::{ALPHABETS, Alphabet, Letter};
 use super::glyph::Glyph;
-use super::measure::{Extent, GRID};
+use super::measure::{Extent, FirstEdges, GRID};
 
 /// Coverage at a place from which it is surely ink, and up to which it is surely paper.
 const SURE: (f64, f64) = (0.65, 0.35);
@@ -38,8 +38,8 @@ pub(super) struct Look {
 
 impl Look {
     /// Probes a glyph; nothing where it is too far from square to be a letter.
-    pub(super) fn at(glyph: &Glyph) -> Option<Self> {
-        let extent = Extent::roughly(glyph);
+    pub(super) fn at(glyph: &Glyph, edges: &FirstEdges) -> Option<Self> {
+        let extent = Extent::roughly(glyph, edges);
         let seen = |x: f64, y: f64| {
             let (x, y) = extent.place(x, y);
             glyph.between(x, y)

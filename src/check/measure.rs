@@ -63,15 +63,15 @@ impl Extent {
     }
 
     /// The box by whatever comes nearest to each side: good to a few tenths of a pixel.
-    pub(super) fn roughly(glyph: &Glyph) -> Self {
-        Self::measure(glyph, [Edge::Open; 4])
+    pub(super) fn roughly(glyph: &Glyph, edges: &FirstEdges) -> Self {
+        Self::measure(glyph, edges, [Edge::Open; 4])
     }
 
     /// The box with each side measured by its shape.
-    pub(super) fn measure(glyph: &Glyph, sides: Sides) -> Self {
+    pub(super) fn measure(glyph: &Glyph, edges: &FirstEdges, sides: Sides) -> Self {
         let mut inset = [0.0; 4];
-        for ((entry, border), edge) in inset.iter_mut().zip(Border::ALL).zip(sides) {
-            *entry = border_inset(glyph, border, edge);
+        for ((entry, edges), side) in inset.iter_mut().zip(&edges.0).zip(sides) {
+            *entry = border_inset(edges, side);
         }
         let [top, right, bottom, left] = inset;
         let [columns, rows] = glyph.size().map(pixels);
@@ -89,13 +89,10 @@ pub(super) fn pixels(count: usize) -> f64 {
 }
 
 /// How far a letter stays away from a border of its cut.
-fn border_inset(glyph: &Glyph, border: Border, edge: Edge) -> f64 {
-    let depth = glyph.lines(border.turned());
-    let on = |line: usize| FirstEdge::on(depth, |depth| glyph.inward(border, line, depth));
-    let edges: Vec<Option<FirstEdge>> = (0..glyph.lines(border)).map(on).collect();
+fn border_inset(edges: &[Option<FirstEdge>], edge: Edge) -> f64 {
     let fullest = edges.iter().flatten().map(|edge| edge.fullest).fold(0.0, f64::max);
     let tells = |line: &FirstEdge| edge == Edge::Open || line.fullest >= FULL.min(fullest - SLANT);
-    let insets: Vec<Option<f64>> = edges.into_iter().map(|edge| Some(edge.filter(tells)?.inset)).collect();
+    let insets: Vec<Option<f64>> = edges.iter().map(|edge| Some(edge.filter(tells)?.inset)).collect();
     let nearest = insets.iter().flatten().copied().fold(f64::INFINITY, f64::min);
     let crests = insets.windows(3).filter_map(|three| crest(three[0]?, three[1]?, three[2]?));
     match edge {
@@ -109,7 +106,21 @@ fn border_inset(glyph: &Glyph, border: Border, edge: Edge) -> f64 {
     }
 }
 
+/// The first ink on every line inward from each border of a cut, in the order of [`Border::ALL`].
+pub(super) struct FirstEdges([Vec<Option<FirstEdge>>; 4]);
+
+impl FirstEdges {
+    pub(super) fn find(glyph: &Glyph) -> Self {
+        Self(Border::ALL.map(|border| {
+            let depth = glyph.lines(border.turned());
+            let on = |line: usize| FirstEdge::on(depth, |depth| glyph.inward(border, line, depth));
+            (0..glyph.lines(border)).map(on).collect()
+        }))
+    }
+}
+
 /// The first ink on a line.
+#[derive(Debug, Clone, Copy)]
 struct FirstEdge {
     /// The coverage of its fullest pixel; less than 1 where a slanted side cuts it.
     fullest: f64,

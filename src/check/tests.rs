@@ -62,11 +62,12 @@ fn every_letter_is_read_and_measured_wherever_it_falls_on_the_grid() {
         for (stroke, left, top) in placements() {
             let what = format!("{} with strokes of {stroke} px at {left}, {top}", letter.name());
             let glyph = letter_on_green(letter, stroke, left, top);
-            let read = identify::Look::at(&glyph)
+            let edges = measure::FirstEdges::find(&glyph);
+            let read = identify::Look::at(&glyph, &edges)
                 .and_then(|look| look.read(alphabet))
                 .unwrap_or_else(|| panic!("{what} is not read"));
             assert_eq!(read.name, letter.name(), "{what}");
-            let extent = Extent::measure(&glyph, read.sides);
+            let extent = Extent::measure(&glyph, &edges, read.sides);
             let open = |border: usize| read.sides[border] == Edge::Open;
             for (measured, open) in [(extent.height, open(0) || open(2)), (extent.width, open(1) || open(3))]
             {

@@ -4,7 +4,7 @@ use crate::check::alphabet::{Alphabet, Edge, Letter};
 use crate::check::glyph::Glyph;
 use crate::check::identify::{self, Look, Readable};
 use crate::check::locate::{Fields, Ink, Mark, Patch, Row};
-use crate::check::measure::{self, Extent};
+use crate::check::measure::{self, Extent, FirstEdges};
 use crate::check::shape;
 use crate::room::Display;
 
@@ -43,6 +43,7 @@ pub(super) struct SeenLetter {
 /// A letter cut out of the picture, before it is read.
 struct Cut {
     glyph: Glyph,
+    edges: FirstEdges,
     look: Option<Look>,
 }
 
@@ -51,7 +52,8 @@ impl Cut {
     fn row(image: &RgbImage, row: &Row, fields: &Fields, display: &Display) -> Vec<Vec<Self>> {
         let cut = |place: &Patch, field: [u8; 3]| {
             let glyph = Glyph::cut(image, *place, field, display);
-            Self { look: Look::at(&glyph), glyph }
+            let edges = FirstEdges::find(&glyph);
+            Self { look: Look::at(&glyph, &edges), glyph, edges }
         };
         let in_field = |(places, field): (&Vec<Patch>, &[u8; 3])| {
             places.iter().map(|place| cut(place, *field)).collect()
@@ -61,10 +63,12 @@ impl Cut {
 }
 
 impl SeenLetter {
-    fn new(Cut { glyph, look }: &Cut, alphabet: &'static Alphabet, aspect: f64) -> Self {
+    fn new(Cut { glyph, edges, look }: &Cut, alphabet: &'static Alphabet, aspect: f64) -> Self {
         let letter = look.as_ref().and_then(|look| look.read(alphabet));
-        let extent =
-            letter.map_or_else(|| Extent::roughly(glyph), |letter| Extent::measure(glyph, letter.sides));
+        let extent = letter.map_or_else(
+            || Extent::roughly(glyph, edges),
+            |letter| Extent::measure(glyph, edges, letter.sides),
+        );
         let whole = letter.map_or(extent, |letter| extent.squared(glyph, letter.sides, aspect));
         let (left, top) = (glyph.left + extent.left, glyph.top + whole.top);
         Self {
