@@ -123,7 +123,7 @@ impl Arguments {
             "{}: picture {:.1} × {:.1} mm, pixel {:.4} mm, {} m{}\n\
              {}{}\n\
              Light and tone curve are assumed until they are measured and written into the file.\n\
-             Next: evenfield chart --room {:?} --out chart.png",
+             Next: evenfield chart --room {} --out chart.png",
             self.out.display(),
             width.to_mm(),
             height.to_mm(),
@@ -132,12 +132,18 @@ impl Arguments {
             if room.viewing.mirror { " through a mirror" } else { "" },
             drawable(room),
             if room.screen.size_basis == Basis::Claimed { CLAIMED } else { "" },
-            self.out,
+            quoted(&self.out),
         )
     }
 }
 
 const CLAIMED: &str = "\nThe size is claimed by the screen: hold a rule to the picture. Of 400 screens\u{2019} claims one in seven contradicts itself.";
+
+/// A path as a shell takes it.
+fn quoted(path: &Path) -> String {
+    let path = path.display().to_string();
+    if path.contains(char::is_whitespace) { format!("\"{path}\"") } else { path }
+}
 
 fn edid_bytes(path: &Path) -> Result<Vec<u8>, String> {
     let refused =
