@@ -69,6 +69,20 @@ pub const PNG_SPECIFICATION: &str = "PNG specification, pHYs";
 /// than V(λ) of 1924 does (own arithmetic on a colour library's tables).
 pub const CIE_2008: &str = "CIE 1924 against CIE 2008 luminous efficiency (own arithmetic)";
 
+/// CIE 1924, the photopic luminous efficiency V(λ), by which photometers measure (a colour library's table).
+pub const CIE_1924: &str = "CIE 1924 V(λ) (through a colour library)";
+
+/// Stockman & Sharpe 2000, the 2° cone fundamentals (a colour library's table).
+pub const STOCKMAN_SHARPE_2000: &str = "Stockman & Sharpe 2000 (through a colour library)";
+
+/// Thibos, Ye, Zhang & Bradley 1992, Appl Opt 31:3594: the chromatic eye, Rx(λ) = 1.68524 − 633.46/(λ − 214.102) D
+/// (coefficients in two public sources).
+pub const THIBOS_1992: &str = "Thibos et al. 1992 (coefficients second-hand)";
+
+/// Atchison & Smith 2005, J Opt Soc Am A 22:29: chromatic dispersions of the ocular media (abstract seen, coefficients
+/// from memory; they agree with the textbook pair).
+pub const ATCHISON_SMITH_2005: &str = "Atchison & Smith 2005 (coefficients from memory)";
+
 /// VESA E-EDID, releases 1.3 and 1.4 (from memory, held against an independent decoder on 400 real blocks).
 pub const VESA_E_EDID: &str = "VESA E-EDID (from memory, against an independent decoder)";
 

@@ -44,6 +44,8 @@ pub mod chart;
 pub mod check;
 pub mod cli;
 pub mod export;
+pub mod eye;
+
 pub mod light;
 pub mod optotype;
 pub mod quantity;

@@ -6,7 +6,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// Each room of the house and what it may see of the others.
-const MAY_SEE: [(&str, &[&str]); 14] = [
+const MAY_SEE: [(&str, &[&str]); 15] = [
     ("quantity", &[]),
     ("bibliography", &[]),
     ("acuity", &["quantity"]),
@@ -15,6 +15,7 @@ const MAY_SEE: [(&str, &[&str]); 14] = [
     ("optotype", &["quantity"]),
     ("scene", &["quantity"]),
     ("chart", &["quantity", "acuity", "light", "room", "optotype", "scene"]),
+    ("eye", &["quantity", "light"]),
     ("raster", &["quantity", "light", "room", "scene"]),
     ("export/png", &["quantity", "scene"]),
     ("export/svg", &["quantity", "scene"]),
@@ -24,8 +25,8 @@ const MAY_SEE: [(&str, &[&str]); 14] = [
     (
         "cli",
         &[
-            "quantity", "acuity", "light", "room", "optotype", "scene", "chart", "raster", "export", "check",
-            "store",
+            "quantity", "acuity", "light", "room", "optotype", "scene", "chart", "raster", "eye", "export",
+            "check", "store",
         ],
     ),
 ];

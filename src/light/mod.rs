@@ -2,10 +2,14 @@
 
 mod basis;
 mod field;
+mod photopic;
 mod primaries;
+mod spectrum;
 mod tone;
 
 pub use basis::Basis;
 pub use field::{Fields, Side};
+pub use photopic::Observer;
 pub use primaries::{Channel, luminance_weights, srgb_weight};
+pub use spectrum::{Spectrum, SpectrumError};
 pub use tone::{ToneCurve, ToneError};

@@ -1,9 +1,13 @@
 //! Quantities with their units: the only place where 25.4, 60 and π/180 stand.
 
 mod angle;
+mod dioptres;
 mod length;
 mod luminance;
+mod wavelength;
 
 pub use angle::Angle;
+pub use dioptres::Dioptres;
 pub use length::{Length, LengthError};
 pub use luminance::Luminance;
+pub use wavelength::Wavelength;

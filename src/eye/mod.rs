@@ -1,0 +1,5 @@
+//! The eye: where it focuses each wavelength.
+
+mod focus;
+
+pub use focus::{ChromaticEye, Foci};

@@ -1,0 +1,233 @@
+use super::Observer;
+use crate::quantity::Wavelength;
+
+/// The visible range that a spectrum covers, in whole nanometres.
+const NM: std::ops::RangeInclusive<u16> = 380..=780;
+
+/// The coarsest and the finest step of a spectrum file in nanometres.
+const STEP_NM: std::ops::RangeInclusive<f64> = 1.0..=10.0;
+
+/// What a spectrum file begins with.
+const HEADER: &str = "wavelength_nm,power";
+
+/// Powers under this share of the peak are noise, so a file must reach so far down or to the end of the visible.
+const TAIL: f64 = 0.05;
+
+/// The relative power of a light at each nanometre from 380 to 780 nm: never negative, somewhere above zero.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Spectrum {
+    powers: Vec<f64>,
+}
+
+/// Why a text is not a spectrum; rows are counted from 1, the header included.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum SpectrumError {
+    /// Another header, or none.
+    #[error("its first line is {0:?}: write the header {HEADER}")]
+    Header(String),
+    /// Not two numbers.
+    #[error(
+        "line {0} is not a wavelength and a power: write two numbers with a comma between, such as 540,0.82"
+    )]
+    Row(usize),
+    /// A power under zero or without end.
+    #[error(
+        "line {row} has a power of {power}: no light is negative, so subtract the dark reading and write 0"
+    )]
+    Power {
+        /// The line.
+        row: usize,
+        /// What it says.
+        power: f64,
+    },
+    /// Wavelengths that do not rise.
+    #[error("line {row} goes from {before} to {after} nm: sort the lines by wavelength")]
+    Order {
+        /// The line.
+        row: usize,
+        /// The wavelength before.
+        before: f64,
+        /// The wavelength there.
+        after: f64,
+    },
+    /// A step too fine or too coarse.
+    #[error(
+        "line {row} goes from {before} to {after} nm, but a step is 1 to 10 nm: fill the gap, or thin them out"
+    )]
+    Step {
+        /// The line.
+        row: usize,
+        /// The wavelength before.
+        before: f64,
+        /// The wavelength there.
+        after: f64,
+    },
+    /// Nothing between 380 and 780 nm.
+    #[error("it has no light between 380 and 780 nm: measure the primary alone at full drive")]
+    Dark,
+    /// Cut where there is light.
+    #[error("it ends at {0} nm with over 5 % of its peak: measure from 380 to 780 nm")]
+    Cut(f64),
+}
+
+impl Spectrum {
+    /// A Gaussian band by its peak and its full width at half the maximum.
+    #[must_use]
+    pub fn gaussian(peak: Wavelength, width: Wavelength) -> Self {
+        let power = |nm: u16| {
+            let off = (f64::from(nm) - peak.to_nm()) / width.to_nm();
+            (-4.0 * std::f64::consts::LN_2 * off * off).exp()
+        };
+        Self { powers: NM.map(power).collect() }
+    }
+
+    /// A band so narrow that all of it has one wavelength, to the nearest nanometre.
+    ///
+    /// # Panics
+    /// Never: what lies outside the visible takes its nearest end.
+    #[must_use]
+    pub fn line(wavelength: Wavelength) -> Self {
+        let (first, last) = (f64::from(*NM.start()), f64::from(*NM.end()));
+        let place = wavelength.to_nm().clamp(first, last).round();
+        Self { powers: NM.map(|nm| f64::from(u8::from((f64::from(nm) - place).abs() < 0.5))).collect() }
+    }
+
+    /// Reads a text of lines `wavelength_nm,power`, rising by 1 to 10 nm; between them power runs straight.
+    ///
+    /// # Errors
+    /// The first line that cannot be, and what to write.
+    pub fn from_csv(text: &str) -> Result<Self, SpectrumError> {
+        let rows = rows(text)?;
+        let peak = rows.iter().map(|(_, power)| *power).fold(0.0, f64::max);
+        let visible = |nm: f64| (f64::from(*NM.start())..=f64::from(*NM.end())).contains(&nm);
+        let (Some(first), Some(last)) = (rows.first(), rows.last()) else { return Err(SpectrumError::Dark) };
+        if let Some((nm, _)) =
+            [first, last].into_iter().find(|(nm, power)| visible(*nm) && *power > TAIL * peak)
+        {
+            return Err(SpectrumError::Cut(*nm));
+        }
+        let at = |nm: f64| {
+            let after = rows.partition_point(|(row, _)| *row < nm);
+            match (after.checked_sub(1).map(|before| rows[before]), rows.get(after)) {
+                (Some((from, one)), Some((to, other))) => one + (other - one) * (nm - from) / (to - from),
+                (None, Some((from, power))) if *from <= nm => *power,
+                _ => 0.0,
+            }
+        };
+        let powers: Vec<f64> = NM.map(|nm| at(f64::from(nm))).collect();
+        if powers.iter().all(|power| *power <= 0.0) { Err(SpectrumError::Dark) } else { Ok(Self { powers }) }
+    }
+
+    /// Each wavelength with its power, nanometre by nanometre.
+    pub fn powers(&self) -> impl Iterator<Item = (Wavelength, f64)> {
+        NM.zip(&self.powers).map(|(nm, power)| (Wavelength::nm(f64::from(nm)), *power))
+    }
+
+    /// The light for an observer, in relative units: Σ power · efficiency.
+    #[must_use]
+    pub fn light(&self, observer: Observer) -> f64 {
+        self.powers().map(|(wavelength, power)| power * observer.efficiency(wavelength)).sum()
+    }
+
+    /// The mean of a measure over the spectrum, each wavelength weighted by its luminance (V(λ) of 1924).
+    #[must_use]
+    pub fn mean(&self, measure: impl Fn(Wavelength) -> f64) -> f64 {
+        let weight = |(wavelength, power): (Wavelength, f64)| {
+            (power * Observer::Standard.efficiency(wavelength), wavelength)
+        };
+        let (sum, weights) =
+            self.powers().map(weight).fold((0.0, 0.0), |(sum, weights), (weight, wavelength)| {
+                (sum + weight * measure(wavelength), weights + weight)
+            });
+        sum / weights
+    }
+
+    /// The luminance-weighted mean wavelength.
+    ///
+    /// ```
+    /// # use evenfield::{light::Spectrum, quantity::Wavelength};
+    /// let green = Spectrum::gaussian(Wavelength::nm(540.0), Wavelength::nm(80.0));
+    /// assert!((green.mean_wavelength().to_nm() - 547.5).abs() < 0.05);
+    /// ```
+    #[must_use]
+    pub fn mean_wavelength(&self) -> Wavelength {
+        Wavelength::nm(self.mean(Wavelength::to_nm))
+    }
+}
+
+/// The rows of a file, checked one by one.
+fn rows(text: &str) -> Result<Vec<(f64, f64)>, SpectrumError> {
+    let mut lines = text.trim_start_matches('\u{feff}').lines();
+    let header = lines.next().unwrap_or_default().trim();
+    if header.replace(' ', "") != HEADER {
+        return Err(SpectrumError::Header(header.chars().take(40).collect()));
+    }
+    let mut rows: Vec<(f64, f64)> = Vec::new();
+    for (row, line) in (2..).zip(lines).filter(|(_, line)| !line.trim().is_empty()) {
+        let number = |text: &str| text.trim().parse::<f64>().ok().filter(|number| number.is_finite());
+        let (nm, power) = line
+            .split_once(',')
+            .and_then(|(nm, power)| Some((number(nm)?, number(power)?)))
+            .ok_or(SpectrumError::Row(row))?;
+        if power < 0.0 {
+            return Err(SpectrumError::Power { row, power });
+        }
+        if let Some((before, _)) = rows.last().copied() {
+            let (after, step) = (nm, nm - before);
+            if step <= 0.0 {
+                return Err(SpectrumError::Order { row, before, after });
+            }
+            if !STEP_NM.contains(&step) {
+                return Err(SpectrumError::Step { row, before, after });
+            }
+        }
+        rows.push((nm, power));
+    }
+    Ok(rows)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn luminance_weighted_wavelengths_of_bands_are_those_of_an_independent_library() {
+        // colour-science 0.4.7: V(λ) every nanometre on Gaussian bands (peak, full width, mean).
+        for (peak, width, mean) in [
+            (615.0, 45.0, 606.090),
+            (538.0, 60.0, 543.450),
+            (630.0, 25.0, 625.934),
+            (530.0, 30.0, 532.358),
+            (610.0, 70.0, 593.725),
+            (545.0, 85.0, 550.900),
+            (625.0, 60.0, 608.149),
+        ] {
+            let own =
+                Spectrum::gaussian(Wavelength::nm(peak), Wavelength::nm(width)).mean_wavelength().to_nm();
+            assert!((own - mean).abs() < 0.01, "{peak}/{width}: {own}, not {mean}");
+        }
+    }
+
+    #[test]
+    fn texts_that_are_no_spectra_are_refused() {
+        let refused = |rows: &str| Spectrum::from_csv(&format!("wavelength_nm,power\n{rows}")).unwrap_err();
+        assert!(matches!(Spectrum::from_csv("nm;W\n").unwrap_err(), SpectrumError::Header(_)));
+        assert_eq!(refused("540;3"), SpectrumError::Row(2));
+        assert_eq!(refused("540,nan"), SpectrumError::Row(2));
+        assert_eq!(refused("540,0\n545,-1"), SpectrumError::Power { row: 3, power: -1.0 });
+        assert_eq!(refused("540,0\n535,1"), SpectrumError::Order { row: 3, before: 540.0, after: 535.0 });
+        assert_eq!(refused("540,0\n560,1"), SpectrumError::Step { row: 3, before: 540.0, after: 560.0 });
+        assert_eq!(refused("540,0\n540.5,1"), SpectrumError::Step { row: 3, before: 540.0, after: 540.5 });
+        assert_eq!(refused("540,1\n550,0.5\n560,0"), SpectrumError::Cut(540.0));
+        assert_eq!(refused("540,0\n550,0"), SpectrumError::Dark);
+        assert_eq!(refused(""), SpectrumError::Dark);
+    }
+
+    #[test]
+    fn a_file_runs_straight_between_its_lines() {
+        let text = "\u{feff}wavelength_nm, power\r\n540,0\r\n550,1\r\n560,0\r\n";
+        let spectrum = Spectrum::from_csv(text).unwrap();
+        let at = |nm: f64| spectrum.powers().find(|(one, _)| *one == Wavelength::nm(nm)).unwrap().1;
+        assert!((at(543.0) - 0.3).abs() < 1e-12 && (at(550.0) - 1.0).abs() < 1e-12 && at(561.0) == 0.0);
+    }
+}

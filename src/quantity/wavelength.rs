@@ -1,0 +1,34 @@
+use std::fmt;
+
+/// A wavelength of light in vacuum.
+#[derive(Clone, Copy, PartialEq, PartialOrd)]
+pub struct Wavelength {
+    nm: f64,
+}
+
+impl Wavelength {
+    /// A wavelength in nanometres.
+    #[must_use]
+    pub const fn nm(nm: f64) -> Self {
+        Self { nm }
+    }
+
+    /// Nanometres.
+    #[must_use]
+    pub const fn to_nm(self) -> f64 {
+        self.nm
+    }
+}
+
+impl fmt::Debug for Wavelength {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} nm", self.nm)
+    }
+}
+
+impl fmt::Display for Wavelength {
+    /// Whole nanometres: displays are not known better.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{:.0} nm", self.nm)
+    }
+}
