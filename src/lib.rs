@@ -48,6 +48,7 @@ pub mod eye;
 
 pub mod light;
 pub mod optotype;
+pub mod print;
 pub mod quantity;
 pub mod raster;
 pub mod room;

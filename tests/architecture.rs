@@ -6,7 +6,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// Each room of the house and what it may see of the others.
-const MAY_SEE: [(&str, &[&str]); 15] = [
+const MAY_SEE: [(&str, &[&str]); 16] = [
     ("quantity", &[]),
     ("bibliography", &[]),
     ("acuity", &["quantity"]),
@@ -21,12 +21,13 @@ const MAY_SEE: [(&str, &[&str]); 15] = [
     ("export/svg", &["quantity", "scene"]),
     // The check measures: it never sees how a chart is drawn.
     ("check", &["quantity", "acuity", "light", "room", "bibliography"]),
+    ("print", &["quantity", "acuity", "light", "room", "chart", "eye"]),
     ("store", &["room"]),
     (
         "cli",
         &[
             "quantity", "acuity", "light", "room", "optotype", "scene", "chart", "raster", "eye", "export",
-            "check", "store",
+            "check", "print", "store",
         ],
     ),
 ];

@@ -95,7 +95,7 @@ pub enum LayoutError {
 ///
 /// Checked against 8.7266 mm for 6/6 at 6 m and the handbook tables in the tests.
 #[must_use]
-pub(crate) fn letter_height(acuity: Acuity, distance: Length) -> Length {
+pub fn letter_height(acuity: Acuity, distance: Length) -> Length {
     let half = Angle::arcmin(acuity.to_mar() * STROKES_A_SIDE / 2.0);
     distance * (2.0 * half.to_radians().tan())
 }
@@ -112,8 +112,9 @@ fn standard_lines() -> impl DoubleEndedIterator<Item = Acuity> {
     STANDARD_LINES.iter().map(|line| Acuity::standard(line.tenths))
 }
 
-/// Pixels of a stroke along the axis that has fewer.
-fn stroke_px(acuity: Acuity, distance: Length, [across, down]: [Length; 2]) -> f64 {
+/// Pixels of a line's stroke at a distance, along the axis of a pixel that has fewer.
+#[must_use]
+pub fn stroke_px(acuity: Acuity, distance: Length, [across, down]: [Length; 2]) -> f64 {
     let coarser = if across > down { across } else { down };
     letter_height(acuity, distance) / STROKES_A_SIDE / coarser
 }

@@ -7,7 +7,7 @@ mod metadata;
 mod request;
 
 pub use colours::{ColourError, FieldColours};
-pub use layout::{Chart, DrawnLine, LayoutError, smallest_line};
+pub use layout::{Chart, DrawnLine, LayoutError, letter_height, smallest_line, stroke_px};
 pub use request::{Request, White};
 
 use crate::room::Room;

@@ -118,7 +118,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
         }
     };
     if arguments.json {
-        print(&json(&target, &room, &chart, report.as_ref())?);
+        print(&json(&target, &chart, report.as_ref())?);
     } else {
         print(&arguments.summary(&target, &room, &room_name, &chart));
         match &report {
@@ -157,21 +157,15 @@ fn fields_summary(chart: &Chart) -> String {
 }
 
 /// What was drawn and how it was judged, for programs.
-fn json(
-    target: &Target,
-    room: &Room,
-    chart: &Chart,
-    report: Option<&Report>,
-) -> Result<String, Box<dyn Error>> {
+fn json(target: &Target, chart: &Chart, report: Option<&Report>) -> Result<String, Box<dyn Error>> {
     #[derive(Serialize)]
     struct Made<'a> {
         file: &'a str,
         made: serde_json::Value,
-        room_read_but_unused: Vec<&'static str>,
         check: Option<&'a Report>,
     }
     let made = serde_json::from_str(&chart.scene.metadata.json)?;
-    let made = Made { file: target.named(), made, room_read_but_unused: room.unused(), check: report };
+    let made = Made { file: target.named(), made, check: report };
     Ok(serde_json::to_string_pretty(&made)?)
 }
 
@@ -227,11 +221,6 @@ impl Arguments {
         ];
         said.push(fields_summary(chart));
         said.extend(chart.lines.iter().map(|line| self.line_summary(line)));
-        said.extend(
-            room.unused()
-                .into_iter()
-                .map(|what| format!("{what} in the room file is legal, but no command uses it yet")),
-        );
         said.push(String::new());
         said.join("\n")
     }

@@ -143,6 +143,9 @@ pub struct PrimariesTable {
     pub blue: Option<PrimaryTable>,
     #[serde(skip_serializing_if = "Option::is_none")]
     pub white: Option<[f64; 2]>,
+    /// The kind of screen, whose usual bands stand in for spectra that are not known.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub kind: Option<String>,
     /// Whether these are only what the screen or its profile says.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub claimed: bool,

@@ -6,6 +6,7 @@ mod edid;
 mod file;
 mod full_drive;
 mod icc;
+mod primaries;
 mod schema;
 mod screen;
 mod viewing;
@@ -17,6 +18,7 @@ pub use display::{Display, Meter};
 pub use edid::{Edid, EdidError};
 pub use file::{RoomFile, ScreenTable, ViewingTable};
 pub use icc::{Profile, ProfileError};
+pub use primaries::{Primaries, ScreenKind, Spectra, SpectraError};
 pub use screen::{MAX_PIXELS, PIXELS_A_SIDE, Screen};
 pub use viewing::Viewing;
 
@@ -31,6 +33,8 @@ pub struct Room {
     pub screen: Screen,
     /// The light of the screen and of the room upon it.
     pub display: Display,
+    /// The spectra of its primaries.
+    pub primaries: Primaries,
     /// The file that says so, for copying into what is made for this room.
     pub file: RoomFile,
 }
@@ -96,9 +100,11 @@ impl Room {
         let bytes = small_file(path, MAX_FILE_BYTES).map_err(unreadable)?;
         let text = String::from_utf8(bytes).map_err(|_| unreadable("is not UTF-8 text".into()))?;
         let mut room = Self::from_toml(&text, &name)?;
+        let folder = path.parent().unwrap_or_else(|| Path::new(""));
         if let Some(profile) = &mut room.screen.profile {
-            *profile = path.parent().unwrap_or_else(|| Path::new("")).join(&*profile);
+            *profile = folder.join(&*profile);
         }
+        room.primaries.count_from(folder);
         Ok(room)
     }
 
@@ -127,13 +133,8 @@ impl Room {
         let viewing = Viewing::from_table(&file.viewing)?;
         let screen = Screen::from_table(&file.screen, basis)?;
         let display = Display::from_file(&file, basis)?;
-        Ok(Self { viewing, screen, display, file })
-    }
-
-    /// What the file says that no command uses yet.
-    #[must_use]
-    pub fn unused(&self) -> Vec<&'static str> {
-        if self.file.primaries.is_some() { vec!["[primaries]"] } else { vec![] }
+        let primaries = Primaries::from_table(file.primaries.as_ref(), basis)?;
+        Ok(Self { viewing, screen, display, primaries, file })
     }
 }
 

@@ -82,6 +82,7 @@ const KEYS: [(&str, &[Key]); 9] = [
             ("green", Kind::Table, "{ peak_nm = 538.0, fwhm_nm = 60.0 }"),
             ("blue", Kind::Table, "{ peak_nm = 450.0, fwhm_nm = 20.0 }"),
             ("white", Kind::TwoNumbers, "[0.3127, 0.3290]"),
+            ("kind", Kind::Text, "\"broad-lcd\""),
             ("claimed", Kind::Flag, "true"),
         ],
     ),

@@ -1,6 +1,7 @@
 //! `evenfield room`
 
 mod new;
+mod report;
 mod screens;
 
 use std::error::Error;
@@ -19,6 +20,8 @@ pub(super) struct Arguments {
 enum Command {
     /// Writes a room file from what was measured, or from what the screen says of itself
     New(new::Arguments),
+    /// Says what this room can show, and what its red-green test is worth
+    Report(report::Arguments),
     /// Lists the attached screens and what each says of itself (Linux)
     Screens(screens::Arguments),
 }
@@ -26,6 +29,7 @@ enum Command {
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     match &arguments.command {
         Command::New(arguments) => new::run(arguments),
+        Command::Report(arguments) => report::run(arguments),
         Command::Screens(arguments) => screens::run(arguments),
     }
 }

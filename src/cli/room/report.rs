@@ -1,0 +1,131 @@
+//! `evenfield room report`
+
+use std::error::Error;
+
+use clap::Args;
+use comfy_table::{CellAlignment, Table, TableStyle};
+
+use super::super::arguments::RoomArgument;
+use super::{Outcome, print};
+use crate::light::Basis;
+use crate::print::{RoomReport, Shown};
+
+/// What this room can show, and what its red-green test is worth.
+#[derive(Args)]
+pub(super) struct Arguments {
+    #[command(flatten)]
+    room: RoomArgument,
+    /// Print the report as JSON
+    #[arg(long)]
+    json: bool,
+}
+
+const CAUTION: &str = "\
+It is a model of what the room file says, not a measurement of the screen. For use by, or under, a licensed
+practitioner; local rules and the practitioner's judgement come first.";
+
+pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
+    let (room, name) = arguments.room.load()?;
+    let report = RoomReport::new(&room, &room.primaries.spectra()?);
+    if arguments.json {
+        print(&serde_json::to_string_pretty(&report)?);
+    } else {
+        let parts =
+            [heading(&report, &name), lines(&report), light(&report), focus(&report), warned(&report)];
+        print(&format!("{}\n\n{CAUTION}", parts.join("\n\n")));
+    }
+    Ok(Outcome::Fine)
+}
+
+fn heading(report: &RoomReport, name: &str) -> String {
+    let ([columns, rows], [width, height]) = (report.pixels, report.size_mm);
+    format!(
+        "{}\n\nroom: {name}\n{:.2} m{}, {columns} × {rows} px on {width:.1} × {height:.1} mm ({}), {:.2} px to the minute of arc",
+        report.verdict,
+        report.distance_m,
+        if report.mirror { " through a mirror" } else { "" },
+        report.size_basis,
+        report.pixels_per_arcmin
+    )
+}
+
+fn lines(report: &RoomReport) -> String {
+    let mut table = Table::new();
+    table.load_style(TableStyle::new()).set_header(["line", "height", "stroke", ""]);
+    for line in &report.lines {
+        table.add_row([
+            line.line.clone(),
+            format!("{:.2} mm", line.height_mm),
+            format!("{:.2} px", line.stroke_px),
+            in_words(line.shown).into(),
+        ]);
+    }
+    for column in table.column_iter_mut().take(3) {
+        column.set_cell_alignment(CellAlignment::Right);
+    }
+    table.trim_fmt()
+}
+
+fn in_words(shown: Shown) -> &'static str {
+    match shown {
+        Shown::Plainly => "yes",
+        Shown::Coarsely => "coarsely: strokes of 2 to 3 px",
+        Shown::TooFine => "no: strokes under 2 px",
+        Shown::TooLarge => "no: too large for a field",
+    }
+}
+
+fn light(report: &RoomReport) -> String {
+    let Some(fields) = &report.fields else { return "fields: none".into() };
+    let ([red, green], [one, other], [off, off_other]) =
+        (fields.codes, fields.cd_m2, fields.uncertainty_cd_m2);
+    let tone = if fields.tone_basis == Basis::Assumed {
+        "assumed (sRGB)".into()
+    } else {
+        fields.tone_basis.to_string()
+    };
+    let seen = if fields.match_established {
+        format!("known at the eye to ±{:.1} %", fields.match_uncertainty_percent)
+    } else {
+        "not established at the eye".into()
+    };
+    format!(
+        "red    code {red:3}  {one:6.1} ± {off:.1} cd/m²\n\
+         green  code {green:3}  {other:6.1} ± {off_other:.1} cd/m²\n\
+         luminances {}, tone curve {tone}\n\
+         red against green {:+.2} % as coded, {seen}\n\
+         letters have {:.1} % of their field's light\n\
+         where a photometer finds them equal, an average eye of CIE 2008 sees red {:.2} times as bright as green, a protanope {:.2} times",
+        fields.luminance_basis,
+        fields.match_as_coded_percent,
+        fields.contrast_percent,
+        fields.cie_2008_red_over_green,
+        fields.protanope_red_over_green
+    )
+    .replace("-0.", "−0.")
+}
+
+fn focus(report: &RoomReport) -> String {
+    let [red, green] = report.mean_wavelengths_nm;
+    let mut said =
+        vec![format!("mean wavelengths: red {red:.0} nm, green {green:.0} nm; {}", report.spectra)];
+    said.extend(report.intervals.iter().map(|one| {
+        format!(
+            "{:.2} D between green and red, equal blur with {:.0} nm in focus, by {} (textbook filters: {:.2} D)",
+            one.interval_d, one.middle_nm, one.by, one.textbook_d
+        )
+    }));
+    said.push(format!("vergence of the distance: {:.2} D", report.vergence_d));
+    said.join("\n")
+}
+
+fn warned(report: &RoomReport) -> String {
+    let one = |(number, warning): (usize, &crate::print::Warning)| {
+        format!("{}. {}\n   {}", number + 1, warning.what, warning.remedy)
+    };
+    if report.warnings.is_empty() {
+        return "Nothing to mend.".into();
+    }
+    let all: Vec<String> = report.warnings.iter().enumerate().map(one).collect();
+    format!("To mend or to keep in mind, the weightiest first:\n{}", all.join("\n"))
+}

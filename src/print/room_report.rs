@@ -1,0 +1,431 @@
+use serde::Serialize;
+
+use crate::acuity::{Acuity, STANDARD_LINES};
+use crate::chart::{self, ChartError, ColourError, FieldColours, LayoutError, Request};
+use crate::eye::{ChromaticEye, Foci};
+use crate::light::{Basis, Channel, Observer, Spectrum};
+use crate::quantity::{Angle, Dioptres, Length, Wavelength};
+use crate::room::{Room, Spectra};
+
+/// The least stroke in pixels that is drawn without a reservation; this project's own decision.
+const PLAIN_STROKE_PX: f64 = 3.0;
+
+/// From this vergence on a lens balanced in the room is noticeably too plus for far away: half a click.
+const NEAR: Dioptres = Dioptres::new(0.12);
+
+/// Under this interval a click of 0.25 D is nearly as large as what lies between the two answers. This project's own.
+const FAINT: Dioptres = Dioptres::new(0.35);
+
+/// Below this V(λ) is no longer the eye's measure, in cd/m²; common practice, no source.
+const PHOTOPIC_CD_M2: f64 = 10.0;
+
+/// Letter over field in per cent from which a letter is no longer quite black; this project's own.
+const GREY_PERCENT: f64 = 5.0;
+
+/// The filters of textbooks in nanometres.
+const TEXTBOOK_NM: (f64, f64) = (535.0, 620.0);
+
+/// What a room can show and what its red-green test is worth: every number with its unit in its name.
+#[derive(Debug, Clone, Serialize)]
+pub struct RoomReport {
+    /// What the practice calls the room.
+    pub name: Option<String>,
+    /// Whether a red-green chart can be shown, and down to which line.
+    pub verdict: String,
+    /// Eye to screen along the light.
+    pub distance_m: f64,
+    /// Its reciprocal.
+    pub vergence_d: f64,
+    /// Whether the patient sees the screen in a mirror.
+    pub mirror: bool,
+    /// Columns and rows.
+    pub pixels: [u32; 2],
+    /// Width and height of the lit picture.
+    pub size_mm: [f64; 2],
+    /// What that size rests on.
+    pub size_basis: Basis,
+    /// Pixels in a minute of arc.
+    pub pixels_per_arcmin: f64,
+    /// Each standard line, the largest first.
+    pub lines: Vec<LineShown>,
+    /// The two fields; none where the screen cannot make them equal.
+    pub fields: Option<FieldsShown>,
+    /// Dioptres between the fields, by each formula.
+    pub intervals: Vec<Interval>,
+    /// The luminance-weighted mean wavelengths of red and green, in nanometres.
+    pub mean_wavelengths_nm: [f64; 2],
+    /// What these and the intervals rest on.
+    pub spectra_basis: Basis,
+    /// The same in words.
+    pub spectra: String,
+    /// What to mend, in order of weight.
+    pub warnings: Vec<Warning>,
+}
+
+/// How a standard line comes out on this screen.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct LineShown {
+    /// Its name.
+    pub line: String,
+    /// Its letters' height.
+    pub height_mm: f64,
+    /// A stroke.
+    pub stroke_px: f64,
+    /// Whether it can be shown.
+    pub shown: Shown,
+}
+
+/// Whether a line can be shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Shown {
+    /// Without reservation.
+    Plainly,
+    /// With strokes of 2 to 3 px.
+    Coarsely,
+    /// With strokes under 2 px, which are not drawn.
+    TooFine,
+    /// Not even one letter fits on a field.
+    TooLarge,
+}
+
+/// The two fields as the screen makes them.
+#[derive(Debug, Clone, Serialize)]
+pub struct FieldsShown {
+    /// The codes of red and green.
+    pub codes: [u8; 2],
+    /// Their luminances without the room's light.
+    pub cd_m2: [f64; 2],
+    /// Twice their standard uncertainty.
+    pub uncertainty_cd_m2: [f64; 2],
+    /// What the luminances rest on.
+    pub luminance_basis: Basis,
+    /// What the tone curve rests on.
+    pub tone_basis: Basis,
+    /// By how much red is brighter as coded, in per cent of their mean.
+    pub match_as_coded_percent: f64,
+    /// Twice the standard uncertainty of that at the eye.
+    pub match_uncertainty_percent: f64,
+    /// Whether the light of red and green was ever measured or claimed.
+    pub match_established: bool,
+    /// A letter over its field with the room's light, the worse of the two.
+    pub contrast_percent: f64,
+    /// How much brighter red looks than green to an average eye of CIE 2008 where a photometer finds them equal.
+    pub cie_2008_red_over_green: f64,
+    /// The same for a protanope.
+    pub protanope_red_over_green: f64,
+}
+
+/// Dioptres between the fields by one formula.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Interval {
+    /// The formula's authors and year.
+    pub by: &'static str,
+    /// From the mean focus of green to that of red.
+    pub interval_d: f64,
+    /// The wavelength in focus where both are equally blurred.
+    pub middle_nm: f64,
+    /// The interval of the textbook's filters, 535 and 620 nm.
+    pub textbook_d: f64,
+}
+
+/// Something to mend or to keep in mind, and how.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Warning {
+    /// What is so.
+    pub what: String,
+    /// What to do.
+    pub remedy: String,
+}
+
+impl RoomReport {
+    /// Works everything out for a room with the spectra of its primaries.
+    #[must_use]
+    pub fn new(room: &Room, spectra: &Spectra) -> Self {
+        let lines: Vec<LineShown> =
+            STANDARD_LINES.iter().map(|line| LineShown::new(room, Acuity::standard(line.tenths))).collect();
+        let colours = FieldColours::choose(&Request::new(vec![Acuity::standard(3)]), &room.display);
+        let fields = colours.as_ref().ok().map(|colours| FieldsShown::new(room, colours, spectra));
+        let intervals: Vec<Interval> =
+            ChromaticEye::ALL.map(|eye| Interval::new(eye.foci(&spectra.red, &spectra.green))).to_vec();
+        let pixel = Angle::subtended(room.screen.pitch[1], room.viewing.distance);
+        Self {
+            name: room.file.name.clone(),
+            verdict: verdict(&lines, colours.as_ref().err()),
+            distance_m: room.viewing.distance.to_m(),
+            vergence_d: Dioptres::at(room.viewing.distance).to_d(),
+            mirror: room.viewing.mirror,
+            pixels: room.screen.pixels,
+            size_mm: room.screen.size().map(Length::to_mm),
+            size_basis: room.screen.size_basis,
+            pixels_per_arcmin: 1.0 / pixel.to_arcmin(),
+            warnings: warnings(room, &lines, fields.as_ref(), &intervals, spectra),
+            lines,
+            fields,
+            intervals,
+            mean_wavelengths_nm: [&spectra.red, &spectra.green].map(|light| light.mean_wavelength().to_nm()),
+            spectra_basis: spectra.basis,
+            spectra: spectra.origin.clone(),
+        }
+    }
+}
+
+fn verdict(lines: &[LineShown], refused: Option<&ColourError>) -> String {
+    if let Some(error) = refused {
+        return format!("No red-green chart can be shown: {error}.");
+    }
+    let smallest = |shown: Shown| lines.iter().rev().find(|line| line.shown == shown);
+    match (smallest(Shown::Plainly), smallest(Shown::Coarsely)) {
+        (Some(plain), None) => format!("Red-green charts can be shown down to {}.", plain.line),
+        (Some(plain), Some(coarse)) => {
+            format!("Red-green charts can be shown down to {}, coarsely down to {}.", plain.line, coarse.line)
+        }
+        (None, Some(coarse)) => {
+            format!("Red-green charts can only be shown coarsely, down to {}.", coarse.line)
+        }
+        (None, None) => {
+            "No standard line can be shown: the pixels are too coarse, or the screen is too small, for this distance."
+                .into()
+        }
+    }
+}
+
+impl LineShown {
+    fn new(room: &Room, line: Acuity) -> Self {
+        let distance = room.viewing.distance;
+        let stroke_px = chart::stroke_px(line, distance, room.screen.pitch);
+        let shown = match chart::draw(&Request::new(vec![line]), room) {
+            Err(ChartError::Layout(LayoutError::TooSmall { .. })) => Shown::TooFine,
+            Err(ChartError::Layout(_)) => Shown::TooLarge,
+            _ if stroke_px < PLAIN_STROKE_PX => Shown::Coarsely,
+            _ => Shown::Plainly,
+        };
+        let height = chart::letter_height(line, distance);
+        Self { line: line.to_string(), height_mm: height.to_mm(), stroke_px, shown }
+    }
+}
+
+impl FieldsShown {
+    fn new(room: &Room, colours: &FieldColours, spectra: &Spectra) -> Self {
+        let display = &room.display;
+        let red = colours.left.codes;
+        let green = colours.right.map_or(red, |paint| paint.codes);
+        let fields = [red, green];
+        let light = fields.map(|codes| display.luminance(codes).to_cd_m2());
+        let uncertainty = fields.map(|codes| display.uncertainty(codes));
+        let letter = display.luminance_in_room([0; 3]);
+        let ratio = [Channel::Red, Channel::Green].map(|channel| display.ratio_basis(channel));
+        let full = [Channel::Red, Channel::Green].map(|channel| display.full_basis(channel));
+        Self {
+            codes: [red[0], green[1]],
+            cd_m2: light,
+            uncertainty_cd_m2: [0, 1].map(|field: usize| 2.0 * light[field] * uncertainty[field]),
+            luminance_basis: full[0].with(full[1]),
+            tone_basis: display.tone_basis(),
+            match_as_coded_percent: (light[0] - light[1]) / ((light[0] + light[1]) / 2.0) * 100.0,
+            match_uncertainty_percent: 2.0 * uncertainty[0].hypot(uncertainty[1]) * 100.0,
+            match_established: ratio[0].with(ratio[1]) != Basis::Assumed,
+            contrast_percent: fields
+                .map(|codes| letter / display.luminance_in_room(codes) * 100.0)
+                .into_iter()
+                .fold(0.0, f64::max),
+            cie_2008_red_over_green: red_over_green(spectra, Observer::Cie2008),
+            protanope_red_over_green: red_over_green(spectra, Observer::Protanope),
+        }
+    }
+}
+
+/// How an observer sees a red and a green that the standard observer finds equal.
+fn red_over_green(spectra: &Spectra, observer: Observer) -> f64 {
+    let seen = |light: &Spectrum| light.light(observer) / light.light(Observer::Standard);
+    seen(&spectra.red) / seen(&spectra.green)
+}
+
+impl Interval {
+    fn new(foci: Foci) -> Self {
+        let (green, red) = TEXTBOOK_NM;
+        let [red, green] = [red, green].map(|nm| Spectrum::line(Wavelength::nm(nm)));
+        Self {
+            by: foci.eye.name(),
+            interval_d: foci.interval.to_d(),
+            middle_nm: foci.middle.to_nm(),
+            textbook_d: foci.eye.foci(&red, &green).interval.to_d(),
+        }
+    }
+}
+
+/// What spoils the test first, then what is only not known, then what to keep in mind.
+fn warnings(
+    room: &Room,
+    lines: &[LineShown],
+    fields: Option<&FieldsShown>,
+    intervals: &[Interval],
+    spectra: &Spectra,
+) -> Vec<Warning> {
+    let target = lines.iter().find(|line| line.line == "20/40").map(|line| line.shown);
+    let coarse = Warning::if_so(
+        target.is_some_and(|shown| shown != Shown::Plainly),
+        "The customary 20/40 line cannot be shown plainly here.",
+        "Use a screen with finer pixels, or stand farther away; for a large line that does not fit, stand nearer.",
+    );
+    let light = fields.map(FieldsShown::warnings).unwrap_or_default();
+    coarse
+        .into_iter()
+        .chain(light)
+        .chain(of_room(room))
+        .chain(of_focus(intervals, spectra))
+        .chain(near(room))
+        .collect()
+}
+
+impl Warning {
+    fn if_so(holds: bool, what: impl Into<String>, remedy: &str) -> Option<Self> {
+        holds.then(|| Self { what: what.into(), remedy: remedy.into() })
+    }
+}
+
+impl FieldsShown {
+    fn warnings(&self) -> Vec<Warning> {
+        let dimmest = self.cd_m2[0].min(self.cd_m2[1]);
+        [
+            Warning::if_so(
+                dimmest < PHOTOPIC_CD_M2,
+                format!("The fields have {dimmest:.1} cd/m², under 10, where eyes no longer follow V(λ)."),
+                "Turn up the screen's brightness and make the charts again.",
+            ),
+            Warning::if_so(
+                self.contrast_percent > GREY_PERCENT,
+                format!("Letters have {:.1} % of their field's light.", self.contrast_percent),
+                "Darken the room: the light on the screen greys the letters.",
+            ),
+            Warning::if_so(
+                !self.match_established,
+                "Whether red and green are equally bright here is not known: their light is assumed.",
+                "Meter full red, green, white and black in the dark room, and write them into the room file.",
+            ),
+            Warning::if_so(
+                self.match_established && self.tone_basis == Basis::Assumed,
+                format!(
+                    "The match is known to ±{:.0} % only: the tone curve is assumed.",
+                    self.match_uncertainty_percent
+                ),
+                "Meter some steps of white, and write them into [tone].",
+            ),
+        ]
+        .into_iter()
+        .flatten()
+        .collect()
+    }
+}
+
+fn of_room(room: &Room) -> impl Iterator<Item = Warning> {
+    let claimed = Warning::if_so(
+        room.screen.size_basis == Basis::Claimed,
+        "The size is only claimed by the screen.",
+        "Measure the width of the lit picture and write it into the room file.",
+    );
+    let mirror = Warning::if_so(
+        room.viewing.mirror,
+        "The patient sees a mirror, which dims, may tint, and may show a second faint picture.",
+        "Meter through the mirror, at the patient's eye, and look for ghosts beside the letters.",
+    );
+    claimed.into_iter().chain(mirror)
+}
+
+fn of_focus(intervals: &[Interval], spectra: &Spectra) -> impl Iterator<Item = Warning> {
+    let least = intervals.iter().map(|one| one.interval_d).fold(f64::INFINITY, f64::min);
+    let faint = Warning::if_so(
+        least < FAINT.to_d(),
+        format!("Red and green lie only {least:.2} D apart, so one click changes little between them."),
+        "Expect answers near to \u{201c}the same\u{201d} and ask twice; a screen of narrower primaries tells more.",
+    );
+    let generic = Warning::if_so(
+        spectra.basis == Basis::Assumed,
+        "The dioptres between red and green rest on a kind of screen, not on this one.",
+        "Write the primaries' spectra, or their peaks and widths, into [primaries].",
+    );
+    faint.into_iter().chain(generic)
+}
+
+fn near(room: &Room) -> Option<Warning> {
+    let vergence = Dioptres::at(room.viewing.distance);
+    Warning::if_so(
+        vergence >= NEAR,
+        format!("A lens balanced here is {:.2} D too plus for far away.", vergence.to_d()),
+        "Keep that in mind when you prescribe for distance.",
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Two sums over the same nanometres, V(λ) read off another table.
+    const SAME_SUM: f64 = 2e-4;
+
+    fn report(room: &Room) -> RoomReport {
+        RoomReport::new(room, &room.primaries.spectra().unwrap())
+    }
+
+    fn room(more: &str) -> Room {
+        let text = "[viewing]\ndistance_mm = 3200\n[screen]\npixels = [1920, 1080]\npitch_mm = 0.2745\n";
+        Room::from_toml(&format!("{text}{more}"), "room").unwrap()
+    }
+
+    #[test]
+    fn the_demo_rooms_dioptres_are_those_of_an_independent_sum() {
+        // numpy with the V(λ) of colour-science 0.4.7 on bands 615/45 and 538/60: 0.0660 + 0.2463 and 0.0781 + 0.2512 D.
+        let report = report(&Room::demo());
+        let [thibos, atchison] = [&report.intervals[0], &report.intervals[1]];
+        assert!(
+            (thibos.interval_d - 0.3123).abs() < SAME_SUM && (atchison.interval_d - 0.3293).abs() < SAME_SUM
+        );
+        assert!((report.mean_wavelengths_nm[0] - 606.09).abs() < 0.01);
+        assert!((thibos.textbook_d - 0.413).abs() < 5.1e-4 && (atchison.textbook_d - 0.437).abs() < 5.1e-4);
+        // Own arithmetic elsewhere: 1/3.2 m; 1′ at 3.2 m is 0.9308 mm, or 3.39 px of 0.27454 mm.
+        assert!((report.vergence_d - 0.3125).abs() < 1e-12);
+        assert!((report.pixels_per_arcmin - 3.39).abs() < 0.005);
+    }
+
+    #[test]
+    fn a_protanope_and_an_average_eye_see_a_line_pair_as_cone_tables_have_it() {
+        // colour-science 0.4.7, cones of Stockman & Sharpe over V(λ): 538 and 615 nm, 0.34; CIE 2008 by the tables.
+        let lines = |nm: f64| Spectrum::line(Wavelength::nm(nm));
+        let spectra =
+            Spectra { red: lines(615.0), green: lines(538.0), basis: Basis::Measured, origin: String::new() };
+        assert!((red_over_green(&spectra, Observer::Protanope) - 0.34).abs() < 0.005);
+        let spectra = Spectra { red: lines(610.0), green: lines(540.0), ..spectra };
+        // CIE 2008: 0.5584/0.503 over 0.9545/0.954.
+        assert!((red_over_green(&spectra, Observer::Cie2008) - 1.1095).abs() < 0.002);
+    }
+
+    #[test]
+    fn lines_are_shown_as_charts_draw_them() {
+        let report = report(&Room::demo());
+        let shown = |name: &str| report.lines.iter().find(|line| line.line == name).unwrap().shown;
+        assert_eq!(shown("20/400"), Shown::TooLarge);
+        assert_eq!(shown("20/40"), Shown::Plainly);
+        // 20/16 at 3.2 m has strokes of 0.794 · 3.39 = 2.69 px, 20/10 of 1.70 px.
+        assert_eq!(shown("20/16"), Shown::Coarsely);
+        assert_eq!(shown("20/10"), Shown::TooFine);
+        assert!(report.verdict.contains("down to 20/20, coarsely down to 20/12.5"), "{}", report.verdict);
+    }
+
+    #[test]
+    fn warnings_come_by_weight_and_only_where_they_hold() {
+        let said = |room: &Room| -> Vec<String> {
+            report(room).warnings.into_iter().map(|warning| warning.what).collect()
+        };
+        let assumed = said(&room(""));
+        assert!(assumed[0].contains("equally bright"), "{assumed:?}");
+        assert!(assumed.iter().any(|what| what.contains("a kind of screen")));
+        assert!(assumed.last().unwrap().contains("0.31 D too plus"));
+        let known = "[luminance]\nred = 52\ngreen = 178\nwhite = 250\nblack = 0.25\n[tone]\ngamma = 2.2\n\
+                     [primaries]\nred = { peak_nm = 630, fwhm_nm = 25 }\ngreen = { peak_nm = 530, fwhm_nm = 30 }\n";
+        assert_eq!(said(&room(known)).len(), 1, "{:?}", said(&room(known)));
+        let grey = "[luminance]\nred = 52\ngreen = 178\nblack = 4\n";
+        assert!(said(&room(grey))[0].contains("7.7 % of their field's light"), "{:?}", said(&room(grey)));
+        let washed = report(&room("[luminance]\nred = 20\ngreen = 60\nblack = 8\n"));
+        assert!(washed.verdict.starts_with("No red-green chart"), "{}", washed.verdict);
+    }
+}
