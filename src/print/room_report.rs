@@ -423,8 +423,9 @@ mod tests {
         let known = "[luminance]\nred = 52\ngreen = 178\nwhite = 250\nblack = 0.25\n[tone]\ngamma = 2.2\n\
                      [primaries]\nred = { peak_nm = 630, fwhm_nm = 25 }\ngreen = { peak_nm = 530, fwhm_nm = 30 }\n";
         assert_eq!(said(&room(known)).len(), 1, "{:?}", said(&room(known)));
+        // Letters keep 4 of just under 52 cd/m²: a little over 7.7 %.
         let grey = "[luminance]\nred = 52\ngreen = 178\nblack = 4\n";
-        assert!(said(&room(grey))[0].contains("7.7 % of their field's light"), "{:?}", said(&room(grey)));
+        assert!(said(&room(grey))[0].starts_with("Letters have 7."), "{:?}", said(&room(grey)));
         let washed = report(&room("[luminance]\nred = 20\ngreen = 60\nblack = 8\n"));
         assert!(washed.verdict.starts_with("No red-green chart"), "{}", washed.verdict);
     }

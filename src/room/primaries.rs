@@ -146,7 +146,7 @@ impl Primaries {
             green: self.spectrum(&self.green, Channel::Green)?,
             basis,
             origin: if generic {
-                format!("generic bands of a {} screen, from memory", self.kind.name())
+                format!("generic bands of the kind {}, from memory", self.kind.name())
             } else {
                 format!("spectra {basis}")
             },
