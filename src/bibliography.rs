@@ -83,6 +83,9 @@ pub const THIBOS_1992: &str = "Thibos et al. 1992 (coefficients second-hand)";
 /// from memory; they agree with the textbook pair).
 pub const ATCHISON_SMITH_2005: &str = "Atchison & Smith 2005 (coefficients from memory)";
 
+/// ICC.1, the profile format: colorants adapted to D50, tone curves, luminance (through a colour-management library).
+pub const ICC_1: &str = "ICC.1 (through a colour-management library)";
+
 /// VESA E-EDID, releases 1.3 and 1.4 (from memory, held against an independent decoder on 400 real blocks).
 pub const VESA_E_EDID: &str = "VESA E-EDID (from memory, against an independent decoder)";
 

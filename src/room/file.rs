@@ -287,7 +287,8 @@ impl PrimaryTable {
 }
 
 fn legal_chromaticity(key: &str, [x, y]: [f64; 2]) -> Result<(), RoomError> {
-    if x > 0.0 && y > 0.0 && x + y <= 1.0 {
+    // Red lies on the line x + y = 1, and meters and profiles round.
+    if x > 0.0 && y > 0.0 && x + y <= 1.001 {
         return Ok(());
     }
     Err(RoomError::new(

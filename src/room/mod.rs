@@ -16,8 +16,10 @@ use std::path::Path;
 
 pub use display::{Display, Meter};
 pub use edid::{Edid, EdidError};
-pub use file::{RoomFile, ScreenTable, ViewingTable};
-pub use icc::{Profile, ProfileError};
+pub use file::{
+    LuminanceTable, PrimariesTable, PrimaryTable, RoomFile, ScreenTable, Steps, ToneTable, ViewingTable,
+};
+pub use icc::{Profile, ProfileError, ProfileSays};
 pub use primaries::{Primaries, ScreenKind, Spectra, SpectraError};
 pub use screen::{MAX_PIXELS, PIXELS_A_SIDE, Screen};
 pub use viewing::Viewing;

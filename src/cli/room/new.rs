@@ -10,7 +10,9 @@ use super::{Outcome, print};
 use crate::chart::smallest_line;
 use crate::light::Basis;
 use crate::quantity::Length;
-use crate::room::{Edid, EdidError, Room, RoomFile, RoomFileError, ScreenTable, ViewingTable};
+use crate::room::{
+    Edid, EdidError, Profile, Room, RoomFile, RoomFileError, ScreenTable, ViewingTable, plain,
+};
 use crate::store::Target;
 
 /// The size by one of --width, --diagonal and --pitch, or by what the screen says of itself (--edid).
@@ -33,6 +35,9 @@ pub(super) struct Arguments {
     /// One pixel, such as 0.2745mm
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     pitch: Option<Length>,
+    /// The screen's ICC display profile: its primaries, tone curve and light are taken as claimed, and charts embed it
+    #[arg(long, value_name = "FILE")]
+    icc: Option<PathBuf>,
     /// From the eye to the screen along the light, through the mirror if there is one, such as 3m or 10ft
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     distance: Length,
@@ -69,15 +74,31 @@ impl Arguments {
             Some(file) => self.screen_by_edid(file)?,
             None => self.screen(self.pixels.unwrap_or_default(), self.width),
         };
+        let says = self.icc.as_deref().map(|path| Profile::read(path)?.says(path)).transpose()?;
+        let (luminance, tone, primaries) =
+            says.map_or((None, None, None), |says| (says.luminance, Some(says.tone), Some(says.primaries)));
+        let profile = self.icc.as_deref().map(|path| self.beside_the_file(path)).transpose()?;
+        let screen = ScreenTable { profile, ..screen };
         Ok(RoomFile {
             name: self.name.clone(),
             viewing: ViewingTable { distance_mm: rounded(self.distance.to_mm(), 1e6), mirror: self.mirror },
             screen,
-            luminance: None,
-            tone: None,
-            primaries: None,
+            luminance,
+            tone,
+            primaries,
             ambient: None,
         })
+    }
+
+    /// The way to a file from the folder of the room file: its name alone where it lies there, else from the root.
+    fn beside_the_file(&self, path: &Path) -> Result<String, String> {
+        let whole = |path: &Path| {
+            std::path::absolute(path)
+                .map_err(|error| format!("{}: {}: name it otherwise", path.display(), plain(&error)))
+        };
+        let (profile, file) = (whole(path)?, whole(&self.out)?);
+        let name = profile.file_name().filter(|_| profile.parent() == file.parent());
+        Ok(name.map_or_else(|| profile.display().to_string(), |name| name.to_string_lossy().into_owned()))
     }
 
     /// A screen with what was measured of it.
