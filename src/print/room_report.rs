@@ -19,6 +19,9 @@ const FAINT: Dioptres = Dioptres::new(0.35);
 /// Below this V(λ) is no longer the eye's measure, in cd/m²; common practice, no source.
 const PHOTOPIC_CD_M2: f64 = 10.0;
 
+/// A match that is known to within this many per cent either way needs no more metering. This project's own.
+const KNOWN_PERCENT: f64 = 10.0;
+
 /// Letter over field in per cent from which a letter is no longer quite black; this project's own.
 const GREY_PERCENT: f64 = 5.0;
 
@@ -304,12 +307,16 @@ impl FieldsShown {
                 "Meter full red, green, white and black in the dark room, and write them into the room file.",
             ),
             Warning::if_so(
-                self.match_established && self.tone_basis == Basis::Assumed,
+                self.match_established && self.match_uncertainty_percent > KNOWN_PERCENT,
                 format!(
-                    "The match is known to ±{:.0} % only: the tone curve is assumed.",
-                    self.match_uncertainty_percent
+                    "The match is known to ±{:.0} % only: light {}, tone curve {}.",
+                    self.match_uncertainty_percent, self.luminance_basis, self.tone_basis
                 ),
-                "Meter some steps of white, and write them into [tone].",
+                if self.luminance_basis > Basis::Measured && self.luminance_basis != Basis::Invented {
+                    "Meter full red, green, white and black in the dark room, and write them into the room file."
+                } else {
+                    "Meter some steps of white for [tone]; a better meter goes into luminance.meter_percent."
+                },
             ),
         ]
         .into_iter()

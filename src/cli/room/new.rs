@@ -57,7 +57,8 @@ pub(super) struct Arguments {
 
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     let target = Target::new(&arguments.out, arguments.force)?;
-    let text = format!("{}{STILL_TO_MEASURE}", arguments.file()?.to_toml()?);
+    let file = arguments.file()?;
+    let text = format!("{}{}", file.to_toml()?, still_to_measure(&file));
     let room = Room::from_toml(&text, "").map_err(|error| match error {
         // The flags have no lines.
         RoomFileError::Refused { problem, .. } => problem,
@@ -143,7 +144,7 @@ impl Arguments {
         format!(
             "{}: picture {:.1} × {:.1} mm, pixel {:.4} mm, {} m{}\n\
              {}{}\n\
-             Light and tone curve are assumed until they are measured and written into the file.\n\
+             Light and tone curve are {} until they are measured and written into the file.\n\
              Next: evenfield chart --room {} --out chart.png",
             self.out.display(),
             width.to_mm(),
@@ -153,6 +154,7 @@ impl Arguments {
             if room.viewing.mirror { " through a mirror" } else { "" },
             drawable(room),
             if room.screen.size_basis == Basis::Claimed { CLAIMED } else { "" },
+            if self.icc.is_some() { "as the profile claims" } else { "assumed" },
             quoted(&self.out),
         )
     }
@@ -197,19 +199,45 @@ fn rounded(value: f64, parts: f64) -> f64 {
     (value * parts).round() / parts
 }
 
-const STILL_TO_MEASURE: &str = "
-# Fill in what a photometer reads and take the # away; what is left out is assumed, and every number says so.
-#
+/// What a photometer could still tell, ready to be filled in, of the tables that are not there yet.
+fn still_to_measure(file: &RoomFile) -> String {
+    let mut text = String::from(
+        "\n# Fill in what a photometer reads and take the # away; what is left out is assumed, and every number says so.\n",
+    );
+    if file.luminance.is_some() {
+        text +=
+            "# What is claimed above becomes measured when you put readings there and take `claimed` out.\n";
+    }
+    let missing = [
+        (file.luminance.is_none(), LUMINANCE),
+        (file.tone.is_none(), TONE),
+        (file.primaries.is_none(), PRIMARIES),
+        (true, AMBIENT),
+    ];
+    text += &missing.into_iter().filter(|(missing, _)| *missing).map(|(_, table)| table).collect::<String>();
+    text
+}
+
+const LUMINANCE: &str = "#
 # [luminance]                # cd/m2 at full drive, each alone, black included
 # red = 52.0
 # green = 178.0
 # blue = 19.0
 # white = 250.0
 # black = 0.25
-#
+";
+
+const TONE: &str = "#
 # [tone]                     # without it the sRGB curve
 # gamma = 2.2                # or steps = [[0, 0.25], [128, 54.0], [255, 250.0]] of white, or of each primary
-#
+";
+
+const PRIMARIES: &str = "#
+# [primaries]                # without it a broad LCD; for the dioptres between the fields
+# kind = \"broad-lcd\"         # or narrow-lcd, oled; or red = { spectrum = \"red.csv\" }, { peak_nm = 615.0, fwhm_nm = 45.0 }
+";
+
+const AMBIENT: &str = "#
 # [ambient]
 # illuminance_lux = 4.0      # on the screen, facing the patient
 # screen_reflectance = 0.02
