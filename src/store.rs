@@ -97,6 +97,22 @@ impl Target {
     }
 }
 
+/// Adds a line at the end of a file of text, which is made if it is not there; what it holds stays as it is.
+///
+/// # Errors
+/// Where the system refuses, or something else than a file is there.
+pub fn append_line(path: &Path, line: &str) -> Result<(), StoreError> {
+    let named = path.display().to_string();
+    let refused = |error: io::Error| StoreError::Refused(named.clone(), plain(&error));
+    match fs::metadata(path) {
+        Ok(found) if !found.is_file() => return Err(StoreError::NotAFile(named)),
+        _ => {}
+    }
+    let mut file = fs::OpenOptions::new().create(true).append(true).open(path).map_err(refused)?;
+    // In one piece, so that two programs cannot mix their lines.
+    file.write_all(format!("{line}\n").as_bytes()).and_then(|()| file.sync_all()).map_err(refused)
+}
+
 /// A temporary file in the same folder, with the permissions of any new file.
 fn beside(path: &Path) -> io::Result<tempfile::NamedTempFile> {
     let mut builder = tempfile::Builder::new();

@@ -1,7 +1,7 @@
 //! Arguments that several commands share, and how their values are read.
 
 use std::error::Error;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::Args;
 use clap::builder::{PossibleValuesParser, TypedValueParser};
@@ -9,6 +9,7 @@ use clap::builder::{PossibleValuesParser, TypedValueParser};
 use crate::acuity::{Acuity, Notation};
 use crate::light::{Fields, Side};
 use crate::optotype::LetterSet;
+use crate::quantity::Luminance;
 use crate::room::Room;
 
 /// `--room`
@@ -30,6 +31,11 @@ impl RoomArgument {
         let room = Room::read(path)?;
         let name = room.file.name.as_ref().map_or_else(String::new, |name| format!(", {name}"));
         Ok((room, format!("{}{name}", path.display())))
+    }
+
+    /// Its file, if one was named.
+    pub(super) fn path(&self) -> Option<&Path> {
+        self.room.as_deref()
     }
 
     /// The room, if one was named.
@@ -75,6 +81,14 @@ pub(super) fn white() -> impl TypedValueParser<Value = crate::chart::White> {
 /// An acuity in any notation.
 pub(super) fn acuity(text: &str) -> Result<Acuity, crate::acuity::AcuityError> {
     text.parse()
+}
+
+/// A luminance in cd/m², above zero.
+pub(super) fn luminance(text: &str) -> Result<Luminance, String> {
+    let value = text.parse::<f64>().ok().filter(|value| *value > 0.0 && value.is_finite());
+    value
+        .map(Luminance::cd_m2)
+        .ok_or_else(|| format!("{text:?} is not a luminance above zero: write cd/m² as a number, such as 40"))
 }
 
 /// Columns and rows, written 1920x1080.

@@ -8,16 +8,15 @@ use serde::Serialize;
 
 use super::arguments::{self, RoomArgument};
 use super::report::{outcome, print_report};
-use super::{Outcome, print};
+use super::{Outcome, png_bytes, print};
 use crate::acuity::{Acuity, Notation};
 use crate::chart::{self, Chart, Request, White};
 use crate::check::{self, Expected, Report};
-use crate::export::{png, svg};
+use crate::export::svg;
 use crate::light::{Fields, Side};
 use crate::optotype::LetterSet;
 use crate::quantity::Luminance;
-use crate::raster;
-use crate::room::{Profile, Room};
+use crate::room::Room;
 use crate::scene::Paint;
 use crate::store::Target;
 
@@ -52,7 +51,7 @@ pub(super) struct Arguments {
     white: Option<White>,
     /// The fields' luminance in cd/m²; the most that red and green both reach where it is not given, one field alone
     /// included, so that all charts of a room are alike
-    #[arg(long, value_name = "CD_M2", value_parser = luminance, allow_hyphen_values = true)]
+    #[arg(long, value_name = "CD_M2", value_parser = arguments::luminance, allow_hyphen_values = true)]
     luminance: Option<Luminance>,
     /// Name each line faintly at the edge, for the examiner, as 20/x or in the notation named
     #[arg(long, value_name = "NOTATION", num_args = 0..=1, default_missing_value = "20", value_parser = arguments::notation())]
@@ -69,13 +68,6 @@ pub(super) struct Arguments {
     /// Print the findings as JSON
     #[arg(long)]
     json: bool,
-}
-
-fn luminance(text: &str) -> Result<Luminance, String> {
-    let value = text.parse::<f64>().ok().filter(|value| *value > 0.0 && value.is_finite());
-    value
-        .map(Luminance::cd_m2)
-        .ok_or_else(|| format!("{text:?} is not a luminance above zero: write cd/m² as a number, such as 40"))
 }
 
 /// What the file becomes.
@@ -106,7 +98,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     let chart = chart::draw(&request, &room)?;
     let report = match format {
         Format::Png => {
-            target.write(&png_bytes(&chart, &room)?)?;
+            target.write(&png_bytes(&chart.scene, &room)?)?;
             Some(check::png_file(
                 target.path(),
                 &Expected { room: Some(room.clone()), ..Expected::default() },
@@ -129,17 +121,6 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
         }
     }
     Ok(report.as_ref().map_or(Outcome::Fine, outcome))
-}
-
-fn png_bytes(chart: &Chart, room: &Room) -> Result<Vec<u8>, Box<dyn Error>> {
-    let profile = room.screen.profile.as_deref().map(Profile::read).transpose()?;
-    let colour = match &profile {
-        Some(profile) => png::ColourChunk::Profile(profile.bytes()),
-        None if room.display.follows_srgb() => png::ColourChunk::Srgb,
-        None => png::ColourChunk::Device,
-    };
-    let image = raster::draw(&chart.scene, room.screen.pixels, &room.display);
-    Ok(png::encode(&image, room.screen.pitch, &colour, &chart.scene.metadata)?)
 }
 
 /// The fields with their codes, as the patient sees them.

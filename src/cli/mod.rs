@@ -13,7 +13,10 @@ use std::process::ExitCode;
 use clap::error::ErrorKind;
 use clap::{Parser, Subcommand};
 
-use crate::room::plain;
+use crate::export::png::{self, ColourChunk};
+use crate::raster;
+use crate::room::{Profile, Room, plain};
+use crate::scene::Scene;
 
 /// Red-green (duochrome) charts of exactly the right size for your own screen, proved from the finished file.
 ///
@@ -102,6 +105,18 @@ fn sentence(error: &clap::Error) -> String {
     } else {
         format!("{sentence}: see `evenfield --help`")
     }
+}
+
+/// A picture of the whole screen as PNG, tagged as the room's screen is. Charts and patches go this one way.
+fn png_bytes(scene: &Scene, room: &Room) -> Result<Vec<u8>, Box<dyn Error>> {
+    let profile = room.screen.profile.as_deref().map(Profile::read).transpose()?;
+    let colour = match &profile {
+        Some(profile) => ColourChunk::Profile(profile.bytes()),
+        None if room.display.follows_srgb() => ColourChunk::Srgb,
+        None => ColourChunk::Device,
+    };
+    let image = raster::draw(scene, room.screen.pixels, &room.display);
+    Ok(png::encode(&image, room.screen.pitch, &colour, &scene.metadata)?)
 }
 
 /// Prints to standard output. A closed pipe is the reader's own wish; what else keeps the words from where they were

@@ -51,7 +51,9 @@ pub fn encode(
     encoder.set_compression(Compression::Balanced);
     encoder.add_itxt_chunk("Title".into(), metadata.title.clone())?;
     encoder.add_itxt_chunk("Description".into(), metadata.description.clone())?;
-    encoder.add_itxt_chunk(crate::METADATA_KEY.into(), metadata.json.clone())?;
+    if !metadata.json.is_empty() {
+        encoder.add_itxt_chunk(crate::METADATA_KEY.into(), metadata.json.clone())?;
+    }
     let mut writer = encoder.write_header()?;
     writer.write_image_data(image)?;
     writer.finish()?;

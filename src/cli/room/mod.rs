@@ -1,8 +1,10 @@
 //! `evenfield room`
 
 mod new;
+mod patches;
 mod report;
 mod screens;
+mod verify;
 
 use std::error::Error;
 
@@ -20,6 +22,10 @@ pub(super) struct Arguments {
 enum Command {
     /// Writes a room file from what was measured, or from what the screen says of itself
     New(new::Arguments),
+    /// Writes plain pictures to hold a meter to
+    Patches(patches::Arguments),
+    /// Holds a meter's readings against the room file, and keeps them in a log
+    Verify(verify::Arguments),
     /// Says what this room can show, and what its red-green test is worth
     Report(report::Arguments),
     /// Lists the attached screens and what each says of itself (Linux)
@@ -29,6 +35,8 @@ enum Command {
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     match &arguments.command {
         Command::New(arguments) => new::run(arguments),
+        Command::Patches(arguments) => patches::run(arguments),
+        Command::Verify(arguments) => verify::run(arguments),
         Command::Report(arguments) => report::run(arguments),
         Command::Screens(arguments) => screens::run(arguments),
     }

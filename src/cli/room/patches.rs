@@ -1,0 +1,101 @@
+//! `evenfield room patches`
+
+use std::error::Error;
+use std::path::PathBuf;
+
+use clap::Args;
+
+use super::super::arguments::RoomArgument;
+use super::super::png_bytes;
+use super::{Outcome, print};
+use crate::chart::{FieldColours, Request};
+use crate::room::Room;
+use crate::scene::{Metadata, Paint, Scene};
+use crate::store::Target;
+
+/// Plain full-screen pictures to hold a meter to. They go the same way to the screen as the charts, so show them
+/// with the same viewer.
+#[derive(Args)]
+pub(super) struct Arguments {
+    #[command(flatten)]
+    room: RoomArgument,
+    /// The folder to write them into
+    #[arg(long, value_name = "FOLDER")]
+    out: PathBuf,
+    /// Overwrite those that exist
+    #[arg(long)]
+    force: bool,
+}
+
+/// Codes of the tone steps: seventeen, as many as a curve needs.
+const STEPS: usize = 15;
+
+/// What to switch off before anything is metered.
+const BEFORE: &str = "\
+Before you meter: 30 minutes of warm-up; native resolution, no scaling, no overscan; auto-brightness, night colour,
+HDR, dynamic contrast and power dimming off; the room dark. Meter at the patient's eye, through the mirror if there
+is one. Then: evenfield room verify --red … --green … --black …";
+
+pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
+    let (room, name) = arguments.room.load()?;
+    let patches = patches(&room)?;
+    if !arguments.out.is_dir() {
+        return Err(
+            format!("{}: is no folder: make it first, or name another", arguments.out.display()).into()
+        );
+    }
+    let targets = patches
+        .iter()
+        .map(|patch| Target::new(&arguments.out.join(format!("{}.png", patch.name)), arguments.force))
+        .collect::<Result<Vec<_>, _>>()?;
+    let mut said = vec![format!("room: {name}")];
+    for (patch, target) in patches.iter().zip(&targets) {
+        target.write(&png_bytes(&scene(&room, patch), &room)?)?;
+        let light = room.display.luminance_in_room(patch.codes);
+        let [red, green, blue] = patch.codes;
+        said.push(format!("{}: codes {red}, {green}, {blue}; {light} expected", target.named()));
+    }
+    print(&format!("{}\n\n{BEFORE}", said.join("\n")));
+    Ok(Outcome::Fine)
+}
+
+/// A picture of one colour.
+struct Patch {
+    name: String,
+    what: &'static str,
+    codes: [u8; 3],
+}
+
+/// The fields of this room's charts, each primary at full drive, black, and steps of white.
+fn patches(room: &Room) -> Result<Vec<Patch>, Box<dyn Error>> {
+    let colours = FieldColours::choose(&Request::new(Vec::new()), &room.display)?;
+    let green = colours.right.unwrap_or(colours.left).codes;
+    let patch = |name: &str, what, codes| Patch { name: name.into(), what, codes };
+    let mut patches = vec![
+        patch("field-red", "the red field of this room's charts", colours.left.codes),
+        patch("field-green", "the green field of this room's charts", green),
+        patch("full-red", "red at full drive", [255, 0, 0]),
+        patch("full-green", "green at full drive", [0, 255, 0]),
+        patch("full-blue", "blue at full drive", [0, 0, 255]),
+    ];
+    patches.extend((0..=255_u8).step_by(STEPS).map(|code| Patch {
+        name: format!("white-{code:03}"),
+        what: "a step of white",
+        codes: [code; 3],
+    }));
+    Ok(patches)
+}
+
+fn scene(room: &Room, patch: &Patch) -> Scene {
+    let [red, green, blue] = patch.codes;
+    Scene {
+        size: room.screen.size(),
+        background: Paint { codes: patch.codes },
+        shapes: Vec::new(),
+        metadata: Metadata {
+            title: format!("Patch to meter: {}", patch.what),
+            description: format!("Device codes {red}, {green}, {blue} all over the screen."),
+            json: String::new(),
+        },
+    }
+}
