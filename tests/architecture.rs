@@ -21,7 +21,7 @@ const MAY_SEE: [(&str, &[&str]); 16] = [
     ("export/svg", &["quantity", "scene"]),
     // The check measures: it never sees how a chart is drawn.
     ("check", &["quantity", "acuity", "light", "room", "bibliography"]),
-    ("print", &["quantity", "acuity", "light", "room", "chart", "eye"]),
+    ("print", &["quantity", "acuity", "light", "room", "scene", "chart", "eye"]),
     ("store", &["room"]),
     (
         "cli",

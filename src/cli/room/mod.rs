@@ -4,6 +4,7 @@ mod new;
 mod patches;
 mod report;
 mod screens;
+mod sheet;
 mod verify;
 
 use std::error::Error;
@@ -22,6 +23,8 @@ pub(super) struct Arguments {
 enum Command {
     /// Writes a room file from what was measured, or from what the screen says of itself
     New(new::Arguments),
+    /// Writes a setup picture: scale bar, card outline, tone steps, match strip
+    Sheet(sheet::Arguments),
     /// Writes plain pictures to hold a meter to
     Patches(patches::Arguments),
     /// Holds a meter's readings against the room file, and keeps them in a log
@@ -35,6 +38,7 @@ enum Command {
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     match &arguments.command {
         Command::New(arguments) => new::run(arguments),
+        Command::Sheet(arguments) => sheet::run(arguments),
         Command::Patches(arguments) => patches::run(arguments),
         Command::Verify(arguments) => verify::run(arguments),
         Command::Report(arguments) => report::run(arguments),

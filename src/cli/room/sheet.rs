@@ -1,0 +1,47 @@
+//! `evenfield room sheet`
+
+use std::error::Error;
+use std::path::PathBuf;
+
+use clap::Args;
+
+use super::super::arguments::RoomArgument;
+use super::super::png_bytes;
+use super::{Outcome, print};
+use crate::chart::{FieldColours, Request};
+use crate::print::SetupSheet;
+use crate::store::Target;
+
+/// A picture for the whole screen that tells its size, its tone curve and its match without an instrument.
+#[derive(Args)]
+pub(super) struct Arguments {
+    #[command(flatten)]
+    room: RoomArgument,
+    /// The PNG to write
+    #[arg(long, value_name = "FILE")]
+    out: PathBuf,
+    /// Overwrite the file if it exists
+    #[arg(long)]
+    force: bool,
+}
+
+pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
+    let target = Target::new(&arguments.out, arguments.force)?;
+    if target.ending() != "png" {
+        return Err(
+            format!("{}: a setup sheet is a PNG: name a file that ends in .png", target.named()).into()
+        );
+    }
+    let (room, name) = arguments.room.load()?;
+    let colours = FieldColours::choose(&Request::new(Vec::new()), &room.display)?;
+    let sheet = SetupSheet::new(&room, &colours);
+    target.write(&png_bytes(&sheet.scene, &room)?)?;
+    let greens: Vec<String> = sheet.greens.iter().map(ToString::to_string).collect();
+    print(&format!(
+        "{}: setup sheet for {name}\nbar: {} px; match strip: green codes {}",
+        target.named(),
+        sheet.bar_px,
+        greens.join(", ")
+    ));
+    Ok(Outcome::Fine)
+}

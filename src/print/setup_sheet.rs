@@ -1,0 +1,262 @@
+use kurbo::{Rect, RoundedRect, Shape as _};
+
+use crate::chart::FieldColours;
+use crate::quantity::Length;
+use crate::room::Room;
+use crate::scene::{Geometry, Metadata, Paint, Scene, Shape, Text};
+
+/// Width, height and corner radius of a bank card in millimetres: ISO/IEC 7810, ID-1; the radius may be 2.88 to 3.48.
+const CARD_MM: (f64, f64, f64) = (85.60, 53.98, 3.18);
+
+/// The bar takes so much of the picture's columns, whatever the room file says of their size.
+const BAR_SHARE: (u32, u32) = (4, 5);
+
+/// A digit fits so often into the picture's height, and is at least so high: legible at arm's length.
+const DIGITS_DOWN: f64 = 46.0;
+const LEAST_DIGIT_MM: f64 = 2.4;
+
+/// Steps of the match strip to either side of the room file's own green, and codes from one to the next (about 6 % of
+/// light).
+const STEPS_ASIDE: i16 = 4;
+const CODES_A_STEP: i16 = 4;
+
+/// The exponents of the tone steps.
+const GAMMAS: [f64; 5] = [1.8, 2.0, 2.2, 2.4, 2.6];
+
+const NIGHT: Paint = Paint { codes: [5, 6, 7] };
+const INK: Paint = Paint { codes: [200, 203, 205] };
+const QUIET: Paint = Paint { codes: [124, 132, 140] };
+const WHITE: Paint = Paint { codes: [255; 3] };
+const BLACK: Paint = Paint { codes: [0; 3] };
+
+/// What to do, in four short steps.
+const WHAT_TO_DO: [&str; 4] = [
+    "1  Hold a steel rule to the bar: room new --measured-bar 201.5mm.",
+    "2  A bank card must fit its outline, or the size is wrong.",
+    "3  From arm's length: which grey melts into its stripes? That is the gamma.",
+    "4  Where is the border of red and green hardest to see? --matched-step.",
+];
+
+/// A picture for the whole screen that tells its size, its tone curve and its match without an instrument.
+#[derive(Debug, Clone)]
+pub struct SetupSheet {
+    /// The picture.
+    pub scene: Scene,
+    /// The columns of the bar.
+    pub bar_px: u32,
+    /// The green codes of the match strip, from step 1.
+    pub greens: Vec<u8>,
+}
+
+/// The columns of the bar on a picture of so many: what a measured length is divided by.
+#[must_use]
+pub fn bar_px(columns: u32) -> u32 {
+    columns * BAR_SHARE.0 / BAR_SHARE.1
+}
+
+/// The green codes of a room's match strip, from step 1 to 9; step 5 is the room file's own.
+#[must_use]
+pub fn match_steps(colours: &FieldColours) -> Vec<u8> {
+    let own = i16::from(colours.right.unwrap_or(colours.left).codes[1]);
+    let code = |step: i16| u8::try_from((own + step * CODES_A_STEP).clamp(1, 255)).unwrap_or(u8::MAX);
+    (-STEPS_ASIDE..=STEPS_ASIDE).map(code).collect()
+}
+
+impl SetupSheet {
+    /// Lays the sheet out for a room with the colours of its charts. It is read at the screen, so never mirrored.
+    #[must_use]
+    pub fn new(room: &Room, colours: &FieldColours) -> Self {
+        let mut sheet = Sheet::new(room);
+        sheet.heading(room);
+        sheet.card();
+        let greens = match_steps(colours);
+        sheet.match_strip(colours.left, &greens);
+        sheet.tone_steps();
+        let bar_px = bar_px(room.screen.pixels[0]);
+        sheet.bar(bar_px);
+        Self { scene: sheet.scene, bar_px, greens }
+    }
+}
+
+/// The sheet as it grows, from the top: lengths in millimetres.
+struct Sheet {
+    scene: Scene,
+    width: f64,
+    height: f64,
+    /// The height of a digit, on which all spaces hang.
+    digit: f64,
+    margin: f64,
+    pitch: [f64; 2],
+    /// Where the rows under the heading begin, and how high each of the two is with its caption.
+    rows_top: f64,
+    row: f64,
+}
+
+impl Sheet {
+    fn new(room: &Room) -> Self {
+        let [width, height] = room.screen.size().map(Length::to_mm);
+        let digit = (height / DIGITS_DOWN).max(LEAST_DIGIT_MM);
+        let margin = 2.5 * digit;
+        let text_bottom = margin + 14.5 * digit;
+        let rows_top = text_bottom.max(margin + CARD_MM.1) + 2.0 * digit;
+        let bar_top = height - margin - 3.2 * digit;
+        let [columns, rows] = room.screen.pixels;
+        Self {
+            width,
+            height,
+            digit,
+            margin,
+            pitch: room.screen.pitch.map(Length::to_mm),
+            rows_top,
+            row: (bar_top - digit - rows_top) / 2.0,
+            scene: Scene {
+                size: room.screen.size(),
+                background: NIGHT,
+                shapes: Vec::new(),
+                metadata: Metadata {
+                    title: "Setup sheet".into(),
+                    description: format!("For a screen of {columns} × {rows} pixels, full screen, at 100 %."),
+                    json: String::new(),
+                },
+            },
+        }
+    }
+
+    fn paint(&mut self, geometry: Geometry, paint: Paint) {
+        self.scene.shapes.push(Shape { geometry, paint });
+    }
+
+    fn rect(&mut self, [left, top, right, bottom]: [f64; 4], paint: Paint) {
+        self.paint(Geometry::Rect(Rect::new(left, top, right, bottom)), paint);
+    }
+
+    fn text(&mut self, caption: &str, left: f64, baseline: f64, paint: Paint) {
+        let outline = Text::new(caption, Length::mm(self.digit)).at(left, baseline);
+        self.paint(Geometry::Path(outline), paint);
+    }
+
+    fn centred(&mut self, caption: &str, middle: f64, baseline: f64, paint: Paint) {
+        let half = Text::new(caption, Length::mm(self.digit)).width().to_mm() / 2.0;
+        self.text(caption, middle - half, baseline, paint);
+    }
+
+    /// The nearest place where a pixel begins, along an axis.
+    fn whole_pixels(&self, axis: usize, mm: f64) -> f64 {
+        (mm / self.pitch[axis]).round() * self.pitch[axis]
+    }
+
+    fn heading(&mut self, room: &Room) {
+        let title = room.file.name.as_ref().map_or_else(String::new, |name| format!(": {name}"));
+        let (left, mut baseline) = (self.margin, self.margin + 1.4 * self.digit);
+        let outline =
+            Text::new(&format!("Setup sheet{title}"), Length::mm(self.digit * 1.25)).at(left, baseline);
+        self.paint(Geometry::Path(outline), INK);
+        baseline += 3.0 * self.digit;
+        let room = self.card_left() - left - 2.0 * self.digit;
+        for step in WHAT_TO_DO {
+            for (index, line) in wrapped(step, room, self.digit).iter().enumerate() {
+                let indent = if index > 0 { 1.9 * self.digit } else { 0.0 };
+                self.text(line, left + indent, baseline, INK);
+                baseline += 1.55 * self.digit;
+            }
+            baseline += 0.5 * self.digit;
+        }
+    }
+
+    fn card_left(&self) -> f64 {
+        self.width - self.margin - CARD_MM.0
+    }
+
+    /// The outline as a ring two pixels wide, whose outer edge is the card's.
+    fn card(&mut self) {
+        let (width, height, radius) = CARD_MM;
+        let (left, top) = (self.card_left(), self.margin);
+        let line = 2.0 * self.pitch[0];
+        let outer = RoundedRect::new(left, top, left + width, top + height, radius);
+        let inner = RoundedRect::new(
+            left + line,
+            top + line,
+            left + width - line,
+            top + height - line,
+            radius - line,
+        );
+        let tolerance = self.pitch[0] / 100.0;
+        self.paint(Geometry::Path(outer.to_path(tolerance)), INK);
+        self.paint(Geometry::Path(inner.to_path(tolerance)), NIGHT);
+        self.centred("bank card", left + width / 2.0, top + height / 2.0 + self.digit / 2.0, QUIET);
+    }
+
+    /// Red over green in steps, border on border; nothing moves and nothing flickers.
+    fn match_strip(&mut self, red: Paint, greens: &[u8]) {
+        let top = self.rows_top;
+        self.text("Match: step with the faintest border", self.margin, top + self.digit, QUIET);
+        let (patch_top, bottom) = (top + 2.0 * self.digit, top + self.row - 2.4 * self.digit);
+        let border = self.whole_pixels(1, (patch_top + bottom) / 2.0);
+        let slot =
+            (self.width - 2.0 * self.margin) / f64::from(u8::try_from(greens.len()).unwrap_or(u8::MAX));
+        for (number, green) in (1_u8..).zip(greens) {
+            let left = self.margin + slot * f64::from(number - 1);
+            let right = left + slot - self.digit;
+            self.rect([left, patch_top, right, border], red);
+            self.rect([left, border, right, bottom], Paint { codes: [0, *green, 0] });
+            self.centred(&number.to_string(), (left + right) / 2.0, bottom + 1.6 * self.digit, INK);
+        }
+    }
+
+    /// Rows of white and black, half the light of white, around the grey that equals them at each gamma.
+    fn tone_steps(&mut self) {
+        let top = self.rows_top + self.row;
+        self.text(
+            "Tone: gamma of the grey that melts into its stripes",
+            self.margin,
+            top + self.digit,
+            QUIET,
+        );
+        let (patch_top, bottom) =
+            (self.whole_pixels(1, top + 2.0 * self.digit), top + self.row - 2.4 * self.digit);
+        let slot = (self.width - 2.0 * self.margin) / 5.0;
+        for (number, gamma) in (0_u8..).zip(GAMMAS) {
+            let left = self.whole_pixels(0, self.margin + slot * f64::from(number));
+            let right = self.whole_pixels(0, left + slot - self.digit);
+            self.rect([left, patch_top, right, bottom], BLACK);
+            let mut row = patch_top;
+            while row + self.pitch[1] <= bottom {
+                self.rect([left, row, right, row + self.pitch[1]], WHITE);
+                row += 2.0 * self.pitch[1];
+            }
+            let (wide, high) = ((right - left) / 3.0, (bottom - patch_top) / 4.0);
+            #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a share of 255")]
+            let grey = (0.5_f64.powf(1.0 / gamma) * 255.0).round() as u8;
+            self.rect(
+                [left + wide, patch_top + high, right - wide, bottom - high],
+                Paint { codes: [grey; 3] },
+            );
+            self.centred(&format!("{gamma:.1}"), (left + right) / 2.0, bottom + 1.6 * self.digit, INK);
+        }
+    }
+
+    /// From the first to the last lit column.
+    fn bar(&mut self, px: u32) {
+        let length = f64::from(px) * self.pitch[0];
+        let left = self.whole_pixels(0, (self.width - length) / 2.0);
+        let top = self.height - self.margin - self.digit;
+        self.rect([left, top, left + length, top + self.digit], WHITE);
+        let caption = format!("bar of {px} px: {length:.1} mm if the room file is right");
+        self.text(&caption, left, top - 0.9 * self.digit, QUIET);
+    }
+}
+
+/// A text in lines no longer than `room` millimetres, broken between words.
+fn wrapped(text: &str, room: f64, digit: f64) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in text.split(' ') {
+        match lines.last_mut() {
+            Some(line) if Text::new(&format!("{line} {word}"), Length::mm(digit)).width().to_mm() <= room => {
+                line.push(' ');
+                line.push_str(word);
+            }
+            _ => lines.push(word.into()),
+        }
+    }
+    lines
+}
