@@ -189,6 +189,7 @@ impl Finding {
         let ground = match self.basis {
             None | Some(Basis::Measured) => "",
             Some(Basis::Derived) => ", by chromaticity",
+            Some(Basis::Matched) => ", by eye",
             Some(Basis::Claimed) => ", claimed",
             Some(Basis::Invented) => ", invented",
             Some(Basis::Assumed) => ", assumed",

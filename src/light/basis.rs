@@ -10,6 +10,8 @@ pub enum Basis {
     Measured,
     /// Computed from measured chromaticities.
     Derived,
+    /// Found by an eye on the match strip.
+    Matched,
     /// What the screen or its profile says of itself.
     Claimed,
     /// Invented for the built-in demo room: an example, no screen.
@@ -31,6 +33,7 @@ impl fmt::Display for Basis {
         f.write_str(match self {
             Self::Measured => "as measured in the room file",
             Self::Derived => "by the measured chromaticities",
+            Self::Matched => "matched by eye",
             Self::Claimed => "claimed by the screen",
             Self::Invented => "invented for the demo room",
             Self::Assumed => "assumed",

@@ -226,7 +226,7 @@ impl FieldsShown {
             luminance_basis: full[0].with(full[1]),
             tone_basis: display.tone_basis(),
             match_as_coded_percent: (light[0] - light[1]) / ((light[0] + light[1]) / 2.0) * 100.0,
-            match_uncertainty_percent: 2.0 * uncertainty[0].hypot(uncertainty[1]) * 100.0,
+            match_uncertainty_percent: 2.0 * display.match_uncertainty(red, green) * 100.0,
             match_established: ratio[0].with(ratio[1]) != Basis::Assumed,
             contrast_percent: fields
                 .map(|codes| letter / display.luminance_in_room(codes) * 100.0)

@@ -31,10 +31,10 @@ const BLACK: Paint = Paint { codes: [0; 3] };
 
 /// What to do, in four short steps.
 const WHAT_TO_DO: [&str; 4] = [
-    "1  Hold a steel rule to the bar: room new --measured-bar 201.5mm.",
+    "1  Hold a steel rule to the bar and give its length: --measured-bar 201.5mm.",
     "2  A bank card must fit its outline, or the size is wrong.",
-    "3  From arm's length: which grey melts into its stripes? That is the gamma.",
-    "4  Where is the border of red and green hardest to see? --matched-step.",
+    "3  From afar: which grey melts into its stripes? Its number is the gamma.",
+    "4  Which border of red and green is hardest to see? Give its number: --matched-step 5.",
 ];
 
 /// A picture for the whole screen that tells its size, its tone curve and its match without an instrument.
@@ -190,7 +190,7 @@ impl Sheet {
     fn match_strip(&mut self, red: Paint, greens: &[u8]) {
         let top = self.rows_top;
         self.text("Match: step with the faintest border", self.margin, top + self.digit, QUIET);
-        let (patch_top, bottom) = (top + 2.0 * self.digit, top + self.row - 2.4 * self.digit);
+        let (patch_top, bottom) = (top + 2.0 * self.digit, top + self.row - 3.6 * self.digit);
         let border = self.whole_pixels(1, (patch_top + bottom) / 2.0);
         let slot =
             (self.width - 2.0 * self.margin) / f64::from(u8::try_from(greens.len()).unwrap_or(u8::MAX));
@@ -213,8 +213,8 @@ impl Sheet {
             QUIET,
         );
         let (patch_top, bottom) =
-            (self.whole_pixels(1, top + 2.0 * self.digit), top + self.row - 2.4 * self.digit);
-        let slot = (self.width - 2.0 * self.margin) / 5.0;
+            (self.whole_pixels(1, top + 2.0 * self.digit), top + self.row - 3.6 * self.digit);
+        let slot = (self.width - 2.0 * self.margin + self.digit) / 5.0;
         for (number, gamma) in (0_u8..).zip(GAMMAS) {
             let left = self.whole_pixels(0, self.margin + slot * f64::from(number));
             let right = self.whole_pixels(0, left + slot - self.digit);

@@ -13,6 +13,9 @@ const ASSUMED_METER_PERCENT: f64 = 3.0;
 /// Standard uncertainty of luminances that a profile claims or chromaticities give. Assumed.
 const CLAIMED_LIGHT: f64 = 0.1;
 
+/// Standard uncertainty of a match by the least distinct border, steps of 6 % included. Assumed.
+const MATCHED_BY_EYE: f64 = 0.05;
+
 /// Standard uncertainty of luminances of which nothing is known; screens go from 150 to 400 cd/m². Assumed.
 const ASSUMED_LIGHT: f64 = 0.3;
 
@@ -132,13 +135,21 @@ impl Display {
         let curve = |channel: Channel| ASSUMED_GAMMA * (f64::from(codes[channel.index()]) / 255.0).ln();
         let read = match driven().map(|channel| self.full_basis(channel)).fold(Basis::Measured, Basis::with) {
             Basis::Measured | Basis::Invented => self.meter.standard,
-            Basis::Derived | Basis::Claimed => CLAIMED_LIGHT,
+            Basis::Derived | Basis::Matched | Basis::Claimed => CLAIMED_LIGHT,
             Basis::Assumed => ASSUMED_LIGHT,
         };
         let curved =
             |channel: Channel| if self.tone_basis == Basis::Assumed { curve(channel).powi(2) } else { 0.0 };
         let rest: f64 = driven().map(|channel| rounding(channel).powi(2) + curved(channel)).sum();
         (read.powi(2) + rest).sqrt()
+    }
+
+    /// The relative standard uncertainty of the match of two fields. Where an eye found them equal, that is how well
+    /// eyes do so; what is the same for both fields does not count.
+    #[must_use]
+    pub fn match_uncertainty(&self, left: [u8; 3], right: [u8; 3]) -> f64 {
+        let by_eye = [Channel::Red, Channel::Green].map(|one| self.ratio_basis(one)) == [Basis::Matched; 2];
+        if by_eye { MATCHED_BY_EYE } else { self.uncertainty(left).hypot(self.uncertainty(right)) }
     }
 
     /// What the black rests on.

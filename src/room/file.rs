@@ -82,6 +82,9 @@ pub struct LuminanceTable {
     /// The standard uncertainty of a reading in per cent, that of narrow bands of colour included.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub meter_percent: Option<f64>,
+    /// Whether red and green were only found equal by an eye, so that their ratio counts and their size does not.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub matched_by_eye: bool,
     /// Whether these are only what the screen or its profile says.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub claimed: bool,

@@ -58,8 +58,13 @@ impl FullDrive {
             black,
             black_basis: readings.black.map_or(Basis::Assumed, |_| read_basis),
             full,
-            full_basis: given.each_ref().map(|known| basis_of(known, white_basis)),
-            ratio_basis: given.each_ref().map(|known| basis_of(known, Basis::Measured)),
+            full_basis: given.each_ref().map(|known| {
+                if readings.matched_by_eye { Basis::Assumed } else { basis_of(known, white_basis) }
+            }),
+            ratio_basis: given.each_ref().map(|known| {
+                let basis = basis_of(known, Basis::Measured);
+                if readings.matched_by_eye { basis.with(Basis::Matched) } else { basis }
+            }),
         })
     }
 }

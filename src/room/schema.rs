@@ -59,6 +59,7 @@ const KEYS: [(&str, &[Key]); 9] = [
             ("white", Kind::Number, "250.0"),
             ("black", Kind::Number, "0.25"),
             ("meter_percent", Kind::Number, "3.0"),
+            ("matched_by_eye", Kind::Flag, "true"),
             ("claimed", Kind::Flag, "true"),
         ],
     ),

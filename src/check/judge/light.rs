@@ -96,7 +96,7 @@ fn match_as_seen(left: [u8; 3], right: [u8; 3], display: &Display, room_known: b
         return finding.with_note("the luminances of red and green are assumed: meter both in the room and write them into its file");
     }
     let value = difference(display.luminance_in_room(left), display.luminance_in_room(right)).abs();
-    let uncertainty = 2.0 * display.uncertainty(left).hypot(display.uncertainty(right)) * 100.0;
+    let uncertainty = 2.0 * display.match_uncertainty(left, right) * 100.0;
     let verdict = match value {
         off if off + uncertainty <= MATCH_PERCENT => Verdict::Pass,
         off if off - uncertainty > MATCH_PERCENT => Verdict::Fail,
@@ -122,7 +122,7 @@ fn contrast(field: [u8; 3], ink_cd_m2: f64, display: &Display) -> Finding {
     let (most, plain) = CONTRAST_PERCENT;
     let room_light = match display.reflected_basis() {
         Basis::Assumed => "no room light is given, so none is counted".into(),
-        basis @ (Basis::Measured | Basis::Derived | Basis::Claimed | Basis::Invented) => {
+        basis @ (Basis::Measured | Basis::Derived | Basis::Matched | Basis::Claimed | Basis::Invented) => {
             format!("with {} of room light, {basis}", display.reflected())
         }
     };

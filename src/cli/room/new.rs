@@ -7,18 +7,19 @@ use clap::{ArgGroup, Args};
 
 use super::super::arguments;
 use super::{Outcome, print};
-use crate::chart::smallest_line;
-use crate::light::Basis;
+use crate::chart::{FieldColours, Request, smallest_line};
+use crate::light::{Basis, Channel};
+use crate::print::{bar_px, match_steps};
 use crate::quantity::Length;
 use crate::room::{
-    Edid, EdidError, Profile, Room, RoomFile, RoomFileError, ScreenTable, ViewingTable, plain,
+    Edid, EdidError, LuminanceTable, Profile, Room, RoomFile, RoomFileError, ScreenTable, ViewingTable, plain,
 };
 use crate::store::Target;
 
 /// The size by one of --width, --diagonal and --pitch, or by what the screen says of itself (--edid).
 #[derive(Args)]
-#[command(group = ArgGroup::new("size").args(["width", "diagonal", "pitch"]))]
-#[command(group = ArgGroup::new("any size").args(["edid", "width", "diagonal", "pitch"]).required(true).multiple(true))]
+#[command(group = ArgGroup::new("size").args(["width", "measured_bar", "diagonal", "pitch"]))]
+#[command(group = ArgGroup::new("any size").args(["edid", "width", "measured_bar", "diagonal", "pitch"]).required(true).multiple(true))]
 pub(super) struct Arguments {
     /// What the screen says of itself: a file with its EDID block; `room screens` lists those attached
     #[arg(long, value_name = "FILE")]
@@ -29,6 +30,9 @@ pub(super) struct Arguments {
     /// Width of the lit picture, such as 527mm: the best of the three, measure it with a steel rule
     #[arg(long, value_name = "LENGTH", visible_alias = "measured-width", allow_hyphen_values = true)]
     width: Option<Length>,
+    /// Length of the bar on the setup sheet (`room sheet`), such as 201.5mm
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    measured_bar: Option<Length>,
     /// Diagonal of the lit picture, such as 23.8in
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     diagonal: Option<Length>,
@@ -41,6 +45,10 @@ pub(super) struct Arguments {
     /// From the eye to the screen along the light, through the mirror if there is one, such as 3m or 10ft
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     distance: Length,
+    /// The step of the setup sheet's match strip with the faintest border, 1 to 9; the sheet must be that of a room
+    /// made with the same flags
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u8).range(1..=9))]
+    matched_step: Option<u8>,
     /// The patient sees the screen in a mirror
     #[arg(long)]
     mirror: bool,
@@ -57,7 +65,7 @@ pub(super) struct Arguments {
 
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     let target = Target::new(&arguments.out, arguments.force)?;
-    let file = arguments.file()?;
+    let file = arguments.matched(arguments.file()?)?;
     let text = format!("{}{}", file.to_toml()?, still_to_measure(&file));
     let room = Room::from_toml(&text, "").map_err(|error| match error {
         // The flags have no lines.
@@ -73,7 +81,7 @@ impl Arguments {
     fn file(&self) -> Result<RoomFile, Box<dyn Error>> {
         let screen = match &self.edid {
             Some(file) => self.screen_by_edid(file)?,
-            None => self.screen(self.pixels.unwrap_or_default(), self.width),
+            None => self.screen(self.pixels.unwrap_or_default()),
         };
         let says = self.icc.as_deref().map(|path| Profile::read(path)?.says(path)).transpose()?;
         let (luminance, tone, primaries) =
@@ -91,6 +99,27 @@ impl Arguments {
         })
     }
 
+    /// The file with the match that an eye found on the setup sheet of a room made with these flags: red as it was, and
+    /// green at full drive so bright that the step's code equals it.
+    fn matched(&self, mut file: RoomFile) -> Result<RoomFile, Box<dyn Error>> {
+        let Some(step) = self.matched_step else { return Ok(file) };
+        let display = Room::from_file(file.clone(), Basis::Measured)?.display;
+        let colours = FieldColours::choose(&Request::new(Vec::new()), &display)?;
+        let code = match_steps(&colours)[usize::from(step) - 1];
+        let black = display.black();
+        let equal = display.luminance(colours.left.codes) - black;
+        let green = equal * (1.0 / display.tone(Channel::Green).light(code)) + black;
+        let readings = file.luminance.take().unwrap_or_default();
+        file.luminance = Some(LuminanceTable {
+            red: Some(rounded(display.luminance([255, 0, 0]).to_cd_m2(), 100.0)),
+            green: Some(rounded(green.to_cd_m2(), 100.0)),
+            white: None,
+            matched_by_eye: true,
+            ..readings
+        });
+        Ok(file)
+    }
+
     /// The way to a file from the folder of the room file: its name alone where it lies there, else from the root.
     fn beside_the_file(&self, path: &Path) -> Result<String, String> {
         let whole = |path: &Path| {
@@ -103,8 +132,10 @@ impl Arguments {
     }
 
     /// A screen with what was measured of it.
-    fn screen(&self, pixels: [u32; 2], width: Option<Length>) -> ScreenTable {
+    fn screen(&self, pixels: [u32; 2]) -> ScreenTable {
         let [columns, rows] = pixels.map(f64::from);
+        let by_bar = |bar: Length| bar * (columns / f64::from(bar_px(pixels[0])));
+        let width = self.width.or(self.measured_bar.map(by_bar));
         let height = |width: Length| rounded((width * (rows / columns)).to_mm(), 100.0);
         ScreenTable {
             pixels,
@@ -128,15 +159,11 @@ impl Arguments {
         };
         let edid = Edid::parse(&edid_bytes(path)?).map_err(says)?;
         let pixels = self.pixels.map_or_else(|| edid.screen_pixels(), Ok).map_err(says)?;
-        if self.width.or(self.diagonal).or(self.pitch).is_some() {
-            return Ok(self.screen(pixels, self.width));
+        if self.width.or(self.measured_bar).or(self.diagonal).or(self.pitch).is_some() {
+            return Ok(self.screen(pixels));
         }
         let size = edid.claimed_size().map_err(says)?;
-        Ok(ScreenTable {
-            size_mm: Some(size.map(Length::to_mm)),
-            size_claimed: true,
-            ..self.screen(pixels, None)
-        })
+        Ok(ScreenTable { size_mm: Some(size.map(Length::to_mm)), size_claimed: true, ..self.screen(pixels) })
     }
 
     fn summary(&self, room: &Room) -> String {
