@@ -33,7 +33,7 @@ fn bar_and_card_have_their_size_on_screens_of_four_sizes() {
         assert_eq!(bar, picture.width() as usize * 4 / 5, "{pixels}");
         // The card's outline, 85.60 × 53.98 mm (ISO/IEC 7810, ID-1): the last ink on the right, above the strips, the
         // next ink to its left that lies a card away, and the lowest ink on a column through it.
-        let ink = |x: u32, y: u32| picture.get_pixel(x, y).0[0] > 100;
+        let ink = |x: u32, y: u32| picture.get_pixel(x, y).0[0] > 150;
         let places = |mm: f64| (1..).find(|count| f64::from(*count) * pitch >= mm).unwrap();
         let above = picture.height().min(places(2.5 * (width * 0.6 / 46.0).max(2.4) + 56.0));
         let right = (0..picture.width()).rev().find(|x| (0..above).any(|y| ink(*x, y))).unwrap();

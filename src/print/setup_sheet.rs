@@ -8,6 +8,10 @@ use crate::scene::{Geometry, Metadata, Paint, Scene, Shape, Text};
 /// Width, height and corner radius of a bank card in millimetres: ISO/IEC 7810, ID-1; the radius may be 2.88 to 3.48.
 const CARD_MM: (f64, f64, f64) = (85.60, 53.98, 3.18);
 
+/// What stands in the card's outline, or below it where the card is small against the picture.
+const CARD: &str = "bank card";
+const CAPTION_IN_CARD: f64 = 0.8;
+
 /// The bar takes so much of the picture's columns, whatever the room file says of their size.
 const BAR_SHARE: (u32, u32) = (4, 5);
 
@@ -183,7 +187,12 @@ impl Sheet {
         let tolerance = self.pitch[0] / 100.0;
         self.paint(Geometry::Path(outer.to_path(tolerance)), INK);
         self.paint(Geometry::Path(inner.to_path(tolerance)), NIGHT);
-        self.centred("bank card", left + width / 2.0, top + height / 2.0 + self.digit / 2.0, QUIET);
+        let caption = Text::new(CARD, Length::mm(self.digit)).width().to_mm();
+        if caption < CAPTION_IN_CARD * width {
+            self.centred(CARD, left + width / 2.0, top + height / 2.0 + self.digit / 2.0, QUIET);
+        } else {
+            self.text(CARD, left + width - caption, top + height + 1.8 * self.digit, QUIET);
+        }
     }
 
     /// Red over green in steps, border on border; nothing moves and nothing flickers.
@@ -192,8 +201,8 @@ impl Sheet {
         self.text("Match: step with the faintest border", self.margin, top + self.digit, QUIET);
         let (patch_top, bottom) = (top + 2.0 * self.digit, top + self.row - 3.6 * self.digit);
         let border = self.whole_pixels(1, (patch_top + bottom) / 2.0);
-        let slot =
-            (self.width - 2.0 * self.margin) / f64::from(u8::try_from(greens.len()).unwrap_or(u8::MAX));
+        let count = f64::from(u8::try_from(greens.len()).unwrap_or(u8::MAX));
+        let slot = (self.width - 2.0 * self.margin + self.digit) / count;
         for (number, green) in (1_u8..).zip(greens) {
             let left = self.margin + slot * f64::from(number - 1);
             let right = left + slot - self.digit;
