@@ -41,6 +41,10 @@ const WHAT_TO_DO: [&str; 4] = [
     "4  Which border of red and green is hardest to see? Give its number: --matched-step 5.",
 ];
 
+/// What spoils every reading, to be seen to first.
+const BEFORE: &str = "First: 30 minutes of warm-up, native resolution, no overscan; auto-brightness, night colour, HDR, \
+                      dynamic contrast and power dimming off.";
+
 /// A picture for the whole screen that tells its size, its tone curve and its match without an instrument.
 #[derive(Debug, Clone)]
 pub struct SetupSheet {
@@ -101,7 +105,7 @@ impl Sheet {
         let [width, height] = room.screen.size().map(Length::to_mm);
         let digit = (height / DIGITS_DOWN).max(LEAST_DIGIT_MM);
         let margin = 2.5 * digit;
-        let text_bottom = margin + 14.5 * digit;
+        let text_bottom = margin + 16.0 * digit;
         let rows_top = text_bottom.max(margin + CARD_MM.1) + 2.0 * digit;
         let bar_top = height - margin - 3.2 * digit;
         let [columns, rows] = room.screen.pixels;
@@ -155,15 +159,15 @@ impl Sheet {
         let outline =
             Text::new(&format!("Setup sheet{title}"), Length::mm(self.digit * 1.25)).at(left, baseline);
         self.paint(Geometry::Path(outline), INK);
-        baseline += 3.0 * self.digit;
+        baseline += 2.7 * self.digit;
         let room = self.card_left() - left - 2.0 * self.digit;
-        for step in WHAT_TO_DO {
-            for (index, line) in wrapped(step, room, self.digit).iter().enumerate() {
-                let indent = if index > 0 { 1.9 * self.digit } else { 0.0 };
-                self.text(line, left + indent, baseline, INK);
-                baseline += 1.55 * self.digit;
+        let steps = WHAT_TO_DO.map(|step| (step, INK, 1.9 * self.digit));
+        for (text, paint, indent) in [(BEFORE, QUIET, 0.0)].into_iter().chain(steps) {
+            for (index, line) in wrapped(text, room, self.digit).iter().enumerate() {
+                self.text(line, if index > 0 { left + indent } else { left }, baseline, paint);
+                baseline += 1.5 * self.digit;
             }
-            baseline += 0.5 * self.digit;
+            baseline += if paint == QUIET { 0.9 } else { 0.4 } * self.digit;
         }
     }
 
