@@ -318,10 +318,12 @@ fn marks_that_are_no_labels_fail_where_labels_were_asked_for() {
         let run = check_after(&desk, |png| spoil(&mut png.pixels), "");
         assert_eq!(run.code, 1, "{what}: {}", run.out);
         fails_on(&run, "beside the letters");
+        run.out
     };
     let place = |pixels: &RgbImage| letters(pixels)[0];
-    fails("white", &|pixels| fill(pixels, [20, 40, 60, 60], [255; 3]));
-    fails("blue", &|pixels| fill(pixels, [20, 40, 60, 60], [200, 0, 90]));
+    let white = fails("white", &|pixels| fill(pixels, [20, 40, 60, 60], [255; 3]));
+    let blue = fails("blue", &|pixels| fill(pixels, [20, 40, 60, 60], [200, 0, 90]));
+    assert!(white.contains("another colour") && blue.contains("another colour"), "{white}{blue}");
     fails("a mark in a corner", &|pixels| fill(pixels, [20, 40, 40, 60], faint));
     fails("a tall mark", &|pixels| fill(pixels, [20, 300, 40, 480], faint));
     fails("a mark above a letter", &|pixels| {
