@@ -323,7 +323,7 @@ fn marks_that_are_no_labels_fail_where_labels_were_asked_for() {
     let place = |pixels: &RgbImage| letters(pixels)[0];
     let white = fails("white", &|pixels| fill(pixels, [20, 40, 60, 60], [255; 3]));
     let blue = fails("blue", &|pixels| fill(pixels, [20, 40, 60, 60], [200, 0, 90]));
-    assert!(white.contains("another colour") && blue.contains("another colour"), "{white}{blue}");
+    assert!(white.contains("px of another") && blue.contains("px of another"), "{white}{blue}");
     fails("a mark in a corner", &|pixels| fill(pixels, [20, 40, 40, 60], faint));
     fails("a tall mark", &|pixels| fill(pixels, [20, 300, 40, 480], faint));
     fails("a mark above a letter", &|pixels| {
