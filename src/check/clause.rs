@@ -140,7 +140,7 @@ pub const SHAPE: Clause = checked(
     "%",
     1,
     DESIGN,
-    "no square stroke on or beside a letter lacks more than 15 % of its ink or has so much too much",
+    "no square stroke on or beside a letter lacks more than 15 % of its ink or has so much too much; 25 % where strokes have under 3 px",
     "tests/spoilt.rs",
 );
 /// Letters on one line.

@@ -50,7 +50,8 @@ const EDGE_TOLERANCE_PX: f64 = 0.03;
 /// Gaps: two areas of some 20 px² each, rounded to eight bits along their edges, and the thickness of the ring.
 const GAP_TOLERANCE_PX: f64 = 0.04;
 
-/// Shapes: a slanted edge is a ramp one pixel wide, which in a square stroke of 2 × 2 px leaves a tenth.
+/// Shapes: a slanted edge is a ramp one pixel wide, which in a square stroke of 2 × 2 px leaves a tenth; pixels that are
+/// not square, and codes that are coarse, may add half of that.
 const SHAPE_TOLERANCE: f64 = 0.12;
 
 #[test]

@@ -30,9 +30,9 @@ const GAP: (f64, f64) = (1.0, 0.02);
 /// The air around all letters in their own heights; a row begins at a whole pixel, which may take one of it.
 const AIR: f64 = 1.0;
 
-/// The largest share of a square stroke that may lack ink or have too much, in per cent: half as much again as the
-/// grid leaves of slanted strokes of 2 px. This project's own.
-const SHAPE_PERCENT: f64 = 15.0;
+/// The largest share of a square stroke that may lack ink or have too much, in per cent: where strokes have 3 px, and
+/// where they have fewer, of which the grid itself leaves up to 16 at the sharp corners of a V. This project's own.
+const SHAPE_PERCENT: (f64, f64) = (15.0, 25.0);
 
 /// How far the middles of a row's letters may lie apart, in per cent of their height: a quarter of a stroke. This
 /// project's own.
@@ -262,9 +262,10 @@ impl Line<'_> {
                 Some("letters of their set".into()),
             );
         };
-        let finding =
-            Finding::number(&clause::SHAPE, departure.abs() * 100.0, Requirement::AtMost(SHAPE_PERCENT))
-                .at(format!("worst {} on {}", letter.name(), colour(self.seen.fields.codes[field])));
+        let coarse = self.row.letters().any(|(_, letter)| letter.stroke_px() < STROKE_PX.1 - RESOLUTION_PX);
+        let most = if coarse { SHAPE_PERCENT.1 } else { SHAPE_PERCENT.0 };
+        let finding = Finding::number(&clause::SHAPE, departure.abs() * 100.0, Requirement::AtMost(most))
+            .at(format!("worst {} on {}", letter.name(), colour(self.seen.fields.codes[field])));
         let what = if departure < 0.0 { "lacks ink" } else { "has ink beside its strokes" };
         finding.note_if_failed(format!("the letter {what}: the picture was changed, or is another drawing"))
     }
