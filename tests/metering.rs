@@ -71,11 +71,14 @@ fn readings_end_in_a_verdict_and_a_dated_line_of_the_rooms_log() {
         ("--red 49", "--green"),
         ("--red 49 --green 49 --date 2026-02-30", "\"2026-02-30\" is no day"),
         ("--red 49 --green 49 --meter 0", "within 0.1 to 50"),
-        ("--red 49 --green 49 --log patches", "no ordinary file"),
     ] {
         let run = verify(words);
         assert_eq!((run.code, run.err.lines().count()), (2, 1), "{words}: {}", run.err);
         assert!(run.err.contains(said), "{words}: {}", run.err);
     }
     assert_eq!(std::fs::read_to_string(desk.path("room.log")).unwrap().lines().count(), 3);
+    // A log that cannot be written costs nobody the comparison.
+    let lost = verify("--red 49 --green 49 --log patches");
+    assert!(lost.code == 2 && lost.out.contains("brighter"), "{}", lost.out);
+    assert!(lost.err.contains("no ordinary file"), "{}", lost.err);
 }

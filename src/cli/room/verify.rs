@@ -66,12 +66,18 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     let readings = [arguments.red, arguments.green];
     let found = Verification::new(&room, fields, readings, arguments.black, meter);
     let log = arguments.log.clone().or_else(|| arguments.room.path().map(|path| path.with_extension("log")));
-    let kept =
-        log.as_deref().map(|log| keep(log, arguments.date.unwrap_or_else(today), &found)).transpose()?;
     if arguments.json {
         print(&serde_json::to_string_pretty(&found)?);
     } else {
-        print(&said(&room, &name, &found, kept.as_deref()));
+        print(&said(&room, &name, &found));
+    }
+    // Last, so that a log that cannot be written costs nobody the comparison.
+    let kept = match log {
+        Some(log) => keep(&log, arguments.date.unwrap_or_else(today), &found)?,
+        None => "No log is kept for the built-in room: name one with --log.".into(),
+    };
+    if !arguments.json {
+        print(&format!("\n{kept}"));
     }
     Ok(if found.fails() { Outcome::Failed } else { Outcome::Fine })
 }
@@ -83,10 +89,10 @@ fn today() -> time::Date {
 /// Adds a line to the log and says where.
 fn keep(log: &Path, date: time::Date, found: &Verification) -> Result<String, Box<dyn Error>> {
     append_line(log, &format!("{date} {}", found.line()))?;
-    Ok(log.display().to_string())
+    Ok(format!("{}: one line added", log.display()))
 }
 
-fn said(room: &Room, name: &str, found: &Verification, log: Option<&str>) -> String {
+fn said(room: &Room, name: &str, found: &Verification) -> String {
     let row = |what: &str, [expected, read]: [f64; 2]| {
         let off = (read / expected - 1.0) * 100.0;
         format!("{what:6} {expected:8.2} {read:8.2}   {off:+.1} %").replace('-', "−")
@@ -101,10 +107,5 @@ fn said(room: &Room, name: &str, found: &Verification, log: Option<&str>) -> Str
     if room.viewing.mirror {
         said.push("Readings count through the mirror, at the patient's eye.".into());
     }
-    said.push(String::new());
-    said.push(log.map_or_else(
-        || "No log is kept for the built-in room: name one with --log.".into(),
-        |log| format!("{log}: one line added"),
-    ));
     said.join("\n")
 }
