@@ -77,6 +77,42 @@ fn the_adaptation_to_d50_is_undone_and_tables_become_steps() {
     }
 }
 
+/// The warm profile as programs before version 4 wrote it: no matrix, and the white tag holds the screen's own white.
+fn without_matrix() -> Vec<u8> {
+    let mut bytes = WARM_TABLE.to_vec();
+    let word = |bytes: &[u8], at: usize| {
+        usize::try_from(u32::from_be_bytes(bytes[at..at + 4].try_into().unwrap())).unwrap()
+    };
+    for entry in (0..word(&bytes, 128)).map(|tag| 132 + 12 * tag) {
+        match &bytes[entry..entry + 4] {
+            b"chad" => bytes[entry..entry + 4].copy_from_slice(b"none"),
+            b"wtpt" => {
+                let place = word(&bytes, entry + 4) + 8;
+                let (x, y) = (0.3450, 0.3580);
+                for (axis, value) in [x / y, 1.0, (1.0 - x - y) / y].into_iter().enumerate() {
+                    #[allow(clippy::cast_possible_truncation, reason = "sixteen bits behind the point")]
+                    let fixed = (value * 65536.0_f64).round() as i32;
+                    bytes[place + 4 * axis..place + 4 * axis + 4].copy_from_slice(&fixed.to_be_bytes());
+                }
+            }
+            _ => {}
+        }
+    }
+    bytes
+}
+
+#[test]
+fn an_old_profile_is_adapted_back_from_its_white() {
+    let desk = desk();
+    desk.write("old.icc", without_matrix());
+    let primaries = room(&desk, "old.icc").file.primaries.unwrap();
+    let red = primaries.red.unwrap().chromaticity.unwrap();
+    let green = primaries.green.unwrap().chromaticity.unwrap();
+    // littlecms adapted by the same matrix, that of Bradford.
+    assert!(close(red, [0.640, 0.330]) && close(green, [0.300, 0.600]), "{red:?} {green:?}");
+    assert!(close(primaries.white.unwrap(), [0.3450, 0.3580]), "{:?}", primaries.white);
+}
+
 #[test]
 fn charts_for_such_a_room_embed_the_profile_and_pass_their_check() {
     let desk = desk();
