@@ -114,3 +114,17 @@ fn every_real_screen_gives_a_room_file_or_one_sentence_with_the_way_out() {
         }
     }
 }
+
+#[test]
+fn attached_screens_are_listed_with_all_that_they_claim() {
+    let Some(rows) = rows() else { return };
+    let desk = Desk::new();
+    std::fs::create_dir_all(desk.path("connectors/card0-A")).unwrap();
+    desk.write("connectors/card0-A/edid", &rows[0].block);
+    let run = desk.run("room screens --connectors connectors");
+    assert_eq!(run.code, 0, "{}", run.err);
+    let said = &rows[0].said;
+    let [x, y] = ["red_x", "red_y"].map(|key| said[key].parse::<f64>().unwrap());
+    assert!(run.out.contains(&format!("gamma {}", said["gamma"])), "{}", run.out);
+    assert!(run.out.contains(&format!("red {x:.3} {y:.3}")) && run.out.contains("card0-A"), "{}", run.out);
+}

@@ -26,7 +26,9 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
         .into());
     }
     let lines = screens.iter().map(|(connector, file, bytes)| {
-        format!("{connector}: {}\n  --edid {}", words(&Edid::parse(bytes)), file.display())
+        let edid = Edid::parse(bytes);
+        let colours = edid.as_ref().map_or_else(|_| String::new(), |edid| format!("\n  {}", colours(edid)));
+        format!("{connector}: {}{colours}\n  --edid {}", words(&edid), file.display())
     });
     print(&lines.collect::<Vec<_>>().join("\n"));
     Ok(Outcome::Fine)
@@ -55,4 +57,12 @@ fn words(edid: &Result<Edid, EdidError>) -> String {
         Ok(([columns, rows], [width, height])) => format!("{columns} × {rows} px, claims {width} × {height}"),
         Err(error) => format!("not to be trusted: its EDID {error}"),
     }
+}
+
+/// What it claims of its colours, which no room file takes.
+fn colours(edid: &Edid) -> String {
+    let gamma = edid.gamma.map_or_else(|| "no gamma".into(), |gamma| format!("gamma {gamma:.2}"));
+    let named = ["red", "green", "blue", "white"].into_iter().zip(edid.chromaticities);
+    let all: Vec<String> = named.map(|(name, [x, y])| format!("{name} {x:.3} {y:.3}")).collect();
+    format!("also claims {gamma}, {}: not taken", all.join(", "))
 }
