@@ -59,11 +59,15 @@ impl Glyph {
                 u32::try_from(x).ok().zip(u32::try_from(y).ok()).filter(|(x, y)| own.contains(*x, *y));
             inside.and_then(|(x, y)| image.get_pixel_checked(x, y)).map_or(field, |pixel| pixel.0)
         };
-        let paper = display.luminance(field).to_cd_m2();
+        let [paper, black] = [field, [0; 3]].map(|codes| display.luminance(codes).to_cd_m2());
         let light: Vec<f64> = (top..bottom)
             .flat_map(|y| (left..right).map(move |x| (x, y)))
             .map(|(x, y)| at(x, y))
-            .map(|codes| if codes == field { paper } else { display.luminance(codes).to_cd_m2() })
+            .map(|codes| match codes {
+                codes if codes == field => paper,
+                [0, 0, 0] => black,
+                codes => display.luminance(codes).to_cd_m2(),
+            })
             .collect();
         let ink_cd_m2 = light.iter().copied().fold(paper, f64::min);
         let depth = (paper - ink_cd_m2).max(f64::MIN_POSITIVE);
@@ -117,14 +121,15 @@ impl Glyph {
         moment / ink
     }
 
-    /// The coverage so many pixels inward from a border, on one of the lines at right angles to it.
-    pub(super) fn inward(&self, border: Border, line: usize, depth: usize) -> f64 {
-        match border {
-            Border::Top => self.at(line, depth),
-            Border::Bottom => self.at(line, self.height - 1 - depth),
-            Border::Left => self.at(depth, line),
-            Border::Right => self.at(self.width - 1 - depth, line),
-        }
+    /// The coverage met on the way inward from a border, on one of the lines at right angles to it.
+    pub(super) fn inward(&self, border: Border, line: usize) -> impl Fn(usize) -> f64 {
+        let (first, step, back) = match border {
+            Border::Top => (line, self.width, false),
+            Border::Bottom => ((self.height - 1) * self.width + line, self.width, true),
+            Border::Left => (line * self.width, 1, false),
+            Border::Right => ((line + 1) * self.width - 1, 1, true),
+        };
+        move |depth| self.coverage[if back { first - step * depth } else { first + step * depth }]
     }
 
     /// How many lines cross a border.

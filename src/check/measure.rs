@@ -113,7 +113,7 @@ impl FirstEdges {
     pub(super) fn find(glyph: &Glyph) -> Self {
         Self(Border::ALL.map(|border| {
             let depth = glyph.lines(border.turned());
-            let on = |line: usize| FirstEdge::on(depth, |depth| glyph.inward(border, line, depth));
+            let on = |line: usize| FirstEdge::on(depth, glyph.inward(border, line));
             (0..glyph.lines(border)).map(on).collect()
         }))
     }
