@@ -1,14 +1,11 @@
 use super::{Request, White};
-use crate::light::{Channel, Fields, Side};
+use crate::light::{Channel, Fields, MATCH_PERCENT, Side};
 use crate::quantity::Luminance;
 use crate::room::Display;
 use crate::scene::Paint;
 
 /// How far from the wanted luminance a better match may be sought.
 const SEARCH: f64 = 0.03;
-
-/// By how much the two fields may differ: a little more than one code of green. Common practice, no source.
-const WORST_MATCH: f64 = 0.02;
 
 /// The most light that a letter may have of its field's: [ISO 10938, 4.1.3](crate::bibliography::ISO_10938), with a
 /// little kept back for the rounding of codes.
@@ -87,7 +84,7 @@ impl FieldColours {
         }
         let wanted = wanted_luminance(request, display)?;
         let pair = matched_pair(display, wanted)?;
-        if pair.mismatch > WORST_MATCH {
+        if pair.mismatch * 100.0 > MATCH_PERCENT {
             return Err(ColourError::Unequal { wanted, percent: pair.mismatch * 100.0 });
         }
         let letter_share = display.luminance_in_room(INK.codes) / (pair.luminance + display.reflected());

@@ -6,14 +6,11 @@ use super::{FieldColours, Request, metadata};
 use crate::acuity::{Acuity, Notation, STANDARD_LINES};
 use crate::optotype::{Draw, Optotype, STROKES_A_SIDE};
 use crate::quantity::{Angle, Length};
-use crate::room::Room;
+use crate::room::{LEAST_STROKE_PX, Room};
 use crate::scene::{Geometry, Metadata, Paint, Scene, Shape};
 
 /// Letters of a line where there is room. ISO 8596 is said to ask for five (from memory); common practice.
 const LETTERS_A_LINE: usize = 5;
-
-/// A stroke of fewer pixels is no stroke: one of its edges would always be grey.
-const LEAST_STROKE_PX: f64 = 2.0;
 
 /// A chart ready to be drawn.
 #[derive(Debug, Clone)]

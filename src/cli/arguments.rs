@@ -11,6 +11,7 @@ use crate::light::{Fields, Side};
 use crate::optotype::LetterSet;
 use crate::quantity::Luminance;
 use crate::room::Room;
+use crate::store::{StoreError, Target};
 
 /// `--room`
 #[derive(Args)]
@@ -41,6 +42,24 @@ impl RoomArgument {
     /// The room, if one was named.
     pub(super) fn load_if_named(&self) -> Result<Option<Room>, Box<dyn Error>> {
         Ok(self.room.as_ref().map(|path| Room::read(path)).transpose()?)
+    }
+}
+
+/// `--out` and `--force`
+#[derive(Args)]
+pub(super) struct OutputArgument {
+    /// The file to write
+    #[arg(long, value_name = "FILE")]
+    pub(super) out: PathBuf,
+    /// Overwrite the file if it exists
+    #[arg(long)]
+    force: bool,
+}
+
+impl OutputArgument {
+    /// The place, looked at before the work begins.
+    pub(super) fn target(&self) -> Result<Target, StoreError> {
+        Target::new(&self.out, self.force)
     }
 }
 

@@ -2,6 +2,7 @@
 
 mod basis;
 mod field;
+mod limit;
 mod photopic;
 mod primaries;
 mod spectrum;
@@ -9,6 +10,7 @@ mod tone;
 
 pub use basis::Basis;
 pub use field::{Fields, Side};
+pub use limit::{GREY_LETTER_PERCENT, LETTER_LIGHT_PERCENT, MATCH_PERCENT, PHOTOPIC, difference_percent};
 pub use photopic::Observer;
 pub use primaries::{Channel, luminance_weights, srgb_weight};
 pub use spectrum::{Spectrum, SpectrumError};

@@ -3,12 +3,9 @@ use serde::Serialize;
 use crate::acuity::{Acuity, STANDARD_LINES};
 use crate::chart::{self, ChartError, ColourError, FieldColours, LayoutError, Request};
 use crate::eye::{ChromaticEye, Foci};
-use crate::light::{Basis, Channel, Observer, Spectrum};
+use crate::light::{Basis, Channel, GREY_LETTER_PERCENT, Observer, PHOTOPIC, Spectrum, difference_percent};
 use crate::quantity::{Angle, Dioptres, Length, Wavelength};
-use crate::room::{Room, Spectra};
-
-/// The least stroke in pixels that is drawn without a reservation; this project's own decision.
-const PLAIN_STROKE_PX: f64 = 3.0;
+use crate::room::{PLAIN_STROKE_PX, Room, Spectra};
 
 /// From this vergence on a lens balanced in the room is noticeably too plus for far away: half a click.
 const NEAR: Dioptres = Dioptres::new(0.12);
@@ -16,14 +13,8 @@ const NEAR: Dioptres = Dioptres::new(0.12);
 /// Under this interval a click of 0.25 D is nearly as large as what lies between the two answers. This project's own.
 const FAINT: Dioptres = Dioptres::new(0.35);
 
-/// Below this V(λ) is no longer the eye's measure, in cd/m²; common practice, no source.
-const PHOTOPIC_CD_M2: f64 = 10.0;
-
 /// A match that is known to within this many per cent either way needs no more metering. This project's own.
 const KNOWN_PERCENT: f64 = 10.0;
-
-/// Letter over field in per cent from which a letter is no longer quite black; this project's own.
-const GREY_PERCENT: f64 = 5.0;
 
 /// The filters of textbooks in nanometres.
 const TEXTBOOK_NM: (f64, f64) = (535.0, 620.0);
@@ -111,6 +102,8 @@ pub struct FieldsShown {
     pub match_uncertainty_percent: f64,
     /// Whether the light of red and green was ever measured or claimed.
     pub match_established: bool,
+    /// What black and the room's light on the screen rest on.
+    pub contrast_basis: Basis,
     /// A letter over its field with the room's light, the worse of the two.
     pub contrast_percent: f64,
     /// How much brighter red looks than green to an average eye of CIE 2008 where a photometer finds them equal.
@@ -225,9 +218,10 @@ impl FieldsShown {
             uncertainty_cd_m2: [0, 1].map(|field: usize| 2.0 * light[field] * uncertainty[field]),
             luminance_basis: full[0].with(full[1]),
             tone_basis: display.tone_basis(),
-            match_as_coded_percent: (light[0] - light[1]) / ((light[0] + light[1]) / 2.0) * 100.0,
+            match_as_coded_percent: difference_percent(display.luminance(red), display.luminance(green)),
             match_uncertainty_percent: 2.0 * display.match_uncertainty(red, green) * 100.0,
             match_established: ratio[0].with(ratio[1]) != Basis::Assumed,
+            contrast_basis: display.black_basis().with(display.reflected_basis()),
             contrast_percent: fields
                 .map(|codes| letter / display.luminance_in_room(codes) * 100.0)
                 .into_iter()
@@ -292,12 +286,12 @@ impl FieldsShown {
         let dimmest = self.cd_m2[0].min(self.cd_m2[1]);
         [
             Warning::if_so(
-                dimmest < PHOTOPIC_CD_M2,
+                dimmest < PHOTOPIC.to_cd_m2(),
                 format!("The fields have {dimmest:.1} cd/m², under 10, where eyes no longer follow V(λ)."),
                 "Turn up the screen's brightness and make the charts again.",
             ),
             Warning::if_so(
-                self.contrast_percent > GREY_PERCENT,
+                self.contrast_percent > GREY_LETTER_PERCENT,
                 format!("Letters have {:.1} % of their field's light.", self.contrast_percent),
                 "Darken the room: the light on the screen greys the letters.",
             ),

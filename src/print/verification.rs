@@ -1,14 +1,8 @@
 use serde::Serialize;
 
-use crate::light::Channel;
+use crate::light::{Basis, Channel, LETTER_LIGHT_PERCENT, MATCH_PERCENT, difference_percent};
 use crate::quantity::Luminance;
 use crate::room::Room;
-
-/// By how many per cent the fields may differ; a little more than one code of green. Common practice, no source.
-const MATCH_PERCENT: f64 = 2.0;
-
-/// Letter over field in per cent: the limit of [ISO 10938, 4.1.3](crate::bibliography::ISO_10938).
-const CONTRAST_PERCENT: f64 = 15.0;
 
 /// Readings that are off the prediction by more than this mean another screen than that of the room file.
 const OFF_PERCENT: f64 = 10.0;
@@ -24,6 +18,8 @@ pub struct Verification {
     pub green_cd_m2: [f64; 2],
     /// The same of black, if it was read.
     pub black_cd_m2: Option<[f64; 2]>,
+    /// What the predictions rest on: luminances at full drive and the tone curve.
+    pub predicted_from: [Basis; 2],
     /// By how much red is brighter as read, in per cent of their mean.
     pub match_percent: f64,
     /// Twice the standard uncertainty of that.
@@ -48,7 +44,7 @@ impl Verification {
     ) -> Self {
         let predicted = |codes| room.display.luminance_in_room(codes).to_cd_m2();
         let [red, green] = read.map(Luminance::to_cd_m2);
-        let off = (red - green) / ((red + green) / 2.0) * 100.0;
+        let off = difference_percent(read[0], read[1]);
         let uncertainty = 2.0 * meter * 2_f64.sqrt() * 100.0;
         let contrast = black.map(|black| black.to_cd_m2() / red.min(green) * 100.0);
         let mut found = Self {
@@ -56,6 +52,10 @@ impl Verification {
             red_cd_m2: [predicted(codes[0]), red],
             green_cd_m2: [predicted(codes[1]), green],
             black_cd_m2: black.map(|black| [predicted([0; 3]), black.to_cd_m2()]),
+            predicted_from: [
+                room.display.full_basis(Channel::Red).with(room.display.full_basis(Channel::Green)),
+                room.display.tone_basis(),
+            ],
             match_percent: off,
             uncertainty_percent: uncertainty,
             contrast_percent: contrast,
@@ -70,7 +70,7 @@ impl Verification {
     #[must_use]
     pub fn fails(&self) -> bool {
         self.match_percent.abs() > MATCH_PERCENT
-            || self.contrast_percent.is_some_and(|percent| percent > CONTRAST_PERCENT)
+            || self.contrast_percent.is_some_and(|percent| percent > LETTER_LIGHT_PERCENT)
     }
 
     /// One line for a log: readings, codes, match.
@@ -102,7 +102,7 @@ impl Verification {
                     .into(),
             );
         }
-        if self.contrast_percent.is_some_and(|percent| percent > CONTRAST_PERCENT) {
+        if self.contrast_percent.is_some_and(|percent| percent > LETTER_LIGHT_PERCENT) {
             advice.push("Black has over 15 % of a field's light: darken the room.".into());
         }
         advice

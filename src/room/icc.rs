@@ -9,6 +9,7 @@ use super::file::{LuminanceTable, PrimariesTable, PrimaryTable, Steps, ToneTable
 /// A display profile as it came, ready to embed.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Profile {
+    name: String,
     bytes: Vec<u8>,
 }
 
@@ -67,7 +68,7 @@ impl Profile {
         let says = |from: usize, what: &[u8]| bytes.get(from..from + what.len()) == Some(what);
         let length = u32::try_from(bytes.len()).unwrap_or(0).to_be_bytes();
         if says(0, &length) && says(12, b"mntr") && says(16, b"RGB ") && says(36, b"acsp") {
-            Ok(Self { bytes })
+            Ok(Self { name: name(), bytes })
         } else {
             Err(ProfileError::NotADisplay(name()))
         }
@@ -84,8 +85,8 @@ impl Profile {
     ///
     /// # Errors
     /// Where the profile is damaged or has no primaries and curves.
-    pub fn says(&self, path: &Path) -> Result<ProfileSays, ProfileError> {
-        let name = || path.display().to_string();
+    pub fn says(&self) -> Result<ProfileSays, ProfileError> {
+        let name = || self.name.clone();
         let profile =
             ColorProfile::new_from_slice(&self.bytes).map_err(|_| ProfileError::NotADisplay(name()))?;
         let nothing = |why| ProfileError::TellsNothing(name(), why);

@@ -21,7 +21,7 @@ pub use file::{
 };
 pub use icc::{Profile, ProfileError, ProfileSays};
 pub use primaries::{Primaries, ScreenKind, Spectra, SpectraError};
-pub use screen::{MAX_PIXELS, PIXELS_A_SIDE, Screen};
+pub use screen::{LEAST_STROKE_PX, MAX_PIXELS, PIXELS_A_SIDE, PLAIN_STROKE_PX, Screen};
 pub use viewing::Viewing;
 
 use crate::light::Basis;

@@ -10,6 +10,12 @@ pub const PIXELS_A_SIDE: std::ops::RangeInclusive<u32> = 240..=16_384;
 /// The most pixels of a screen and of a picture that is checked: twice an 8K screen, 200 MB in memory.
 pub const MAX_PIXELS: u64 = 1 << 26;
 
+/// A stroke of fewer pixels is no stroke, since one of its edges would always be grey; this project's own.
+pub const LEAST_STROKE_PX: f64 = 2.0;
+
+/// From here on a stroke is free of doubt; this project's own.
+pub const PLAIN_STROKE_PX: f64 = 3.0;
+
 /// By how much two statements of one size may differ, and pixels be off the square.
 const AGREEMENT: f64 = 0.01;
 

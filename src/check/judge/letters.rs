@@ -7,15 +7,13 @@ use crate::acuity::Acuity;
 use crate::check::measure::GRID;
 use crate::check::{Clause, Finding, Requirement, Verdict};
 use crate::quantity::Angle;
+use crate::room::{LEAST_STROKE_PX, PLAIN_STROKE_PX};
 
 /// By how many per cent a letter's size and its detail may be off: ISO 10938:2016, 4.1.1.
 const SIZE_PERCENT: f64 = 5.0;
 
 /// Letters in a line where there is room.
 const LETTERS_A_LINE: f64 = 5.0;
-
-/// The least stroke in pixels, and the least one without a reservation.
-const STROKE_PX: (f64, f64) = (2.0, 3.0);
 
 /// What the measurement of a gap can be off by, in pixels, on a field of fine codes.
 const RESOLUTION_PX: f64 = 0.04;
@@ -240,7 +238,7 @@ impl Line<'_> {
 
     fn stroke(&self) -> Finding {
         let stroke = mean(self.row.letters().map(|(_, letter)| letter.stroke_px()));
-        let (least, plain) = STROKE_PX;
+        let (least, plain) = (LEAST_STROKE_PX, PLAIN_STROKE_PX);
         let finding = Finding::number(&clause::STROKE, stroke, Requirement::AtLeast(least));
         if stroke < least - RESOLUTION_PX {
             return finding.with_note("pixels this coarse cannot draw the line");
@@ -262,7 +260,8 @@ impl Line<'_> {
                 Some("letters of their set".into()),
             );
         };
-        let coarse = self.row.letters().any(|(_, letter)| letter.stroke_px() < STROKE_PX.1 - RESOLUTION_PX);
+        let coarse =
+            self.row.letters().any(|(_, letter)| letter.stroke_px() < PLAIN_STROKE_PX - RESOLUTION_PX);
         let most = if coarse { SHAPE_PERCENT.1 } else { SHAPE_PERCENT.0 };
         let finding = Finding::number(&clause::SHAPE, departure.abs() * 100.0, Requirement::AtMost(most))
             .at(format!("worst {} on {}", letter.name(), colour(self.seen.fields.codes[field])));

@@ -4,18 +4,11 @@ use super::picture::colour;
 use super::seen::Seen;
 use super::{Wanted, clause};
 use crate::check::{Finding, Requirement, Value, Verdict};
-use crate::light::{Basis, Channel};
+use crate::light::{
+    Basis, Channel, GREY_LETTER_PERCENT, LETTER_LIGHT_PERCENT, MATCH_PERCENT, PHOTOPIC, difference_percent,
+};
 use crate::quantity::Luminance;
 use crate::room::Display;
-
-/// By how many per cent the fields may differ as coded: a little more than one code of green. Common practice.
-const MATCH_PERCENT: f64 = 2.0;
-
-/// Letter over field in per cent: the limit of ISO 10938:2016, 4.1.3, and this project's own for a warning.
-const CONTRAST_PERCENT: (f64, f64) = (15.0, 5.0);
-
-/// Below this V(λ) is no longer the eye's measure, in cd/m²; common practice, no source.
-const PHOTOPIC_CD_M2: f64 = 10.0;
 
 pub(super) fn findings(seen: &Seen, wanted: &Wanted, display: &Display) -> Vec<Finding> {
     let mut findings = Vec::new();
@@ -72,13 +65,8 @@ fn grounds(luminance: Basis, tone: Basis) -> String {
     )
 }
 
-/// How much brighter the left one is, in per cent of their mean.
-fn difference(left: Luminance, right: Luminance) -> f64 {
-    (left - right) / ((left + right) * 0.5) * 100.0
-}
-
 fn match_as_coded(left: [u8; 3], right: [u8; 3], display: &Display) -> Finding {
-    let off = difference(display.luminance(left), display.luminance(right));
+    let off = difference_percent(display.luminance(left), display.luminance(right));
     let finding = Finding::number(&clause::MATCH_AS_CODED, off.abs(), Requirement::AtMost(MATCH_PERCENT));
     let ratio = ratio_basis(left, display).with(ratio_basis(right, display));
     let grounds = grounds(ratio, display.tone_basis());
@@ -95,7 +83,7 @@ fn match_as_seen(left: [u8; 3], right: [u8; 3], display: &Display, room_known: b
         let finding = Finding::words(&clause::MATCH_AS_SEEN, "not established".into(), None);
         return finding.with_note("the luminances of red and green are assumed: meter both in the room and write them into its file");
     }
-    let value = difference(display.luminance_in_room(left), display.luminance_in_room(right)).abs();
+    let value = difference_percent(display.luminance_in_room(left), display.luminance_in_room(right)).abs();
     let uncertainty = 2.0 * display.match_uncertainty(left, right) * 100.0;
     let verdict = match value {
         off if off + uncertainty <= MATCH_PERCENT => Verdict::Pass,
@@ -119,15 +107,14 @@ fn match_as_seen(left: [u8; 3], right: [u8; 3], display: &Display, room_known: b
 fn contrast(field: [u8; 3], ink_cd_m2: f64, display: &Display) -> Finding {
     let ink = Luminance::cd_m2(ink_cd_m2) + display.reflected();
     let percent = ink / display.luminance_in_room(field) * 100.0;
-    let (most, plain) = CONTRAST_PERCENT;
     let room_light = match display.reflected_basis() {
         Basis::Assumed => "no room light is given, so none is counted".into(),
         basis @ (Basis::Measured | Basis::Derived | Basis::Matched | Basis::Claimed | Basis::Invented) => {
             format!("with {} of room light, {basis}", display.reflected())
         }
     };
-    let finding =
-        Finding::number(&clause::CONTRAST, percent, Requirement::AtMost(most)).warn_if(percent > plain);
+    let finding = Finding::number(&clause::CONTRAST, percent, Requirement::AtMost(LETTER_LIGHT_PERCENT))
+        .warn_if(percent > GREY_LETTER_PERCENT);
     let ground = ground(field, display).with(display.black_basis()).with(display.reflected_basis());
     finding
         .at(colour(field))
@@ -137,7 +124,7 @@ fn contrast(field: [u8; 3], ink_cd_m2: f64, display: &Display) -> Finding {
 
 fn luminance(field: [u8; 3], display: &Display) -> Finding {
     let cd_m2 = display.luminance(field).to_cd_m2();
-    let finding = Finding::number(&clause::FIELD_LUMINANCE, cd_m2, Requirement::AtLeast(PHOTOPIC_CD_M2));
+    let finding = Finding::number(&clause::FIELD_LUMINANCE, cd_m2, Requirement::AtLeast(PHOTOPIC.to_cd_m2()));
     let measured = Value::Uncertain { value: cd_m2, uncertainty: 2.0 * cd_m2 * display.uncertainty(field) };
     let finding = Finding { measured, ..finding };
     let grounds = grounds(basis(field, display), display.tone_basis());

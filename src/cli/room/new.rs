@@ -5,16 +5,16 @@ use std::path::{Path, PathBuf};
 
 use clap::{ArgGroup, Args};
 
-use super::super::arguments;
+use super::super::arguments::{self, OutputArgument};
 use super::{Outcome, print};
 use crate::chart::{FieldColours, Request, smallest_line};
 use crate::light::{Basis, Channel};
 use crate::print::{bar_px, match_steps};
 use crate::quantity::Length;
 use crate::room::{
-    Edid, EdidError, LuminanceTable, Profile, Room, RoomFile, RoomFileError, ScreenTable, ViewingTable, plain,
+    Edid, EdidError, LEAST_STROKE_PX, LuminanceTable, PLAIN_STROKE_PX, Profile, Room, RoomFile,
+    RoomFileError, ScreenTable, ViewingTable, plain,
 };
-use crate::store::Target;
 
 /// The size by one of --width, --diagonal and --pitch, or by what the screen says of itself (--edid).
 #[derive(Args)]
@@ -55,16 +55,12 @@ pub(super) struct Arguments {
     /// What you call the room
     #[arg(long)]
     name: Option<String>,
-    /// The file to write
-    #[arg(long, value_name = "FILE")]
-    out: PathBuf,
-    /// Overwrite the file if it exists
-    #[arg(long)]
-    force: bool,
+    #[command(flatten)]
+    output: OutputArgument,
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
-    let target = Target::new(&arguments.out, arguments.force)?;
+    let target = arguments.output.target()?;
     let file = arguments.matched(arguments.file()?)?;
     let text = format!("{}{}", file.to_toml()?, still_to_measure(&file));
     let room = Room::from_toml(&text, "").map_err(|error| match error {
@@ -83,7 +79,7 @@ impl Arguments {
             Some(file) => self.screen_by_edid(file)?,
             None => self.screen(self.pixels.unwrap_or_default()),
         };
-        let says = self.icc.as_deref().map(|path| Profile::read(path)?.says(path)).transpose()?;
+        let says = self.icc.as_deref().map(|path| Profile::read(path)?.says()).transpose()?;
         let (luminance, tone, primaries) =
             says.map_or((None, None, None), |says| (says.luminance, Some(says.tone), Some(says.primaries)));
         let profile = self.icc.as_deref().map(|path| self.beside_the_file(path)).transpose()?;
@@ -126,7 +122,7 @@ impl Arguments {
             std::path::absolute(path)
                 .map_err(|error| format!("{}: {}: name it otherwise", path.display(), plain(&error)))
         };
-        let (profile, file) = (whole(path)?, whole(&self.out)?);
+        let (profile, file) = (whole(path)?, whole(&self.output.out)?);
         let name = profile.file_name().filter(|_| profile.parent() == file.parent());
         Ok(name.map_or_else(|| profile.display().to_string(), |name| name.to_string_lossy().into_owned()))
     }
@@ -173,7 +169,7 @@ impl Arguments {
              {}{}\n\
              Light and tone curve are {} until they are measured and written into the file.\n\
              Next: evenfield chart --room {} --out chart.png",
-            self.out.display(),
+            self.output.out.display(),
             width.to_mm(),
             height.to_mm(),
             room.screen.pitch[0].to_mm(),
@@ -182,7 +178,7 @@ impl Arguments {
             drawable(room),
             if room.screen.size_basis == Basis::Claimed { CLAIMED } else { "" },
             if self.icc.is_some() { "as the profile claims" } else { "assumed" },
-            quoted(&self.out),
+            quoted(&self.output.out),
         )
     }
 }
@@ -203,7 +199,7 @@ fn edid_bytes(path: &Path) -> Result<Vec<u8>, String> {
 
 /// Which standard lines this screen can draw at this distance.
 fn drawable(room: &Room) -> String {
-    match (smallest_line(room, 3.0), smallest_line(room, 2.0)) {
+    match (smallest_line(room, PLAIN_STROKE_PX), smallest_line(room, LEAST_STROKE_PX)) {
         (Some(plain), Some(least)) if plain == least => {
             format!("Every standard line down to {plain} has strokes of 3 px or more here.")
         }

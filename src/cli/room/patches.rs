@@ -9,6 +9,7 @@ use super::super::arguments::RoomArgument;
 use super::super::png_bytes;
 use super::{Outcome, print};
 use crate::chart::{FieldColours, Request};
+use crate::light::Channel;
 use crate::room::Room;
 use crate::scene::{Metadata, Paint, Scene};
 use crate::store::Target;
@@ -55,6 +56,8 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
         let [red, green, blue] = patch.codes;
         said.push(format!("{}: codes {red}, {green}, {blue}; {light} expected", target.named()));
     }
+    let (full, tone) = (room.display.full_basis(Channel::Red), room.display.tone_basis());
+    said.push(format!("expected: luminances {full}, tone curve {tone}"));
     print(&format!("{}\n\n{BEFORE}", said.join("\n")));
     Ok(Outcome::Fine)
 }

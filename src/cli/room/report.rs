@@ -94,11 +94,12 @@ fn light(report: &RoomReport) -> String {
          green  code {green:3}  {other:6.1} ± {off_other:.1} cd/m²\n\
          luminances {}, tone curve {tone}\n\
          red against green {:+.2} % as coded, {seen}\n\
-         letters have {:.1} % of their field's light\n\
+         letters have {:.1} % of their field's light, black and room light {}\n\
          where a photometer finds them equal, an average eye of CIE 2008 sees red {:.2} times as bright as green, a protanope {:.2} times",
         fields.luminance_basis,
         fields.match_as_coded_percent,
         fields.contrast_percent,
+        fields.contrast_basis,
         fields.cie_2008_red_over_green,
         fields.protanope_red_over_green
     )

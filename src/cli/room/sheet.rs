@@ -1,32 +1,26 @@
 //! `evenfield room sheet`
 
 use std::error::Error;
-use std::path::PathBuf;
 
 use clap::Args;
 
-use super::super::arguments::RoomArgument;
+use super::super::arguments::{OutputArgument, RoomArgument};
 use super::super::png_bytes;
 use super::{Outcome, print};
 use crate::chart::{FieldColours, Request};
 use crate::print::SetupSheet;
-use crate::store::Target;
 
 /// A picture for the whole screen that tells its size, its tone curve and its match without an instrument.
 #[derive(Args)]
 pub(super) struct Arguments {
     #[command(flatten)]
     room: RoomArgument,
-    /// The PNG to write
-    #[arg(long, value_name = "FILE")]
-    out: PathBuf,
-    /// Overwrite the file if it exists
-    #[arg(long)]
-    force: bool,
+    #[command(flatten)]
+    output: OutputArgument,
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
-    let target = Target::new(&arguments.out, arguments.force)?;
+    let target = arguments.output.target()?;
     if target.ending() != "png" {
         return Err(
             format!("{}: a setup sheet is a PNG: name a file that ends in .png", target.named()).into()

@@ -101,6 +101,8 @@ fn said(room: &Room, name: &str, found: &Verification) -> String {
     said.push(row("red", found.red_cd_m2));
     said.push(row("green", found.green_cd_m2));
     said.extend(found.black_cd_m2.map(|black| row("black", black)));
+    let [luminance, tone] = found.predicted_from;
+    said.push(format!("expected: luminances {luminance}, tone curve {tone}"));
     said.push(String::new());
     said.push(found.verdict.clone());
     said.extend(found.advice.iter().cloned());
