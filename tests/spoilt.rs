@@ -364,13 +364,19 @@ fn where_red_should_be_is_asked_even_of_a_file_that_says_nothing() {
     assert_eq!(run.code, 0, "{}", run.out);
 }
 
+/// A bare encoder for a picture of this size.
+fn encoder(path: &std::path::Path, pixels: &RgbImage) -> png::Encoder<'static, std::fs::File> {
+    let file = std::fs::File::create(path).unwrap();
+    let mut encoder = png::Encoder::new(file, pixels.width(), pixels.height());
+    encoder.set_color(png::ColorType::Rgb);
+    encoder
+}
+
 #[test]
 fn a_colour_tag_that_is_not_the_rooms_warns() {
     let desk = charted("");
     let png = Png::read(&desk.path("chart.png"));
-    let file = std::fs::File::create(desk.path("tagged.png")).unwrap();
-    let mut encoder = png::Encoder::new(file, png.pixels.width(), png.pixels.height());
-    encoder.set_color(png::ColorType::Rgb);
+    let mut encoder = encoder(&desk.path("tagged.png"), &png.pixels);
     encoder.set_source_gamma(png::ScaledFloat::new(1.0));
     encoder.write_header().unwrap().write_image_data(&png.pixels).unwrap();
     let run = desk.run("check tagged.png --room room.toml --line 20/40");
@@ -382,9 +388,7 @@ fn a_colour_tag_that_is_not_the_rooms_warns() {
 fn a_picture_that_moves_is_refused() {
     let desk = charted("");
     let png = Png::read(&desk.path("chart.png"));
-    let file = std::fs::File::create(desk.path("moving.png")).unwrap();
-    let mut encoder = png::Encoder::new(file, png.pixels.width(), png.pixels.height());
-    encoder.set_color(png::ColorType::Rgb);
+    let mut encoder = encoder(&desk.path("moving.png"), &png.pixels);
     encoder.set_animated(2, 0).unwrap();
     let mut writer = encoder.write_header().unwrap();
     writer.write_image_data(&png.pixels).unwrap();

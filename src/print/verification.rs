@@ -129,7 +129,11 @@ impl Verification {
 
 fn verdict(off: f64, uncertainty: f64) -> String {
     let brighter = if off > 0.0 { "red" } else { "green" };
-    let said = format!("{brighter} is {:.1} ± {uncertainty:.1} % brighter", off.abs());
+    let said = if off.abs() < 0.05 {
+        format!("both read the same, ± {uncertainty:.1} %")
+    } else {
+        format!("{brighter} is {:.1} ± {uncertainty:.1} % brighter", off.abs())
+    };
     match off.abs() {
         off if off > MATCH_PERCENT => format!("FAIL: {said}, over 2 %."),
         off if off + uncertainty <= MATCH_PERCENT => format!("pass: {said}, at most 2 %."),
@@ -170,6 +174,7 @@ mod tests {
             found.fails() && found.advice[0].contains("green would match with code 141 instead of 145"),
             "{found:?}"
         );
+        assert!(held(51.0, 51.0, None).verdict.contains("both read the same, ± 2.8 %"));
         let dim = held(30.0, 30.1, Some(6.0));
         assert!(dim.fails(), "letters are grey");
         assert!(dim.advice.iter().any(|one| one.contains("over 10 % off")));

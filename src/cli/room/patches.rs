@@ -9,7 +9,7 @@ use super::super::arguments::RoomArgument;
 use super::super::png_bytes;
 use super::{Outcome, print};
 use crate::chart::{FieldColours, Request};
-use crate::light::Channel;
+use crate::light::{Basis, Channel};
 use crate::room::Room;
 use crate::scene::{Metadata, Paint, Scene};
 use crate::store::Target;
@@ -56,7 +56,8 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
         let [red, green, blue] = patch.codes;
         said.push(format!("{}: codes {red}, {green}, {blue}; {light} expected", target.named()));
     }
-    let (full, tone) = (room.display.full_basis(Channel::Red), room.display.tone_basis());
+    let full = Channel::ALL.map(|channel| room.display.full_basis(channel));
+    let (full, tone) = (full.into_iter().fold(Basis::Measured, Basis::with), room.display.tone_basis());
     said.push(format!("expected: luminances {full}, tone curve {tone}"));
     print(&format!("{}\n\n{BEFORE}", said.join("\n")));
     Ok(Outcome::Fine)

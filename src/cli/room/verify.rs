@@ -62,14 +62,20 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     let (room, name) = arguments.room.load()?;
     let colours = FieldColours::choose(&Request::new(Vec::new()), &room.display)?;
     let fields = [colours.left.codes, colours.right.unwrap_or(colours.left).codes];
-    let meter = arguments.meter.map_or_else(|| room.display.meter().standard, |percent| percent / 100.0);
+    let own = room.display.meter();
+    let (meter, given) = arguments.meter.map_or((own.standard, own.given), |percent| (percent / 100.0, true));
     let readings = [arguments.red, arguments.green];
     let found = Verification::new(&room, fields, readings, arguments.black, meter);
     let log = arguments.log.clone().or_else(|| arguments.room.path().map(|path| path.with_extension("log")));
     if arguments.json {
         print(&serde_json::to_string_pretty(&found)?);
     } else {
-        print(&said(&room, &name, &found));
+        let good = format!(
+            "The ± takes a reading as good to {:.1} %, {}.",
+            meter * 100.0,
+            if given { "as given" } else { "assumed: give --meter" }
+        );
+        print(&format!("{}\n{good}", said(&room, &name, &found)));
     }
     // Last, so that a log that cannot be written costs nobody the comparison.
     let kept = match log {
