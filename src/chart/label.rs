@@ -6,7 +6,7 @@ use crate::acuity::{Acuity, Notation};
 use crate::light::Channel;
 use crate::quantity::Length;
 use crate::room::Display;
-use crate::scene::{Geometry, Paint, Shape, Text};
+use crate::scene::{Face, Geometry, Paint, Shape, Text};
 
 /// How high digits are at the least, where lines leave room for it, and how often they fit into a picture's height.
 const LEAST_HEIGHT: Length = Length::mm(3.0);
@@ -35,17 +35,21 @@ impl Labels {
         Self { notation, height: Length::mm(wished.to_mm().min(room)) }
     }
 
+    fn text(&self, words: &str) -> Text {
+        Text::new(words, Face::Regular, Face::Regular.em_of_digits(self.height))
+    }
+
     /// The air that labels want at the outer side of a field.
     pub(super) fn margin(&self) -> Length {
-        Text::new(WIDEST, self.height).width() + self.height * 2.0
+        self.text(WIDEST).width() + self.height * 2.0
     }
 
     /// A line's name at the left or the right end of a picture of this width, level with the middle of its row.
     pub(super) fn outline(&self, line: Acuity, picture: Length, at_right: bool, middle_mm: f64) -> BezPath {
-        let text = Text::new(&line.in_notation(self.notation), self.height);
+        let text = self.text(&line.in_notation(self.notation));
         let inset = self.height.to_mm();
         let left = if at_right { picture.to_mm() - inset - text.width().to_mm() } else { inset };
-        text.at(left, middle_mm + inset / 2.0)
+        text.at(left, middle_mm + inset / 2.0).outline()
     }
 }
 

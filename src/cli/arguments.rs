@@ -64,7 +64,7 @@ impl OutputArgument {
 }
 
 /// One of these names, which stand for these values.
-fn one_of<T: Clone + Send + Sync + 'static>(
+pub(super) fn one_of<T: Clone + Send + Sync + 'static>(
     named: Vec<(&'static str, T)>,
 ) -> impl TypedValueParser<Value = T> {
     let names: Vec<&'static str> = named.iter().map(|(name, _)| *name).collect();
@@ -108,6 +108,22 @@ pub(super) fn luminance(text: &str) -> Result<Luminance, String> {
     value
         .map(Luminance::cd_m2)
         .ok_or_else(|| format!("{text:?} is not a luminance above zero: write cd/m² as a number, such as 40"))
+}
+
+/// A day, written year-month-day.
+pub(super) fn date(text: &str) -> Result<time::Date, String> {
+    let refused = || format!("{text:?} is no day: write year-month-day, such as 2026-03-31");
+    let parts: Vec<&str> = text.split('-').collect();
+    let [year, month, day] = parts.as_slice() else { return Err(refused()) };
+    let month: u8 = month.parse().map_err(|_| refused())?;
+    let month = time::Month::try_from(month).map_err(|_| refused())?;
+    let (year, day) = (year.parse().map_err(|_| refused())?, day.parse().map_err(|_| refused())?);
+    time::Date::from_calendar_date(year, month, day).map_err(|_| refused())
+}
+
+/// The day on this machine's clock, of universal time.
+pub(super) fn today() -> time::Date {
+    time::OffsetDateTime::now_utc().date()
 }
 
 /// Columns and rows, written 1920x1080.

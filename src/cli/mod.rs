@@ -3,6 +3,7 @@
 mod arguments;
 mod chart;
 mod check;
+mod document;
 mod report;
 mod room;
 

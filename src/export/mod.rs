@@ -1,4 +1,5 @@
 //! Files from a scene or its pixels. The formats are siblings and do not know each other.
 
+pub mod pdf;
 pub mod png;
 pub mod svg;

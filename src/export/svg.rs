@@ -1,10 +1,8 @@
 //! SVG in millimetres, for slides and print. Its viewer draws the edges, so it is not for examination.
 
-use std::fmt::Write;
-
 use kurbo::{BezPath, PathEl, Point, Rect};
 
-use crate::scene::{Geometry, Paint, Scene};
+use crate::scene::{Geometry, Line, Paint, Scene, Text};
 
 /// The file's text. The same input gives the same text.
 #[must_use]
@@ -20,16 +18,18 @@ pub fn encode(scene: &Scene) -> String {
         escaped(&metadata.description),
         crate::METADATA_KEY,
         escaped(&metadata.json),
-        fill(scene.background),
+        colour(scene.background),
     );
     for shape in &scene.shapes {
+        let paint = colour(shape.paint);
         let element = match &shape.geometry {
-            Geometry::Rect(rect) => rectangle(*rect),
-            Geometry::Path(path) => format!("<path d=\"{}\"", path_data(path)),
+            Geometry::Rect(rect) => format!("<rect {} fill=\"{paint}\"/>", rectangle(*rect)),
+            Geometry::Path(path) => format!("<path d=\"{}\" fill=\"{paint}\"/>", path_data(path)),
+            Geometry::Line(line) => stroked(line, &paint),
+            Geometry::Text(text) => said(text, &paint),
         };
         svg.push_str(&element);
-        // Writing into a String cannot fail.
-        let _ = writeln!(svg, " fill=\"{}\"/>", fill(shape.paint));
+        svg.push('\n');
     }
     svg.push_str("</svg>\n");
     svg
@@ -37,7 +37,22 @@ pub fn encode(scene: &Scene) -> String {
 
 fn rectangle(rect: Rect) -> String {
     let [x, y, width, height] = [rect.x0, rect.y0, rect.width(), rect.height()].map(number);
-    format!("<rect x=\"{x}\" y=\"{y}\" width=\"{width}\" height=\"{height}\"")
+    format!("x=\"{x}\" y=\"{y}\" width=\"{width}\" height=\"{height}\"")
+}
+
+fn stroked(line: &Line, paint: &str) -> String {
+    let dashes = line.dashes.iter().map(|mm| number(*mm)).collect::<Vec<_>>().join(" ");
+    let dashes = if dashes.is_empty() { dashes } else { format!(" stroke-dasharray=\"{dashes}\"") };
+    let (path, width) = (path_data(&line.path), number(line.width));
+    format!(
+        "<path d=\"{path}\" fill=\"none\" stroke=\"{paint}\" stroke-width=\"{width}\" stroke-linejoin=\"round\"{dashes}/>"
+    )
+}
+
+/// Words as outlines, since no viewer is sure to have the font; a screen reader gets them as words.
+fn said(text: &Text, paint: &str) -> String {
+    let (words, outline) = (escaped(text.words()).replace('"', "&quot;"), path_data(&text.outline()));
+    format!("<path role=\"img\" aria-label=\"{words}\" d=\"{outline}\" fill=\"{paint}\"/>")
 }
 
 fn path_data(path: &BezPath) -> String {
@@ -64,7 +79,7 @@ fn number(mm: f64) -> String {
     if text == "-0" { "0".into() } else { text.into() }
 }
 
-fn fill(paint: Paint) -> String {
+fn colour(paint: Paint) -> String {
     let [red, green, blue] = paint.codes;
     format!("#{red:02x}{green:02x}{blue:02x}")
 }

@@ -1,9 +1,17 @@
 //! What a practice prints and keeps.
 
+mod room_page;
 mod room_report;
 mod setup_sheet;
 mod verification;
+mod warning;
 
-pub use room_report::{LineShown, RoomReport, Shown, Warning};
+pub use room_page::{Paper, RoomPage};
+pub use room_report::{FieldsShown, Ground, Interval, LineShown, RoomReport, Shown};
 pub use setup_sheet::{SetupSheet, bar_px, match_steps};
 pub use verification::Verification;
+pub use warning::Warning;
+
+/// What stands on everything that could be taken for a measurement.
+pub const CAUTION: &str = "It is a model of what the room file says, not a measurement of the screen. For use by, or \
+                           under, a licensed practitioner; local rules and the practitioner's judgement come first.";

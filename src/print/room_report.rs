@@ -1,20 +1,14 @@
+use std::fmt;
+
 use serde::Serialize;
 
+use super::warning::{Warning, warnings};
 use crate::acuity::{Acuity, STANDARD_LINES};
 use crate::chart::{self, ChartError, ColourError, FieldColours, LayoutError, Request};
 use crate::eye::{ChromaticEye, Foci};
-use crate::light::{Basis, Channel, GREY_LETTER_PERCENT, Observer, PHOTOPIC, Spectrum, difference_percent};
+use crate::light::{Basis, Channel, Observer, Spectrum, difference_percent};
 use crate::quantity::{Angle, Dioptres, Length, Wavelength};
 use crate::room::{PLAIN_STROKE_PX, Room, Spectra};
-
-/// From this vergence on a lens balanced in the room is noticeably too plus for far away: half a click.
-const NEAR: Dioptres = Dioptres::new(0.12);
-
-/// Under this interval a click of 0.25 D is nearly as large as what lies between the two answers. This project's own.
-const FAINT: Dioptres = Dioptres::new(0.35);
-
-/// A match that is known to within this many per cent either way needs no more metering. This project's own.
-const KNOWN_PERCENT: f64 = 10.0;
 
 /// The filters of textbooks in nanometres.
 const TEXTBOOK_NM: (f64, f64) = (535.0, 620.0);
@@ -52,8 +46,19 @@ pub struct RoomReport {
     pub spectra_basis: Basis,
     /// The same in words.
     pub spectra: String,
+    /// What the numbers rest on.
+    pub grounds: Vec<Ground>,
     /// What to mend, in order of weight.
     pub warnings: Vec<Warning>,
+}
+
+/// What one of the room's numbers rests on.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Ground {
+    /// What it is of.
+    pub what: &'static str,
+    /// What it rests on.
+    pub basis: Basis,
 }
 
 /// How a standard line comes out on this screen.
@@ -125,15 +130,6 @@ pub struct Interval {
     pub textbook_d: f64,
 }
 
-/// Something to mend or to keep in mind, and how.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
-pub struct Warning {
-    /// What is so.
-    pub what: String,
-    /// What to do.
-    pub remedy: String,
-}
-
 impl RoomReport {
     /// Works everything out for a room with the spectra of its primaries.
     #[must_use]
@@ -155,6 +151,7 @@ impl RoomReport {
             size_mm: room.screen.size().map(Length::to_mm),
             size_basis: room.screen.size_basis,
             pixels_per_arcmin: 1.0 / pixel.to_arcmin(),
+            grounds: grounds(room, spectra),
             warnings: warnings(room, &lines, fields.as_ref(), &intervals, spectra),
             lines,
             fields,
@@ -164,6 +161,22 @@ impl RoomReport {
             spectra: spectra.origin.clone(),
         }
     }
+}
+
+fn grounds(room: &Room, spectra: &Spectra) -> Vec<Ground> {
+    let display = &room.display;
+    [
+        ("size of the screen", room.screen.size_basis),
+        ("red at full drive", display.full_basis(Channel::Red)),
+        ("green at full drive", display.full_basis(Channel::Green)),
+        ("red against green", display.ratio_basis(Channel::Red).with(display.ratio_basis(Channel::Green))),
+        ("tone curve", display.tone_basis()),
+        ("black", display.black_basis()),
+        ("room light on the screen", display.reflected_basis()),
+        ("spectra", spectra.basis),
+    ]
+    .map(|(what, basis)| Ground { what, basis })
+    .to_vec()
 }
 
 fn verdict(lines: &[LineShown], refused: Option<&ColourError>) -> String {
@@ -183,6 +196,17 @@ fn verdict(lines: &[LineShown], refused: Option<&ColourError>) -> String {
             "No standard line can be shown: the pixels are too coarse, or the screen is too small, for this distance."
                 .into()
         }
+    }
+}
+
+impl fmt::Display for Shown {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Plainly => "yes",
+            Self::Coarsely => "coarsely: strokes of 2 to 3 px",
+            Self::TooFine => "no: strokes under 2 px",
+            Self::TooLarge => "no: too large for a field",
+        })
     }
 }
 
@@ -249,112 +273,6 @@ impl Interval {
             textbook_d: foci.eye.foci(&red, &green).interval.to_d(),
         }
     }
-}
-
-/// What spoils the test first, then what is only not known, then what to keep in mind.
-fn warnings(
-    room: &Room,
-    lines: &[LineShown],
-    fields: Option<&FieldsShown>,
-    intervals: &[Interval],
-    spectra: &Spectra,
-) -> Vec<Warning> {
-    let target = lines.iter().find(|line| line.line == "20/40").map(|line| line.shown);
-    let coarse = Warning::if_so(
-        target.is_some_and(|shown| shown != Shown::Plainly),
-        "The customary 20/40 line cannot be shown plainly here.",
-        "Use a screen with finer pixels, or stand farther away; for a large line that does not fit, stand nearer.",
-    );
-    let light = fields.map(FieldsShown::warnings).unwrap_or_default();
-    coarse
-        .into_iter()
-        .chain(light)
-        .chain(of_room(room))
-        .chain(of_focus(intervals, spectra))
-        .chain(near(room))
-        .collect()
-}
-
-impl Warning {
-    fn if_so(holds: bool, what: impl Into<String>, remedy: &str) -> Option<Self> {
-        holds.then(|| Self { what: what.into(), remedy: remedy.into() })
-    }
-}
-
-impl FieldsShown {
-    fn warnings(&self) -> Vec<Warning> {
-        let dimmest = self.cd_m2[0].min(self.cd_m2[1]);
-        [
-            Warning::if_so(
-                dimmest < PHOTOPIC.to_cd_m2(),
-                format!("The fields have {dimmest:.1} cd/m², under 10, where eyes no longer follow V(λ)."),
-                "Turn up the screen's brightness and make the charts again.",
-            ),
-            Warning::if_so(
-                self.contrast_percent > GREY_LETTER_PERCENT,
-                format!("Letters have {:.1} % of their field's light.", self.contrast_percent),
-                "Darken the room: the light on the screen greys the letters.",
-            ),
-            Warning::if_so(
-                !self.match_established,
-                "Whether red and green are equally bright here is not known: their light is assumed.",
-                "Meter full red, green, white and black in the dark room, and write them into the room file.",
-            ),
-            Warning::if_so(
-                self.match_established && self.match_uncertainty_percent > KNOWN_PERCENT,
-                format!(
-                    "The match is known to ±{:.0} % only: light {}, tone curve {}.",
-                    self.match_uncertainty_percent, self.luminance_basis, self.tone_basis
-                ),
-                if self.luminance_basis > Basis::Measured && self.luminance_basis != Basis::Invented {
-                    "Meter full red, green, white and black in the dark room, and write them into the room file."
-                } else {
-                    "Meter some steps of white for [tone]; a better meter goes into luminance.meter_percent."
-                },
-            ),
-        ]
-        .into_iter()
-        .flatten()
-        .collect()
-    }
-}
-
-fn of_room(room: &Room) -> impl Iterator<Item = Warning> {
-    let claimed = Warning::if_so(
-        room.screen.size_basis == Basis::Claimed,
-        "The size is only claimed by the screen.",
-        "Measure the width of the lit picture and write it into the room file.",
-    );
-    let mirror = Warning::if_so(
-        room.viewing.mirror,
-        "The patient sees a mirror, which dims, may tint, and may show a second faint picture.",
-        "Meter through the mirror, at the patient's eye, and look for ghosts beside the letters.",
-    );
-    claimed.into_iter().chain(mirror)
-}
-
-fn of_focus(intervals: &[Interval], spectra: &Spectra) -> impl Iterator<Item = Warning> {
-    let least = intervals.iter().map(|one| one.interval_d).fold(f64::INFINITY, f64::min);
-    let faint = Warning::if_so(
-        least < FAINT.to_d(),
-        format!("Red and green lie only {least:.2} D apart, so one click changes little between them."),
-        "Expect answers near to \u{201c}the same\u{201d} and ask twice; a screen of narrower primaries tells more.",
-    );
-    let generic = Warning::if_so(
-        spectra.basis == Basis::Assumed,
-        "The dioptres between red and green rest on a kind of screen, not on this one.",
-        "Write the primaries' spectra, or their peaks and widths, into [primaries].",
-    );
-    faint.into_iter().chain(generic)
-}
-
-fn near(room: &Room) -> Option<Warning> {
-    let vergence = Dioptres::at(room.viewing.distance);
-    Warning::if_so(
-        vergence >= NEAR,
-        format!("A lens balanced here is {:.2} D too plus for far away.", vergence.to_d()),
-        "Keep that in mind when you prescribe for distance.",
-    )
 }
 
 #[cfg(test)]

@@ -1,9 +1,10 @@
-use kurbo::{Rect, RoundedRect, Shape as _};
+use kurbo::{RoundedRect, Shape as _};
 
 use crate::chart::FieldColours;
 use crate::quantity::Length;
 use crate::room::Room;
-use crate::scene::{Geometry, Metadata, Paint, Scene, Shape, Text};
+use crate::scene::look::{DIM, GLOW, NIGHT, Style};
+use crate::scene::{Anchor, Canvas, Face, Metadata, Paint, Scene, Text, wrapped};
 
 /// Width, height and corner radius of a bank card in millimetres: ISO/IEC 7810, ID-1; the radius may be 2.88 to 3.48.
 const CARD_MM: (f64, f64, f64) = (85.60, 53.98, 3.18);
@@ -27,9 +28,6 @@ const CODES_A_STEP: i16 = 4;
 /// The exponents of the tone steps.
 const GAMMAS: [f64; 5] = [1.8, 2.0, 2.2, 2.4, 2.6];
 
-const NIGHT: Paint = Paint { codes: [5, 6, 7] };
-const INK: Paint = Paint { codes: [200, 203, 205] };
-const QUIET: Paint = Paint { codes: [124, 132, 140] };
 const WHITE: Paint = Paint { codes: [255; 3] };
 const BLACK: Paint = Paint { codes: [0; 3] };
 
@@ -82,13 +80,14 @@ impl SetupSheet {
         sheet.tone_steps();
         let bar_px = bar_px(room.screen.pixels[0]);
         sheet.bar(bar_px);
-        Self { scene: sheet.scene, bar_px, greens }
+        Self { scene: sheet.scene(), bar_px, greens }
     }
 }
 
 /// The sheet as it grows, from the top: lengths in millimetres.
 struct Sheet {
-    scene: Scene,
+    canvas: Canvas,
+    pixels: [u32; 2],
     width: f64,
     height: f64,
     /// The height of a digit, on which all spaces hang.
@@ -108,7 +107,6 @@ impl Sheet {
         let text_bottom = margin + 16.0 * digit;
         let rows_top = text_bottom.max(margin + CARD_MM.1) + 2.0 * digit;
         let bar_top = height - margin - 3.2 * digit;
-        let [columns, rows] = room.screen.pixels;
         Self {
             width,
             height,
@@ -117,35 +115,35 @@ impl Sheet {
             pitch: room.screen.pitch.map(Length::to_mm),
             rows_top,
             row: (bar_top - digit - rows_top) / 2.0,
-            scene: Scene {
-                size: room.screen.size(),
-                background: NIGHT,
-                shapes: Vec::new(),
-                metadata: Metadata {
-                    title: "Setup sheet".into(),
-                    description: format!("For a screen of {columns} × {rows} pixels, full screen, at 100 %."),
-                    json: String::new(),
-                },
+            canvas: Canvas::default(),
+            pixels: room.screen.pixels,
+        }
+    }
+
+    fn scene(self) -> Scene {
+        let [columns, rows] = self.pixels;
+        Scene {
+            size: [self.width, self.height].map(Length::mm),
+            background: NIGHT,
+            shapes: self.canvas.shapes,
+            metadata: Metadata {
+                title: "Setup sheet".into(),
+                description: format!("For a screen of {columns} × {rows} pixels, full screen, at 100 %."),
+                json: String::new(),
             },
         }
     }
 
-    fn paint(&mut self, geometry: Geometry, paint: Paint) {
-        self.scene.shapes.push(Shape { geometry, paint });
-    }
-
-    fn rect(&mut self, [left, top, right, bottom]: [f64; 4], paint: Paint) {
-        self.paint(Geometry::Rect(Rect::new(left, top, right, bottom)), paint);
+    fn style(&self, paint: Paint) -> Style {
+        Style { face: Face::Regular, em: Face::Regular.em_of_digits(Length::mm(self.digit)), paint }
     }
 
     fn text(&mut self, caption: &str, left: f64, baseline: f64, paint: Paint) {
-        let outline = Text::new(caption, Length::mm(self.digit)).at(left, baseline);
-        self.paint(Geometry::Path(outline), paint);
+        self.canvas.write(caption, self.style(paint), Anchor::Left, [left, baseline]);
     }
 
     fn centred(&mut self, caption: &str, middle: f64, baseline: f64, paint: Paint) {
-        let half = Text::new(caption, Length::mm(self.digit)).width().to_mm() / 2.0;
-        self.text(caption, middle - half, baseline, paint);
+        self.canvas.write(caption, self.style(paint), Anchor::Centre, [middle, baseline]);
     }
 
     /// The nearest place where a pixel begins, along an axis.
@@ -156,18 +154,18 @@ impl Sheet {
     fn heading(&mut self, room: &Room) {
         let title = room.file.name.as_ref().map_or_else(String::new, |name| format!(": {name}"));
         let (left, mut baseline) = (self.margin, self.margin + 1.4 * self.digit);
-        let outline =
-            Text::new(&format!("Setup sheet{title}"), Length::mm(self.digit * 1.25)).at(left, baseline);
-        self.paint(Geometry::Path(outline), INK);
+        let body = self.style(GLOW);
+        let heading = Style { em: body.em * 1.25, ..body };
+        self.canvas.write(&format!("Setup sheet{title}"), heading, Anchor::Left, [left, baseline]);
         baseline += 2.7 * self.digit;
         let room = self.card_left() - left - 2.0 * self.digit;
-        let steps = WHAT_TO_DO.map(|step| (step, INK, 1.9 * self.digit));
-        for (text, paint, indent) in [(BEFORE, QUIET, 0.0)].into_iter().chain(steps) {
-            for (index, line) in wrapped(text, room, self.digit).iter().enumerate() {
+        let steps = WHAT_TO_DO.map(|step| (step, GLOW, 1.9 * self.digit));
+        for (text, paint, indent) in [(BEFORE, DIM, 0.0)].into_iter().chain(steps) {
+            for (index, line) in wrapped(text, self.style(paint), room).iter().enumerate() {
                 self.text(line, if index > 0 { left + indent } else { left }, baseline, paint);
                 baseline += 1.5 * self.digit;
             }
-            baseline += if paint == QUIET { 0.9 } else { 0.4 } * self.digit;
+            baseline += if paint == DIM { 0.9 } else { 0.4 } * self.digit;
         }
     }
 
@@ -189,20 +187,21 @@ impl Sheet {
             radius - line,
         );
         let tolerance = self.pitch[0] / 100.0;
-        self.paint(Geometry::Path(outer.to_path(tolerance)), INK);
-        self.paint(Geometry::Path(inner.to_path(tolerance)), NIGHT);
-        let caption = Text::new(CARD, Length::mm(self.digit)).width().to_mm();
+        self.canvas.path(outer.to_path(tolerance), GLOW);
+        self.canvas.path(inner.to_path(tolerance), NIGHT);
+        let style = self.style(DIM);
+        let caption = Text::new(CARD, style.face, style.em).width().to_mm();
         if caption < CAPTION_IN_CARD * width {
-            self.centred(CARD, left + width / 2.0, top + height / 2.0 + self.digit / 2.0, QUIET);
+            self.centred(CARD, left + width / 2.0, top + height / 2.0 + self.digit / 2.0, DIM);
         } else {
-            self.text(CARD, left + width - caption, top + height + 1.8 * self.digit, QUIET);
+            self.text(CARD, left + width - caption, top + height + 1.8 * self.digit, DIM);
         }
     }
 
     /// Red over green in steps, border on border; nothing moves and nothing flickers.
     fn match_strip(&mut self, red: Paint, greens: &[u8]) {
         let top = self.rows_top;
-        self.text("Match: step with the faintest border", self.margin, top + self.digit, QUIET);
+        self.text("Match: step with the faintest border", self.margin, top + self.digit, DIM);
         let (patch_top, bottom) = (top + 2.0 * self.digit, top + self.row - 3.6 * self.digit);
         let border = self.whole_pixels(1, (patch_top + bottom) / 2.0);
         let count = f64::from(u8::try_from(greens.len()).unwrap_or(u8::MAX));
@@ -210,41 +209,36 @@ impl Sheet {
         for (number, green) in (1_u8..).zip(greens) {
             let left = self.margin + slot * f64::from(number - 1);
             let right = left + slot - self.digit;
-            self.rect([left, patch_top, right, border], red);
-            self.rect([left, border, right, bottom], Paint { codes: [0, *green, 0] });
-            self.centred(&number.to_string(), (left + right) / 2.0, bottom + 1.6 * self.digit, INK);
+            self.canvas.rect([left, patch_top, right, border], red);
+            self.canvas.rect([left, border, right, bottom], Paint { codes: [0, *green, 0] });
+            self.centred(&number.to_string(), (left + right) / 2.0, bottom + 1.6 * self.digit, GLOW);
         }
     }
 
     /// Rows of white and black, half the light of white, around the grey that equals them at each gamma.
     fn tone_steps(&mut self) {
         let top = self.rows_top + self.row;
-        self.text(
-            "Tone: gamma of the grey that melts into its stripes",
-            self.margin,
-            top + self.digit,
-            QUIET,
-        );
+        self.text("Tone: gamma of the grey that melts into its stripes", self.margin, top + self.digit, DIM);
         let (patch_top, bottom) =
             (self.whole_pixels(1, top + 2.0 * self.digit), top + self.row - 3.6 * self.digit);
         let slot = (self.width - 2.0 * self.margin + self.digit) / 5.0;
         for (number, gamma) in (0_u8..).zip(GAMMAS) {
             let left = self.whole_pixels(0, self.margin + slot * f64::from(number));
             let right = self.whole_pixels(0, left + slot - self.digit);
-            self.rect([left, patch_top, right, bottom], BLACK);
+            self.canvas.rect([left, patch_top, right, bottom], BLACK);
             let mut row = patch_top;
             while row + self.pitch[1] <= bottom {
-                self.rect([left, row, right, row + self.pitch[1]], WHITE);
+                self.canvas.rect([left, row, right, row + self.pitch[1]], WHITE);
                 row += 2.0 * self.pitch[1];
             }
             let (wide, high) = ((right - left) / 3.0, (bottom - patch_top) / 4.0);
             #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a share of 255")]
             let grey = (0.5_f64.powf(1.0 / gamma) * 255.0).round() as u8;
-            self.rect(
+            self.canvas.rect(
                 [left + wide, patch_top + high, right - wide, bottom - high],
                 Paint { codes: [grey; 3] },
             );
-            self.centred(&format!("{gamma:.1}"), (left + right) / 2.0, bottom + 1.6 * self.digit, INK);
+            self.centred(&format!("{gamma:.1}"), (left + right) / 2.0, bottom + 1.6 * self.digit, GLOW);
         }
     }
 
@@ -253,23 +247,8 @@ impl Sheet {
         let length = f64::from(px) * self.pitch[0];
         let left = self.whole_pixels(0, (self.width - length) / 2.0);
         let top = self.height - self.margin - self.digit;
-        self.rect([left, top, left + length, top + self.digit], WHITE);
+        self.canvas.rect([left, top, left + length, top + self.digit], WHITE);
         let caption = format!("bar of {px} px: {length:.1} mm if the room file is right");
-        self.text(&caption, left, top - 0.9 * self.digit, QUIET);
+        self.text(&caption, left, top - 0.9 * self.digit, DIM);
     }
-}
-
-/// A text in lines no longer than `room` millimetres, broken between words.
-fn wrapped(text: &str, room: f64, digit: f64) -> Vec<String> {
-    let mut lines: Vec<String> = Vec::new();
-    for word in text.split(' ') {
-        match lines.last_mut() {
-            Some(line) if Text::new(&format!("{line} {word}"), Length::mm(digit)).width().to_mm() <= room => {
-                line.push(' ');
-                line.push_str(word);
-            }
-            _ => lines.push(word.into()),
-        }
-    }
-    lines
 }

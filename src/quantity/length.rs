@@ -4,6 +4,7 @@ use std::str::FromStr;
 
 const MM_PER_INCH: f64 = 25.4;
 const INCHES_PER_FOOT: f64 = 12.0;
+const POINTS_PER_INCH: f64 = 72.0;
 
 /// What a person may call a length, and how many millimetres it has.
 const UNITS: [(&str, f64); 7] = [
@@ -52,6 +53,17 @@ impl Length {
         Self::inches(feet * INCHES_PER_FOOT)
     }
 
+    /// A length in points, of which an inch has 72: the unit of type and of PDF.
+    ///
+    /// ```
+    /// # use evenfield::quantity::Length;
+    /// assert!((Length::points(72.0).to_mm() - 25.4).abs() < 1e-12);
+    /// ```
+    #[must_use]
+    pub const fn points(points: f64) -> Self {
+        Self::inches(points / POINTS_PER_INCH)
+    }
+
     /// Millimetres.
     #[must_use]
     pub const fn to_mm(self) -> f64 {
@@ -68,6 +80,12 @@ impl Length {
     #[must_use]
     pub const fn to_inches(self) -> f64 {
         self.mm / MM_PER_INCH
+    }
+
+    /// Points.
+    #[must_use]
+    pub const fn to_points(self) -> f64 {
+        self.to_inches() * POINTS_PER_INCH
     }
 }
 

@@ -23,6 +23,8 @@ pub fn draw(scene: &Scene, pixels: [u32; 2], display: &Display) -> RgbImage {
         match &shape.geometry {
             Geometry::Rect(rect) => coverage::rect(&mut image, *rect, scale, &mut blend),
             Geometry::Path(path) => Mask::of(path, scale).paint(&mut image, &mut blend),
+            Geometry::Line(line) => Mask::of(&line.outline(), scale).paint(&mut image, &mut blend),
+            Geometry::Text(text) => Mask::of(&text.outline(), scale).paint(&mut image, &mut blend),
         }
     }
     image

@@ -2,13 +2,18 @@
 //!
 //! A scene knows no file format and no pixels.
 
+mod canvas;
+pub mod look;
 mod metadata;
+mod plot;
 mod shape;
 mod text;
 
+pub use canvas::{Anchor, Canvas, wrapped};
 pub use metadata::Metadata;
-pub use shape::{Geometry, Paint, Shape};
-pub use text::Text;
+pub use plot::{Axis, Curve, Hand, Plot, Word};
+pub use shape::{Geometry, Line, Paint, Shape};
+pub use text::{Face, Glyph, Text};
 
 use kurbo::Affine;
 

@@ -1,6 +1,11 @@
-use kurbo::{Affine, BezPath, Rect};
+use kurbo::{Affine, BezPath, Join, Rect, Stroke, StrokeOpts};
 
-/// Device codes of red, green and blue, as they go to the screen.
+use super::Text;
+
+/// How far a stroke's outline may stray from the true one, in millimetres: a hundredth of a pixel of 0.1 mm.
+const STROKE_TOLERANCE_MM: f64 = 1e-3;
+
+/// Device codes of red, green and blue, as they go to the screen; on paper they are those of sRGB.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct Paint {
     /// Red, green, blue.
@@ -23,6 +28,35 @@ pub enum Geometry {
     Rect(Rect),
     /// Closed contours that do not cross; holes run against their surroundings.
     Path(BezPath),
+    /// A line of some width, for plots and rules; never a letter of a chart.
+    Line(Line),
+    /// Words.
+    Text(Text),
+}
+
+/// A line with round joins and square-cut ends.
+#[derive(Debug, Clone)]
+pub struct Line {
+    /// Its middle.
+    pub path: BezPath,
+    /// Its width in millimetres.
+    pub width: f64,
+    /// Lengths of dash and gap by turns, in millimetres; none: unbroken.
+    pub dashes: Vec<f64>,
+}
+
+impl Line {
+    /// The area that it covers. Where a line bends sharply the outline may lap over itself by part of its width.
+    #[must_use]
+    pub fn outline(&self) -> BezPath {
+        let style = Stroke::new(self.width).with_caps(kurbo::Cap::Butt).with_join(Join::Round);
+        let stroked =
+            |path: BezPath| kurbo::stroke(path, &style, &StrokeOpts::default(), STROKE_TOLERANCE_MM);
+        if self.dashes.is_empty() {
+            return stroked(self.path.clone());
+        }
+        stroked(kurbo::dash(self.path.iter(), 0.0, &self.dashes).collect())
+    }
 }
 
 impl Shape {
@@ -31,6 +65,8 @@ impl Shape {
         let geometry = match self.geometry {
             Geometry::Rect(rect) => Geometry::Rect(by.transform_rect_bbox(rect)),
             Geometry::Path(path) => Geometry::Path(by * path),
+            Geometry::Line(line) => Geometry::Line(Line { path: by * line.path, ..line }),
+            Geometry::Text(text) => Geometry::Text(text.moved(by)),
         };
         Self { geometry, ..self }
     }

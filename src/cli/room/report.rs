@@ -5,10 +5,11 @@ use std::error::Error;
 use clap::Args;
 use comfy_table::{CellAlignment, Table, TableStyle};
 
-use super::super::arguments::RoomArgument;
+use super::super::arguments::{self, RoomArgument};
+use super::super::document::{self, DocumentArgument};
 use super::{Outcome, print};
 use crate::light::Basis;
-use crate::print::{RoomReport, Shown};
+use crate::print::{CAUTION, RoomPage, RoomReport};
 
 /// What this room can show, and what its red-green test is worth.
 #[derive(Args)]
@@ -16,18 +17,27 @@ pub(super) struct Arguments {
     #[command(flatten)]
     room: RoomArgument,
     /// Print the report as JSON
-    #[arg(long)]
+    #[arg(long, conflicts_with = "out")]
     json: bool,
+    #[command(flatten)]
+    document: DocumentArgument,
+    /// The day that the page names; today where it is not given
+    #[arg(long, value_name = "DATE", value_parser = arguments::date, requires = "out")]
+    date: Option<time::Date>,
 }
 
-const CAUTION: &str = "\
-It is a model of what the room file says, not a measurement of the screen. For use by, or under, a licensed
-practitioner; local rules and the practitioner's judgement come first.";
-
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
+    let place = arguments.document.target()?;
     let (room, name) = arguments.room.load()?;
-    let report = RoomReport::new(&room, &room.primaries.spectra()?);
-    if arguments.json {
+    let spectra = room.primaries.spectra()?;
+    let report = RoomReport::new(&room, &spectra);
+    if let Some((target, format)) = place {
+        let date = arguments.date.unwrap_or_else(arguments::today).to_string();
+        let paper = arguments.document.paper;
+        let page = RoomPage::new(&room, &spectra, paper, &name, Some(&date));
+        target.write(&document::bytes(&page.scene, format)?)?;
+        print(&format!("{}: room report\nroom: {name}\n{}", target.named(), report.verdict));
+    } else if arguments.json {
         print(&serde_json::to_string_pretty(&report)?);
     } else {
         let parts =
@@ -57,22 +67,13 @@ fn lines(report: &RoomReport) -> String {
             line.line.clone(),
             format!("{:.2} mm", line.height_mm),
             format!("{:.2} px", line.stroke_px),
-            in_words(line.shown).into(),
+            line.shown.to_string(),
         ]);
     }
     for column in table.column_iter_mut().take(3) {
         column.set_cell_alignment(CellAlignment::Right);
     }
     table.trim_fmt()
-}
-
-fn in_words(shown: Shown) -> &'static str {
-    match shown {
-        Shown::Plainly => "yes",
-        Shown::Coarsely => "coarsely: strokes of 2 to 3 px",
-        Shown::TooFine => "no: strokes under 2 px",
-        Shown::TooLarge => "no: too large for a field",
-    }
 }
 
 fn light(report: &RoomReport) -> String {

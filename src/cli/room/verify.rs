@@ -32,7 +32,7 @@ pub(super) struct Arguments {
     #[arg(long, value_name = "PERCENT", value_parser = percent, allow_hyphen_values = true)]
     meter: Option<f64>,
     /// The day of the readings, such as 2026-03-31; today where it is not given
-    #[arg(long, value_name = "DATE", value_parser = date)]
+    #[arg(long, value_name = "DATE", value_parser = arguments::date)]
     date: Option<time::Date>,
     /// Where to keep the log; beside the room file where it is not given
     #[arg(long, value_name = "FILE")]
@@ -46,16 +46,6 @@ fn percent(text: &str) -> Result<f64, String> {
     let value = text.parse::<f64>().ok().filter(|value| (0.1..=50.0).contains(value));
     value
         .ok_or_else(|| format!("{text:?} is not within 0.1 to 50: write the meter's uncertainty in per cent"))
-}
-
-fn date(text: &str) -> Result<time::Date, String> {
-    let refused = || format!("{text:?} is no day: write year-month-day, such as 2026-03-31");
-    let parts: Vec<&str> = text.split('-').collect();
-    let [year, month, day] = parts.as_slice() else { return Err(refused()) };
-    let month: u8 = month.parse().map_err(|_| refused())?;
-    let month = time::Month::try_from(month).map_err(|_| refused())?;
-    let (year, day) = (year.parse().map_err(|_| refused())?, day.parse().map_err(|_| refused())?);
-    time::Date::from_calendar_date(year, month, day).map_err(|_| refused())
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
@@ -79,17 +69,13 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     }
     // Last, so that a log that cannot be written costs nobody the comparison.
     let kept = match log {
-        Some(log) => keep(&log, arguments.date.unwrap_or_else(today), &found)?,
+        Some(log) => keep(&log, arguments.date.unwrap_or_else(arguments::today), &found)?,
         None => "No log is kept for the built-in room: name one with --log.".into(),
     };
     if !arguments.json {
         print(&format!("\n{kept}"));
     }
     Ok(if found.fails() { Outcome::Failed } else { Outcome::Fine })
-}
-
-fn today() -> time::Date {
-    time::OffsetDateTime::now_utc().date()
 }
 
 /// Adds a line to the log and says where.

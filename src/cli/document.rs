@@ -1,0 +1,83 @@
+//! Pages for people, by the ending of `--out`: PDF to print, SVG and PNG for slides and screens.
+
+use std::error::Error;
+use std::path::PathBuf;
+
+use clap::Args;
+use clap::builder::TypedValueParser;
+
+use super::arguments::one_of;
+use crate::export::png::{self, ColourChunk};
+use crate::export::{pdf, svg};
+use crate::print::Paper;
+use crate::quantity::Length;
+use crate::raster;
+use crate::room::Display;
+use crate::scene::Scene;
+use crate::store::Target;
+
+/// The pixels of an inch in a PNG of a page.
+const DPI: f64 = 150.0;
+
+/// `--out`, `--force` and `--paper` of a page that need not be asked for.
+#[derive(Args)]
+pub(super) struct DocumentArgument {
+    /// Write it as a page; the ending, .pdf, .svg or .png (150 dpi), says what it becomes
+    #[arg(long, value_name = "FILE")]
+    out: Option<PathBuf>,
+    /// Overwrite the file if it exists
+    #[arg(long, requires = "out")]
+    force: bool,
+    /// The sheet of paper
+    #[arg(long, default_value = "a4", requires = "out", value_parser = paper())]
+    pub(super) paper: Paper,
+}
+
+fn paper() -> impl TypedValueParser<Value = Paper> {
+    one_of(Paper::ALL.map(|one| (one.name(), one)).to_vec())
+}
+
+/// What a page becomes.
+#[derive(Clone, Copy)]
+pub(super) enum Format {
+    Pdf,
+    Svg,
+    Png,
+}
+
+impl DocumentArgument {
+    /// The place and what goes there, looked at before the work begins; none where no page is asked for.
+    pub(super) fn target(&self) -> Result<Option<(Target, Format)>, Box<dyn Error>> {
+        let Some(out) = &self.out else { return Ok(None) };
+        let target = Target::new(out, self.force)?;
+        let format = match target.ending().as_str() {
+            "pdf" => Format::Pdf,
+            "svg" => Format::Svg,
+            "png" => Format::Png,
+            _ => {
+                let named = target.named();
+                return Err(format!("{named}: name a file that ends in .pdf, .svg or .png").into());
+            }
+        };
+        Ok(Some((target, format)))
+    }
+}
+
+/// A page's bytes.
+pub(super) fn bytes(page: &Scene, format: Format) -> Result<Vec<u8>, Box<dyn Error>> {
+    Ok(match format {
+        Format::Pdf => pdf::encode(std::slice::from_ref(page))?,
+        Format::Svg => svg::encode(page).into_bytes(),
+        Format::Png => {
+            #[allow(
+                clippy::cast_possible_truncation,
+                clippy::cast_sign_loss,
+                reason = "a sheet has some thousand pixels"
+            )]
+            let pixels = page.size.map(|side| (side.to_inches() * DPI).round() as u32);
+            // Whoever looks at the page has a screen of which nothing is known: sRGB.
+            let image = raster::draw(page, pixels, &Display::assumed());
+            png::encode(&image, [Length::inches(1.0 / DPI); 2], &ColourChunk::Srgb, &page.metadata)?
+        }
+    })
+}

@@ -1,0 +1,402 @@
+use kurbo::Rect;
+
+use super::room_report::{FieldsShown, LineShown, RoomReport};
+use super::{CAUTION, Warning};
+use crate::light::{Channel, LETTER_LIGHT_PERCENT, MATCH_PERCENT, Observer, Spectrum};
+use crate::quantity::Length;
+use crate::room::{Room, Spectra};
+use crate::scene::look::{self, BODY, FIGURE, GRID_MM, HEADING, LEAD, SMALL, TITLE};
+use crate::scene::{Anchor, Axis, Canvas, Curve, Hand, Metadata, Plot, Scene, Word};
+
+/// Air at the sheet's sides, and between its columns.
+const MARGIN_MM: f64 = 8.0 * GRID_MM;
+const GUTTER_MM: f64 = 5.0 * GRID_MM;
+
+/// The share of the sheet's width that the narrow column of the figures, and the wide one of the warnings, takes.
+const LINES_SHARE: f64 = 0.42;
+const WARNINGS_SHARE: f64 = 0.62;
+
+/// How high a plot may be at the most, and must be to be read.
+const PLOT_MM: std::ops::RangeInclusive<f64> = 36.0..=62.0;
+
+/// The wavelengths that the plot of spectra spans.
+const PLOTTED_NM: [f64; 2] = [400.0, 720.0];
+
+/// A sheet of paper, upright.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Paper {
+    /// 210 × 297 mm, ISO 216.
+    A4,
+    /// 8.5 × 11 in.
+    Letter,
+}
+
+impl Paper {
+    /// Both, the default first.
+    pub const ALL: [Self; 2] = [Self::A4, Self::Letter];
+
+    /// Its name.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::A4 => "a4",
+            Self::Letter => "letter",
+        }
+    }
+
+    /// Width and height.
+    #[must_use]
+    pub const fn size(self) -> [Length; 2] {
+        match self {
+            Self::A4 => [Length::mm(210.0), Length::mm(297.0)],
+            Self::Letter => [Length::inches(8.5), Length::inches(11.0)],
+        }
+    }
+}
+
+/// A room's report as one page in three zones: the verdict, the figures, how sure they are.
+#[derive(Debug, Clone)]
+pub struct RoomPage {
+    /// The page.
+    pub scene: Scene,
+}
+
+impl RoomPage {
+    /// Lays the page out. `heading` names the room, `date` stands at the upper right where it is given.
+    #[must_use]
+    pub fn new(room: &Room, spectra: &Spectra, paper: Paper, heading: &str, date: Option<&str>) -> Self {
+        let report = RoomReport::new(room, spectra);
+        let [width, height] = paper.size().map(Length::to_mm);
+        let mut page = Page { canvas: Canvas::default(), report, left: MARGIN_MM, right: width - MARGIN_MM };
+        let top = page.verdict(heading, date);
+        let figures_bottom = page.figures(top + 2.0 * GRID_MM);
+        // The last zone stands at the foot; the plots take what is left between.
+        let foot = height - MARGIN_MM;
+        let sure_high = page.clone().sure(0.0);
+        let plots_high =
+            (foot - sure_high - 4.0 * GRID_MM - figures_bottom).clamp(*PLOT_MM.start(), *PLOT_MM.end());
+        let plots_bottom = page.plots(room, spectra, figures_bottom, plots_high);
+        page.sure(plots_bottom + 4.0 * GRID_MM);
+        Self {
+            scene: Scene {
+                size: paper.size(),
+                background: look::BARE,
+                shapes: page.canvas.shapes,
+                metadata: Metadata {
+                    title: format!("Room report: {heading}"),
+                    description: page.report.verdict.clone(),
+                    json: String::new(),
+                },
+            },
+        }
+    }
+}
+
+/// The page as it grows, from the top: lengths in millimetres.
+#[derive(Clone)]
+struct Page {
+    canvas: Canvas,
+    report: RoomReport,
+    left: f64,
+    right: f64,
+}
+
+impl Page {
+    const fn width(&self) -> f64 {
+        self.right - self.left
+    }
+
+    fn verdict(&mut self, heading: &str, date: Option<&str>) -> f64 {
+        let (left, right, width) = (self.left, self.right, self.width());
+        let baseline = MARGIN_MM + SMALL.em.to_mm();
+        self.canvas.write(&format!("Room report: {heading}"), SMALL, Anchor::Left, [left, baseline]);
+        self.canvas.write(date.unwrap_or_default(), SMALL, Anchor::Right, [right, baseline]);
+        let verdict = self.report.verdict.clone();
+        let top = self.canvas.paragraph(&verdict, TITLE, [left, baseline + 2.0 * GRID_MM], width);
+        let worth = worth(&self.report);
+        let bottom = self.canvas.paragraph(&worth, LEAD, [left, top + GRID_MM / 2.0], width) + GRID_MM;
+        self.canvas.rule(left, right, bottom);
+        bottom
+    }
+
+    fn figures(&mut self, top: f64) -> f64 {
+        let narrow = LINES_SHARE * self.width() - GUTTER_MM / 2.0;
+        let lines = self.lines([self.left, top], narrow);
+        let facts = self.facts([self.left + narrow + GUTTER_MM, top]);
+        lines.max(facts) + 2.0 * GRID_MM
+    }
+
+    fn lines(&mut self, [left, top]: [f64; 2], width: f64) -> f64 {
+        let columns = [left, left + 0.36 * width, left + 0.62 * width, left + width];
+        let mut baseline = top + HEADING.em.to_mm();
+        self.canvas.write("Lines", HEADING, Anchor::Left, [left, baseline]);
+        baseline += BODY.leading();
+        for (words, anchor, x) in [
+            ("letter", Anchor::Centre, columns[1]),
+            ("stroke", Anchor::Centre, columns[2]),
+            ("can be shown", Anchor::Right, columns[3]),
+        ] {
+            self.canvas.write(words, SMALL, anchor, [x, baseline]);
+        }
+        for line in self.report.lines.clone() {
+            baseline += SMALL.leading();
+            self.line(&line, columns, baseline);
+        }
+        baseline
+    }
+
+    fn line(&mut self, line: &LineShown, columns: [f64; 4], baseline: f64) {
+        use super::Shown;
+        let (style, shown) = match line.shown {
+            Shown::Plainly => (FIGURE, "yes"),
+            Shown::Coarsely => (FIGURE, "coarsely"),
+            Shown::TooFine => (SMALL, "too fine"),
+            Shown::TooLarge => (SMALL, "too large"),
+        };
+        self.canvas.write(&line.line, style, Anchor::Left, [columns[0], baseline]);
+        let height = format!("{:.2} mm", line.height_mm);
+        self.canvas.write(&height, style, Anchor::Point, [columns[1], baseline]);
+        self.canvas.write(&format!("{:.2} px", line.stroke_px), style, Anchor::Point, [columns[2], baseline]);
+        self.canvas.write(shown, style, Anchor::Right, [columns[3], baseline]);
+    }
+
+    fn facts(&mut self, [left, top]: [f64; 2]) -> f64 {
+        let mut bottom = top;
+        for (heading, facts) in [
+            ("The room", room_facts(&self.report)),
+            ("The two fields", self.report.fields.as_ref().map(field_facts).unwrap_or_default()),
+            ("Focus", focus_facts(&self.report)),
+        ] {
+            if !facts.is_empty() {
+                bottom = self.canvas.paragraph(heading, HEADING, [left, bottom], self.right - left)
+                    + GRID_MM / 4.0;
+                bottom = self.pairs(&facts, [left, bottom], 15.0 * GRID_MM) + 1.5 * GRID_MM;
+            }
+        }
+        bottom
+    }
+
+    /// A quiet label and its figure a line, as far as the right margin.
+    fn pairs(&mut self, facts: &[(&str, String)], [left, top]: [f64; 2], indent: f64) -> f64 {
+        let mut bottom = top;
+        for (label, figure) in facts {
+            self.canvas.paragraph(label, SMALL, [left, bottom], indent);
+            let room = self.right - left - indent;
+            bottom = self.canvas.paragraph(figure, FIGURE, [left + indent, bottom], room);
+        }
+        bottom
+    }
+
+    fn plots(&mut self, room: &Room, spectra: &Spectra, top: f64, height: f64) -> f64 {
+        let width = (self.width() - GUTTER_MM) / 2.0;
+        let place = |left: f64| Rect::new(left, top, left + width, top + height);
+        tone_plot(room, &self.report).draw(&mut self.canvas, place(self.left));
+        spectra_plot(spectra, &self.report).draw(&mut self.canvas, place(self.right - width));
+        top + height
+    }
+
+    fn sure(&mut self, top: f64) -> f64 {
+        self.canvas.rule(self.left, self.right, top);
+        let top = top + 2.0 * GRID_MM;
+        let wide = WARNINGS_SHARE * self.width() - GUTTER_MM / 2.0;
+        let warned = self.warnings([self.left, top], wide);
+        let left = self.left + wide + GUTTER_MM;
+        let room = self.right - left;
+        let mut bottom =
+            self.canvas.paragraph("What it rests on", HEADING, [left, top], room) + GRID_MM / 4.0;
+        for ground in self.report.grounds.clone() {
+            self.canvas.paragraph(ground.what, SMALL, [left, bottom], room);
+            bottom = self.canvas.paragraph(
+                &ground.basis.to_string(),
+                FIGURE,
+                [left + 0.5 * room, bottom],
+                0.5 * room,
+            );
+        }
+        let bottom = self.canvas.paragraph(CAUTION, SMALL, [left, bottom + GRID_MM], room);
+        warned.max(bottom)
+    }
+
+    fn warnings(&mut self, [left, top]: [f64; 2], width: f64) -> f64 {
+        let heading = if self.report.warnings.is_empty() {
+            "Nothing to mend"
+        } else {
+            "To mend or to keep in mind, the weightiest first"
+        };
+        let mut bottom = self.canvas.paragraph(heading, HEADING, [left, top], width) + GRID_MM / 4.0;
+        let indent = 2.0 * GRID_MM;
+        for (number, Warning { what, remedy }) in (1..).zip(self.report.warnings.clone()) {
+            let number: u8 = number;
+            self.canvas.paragraph(&number.to_string(), SMALL, [left, bottom], indent);
+            bottom = self.canvas.paragraph(&what, FIGURE, [left + indent, bottom], width - indent);
+            bottom = self.canvas.paragraph(&remedy, SMALL, [left + indent, bottom], width - indent)
+                + GRID_MM / 2.0;
+        }
+        bottom
+    }
+}
+
+/// What the test is worth here, in a sentence.
+fn worth(report: &RoomReport) -> String {
+    let by: Vec<String> = report.intervals.iter().map(|one| format!("{:.2} D", one.interval_d)).collect();
+    format!("Red and green lie {} apart for the eye, by two formulas; one click is 0.25 D.", by.join(" or "))
+}
+
+fn room_facts(report: &RoomReport) -> Vec<(&'static str, String)> {
+    let ([columns, rows], [width, height]) = (report.pixels, report.size_mm);
+    let mirror = if report.mirror { ", through a mirror" } else { "" };
+    vec![
+        ("distance", format!("{:.2} m{mirror}: vergence {:.2} D", report.distance_m, report.vergence_d)),
+        ("screen", format!("{columns} × {rows} px on {width:.1} × {height:.1} mm")),
+        ("scale", format!("{:.2} px to the minute of arc", report.pixels_per_arcmin)),
+    ]
+}
+
+fn field_facts(fields: &FieldsShown) -> Vec<(&'static str, String)> {
+    let field = |index: usize| {
+        let [code, light, off] =
+            [f64::from(fields.codes[index]), fields.cd_m2[index], fields.uncertainty_cd_m2[index]];
+        format!("code {code}, {light:.1} ± {off:.1} cd/m²")
+    };
+    let seen = if fields.match_established {
+        format!("±{:.0} % at the eye", fields.match_uncertainty_percent)
+    } else {
+        "not established at the eye".into()
+    };
+    let coded = format!("{:+.2} % as coded", fields.match_as_coded_percent).replace('-', "−");
+    vec![
+        ("red", field(0)),
+        ("green", field(1)),
+        ("red over green", format!("{coded} (at most {MATCH_PERCENT:.0} %, common practice), {seen}")),
+        (
+            "letters",
+            format!(
+                "{:.1} % of their field's light (at most {LETTER_LIGHT_PERCENT:.0} %, ISO 10938:2016, 4.1.3, borrowed)",
+                fields.contrast_percent
+            ),
+        ),
+        (
+            "other eyes",
+            format!(
+                "where a photometer finds them equal, CIE 2008 has red {:.2} times as bright as green, a protanope {:.2} times",
+                fields.cie_2008_red_over_green, fields.protanope_red_over_green
+            ),
+        ),
+    ]
+}
+
+fn focus_facts(report: &RoomReport) -> Vec<(&'static str, String)> {
+    let [red, green] = report.mean_wavelengths_nm;
+    let mut facts = vec![("mean light", format!("red {red:.0} nm, green {green:.0} nm"))];
+    facts.extend(report.intervals.iter().map(|one| {
+        let (interval, middle, textbook) = (one.interval_d, one.middle_nm, one.textbook_d);
+        (one.by, format!("{interval:.2} D, middle {middle:.0} nm (535 and 620 nm: {textbook:.2} D)"))
+    }));
+    facts
+}
+
+/// Both channels' light against the code, and where they are equal.
+fn tone_plot(room: &Room, report: &RoomReport) -> Plot {
+    let light = |channel: Channel, code: u8| {
+        let mut codes = [0; 3];
+        codes[channel.index()] = code;
+        room.display.luminance(codes).to_cd_m2()
+    };
+    let most = light(Channel::Red, 255).max(light(Channel::Green, 255));
+    let up = Axis { title: "cd/m²".into(), from: 0.0, to: most, signed: false }.up_to_a_tick();
+    let aside = 0.04 * up.to;
+    let codes = report.fields.as_ref().map(|fields| fields.codes);
+    let curve = |hand: Hand, channel: Channel, at: [f64; 2], anchor: Anchor| Curve {
+        hand,
+        points: (0..=255).map(|code| [f64::from(code), light(channel, code)]).collect(),
+        marks: codes
+            .iter()
+            .map(|codes| codes[channel.index()])
+            .map(|code| [f64::from(code), light(channel, code)])
+            .collect(),
+        word: Word { text: channel.name().into(), at, anchor },
+    };
+    let mut curves = vec![
+        curve(Hand::Long, Channel::Red, [208.0, light(Channel::Red, 200) - 2.5 * aside], Anchor::Left),
+        curve(Hand::Middle, Channel::Green, [196.0, light(Channel::Green, 200) + aside], Anchor::Right),
+    ];
+    let title = codes.map_or_else(
+        || "Red and green cannot be made equal".into(),
+        |[red, green]| format!("Green has red's light at code {green} (red: {red})"),
+    );
+    if let Some(fields) = &report.fields {
+        let equal = fields.cd_m2[0];
+        curves.push(Curve {
+            hand: Hand::Balance,
+            points: vec![[0.0, equal], [255.0, equal]],
+            marks: Vec::new(),
+            word: Word {
+                text: format!("equal: {equal:.0} cd/m²"),
+                at: [4.0, equal + aside],
+                anchor: Anchor::Left,
+            },
+        });
+    }
+    Plot {
+        title,
+        axes: [Axis { title: "code".into(), from: 0.0, to: 255.0, signed: false }, up],
+        curves,
+        source: format!("Tone curve {}.", room.display.tone_basis()),
+    }
+}
+
+/// The spectra of both fields beside V(λ), and the wavelength in focus where both are equally blurred.
+fn spectra_plot(spectra: &Spectra, report: &RoomReport) -> Plot {
+    let peak = |light: &Spectrum| {
+        light
+            .powers()
+            .fold((0.0, 0.0), |most, (nm, power)| if power > most.1 { (nm.to_nm(), power) } else { most })
+    };
+    let curve = |hand: Hand, light: &Spectrum, text: &str, anchor: Anchor| {
+        let (nm, most) = peak(light);
+        let points: Vec<[f64; 2]> =
+            light.powers().map(|(nm, power)| [nm.to_nm(), power / most]).filter(plotted).collect();
+        Curve {
+            hand,
+            points,
+            marks: vec![[nm, 1.0]],
+            word: Word { text: text.into(), at: [nm, 1.07], anchor },
+        }
+    };
+    let [first, last] = PLOTTED_NM;
+    let eye = spectra
+        .red
+        .powers()
+        .map(|(nm, _)| [nm.to_nm(), Observer::Standard.efficiency(nm)])
+        .filter(plotted)
+        .collect();
+    let middle = report.intervals[0].middle_nm;
+    Plot {
+        title: format!("In focus between them: {middle:.0} nm"),
+        axes: [
+            Axis { title: "wavelength in nm".into(), from: first, to: last, signed: false },
+            Axis { title: "relative power".into(), from: 0.0, to: 1.2, signed: false },
+        ],
+        curves: vec![
+            Curve {
+                hand: Hand::Beside,
+                points: eye,
+                marks: Vec::new(),
+                word: Word { text: "V(λ)".into(), at: [478.0, 0.17], anchor: Anchor::Right },
+            },
+            Curve {
+                hand: Hand::Balance,
+                points: vec![[middle, 0.0], [middle, 1.12]],
+                marks: vec![[middle, 0.0]],
+                word: Word { text: format!("{middle:.0} nm"), at: [middle, 1.15], anchor: Anchor::Centre },
+            },
+            curve(Hand::Long, &spectra.red, "red", Anchor::Left),
+            curve(Hand::Middle, &spectra.green, "green", Anchor::Right),
+        ],
+        source: format!("Each to its own peak; {}. V(λ): CIE 1924.", report.spectra),
+    }
+}
+
+fn plotted(point: &[f64; 2]) -> bool {
+    (PLOTTED_NM[0]..=PLOTTED_NM[1]).contains(&point[0])
+}

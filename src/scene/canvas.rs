@@ -1,0 +1,129 @@
+use kurbo::{BezPath, Point, Rect};
+
+use super::look::{HAIRLINE, HAIRLINE_MM, Style};
+use super::{Geometry, Line, Paint, Shape, Text};
+
+/// Which part of some words stands at a place.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Anchor {
+    /// Their left end.
+    Left,
+    /// Their middle.
+    Centre,
+    /// Their right end.
+    Right,
+    /// The end of the first number's whole part, so that a column's numbers line up at the point.
+    Point,
+}
+
+/// Shapes as they are laid down; lengths and places in millimetres from the upper left corner.
+#[derive(Debug, Clone, Default)]
+pub struct Canvas {
+    /// What was laid down so far.
+    pub shapes: Vec<Shape>,
+}
+
+impl Canvas {
+    /// An area of any form.
+    pub fn path(&mut self, path: BezPath, paint: Paint) {
+        self.shapes.push(Shape { geometry: Geometry::Path(path), paint });
+    }
+
+    /// A rectangle by its left, top, right and bottom.
+    pub fn rect(&mut self, [left, top, right, bottom]: [f64; 4], paint: Paint) {
+        let geometry = Geometry::Rect(Rect::new(left, top, right, bottom));
+        self.shapes.push(Shape { geometry, paint });
+    }
+
+    /// A line.
+    pub fn line(&mut self, line: Line, paint: Paint) {
+        self.shapes.push(Shape { geometry: Geometry::Line(line), paint });
+    }
+
+    /// A straight line without breaks.
+    pub fn straight(&mut self, from: impl Into<Point>, to: impl Into<Point>, width: f64, paint: Paint) {
+        let mut path = BezPath::new();
+        path.move_to(from);
+        path.line_to(to);
+        self.line(Line { path, width, dashes: Vec::new() }, paint);
+    }
+
+    /// A hairline across.
+    pub fn rule(&mut self, left: f64, right: f64, y: f64) {
+        self.straight((left, y), (right, y), HAIRLINE_MM, HAIRLINE);
+    }
+
+    /// Words on one line, anchored at a place on their baseline.
+    pub fn write(&mut self, words: &str, style: Style, anchor: Anchor, [x, baseline]: [f64; 2]) {
+        let text = Text::new(words, style.face, style.em);
+        let back = match anchor {
+            Anchor::Left => 0.0,
+            Anchor::Centre => text.width().to_mm() / 2.0,
+            Anchor::Right => text.width().to_mm(),
+            Anchor::Point => width(whole_part(words), style),
+        };
+        let geometry = Geometry::Text(text.at(x - back, baseline));
+        self.shapes.push(Shape { geometry, paint: style.paint });
+    }
+
+    /// Words broken into lines no longer than `width`, from a left end and a top; says where they end below.
+    pub fn paragraph(&mut self, words: &str, style: Style, [left, top]: [f64; 2], width: f64) -> f64 {
+        let mut bottom = top;
+        for line in wrapped(words, style, width) {
+            self.write(&line, style, Anchor::Left, [left, bottom + style.em.to_mm()]);
+            bottom += style.leading();
+        }
+        bottom
+    }
+}
+
+/// How far words run in a style, in millimetres.
+fn width(words: &str, style: Style) -> f64 {
+    Text::new(words, style.face, style.em).width().to_mm()
+}
+
+/// Up to the end of the first digits; all of it where there is no digit.
+fn whole_part(words: &str) -> &str {
+    let Some(digit) = words.find(|letter: char| letter.is_ascii_digit()) else { return words };
+    let end = words[digit..].find(|letter: char| !letter.is_ascii_digit());
+    &words[..end.map_or(words.len(), |end| digit + end)]
+}
+
+/// Words in lines no longer than `room` millimetres, broken between words; a longer word stands alone.
+#[must_use]
+pub fn wrapped(words: &str, style: Style, room: f64) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in words.split(' ') {
+        match lines.last_mut() {
+            Some(line) if width(&format!("{line} {word}"), style) <= room => {
+                line.push(' ');
+                line.push_str(word);
+            }
+            _ => lines.push(word.into()),
+        }
+    }
+    lines
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::look::BODY;
+    use super::*;
+
+    #[test]
+    fn numbers_line_up_at_their_points() {
+        for (words, whole) in
+            [("8.73 mm", "8"), ("−0.25 D", "−0"), ("147", "147"), ("± 3.1", "± 3"), ("none", "none")]
+        {
+            assert_eq!(whole_part(words), whole);
+        }
+    }
+
+    #[test]
+    fn lines_break_between_words_and_lose_none() {
+        let words = "Meter full red, green, white and black in the dark room";
+        let lines = wrapped(words, BODY, 40.0);
+        assert!(lines.len() > 1 && lines.iter().all(|line| width(line, BODY) <= 40.0), "{lines:?}");
+        assert_eq!(lines.join(" "), words);
+    }
+}

@@ -1,0 +1,81 @@
+//! One look for sheets, reports, plots and slides: colours, type and space. Charts have none of it.
+
+use super::{Face, Paint};
+use crate::quantity::Length;
+
+/// What reports and slides stand on.
+pub const PAPER: Paint = Paint { codes: [0xFB, 0xFA, 0xF7] };
+/// What goes to a printer: no ink where nothing stands.
+pub const BARE: Paint = Paint { codes: [0xFF; 3] };
+/// Words and figures on paper.
+pub const INK: Paint = Paint { codes: [0x16, 0x19, 0x1D] };
+/// Labels, sources and axes on paper.
+pub const QUIET: Paint = Paint { codes: [0x59, 0x62, 0x6B] };
+/// Grids and rules.
+pub const HAIRLINE: Paint = Paint { codes: [0xD8, 0xDB, 0xDD] };
+/// What is of the red field.
+pub const LONG: Paint = Paint { codes: [0xB3, 0x26, 0x1E] };
+/// What is of the green field.
+pub const MIDDLE: Paint = Paint { codes: [0x1B, 0x6E, 0x3F] };
+/// What is equal, and the one accent.
+pub const BALANCE: Paint = Paint { codes: [0x8A, 0x5A, 0x00] };
+/// What pictures in the dark room stand on.
+pub const NIGHT: Paint = Paint { codes: [0x05, 0x06, 0x07] };
+/// Words and figures in the dark room.
+pub const GLOW: Paint = Paint { codes: [0xC8, 0xCB, 0xCD] };
+/// Labels in the dark room.
+pub const DIM: Paint = Paint { codes: [0x7C, 0x84, 0x8C] };
+
+/// The width of a rule or a grid line in millimetres.
+pub const HAIRLINE_MM: f64 = 0.25;
+
+/// What all spaces on paper are counted in, in millimetres.
+pub const GRID_MM: f64 = 2.0;
+
+/// From baseline to baseline, in ems.
+const LEADING: f64 = 1.4;
+
+/// How words are set.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Style {
+    /// The cut.
+    pub face: Face,
+    /// The size.
+    pub em: Length,
+    /// The colour.
+    pub paint: Paint,
+}
+
+/// From one size of type to the next.
+const SCALE: f64 = 1.25;
+
+/// The size of a report's body.
+const BODY_POINTS: f64 = 9.5;
+
+/// A report's body.
+pub const BODY: Style = Style { face: Face::Regular, em: Length::points(BODY_POINTS), paint: INK };
+/// Labels and sources: a step below the body.
+pub const SMALL: Style = Style { face: Face::Regular, em: Length::points(BODY_POINTS / SCALE), paint: QUIET };
+/// Tables and figures: as small, in ink.
+pub const FIGURE: Style = SMALL.in_paint(INK);
+/// What heads a group: the body in bold.
+pub const HEADING: Style = Style { face: Face::Bold, ..BODY };
+/// A sentence that leads: a step above the body.
+pub const LEAD: Style = Style { em: Length::points(BODY_POINTS * SCALE), ..BODY };
+/// What is read first: three steps above the body.
+pub const TITLE: Style =
+    Style { face: Face::Bold, em: Length::points(BODY_POINTS * SCALE * SCALE * SCALE), paint: INK };
+
+impl Style {
+    /// The same in another colour.
+    #[must_use]
+    pub const fn in_paint(self, paint: Paint) -> Self {
+        Self { paint, ..self }
+    }
+
+    /// From baseline to baseline in millimetres.
+    #[must_use]
+    pub const fn leading(self) -> f64 {
+        self.em.to_mm() * LEADING
+    }
+}

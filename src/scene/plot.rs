@@ -1,0 +1,261 @@
+use kurbo::{BezPath, Circle, Point, Rect, Shape as _};
+
+use super::look::{BALANCE, HAIRLINE, HAIRLINE_MM, HEADING, INK, LONG, MIDDLE, QUIET, SMALL};
+use super::{Anchor, Canvas, Line, Paint};
+
+/// An axis has at most so many intervals between its ticks.
+const MOST_INTERVALS: f64 = 6.0;
+
+/// The width of a curve and the half width of its marks, in millimetres.
+const CURVE_MM: f64 = 0.5;
+const MARK_MM: f64 = 0.9;
+
+/// A measure, from one end of the axis to the other.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Axis {
+    /// What is measured, with its unit.
+    pub title: String,
+    /// The left or lower end.
+    pub from: f64,
+    /// The right or upper end.
+    pub to: f64,
+    /// Whether its numbers always have a sign, and nought a line of its own.
+    pub signed: bool,
+}
+
+/// A word that names a curve.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Word {
+    /// The word.
+    pub text: String,
+    /// Where on the axes it stands.
+    pub at: [f64; 2],
+    /// Which part of it stands there.
+    pub anchor: Anchor,
+}
+
+/// What a curve is of. Colour, line and marks tell curves apart, and a word names each.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Hand {
+    /// The red field: a solid line, round marks.
+    Long,
+    /// The green field: a dashed line, square marks.
+    Middle,
+    /// What is equal: a dotted line, diamonds.
+    Balance,
+    /// What is held beside them: a thin line without marks.
+    Beside,
+}
+
+/// A line through points on the axes.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Curve {
+    /// What it is of.
+    pub hand: Hand,
+    /// Its points, from left to right.
+    pub points: Vec<[f64; 2]>,
+    /// Where marks stand.
+    pub marks: Vec<[f64; 2]>,
+    /// Its name.
+    pub word: Word,
+}
+
+/// A plot with at most four curves. Its title says what it shows, in words.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Plot {
+    /// The message.
+    pub title: String,
+    /// Across and up.
+    pub axes: [Axis; 2],
+    /// The curves.
+    pub curves: Vec<Curve>,
+    /// What it rests on.
+    pub source: String,
+}
+
+impl Hand {
+    const fn paint(self) -> Paint {
+        match self {
+            Self::Long => LONG,
+            Self::Middle => MIDDLE,
+            Self::Balance => BALANCE,
+            Self::Beside => QUIET,
+        }
+    }
+
+    fn line(self, path: BezPath) -> Line {
+        let (width, dashes): (f64, &[f64]) = match self {
+            Self::Long => (CURVE_MM, &[]),
+            Self::Middle => (CURVE_MM, &[2.0, 1.0]),
+            Self::Balance => (CURVE_MM, &[0.5, 0.8]),
+            Self::Beside => (HAIRLINE_MM, &[]),
+        };
+        Line { path, width, dashes: dashes.to_vec() }
+    }
+
+    /// The area of a mark around a place; none where the curve has no marks.
+    fn mark(self, at: Point) -> Option<BezPath> {
+        let half = MARK_MM;
+        match self {
+            Self::Long => Some(Circle::new(at, half).to_path(1e-3)),
+            Self::Middle => Some(Rect::from_center_size(at, (1.8 * half, 1.8 * half)).to_path(1e-3)),
+            Self::Balance => {
+                let half = 1.25 * half;
+                let mut path = BezPath::new();
+                path.move_to((at.x, at.y - half));
+                [(at.x + half, at.y), (at.x, at.y + half), (at.x - half, at.y)]
+                    .into_iter()
+                    .for_each(|corner| path.line_to(corner));
+                path.close_path();
+                Some(path)
+            }
+            Self::Beside => None,
+        }
+    }
+}
+
+impl Axis {
+    /// From one tick to the next: 1, 2 or 5 of some power of ten.
+    fn step(&self) -> f64 {
+        let least = (self.to - self.from) / MOST_INTERVALS;
+        let power = 10_f64.powf(least.log10().floor());
+        // A part in a million for the rounding of powers.
+        [1.0, 2.0, 5.0, 10.0]
+            .into_iter()
+            .map(|many| many * power)
+            .find(|step| *step >= least * 0.999_999)
+            .unwrap_or(10.0 * power)
+    }
+
+    /// Round values from one end to the other.
+    fn ticks(&self) -> Vec<f64> {
+        let step = self.step();
+        let mut tick = (self.from / step - 1e-6).ceil();
+        let mut ticks = Vec::new();
+        while tick * step <= self.to + 1e-6 * step {
+            ticks.push(tick * step);
+            tick += 1.0;
+        }
+        ticks
+    }
+
+    /// The same axis with its upper end at a tick.
+    #[must_use]
+    pub fn up_to_a_tick(self) -> Self {
+        let to = (self.to / self.step() - 1e-6).ceil() * self.step();
+        Self { to, ..self }
+    }
+
+    fn label(&self, tick: f64) -> String {
+        let decimals = if self.step() >= 1.0 {
+            0
+        } else if self.step() >= 0.1 {
+            1
+        } else {
+            2
+        };
+        let size = format!("{:.decimals$}", tick.abs());
+        let sign = if tick < -1e-9 {
+            "−"
+        } else if self.signed && tick > 1e-9 {
+            "+"
+        } else {
+            ""
+        };
+        format!("{sign}{size}")
+    }
+
+    /// Which share of the axis lies before a value.
+    fn share(&self, value: f64) -> f64 {
+        (value - self.from) / (self.to - self.from)
+    }
+}
+
+impl Plot {
+    /// Draws it into a rectangle of the canvas.
+    pub fn draw(&self, canvas: &mut Canvas, within: Rect) {
+        let small = SMALL.em.to_mm();
+        let top = canvas.paragraph(&self.title, HEADING, [within.x0, within.y0], within.width());
+        let source = super::wrapped(&self.source, SMALL, within.width()).len();
+        let source_top = within.y1 - f64::from(u8::try_from(source).unwrap_or(u8::MAX)) * SMALL.leading();
+        canvas.paragraph(&self.source, SMALL, [within.x0, source_top], within.width());
+        // Below the area: tick labels and the axis title on one line each; left of it: tick labels.
+        let area = Rect::new(
+            within.x0 + 4.0 * small,
+            top + 2.4 * small,
+            within.x1 - 1.5 * small,
+            source_top - 3.6 * small,
+        );
+        self.grid(canvas, area);
+        canvas.write(&self.axes[1].title, SMALL, Anchor::Left, [within.x0, area.y0 - 1.2 * small]);
+        canvas.write(&self.axes[0].title, SMALL, Anchor::Right, [area.x1, area.y1 + 2.9 * small]);
+        for curve in &self.curves {
+            self.curve(canvas, area, curve);
+        }
+        // Words last, so that no line crosses them out.
+        for curve in &self.curves {
+            let place = self.place(area, curve.word.at);
+            let style = SMALL.in_paint(curve.hand.paint());
+            canvas.write(&curve.word.text, style, curve.word.anchor, [place.x, place.y]);
+        }
+    }
+
+    fn place(&self, area: Rect, [x, y]: [f64; 2]) -> Point {
+        let [across, up] = &self.axes;
+        Point::new(area.x0 + across.share(x) * area.width(), area.y1 - up.share(y) * area.height())
+    }
+
+    fn grid(&self, canvas: &mut Canvas, area: Rect) {
+        let small = SMALL.em.to_mm();
+        let [across, up] = &self.axes;
+        let paint = |axis: &Axis, tick: f64| if axis.signed && tick.abs() < 1e-9 { QUIET } else { HAIRLINE };
+        for tick in up.ticks() {
+            let y = self.place(area, [across.from, tick]).y;
+            canvas.straight((area.x0, y), (area.x1, y), HAIRLINE_MM, paint(up, tick));
+            canvas.write(&up.label(tick), SMALL, Anchor::Right, [area.x0 - 0.6 * small, y + 0.36 * small]);
+        }
+        for tick in across.ticks() {
+            let x = self.place(area, [tick, up.from]).x;
+            canvas.straight((x, area.y0), (x, area.y1), HAIRLINE_MM, paint(across, tick));
+            canvas.write(&across.label(tick), SMALL, Anchor::Centre, [x, area.y1 + 1.4 * small]);
+        }
+        canvas.straight((area.x0, area.y1), (area.x1, area.y1), HAIRLINE_MM, INK);
+    }
+
+    fn curve(&self, canvas: &mut Canvas, area: Rect, curve: &Curve) {
+        let mut path = BezPath::new();
+        for (index, point) in curve.points.iter().enumerate() {
+            let place = self.place(area, *point);
+            if index == 0 { path.move_to(place) } else { path.line_to(place) }
+        }
+        canvas.line(curve.hand.line(path), curve.hand.paint());
+        let marks = curve.marks.iter().filter_map(|mark| curve.hand.mark(self.place(area, *mark)));
+        for mark in marks {
+            canvas.path(mark, curve.hand.paint());
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn axis(from: f64, to: f64, signed: bool) -> Axis {
+        Axis { title: String::new(), from, to, signed }
+    }
+
+    #[test]
+    fn ticks_are_round_and_within_the_axis() {
+        let labels = |axis: Axis| axis.ticks().iter().map(|tick| axis.label(*tick)).collect::<Vec<_>>();
+        assert_eq!(labels(axis(0.0, 255.0, false)), ["0", "50", "100", "150", "200", "250"]);
+        assert_eq!(labels(axis(400.0, 780.0, false)), ["400", "500", "600", "700"]);
+        assert_eq!(labels(axis(-1.0, 1.0, true)), ["−1.0", "−0.5", "0.0", "+0.5", "+1.0"]);
+        assert_eq!(labels(axis(0.0, 0.3, false)), ["0.00", "0.05", "0.10", "0.15", "0.20", "0.25", "0.30"]);
+    }
+
+    #[test]
+    fn an_axis_grows_to_its_next_tick() {
+        assert!((axis(0.0, 178.3, false).up_to_a_tick().to - 200.0).abs() < 1e-9);
+        assert!((axis(0.0, 1.0, false).up_to_a_tick().to - 1.0).abs() < 1e-9);
+    }
+}
