@@ -1,23 +1,23 @@
 use kurbo::Rect;
 
-use super::room_report::{FieldsShown, LineShown, RoomReport};
+use super::room_report::{FieldsShown, Ground, LineShown, RoomReport};
 use super::{CAUTION, Warning};
-use crate::light::{Channel, LETTER_LIGHT_PERCENT, MATCH_PERCENT, Observer, Spectrum};
+use crate::light::{Basis, Channel, LETTER_LIGHT_PERCENT, MATCH_PERCENT, Observer, Spectrum};
 use crate::quantity::Length;
 use crate::room::{Room, Spectra};
 use crate::scene::look::{self, BODY, FIGURE, GRID_MM, HEADING, LEAD, SMALL, TITLE};
 use crate::scene::{Anchor, Axis, Canvas, Curve, Hand, Metadata, Plot, Scene, Word};
 
 /// Air at the sheet's sides, and between its columns.
-const MARGIN_MM: f64 = 8.0 * GRID_MM;
+const MARGIN_MM: f64 = 7.0 * GRID_MM;
 const GUTTER_MM: f64 = 5.0 * GRID_MM;
 
 /// The share of the sheet's width that the narrow column of the figures, and the wide one of the warnings, takes.
 const LINES_SHARE: f64 = 0.42;
-const WARNINGS_SHARE: f64 = 0.62;
+const WARNINGS_SHARE: f64 = 0.74;
 
 /// How high a plot may be at the most, and must be to be read.
-const PLOT_MM: std::ops::RangeInclusive<f64> = 36.0..=62.0;
+const PLOT_MM: std::ops::RangeInclusive<f64> = 40.0..=62.0;
 
 /// The wavelengths that the plot of spectra spans.
 const PLOTTED_NM: [f64; 2] = [400.0, 720.0];
@@ -74,9 +74,9 @@ impl RoomPage {
         let foot = height - MARGIN_MM;
         let sure_high = page.clone().sure(0.0);
         let plots_high =
-            (foot - sure_high - 4.0 * GRID_MM - figures_bottom).clamp(*PLOT_MM.start(), *PLOT_MM.end());
+            (foot - sure_high - 3.0 * GRID_MM - figures_bottom).clamp(*PLOT_MM.start(), *PLOT_MM.end());
         let plots_bottom = page.plots(room, spectra, figures_bottom, plots_high);
-        page.sure(plots_bottom + 4.0 * GRID_MM);
+        page.sure(plots_bottom + 3.0 * GRID_MM);
         Self {
             scene: Scene {
                 size: paper.size(),
@@ -111,10 +111,16 @@ impl Page {
         let baseline = MARGIN_MM + SMALL.em.to_mm();
         self.canvas.write(&format!("Room report: {heading}"), SMALL, Anchor::Left, [left, baseline]);
         self.canvas.write(date.unwrap_or_default(), SMALL, Anchor::Right, [right, baseline]);
+        // A reason, where there is one, follows in smaller type.
         let verdict = self.report.verdict.clone();
-        let top = self.canvas.paragraph(&verdict, TITLE, [left, baseline + 2.0 * GRID_MM], width);
-        let worth = worth(&self.report);
-        let bottom = self.canvas.paragraph(&worth, LEAD, [left, top + GRID_MM / 2.0], width) + GRID_MM;
+        let (verdict, reason) = verdict.split_once(": ").unwrap_or((&verdict, ""));
+        let mut bottom = self.canvas.paragraph(verdict, TITLE, [left, baseline + 2.0 * GRID_MM], width);
+        for sentence in [&capital(reason), &worth(&self.report)] {
+            if !sentence.is_empty() {
+                bottom = self.canvas.paragraph(sentence, LEAD, [left, bottom + GRID_MM / 2.0], width);
+            }
+        }
+        bottom += GRID_MM;
         self.canvas.rule(left, right, bottom);
         bottom
     }
@@ -170,7 +176,7 @@ impl Page {
             if !facts.is_empty() {
                 bottom = self.canvas.paragraph(heading, HEADING, [left, bottom], self.right - left)
                     + GRID_MM / 4.0;
-                bottom = self.pairs(&facts, [left, bottom], 15.0 * GRID_MM) + 1.5 * GRID_MM;
+                bottom = self.pairs(&facts, [left, bottom], 17.0 * GRID_MM) + 1.5 * GRID_MM;
             }
         }
         bottom
@@ -204,14 +210,9 @@ impl Page {
         let room = self.right - left;
         let mut bottom =
             self.canvas.paragraph("What it rests on", HEADING, [left, top], room) + GRID_MM / 4.0;
-        for ground in self.report.grounds.clone() {
-            self.canvas.paragraph(ground.what, SMALL, [left, bottom], room);
-            bottom = self.canvas.paragraph(
-                &ground.basis.to_string(),
-                FIGURE,
-                [left + 0.5 * room, bottom],
-                0.5 * room,
-            );
+        for (basis, what) in by_basis(&self.report.grounds) {
+            bottom = self.canvas.paragraph(&basis, FIGURE, [left, bottom], room);
+            bottom = self.canvas.paragraph(&what, SMALL, [left, bottom], room) + GRID_MM / 2.0;
         }
         let bottom = self.canvas.paragraph(CAUTION, SMALL, [left, bottom + GRID_MM], room);
         warned.max(bottom)
@@ -236,10 +237,30 @@ impl Page {
     }
 }
 
-/// What the test is worth here, in a sentence.
+/// What rests on each ground, the firmest first.
+fn by_basis(grounds: &[Ground]) -> Vec<(String, String)> {
+    let mut bases: Vec<Basis> = grounds.iter().map(|ground| ground.basis).collect();
+    bases.sort_unstable();
+    bases.dedup();
+    let of =
+        |basis: Basis| grounds.iter().filter(move |ground| ground.basis == basis).map(|ground| ground.what);
+    bases
+        .into_iter()
+        .map(|basis| (capital(&basis.to_string()), of(basis).collect::<Vec<_>>().join(", ")))
+        .collect()
+}
+
+fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+/// What the test is worth here, in a sentence; figures stay with their units.
 fn worth(report: &RoomReport) -> String {
-    let by: Vec<String> = report.intervals.iter().map(|one| format!("{:.2} D", one.interval_d)).collect();
-    format!("Red and green lie {} apart for the eye, by two formulas; one click is 0.25 D.", by.join(" or "))
+    let by: Vec<f64> = report.intervals.iter().map(|one| one.interval_d).collect();
+    let [least, most] =
+        [f64::min, f64::max].map(|which| by.iter().copied().reduce(which).unwrap_or_default());
+    format!("Red and green lie {least:.2} to {most:.2}\u{a0}D apart for the eye; one click is 0.25\u{a0}D.")
 }
 
 fn room_facts(report: &RoomReport) -> Vec<(&'static str, String)> {
@@ -259,26 +280,27 @@ fn field_facts(fields: &FieldsShown) -> Vec<(&'static str, String)> {
         format!("code {code}, {light:.1} ± {off:.1} cd/m²")
     };
     let seen = if fields.match_established {
-        format!("±{:.0} % at the eye", fields.match_uncertainty_percent)
+        format!("known to ±{:.0} %", fields.match_uncertainty_percent)
     } else {
-        "not established at the eye".into()
+        "not established".into()
     };
     let coded = format!("{:+.2} % as coded", fields.match_as_coded_percent).replace('-', "−");
     vec![
         ("red", field(0)),
         ("green", field(1)),
-        ("red over green", format!("{coded} (at most {MATCH_PERCENT:.0} %, common practice), {seen}")),
+        ("red over green", format!("{coded} (custom: at most {MATCH_PERCENT:.0}\u{a0}%)")),
+        ("at the eye", seen),
         (
-            "letters",
+            "letters over field",
             format!(
-                "{:.1} % of their field's light (at most {LETTER_LIGHT_PERCENT:.0} %, ISO 10938:2016, 4.1.3, borrowed)",
+                "{:.1} % (ISO 10938, borrowed: at most {LETTER_LIGHT_PERCENT:.0}\u{a0}%)",
                 fields.contrast_percent
             ),
         ),
         (
-            "other eyes",
+            "by other eyes",
             format!(
-                "where a photometer finds them equal, CIE 2008 has red {:.2} times as bright as green, a protanope {:.2} times",
+                "red {:.2} times green (CIE 2008), {:.2} (protanope)",
                 fields.cie_2008_red_over_green, fields.protanope_red_over_green
             ),
         ),
@@ -288,10 +310,14 @@ fn field_facts(fields: &FieldsShown) -> Vec<(&'static str, String)> {
 fn focus_facts(report: &RoomReport) -> Vec<(&'static str, String)> {
     let [red, green] = report.mean_wavelengths_nm;
     let mut facts = vec![("mean light", format!("red {red:.0} nm, green {green:.0} nm"))];
-    facts.extend(report.intervals.iter().map(|one| {
-        let (interval, middle, textbook) = (one.interval_d, one.middle_nm, one.textbook_d);
-        (one.by, format!("{interval:.2} D, middle {middle:.0} nm (535 and 620 nm: {textbook:.2} D)"))
-    }));
+    facts.extend(
+        report
+            .intervals
+            .iter()
+            .map(|one| (one.by, format!("{:.2} D, middle {:.0} nm", one.interval_d, one.middle_nm))),
+    );
+    let textbook: Vec<String> = report.intervals.iter().map(|one| format!("{:.2}", one.textbook_d)).collect();
+    facts.push(("535 and 620 nm", format!("{} D", textbook.join(" or "))));
     facts
 }
 
@@ -399,4 +425,66 @@ fn spectra_plot(spectra: &Spectra, report: &RoomReport) -> Plot {
 
 fn plotted(point: &[f64; 2]) -> bool {
     (PLOTTED_NM[0]..=PLOTTED_NM[1]).contains(&point[0])
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::scene::Geometry;
+
+    /// Everything that can be wrong with a room at once: a coarse, dim, glaring, mirrored screen of no known light.
+    const WORST: &str = "name = \"Annex\"\n[viewing]\ndistance_mm = 700\nmirror = true\n[screen]\n\
+                         pixels = [1024, 768]\nsize_mm = [320.0, 240.0]\nsize_claimed = true\n[luminance]\nwhite = 40\n\
+                         black = 0.8\n[ambient]\nilluminance_lux = 20\nscreen_reflectance = 0.05\n";
+
+    /// A screen whose fields cannot be made equal.
+    const NONE: &str = "[viewing]\ndistance_mm = 3200\n[screen]\npixels = [1920, 1080]\npitch_mm = 0.2745\n\
+                        [luminance]\nred = 20\ngreen = 60\nblack = 8\n";
+
+    fn page(text: &str, paper: Paper) -> RoomPage {
+        let room = Room::from_toml(text, "room").unwrap();
+        RoomPage::new(&room, &room.primaries.spectra().unwrap(), paper, "Annex", Some("2026-11-25"))
+    }
+
+    fn words(page: &RoomPage) -> Vec<(String, Rect)> {
+        use kurbo::Shape as _;
+        let text = |shape: &crate::scene::Shape| match &shape.geometry {
+            Geometry::Text(text) => Some((text.words().to_owned(), text.outline().bounding_box())),
+            Geometry::Rect(_) | Geometry::Path(_) | Geometry::Line(_) => None,
+        };
+        page.scene.shapes.iter().filter_map(text).filter(|(words, _)| !words.is_empty()).collect()
+    }
+
+    #[test]
+    fn the_worst_room_fits_both_papers_and_no_words_collide() {
+        for (text, paper) in [WORST, NONE].into_iter().flat_map(|text| Paper::ALL.map(|paper| (text, paper)))
+        {
+            let page = page(text, paper);
+            let [width, height] = paper.size().map(Length::to_mm);
+            let all = words(&page);
+            for (index, (said, place)) in all.iter().enumerate() {
+                let inside = place.x0 > MARGIN_MM - 0.5
+                    && place.x1 < width - MARGIN_MM + 0.5
+                    && place.y0 > MARGIN_MM - 0.5
+                    && place.y1 < height - MARGIN_MM + 0.5;
+                assert!(inside, "{paper:?}: {said:?} at {place:?}");
+                for (other, beside) in &all[..index] {
+                    assert!(place.intersect(*beside).area() <= 0.0, "{paper:?}: {said:?} over {other:?}");
+                }
+            }
+        }
+    }
+
+    #[test]
+    fn the_page_says_what_the_report_says() {
+        let said: Vec<String> = words(&page(WORST, Paper::A4)).into_iter().map(|(words, _)| words).collect();
+        let said = said.join(" ");
+        let report = page(WORST, Paper::A4);
+        assert!(said.contains(&report.scene.metadata.description.trim_end_matches('.').to_owned()), "{said}");
+        for needed in
+            ["2026-11-25", "vergence 1.43 D", "Claimed by the screen", "not a measurement", "ISO 10938"]
+        {
+            assert!(said.contains(needed), "{needed}: {said}");
+        }
+    }
 }

@@ -3,8 +3,9 @@ use kurbo::{BezPath, Circle, Point, Rect, Shape as _};
 use super::look::{BALANCE, HAIRLINE, HAIRLINE_MM, HEADING, INK, LONG, MIDDLE, QUIET, SMALL};
 use super::{Anchor, Canvas, Line, Paint};
 
-/// An axis has at most so many intervals between its ticks.
+/// An axis has at most so many intervals between its ticks, each at least so long in millimetres.
 const MOST_INTERVALS: f64 = 6.0;
+const INTERVAL_MM: f64 = 6.5;
 
 /// The width of a curve and the half width of its marks, in millimetres.
 const CURVE_MM: f64 = 0.5;
@@ -115,9 +116,9 @@ impl Hand {
 }
 
 impl Axis {
-    /// From one tick to the next: 1, 2 or 5 of some power of ten.
-    fn step(&self) -> f64 {
-        let least = (self.to - self.from) / MOST_INTERVALS;
+    /// From one tick to the next on an axis of some length in millimetres: 1, 2 or 5 of some power of ten.
+    fn step(&self, length: f64) -> f64 {
+        let least = (self.to - self.from) / (length / INTERVAL_MM).clamp(1.0, MOST_INTERVALS);
         let power = 10_f64.powf(least.log10().floor());
         // A part in a million for the rounding of powers.
         [1.0, 2.0, 5.0, 10.0]
@@ -128,8 +129,7 @@ impl Axis {
     }
 
     /// Round values from one end to the other.
-    fn ticks(&self) -> Vec<f64> {
-        let step = self.step();
+    fn ticks(&self, step: f64) -> Vec<f64> {
         let mut tick = (self.from / step - 1e-6).ceil();
         let mut ticks = Vec::new();
         while tick * step <= self.to + 1e-6 * step {
@@ -142,25 +142,19 @@ impl Axis {
     /// The same axis with its upper end at a tick.
     #[must_use]
     pub fn up_to_a_tick(self) -> Self {
-        let to = (self.to / self.step() - 1e-6).ceil() * self.step();
+        let step = self.step(f64::INFINITY);
+        let to = (self.to / step - 1e-6).ceil() * step;
         Self { to, ..self }
     }
 
-    fn label(&self, tick: f64) -> String {
-        let decimals = if self.step() >= 1.0 {
-            0
-        } else if self.step() >= 0.1 {
-            1
-        } else {
-            2
-        };
+    fn label(&self, tick: f64, step: f64) -> String {
+        let decimals = [1.0, 0.1].iter().filter(|least| step < **least * 0.999_999).count();
         let size = format!("{:.decimals$}", tick.abs());
-        let sign = if tick < -1e-9 {
-            "−"
-        } else if self.signed && tick > 1e-9 {
-            "+"
-        } else {
-            ""
+        let nought = tick.abs() < step / 2.0;
+        let sign = match (nought, tick < 0.0) {
+            (false, true) => "−",
+            (false, false) if self.signed => "+",
+            _ => "",
         };
         format!("{sign}{size}")
     }
@@ -208,16 +202,22 @@ impl Plot {
     fn grid(&self, canvas: &mut Canvas, area: Rect) {
         let small = SMALL.em.to_mm();
         let [across, up] = &self.axes;
+        let [along, upward] = [across.step(area.width()), up.step(area.height())];
         let paint = |axis: &Axis, tick: f64| if axis.signed && tick.abs() < 1e-9 { QUIET } else { HAIRLINE };
-        for tick in up.ticks() {
+        for tick in up.ticks(upward) {
             let y = self.place(area, [across.from, tick]).y;
             canvas.straight((area.x0, y), (area.x1, y), HAIRLINE_MM, paint(up, tick));
-            canvas.write(&up.label(tick), SMALL, Anchor::Right, [area.x0 - 0.6 * small, y + 0.36 * small]);
+            canvas.write(
+                &up.label(tick, upward),
+                SMALL,
+                Anchor::Right,
+                [area.x0 - 0.6 * small, y + 0.36 * small],
+            );
         }
-        for tick in across.ticks() {
+        for tick in across.ticks(along) {
             let x = self.place(area, [tick, up.from]).x;
             canvas.straight((x, area.y0), (x, area.y1), HAIRLINE_MM, paint(across, tick));
-            canvas.write(&across.label(tick), SMALL, Anchor::Centre, [x, area.y1 + 1.4 * small]);
+            canvas.write(&across.label(tick, along), SMALL, Anchor::Centre, [x, area.y1 + 1.4 * small]);
         }
         canvas.straight((area.x0, area.y1), (area.x1, area.y1), HAIRLINE_MM, INK);
     }
@@ -246,7 +246,10 @@ mod tests {
 
     #[test]
     fn ticks_are_round_and_within_the_axis() {
-        let labels = |axis: Axis| axis.ticks().iter().map(|tick| axis.label(*tick)).collect::<Vec<_>>();
+        let labels = |axis: Axis| {
+            let step = axis.step(60.0);
+            axis.ticks(step).iter().map(|tick| axis.label(*tick, step)).collect::<Vec<_>>()
+        };
         assert_eq!(labels(axis(0.0, 255.0, false)), ["0", "50", "100", "150", "200", "250"]);
         assert_eq!(labels(axis(400.0, 780.0, false)), ["400", "500", "600", "700"]);
         assert_eq!(labels(axis(-1.0, 1.0, true)), ["−1.0", "−0.5", "0.0", "+0.5", "+1.0"]);

@@ -33,8 +33,11 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     let report = RoomReport::new(&room, &spectra);
     if let Some((target, format)) = place {
         let date = arguments.date.unwrap_or_else(arguments::today).to_string();
+        // The demo room says that it is invented; a file's room goes by its own name.
+        let own = report.name.as_deref().filter(|_| arguments.room.path().is_some());
+        let heading = own.unwrap_or(&name);
         let paper = arguments.document.paper;
-        let page = RoomPage::new(&room, &spectra, paper, &name, Some(&date));
+        let page = RoomPage::new(&room, &spectra, paper, heading, Some(&date));
         target.write(&document::bytes(&page.scene, format)?)?;
         print(&format!("{}: room report\nroom: {name}\n{}", target.named(), report.verdict));
     } else if arguments.json {
