@@ -6,7 +6,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// Each room of the house and what it may see of the others.
-const MAY_SEE: [(&str, &[&str]); 16] = [
+const MAY_SEE: [(&str, &[&str]); 17] = [
     ("quantity", &[]),
     ("bibliography", &[]),
     ("acuity", &["quantity"]),
@@ -17,6 +17,7 @@ const MAY_SEE: [(&str, &[&str]); 16] = [
     ("chart", &["quantity", "acuity", "light", "room", "optotype", "scene"]),
     ("eye", &["quantity", "light"]),
     ("raster", &["quantity", "light", "room", "scene"]),
+    ("export/pdf", &["quantity", "scene"]),
     ("export/png", &["quantity", "scene"]),
     ("export/svg", &["quantity", "scene"]),
     // The check measures: it never sees how a chart is drawn.

@@ -5,6 +5,30 @@
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
+/// Says that a test is skipped for want of something that is no crate, or stops where `EVENFIELD_NEED` lists it.
+#[allow(clippy::print_stdout, reason = "a test says what it skips")]
+pub(crate) fn skip(kind: &str, what: &str) {
+    let needed = std::env::var("EVENFIELD_NEED").unwrap_or_default();
+    assert!(!needed.split(',').any(|need| need == kind), "{what}: needed, but not there");
+    println!("skipped: {what}: not there");
+}
+
+/// What an independent program prints about files on the desk; none, and the test is skipped, where it is not
+/// installed.
+pub(crate) fn asked(desk: &Desk, program: &str, words: &[&str]) -> Option<String> {
+    match Command::new(program).args(words).current_dir(desk.folder.path()).output() {
+        Ok(output) => {
+            let said = String::from_utf8_lossy(&output.stdout).into_owned();
+            assert!(output.status.success(), "{program} {words:?}: {said}");
+            Some(said)
+        }
+        Err(_) => {
+            skip("pdf", program);
+            None
+        }
+    }
+}
+
 /// A folder of its own for one test, which goes with it.
 pub(crate) struct Desk {
     folder: tempfile::TempDir,
