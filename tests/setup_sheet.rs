@@ -90,6 +90,21 @@ fn a_matched_step_changes_the_green_code() {
         // The best pair nearby may take a neighbouring code with another red.
         assert!(green.abs_diff(u64::from(codes[step - 1])) <= 2, "step {step}: {green}, strip {codes:?}");
     }
-    let refused = desk.run(&format!("{new} --matched-step 10"));
-    assert_eq!(refused.code, 2);
+    for refused in ["--matched-step 10", "--matched-gamma 22", "--matched-gamma -1"] {
+        assert_eq!(desk.run(&format!("{new} {refused}")).code, 2, "{refused}");
+    }
+}
+
+#[test]
+fn a_matched_gamma_becomes_the_curve_on_which_the_match_is_counted() {
+    let desk = Desk::new();
+    let new = "room new --pixels 1920x1080 --width 527mm --distance 3m --out room.toml --force";
+    assert_eq!(desk.run(&format!("{new} --matched-gamma 1.8 --matched-step 7")).code, 0);
+    let display = Room::read(&desk.path("room.toml")).unwrap().display;
+    assert_eq!(display.tone_basis(), Basis::Matched);
+    // The sheet of the room without a gamma shows its step 7 in green of code 147 + 2 · 4, beside red of code 253; both
+    // are equal on a curve of 1.8: (155/255)^1.8 = 0.4082 of green, (253/255)^1.8 = 0.9859 of red.
+    let [red, green] =
+        [[255, 0, 0], [0, 255, 0]].map(|full| (display.luminance(full) - display.black()).to_cd_m2());
+    assert!((green / red / (0.9859 / 0.4082) - 1.0).abs() < 1e-3, "{red} {green}");
 }

@@ -126,6 +126,14 @@ pub(super) fn today() -> time::Date {
     time::OffsetDateTime::now_utc().date()
 }
 
+/// The exponent of a tone curve.
+pub(super) fn gamma(text: &str) -> Result<f64, String> {
+    let value = text.parse::<f64>().ok().filter(|value| (1.0..=4.0).contains(value));
+    value.ok_or_else(|| {
+        format!("{text:?} is not a gamma from 1 to 4: write the number on the sheet, such as 2.2")
+    })
+}
+
 /// Columns and rows, written 1920x1080.
 pub(super) fn pixels(text: &str) -> Result<[u32; 2], String> {
     let refused = || format!("{text:?} is not a number of pixels: write columns x rows, such as 1920x1080");

@@ -16,13 +16,10 @@ use crate::room::Display;
 use crate::scene::Scene;
 use crate::store::Target;
 
-/// The pixels of an inch in a PNG of a page.
-const DPI: f64 = 150.0;
-
-/// `--out`, `--force` and `--paper` of a page that need not be asked for.
+/// `--out`, `--force`, `--paper` and `--dpi` of a page that need not be asked for.
 #[derive(Args)]
 pub(super) struct DocumentArgument {
-    /// Write it as a page; the ending, .pdf, .svg or .png (150 dpi), says what it becomes
+    /// Write it as a page; the ending, .pdf, .svg or .png, says what it becomes
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
     /// Overwrite the file if it exists
@@ -31,6 +28,9 @@ pub(super) struct DocumentArgument {
     /// The sheet of paper
     #[arg(long, default_value = "a4", requires = "out", value_parser = paper())]
     pub(super) paper: Paper,
+    /// Pixels an inch of a PNG, 50 to 1200
+    #[arg(long, default_value_t = 150, requires = "out", value_parser = clap::value_parser!(u16).range(50..=1200))]
+    dpi: u16,
 }
 
 fn paper() -> impl TypedValueParser<Value = Paper> {
@@ -42,7 +42,7 @@ fn paper() -> impl TypedValueParser<Value = Paper> {
 pub(super) enum Format {
     Pdf,
     Svg,
-    Png,
+    Png { dpi: u16 },
 }
 
 impl DocumentArgument {
@@ -53,7 +53,7 @@ impl DocumentArgument {
         let format = match target.ending().as_str() {
             "pdf" => Format::Pdf,
             "svg" => Format::Svg,
-            "png" => Format::Png,
+            "png" => Format::Png { dpi: self.dpi },
             _ => {
                 let named = target.named();
                 return Err(format!("{named}: name a file that ends in .pdf, .svg or .png").into());
@@ -68,16 +68,17 @@ pub(super) fn bytes(page: &Scene, format: Format) -> Result<Vec<u8>, Box<dyn Err
     Ok(match format {
         Format::Pdf => pdf::encode(std::slice::from_ref(page))?,
         Format::Svg => svg::encode(page).into_bytes(),
-        Format::Png => {
+        Format::Png { dpi } => {
+            let dpi = f64::from(dpi);
             #[allow(
                 clippy::cast_possible_truncation,
                 clippy::cast_sign_loss,
                 reason = "a sheet has some thousand pixels"
             )]
-            let pixels = page.size.map(|side| (side.to_inches() * DPI).round() as u32);
+            let pixels = page.size.map(|side| (side.to_inches() * dpi).round() as u32);
             // Whoever looks at the page has a screen of which nothing is known: sRGB.
             let image = raster::draw(page, pixels, &Display::assumed());
-            png::encode(&image, [Length::inches(1.0 / DPI); 2], &ColourChunk::Srgb, &page.metadata)?
+            png::encode(&image, [Length::inches(1.0 / dpi); 2], &ColourChunk::Srgb, &page.metadata)?
         }
     })
 }

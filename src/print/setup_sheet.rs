@@ -35,7 +35,7 @@ const BLACK: Paint = Paint { codes: [0; 3] };
 const WHAT_TO_DO: [&str; 4] = [
     "1  Hold a steel rule to the bar and give its length: --measured-bar 201.5mm.",
     "2  A bank card must fit its outline, or the size is wrong.",
-    "3  From afar: which grey melts into its stripes? Its number is the gamma.",
+    "3  From afar: which grey melts into its stripes? Give its number: --matched-gamma 2.2.",
     "4  Which border of red and green is hardest to see? Give its number: --matched-step 5.",
 ];
 

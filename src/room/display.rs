@@ -19,7 +19,8 @@ const MATCHED_BY_EYE: f64 = 0.05;
 /// Standard uncertainty of luminances of which nothing is known; screens go from 150 to 400 cd/m². Assumed.
 const ASSUMED_LIGHT: f64 = 0.3;
 
-/// Standard uncertainty of a screen's gamma where the curve is assumed to be that of sRGB. Assumed.
+/// Standard uncertainty of a screen's gamma where the curve is assumed to be that of sRGB, or where an eye found it on
+/// the setup sheet. Assumed.
 const ASSUMED_GAMMA: f64 = 0.1;
 
 /// What a lux meter may read.
@@ -138,10 +139,14 @@ impl Display {
             Basis::Derived | Basis::Matched | Basis::Claimed => CLAIMED_LIGHT,
             Basis::Assumed => ASSUMED_LIGHT,
         };
-        let curved =
-            |channel: Channel| if self.tone_basis == Basis::Assumed { curve(channel).powi(2) } else { 0.0 };
+        let curved = |channel: Channel| if self.tone_is_guessed() { curve(channel).powi(2) } else { 0.0 };
         let rest: f64 = driven().map(|channel| rounding(channel).powi(2) + curved(channel)).sum();
         (read.powi(2) + rest).sqrt()
+    }
+
+    /// Whether nobody measured the curve: it is assumed, or an eye found it among steps a fifth of a gamma apart.
+    fn tone_is_guessed(&self) -> bool {
+        [Basis::Assumed, Basis::Matched].contains(&self.tone_basis)
     }
 
     /// The relative standard uncertainty of the match of two fields. Where an eye found them equal, that is how well
@@ -187,7 +192,11 @@ impl Display {
         }
         if let Some(tone) = tone {
             display.take_tone(tone, &readings)?;
-            display.tone_basis = if tone.claimed { basis.with(Basis::Claimed) } else { basis };
+            display.tone_basis = match (tone.claimed, tone.matched_by_eye) {
+                (true, _) => basis.with(Basis::Claimed),
+                (false, true) => basis.with(Basis::Matched),
+                (false, false) => basis,
+            };
         }
         Ok(display)
     }

@@ -91,7 +91,7 @@ pub struct LuminanceTable {
 }
 
 /// `[tone]`: either key.
-#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct ToneTable {
     /// A pure power.
@@ -103,6 +103,9 @@ pub struct ToneTable {
     /// Whether the steps are shares of full light, from 0 to 1, and no luminances.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub relative: bool,
+    /// Whether an eye found the gamma on the setup sheet.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub matched_by_eye: bool,
     /// Whether the curve is only what the screen or its profile says.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub claimed: bool,

@@ -159,7 +159,13 @@ fn primaries([red, green, blue]: [[f64; 2]; 3], white: [f64; 2]) -> PrimariesTab
 /// One gamma where all three curves are that, else steps of each; none where a curve does not rise.
 fn tone(curves: [&ToneReprCurve; 3]) -> Option<ToneTable> {
     let gammas = curves.map(pure_gamma);
-    let table = |gamma, steps| ToneTable { gamma, steps, relative: gamma.is_none(), claimed: true };
+    let table = |gamma, steps| ToneTable {
+        gamma,
+        steps,
+        relative: gamma.is_none(),
+        claimed: true,
+        ..ToneTable::default()
+    };
     if let [Some(red), Some(green), Some(blue)] = gammas
         && (red - green).abs().max((red - blue).abs()) < 1.0 / PARTS
     {

@@ -69,6 +69,7 @@ const KEYS: [(&str, &[Key]); 9] = [
             ("gamma", Kind::Number, "2.2"),
             ("steps", Kind::Steps, STEPS),
             ("relative", Kind::Flag, "true"),
+            ("matched_by_eye", Kind::Flag, "true"),
             ("claimed", Kind::Flag, "true"),
         ],
     ),

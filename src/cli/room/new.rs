@@ -13,7 +13,7 @@ use crate::print::{bar_px, match_steps};
 use crate::quantity::Length;
 use crate::room::{
     Edid, EdidError, LEAST_STROKE_PX, LuminanceTable, PLAIN_STROKE_PX, Profile, Room, RoomFile,
-    RoomFileError, ScreenTable, ViewingTable, plain,
+    RoomFileError, ScreenTable, ToneTable, ViewingTable, plain,
 };
 
 /// The size by one of --width, --diagonal and --pitch, or by what the screen says of itself (--edid).
@@ -45,8 +45,11 @@ pub(super) struct Arguments {
     /// From the eye to the screen along the light, through the mirror if there is one, such as 3m or 10ft
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     distance: Length,
+    /// The number below the grey of the setup sheet that melts into its stripes, such as 2.2
+    #[arg(long, value_name = "GAMMA", value_parser = arguments::gamma, conflicts_with = "icc", allow_hyphen_values = true)]
+    matched_gamma: Option<f64>,
     /// The step of the setup sheet's match strip with the faintest border, 1 to 9; the sheet must be that of a room
-    /// made with the same flags
+    /// made with the same flags, but for --matched-gamma
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u8).range(1..=9))]
     matched_step: Option<u8>,
     /// The patient sees the screen in a mirror
@@ -95,12 +98,19 @@ impl Arguments {
         })
     }
 
-    /// The file with the match that an eye found on the setup sheet of a room made with these flags: red as it was, and
-    /// green at full drive so bright that the step's code equals it.
+    /// The file with the gamma and the match that an eye found on the setup sheet of a room made with the other flags:
+    /// red as it was, and green at full drive so bright that the step's code equals it.
     fn matched(&self, mut file: RoomFile) -> Result<RoomFile, Box<dyn Error>> {
+        let display =
+            |file: &RoomFile| Room::from_file(file.clone(), Basis::Measured).map(|room| room.display);
+        // The sheet's codes are those of the curve that it was drawn with; their light follows the curve found on it.
+        let sheet = display(&file)?;
+        if let Some(gamma) = self.matched_gamma {
+            file.tone = Some(ToneTable { gamma: Some(gamma), matched_by_eye: true, ..ToneTable::default() });
+        }
         let Some(step) = self.matched_step else { return Ok(file) };
-        let display = Room::from_file(file.clone(), Basis::Measured)?.display;
-        let colours = FieldColours::choose(&Request::new(Vec::new()), &display)?;
+        let display = display(&file)?;
+        let colours = FieldColours::choose(&Request::new(Vec::new()), &sheet)?;
         let code = match_steps(&colours)[usize::from(step) - 1];
         let black = display.black();
         let equal = display.luminance(colours.left.codes) - black;
