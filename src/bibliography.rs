@@ -83,6 +83,44 @@ pub const THIBOS_1992: &str = "Thibos et al. 1992 (coefficients second-hand)";
 /// from memory; they agree with the textbook pair).
 pub const ATCHISON_SMITH_2005: &str = "Atchison & Smith 2005 (coefficients from memory)";
 
+/// Hopkins 1955, Proc R Soc Lond A 231:91: the transfer function of a circular pupil out of focus (existence and
+/// series known second-hand; the integral here is written from the definition).
+pub const HOPKINS_1955: &str = "Hopkins 1955 (second-hand)";
+
+/// Watson & Yellott 2012, J Vis 12(10):12: a unified formula for the light-adapted pupil, on Stanley & Davies 1995
+/// (four public implementations agree, one of them in another algebraic form).
+pub const WATSON_YELLOTT_2012: &str = "Watson & Yellott 2012 (through public implementations)";
+
+/// Thibos, Hong, Bradley & Cheng 2002, J Opt Soc Am A 19:2329: of the aberrations of 200 eyes only the spherical one
+/// differs from nought on average (excerpt); 0.15 µm at 6 mm was used in a simulation of 2023 (excerpt).
+pub const THIBOS_2002: &str = "Thibos et al. 2002 (excerpt)";
+
+/// Stiles & Crawford: a pupil's edge counts less, by 10 to the power of −0.05 a square millimetre (two sources). Westheimer
+/// 2013 warns against it in coherent diffraction; Vohnsen 2011 finds it valid for incoherent light (excerpts).
+pub const STILES_CRAWFORD: &str = "Stiles-Crawford, 0.05/mm² (two sources)";
+
+/// Akutsu, Bedell & Patel 2000: letters in blur are read from the frequencies before the first zero of the transfer
+/// function (excerpt).
+pub const AKUTSU_2000: &str = "Akutsu, Bedell & Patel 2000 (excerpt)";
+
+/// The band of frequencies that letters are read from: Parish & Sperling 1991, Vision Res 31:1399, best at 1.5 cycles a
+/// letter, bands of two octaves (abstract); Solomon & Pelli 1994, Nature 369:395, about 3 cycles a letter (from memory).
+pub const LETTER_BAND: &str = "Parish & Sperling 1991 (abstract); Solomon & Pelli 1994 (from memory)";
+
+/// Mantiuk, Kim, Rempel & Heidrich 2011, ACM Trans Graph 30(4):40: a neural contrast sensitivity, the optics of the
+/// eye taken out, with its parameters by luminance (from the authors' published program).
+pub const MANTIUK_2011: &str = "Mantiuk et al. 2011 (from the authors' program)";
+
+/// Smith 1991, Optom Vis Sci 68: the smallest angle read in blur grows with error times pupil (excerpt), by 0.65
+/// minutes of arc a millimetre and dioptre (from memory).
+pub const SMITH_1991: &str = "Smith 1991 (slope from memory)";
+
+/// Atchison, Charman & Woods 1997, Optom Vis Sci 74:511: depth of focus against pupil (excerpt).
+pub const ATCHISON_1997: &str = "Atchison, Charman & Woods 1997 (excerpt)";
+
+/// A change of blur of 0.05 to 0.07 D is noticed where there is blur already: Optom Vis Sci 1989 66:545 (excerpt).
+pub const BLUR_STEP_1989: &str = "Optom Vis Sci 1989 66:545 (excerpt)";
+
 /// ICC.1, the profile format: colorants adapted to D50, tone curves, luminance (through a colour-management library).
 pub const ICC_1: &str = "ICC.1 (through a colour-management library)";
 

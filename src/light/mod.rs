@@ -1,5 +1,6 @@
 //! Light from device codes: tone curves and the luminance of primaries.
 
+mod bands;
 mod basis;
 mod field;
 mod limit;
@@ -8,6 +9,7 @@ mod primaries;
 mod spectrum;
 mod tone;
 
+pub use bands::Bands;
 pub use basis::Basis;
 pub use field::{Fields, Side};
 pub use limit::{GREY_LETTER_PERCENT, LETTER_LIGHT_PERCENT, MATCH_PERCENT, PHOTOPIC, difference_percent};

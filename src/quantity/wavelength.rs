@@ -18,6 +18,12 @@ impl Wavelength {
     pub const fn to_nm(self) -> f64 {
         self.nm
     }
+
+    /// Metres.
+    #[must_use]
+    pub const fn to_m(self) -> f64 {
+        self.nm * 1e-9
+    }
 }
 
 impl fmt::Debug for Wavelength {

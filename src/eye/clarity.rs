@@ -1,0 +1,158 @@
+use std::fmt;
+
+use serde::Serialize;
+
+use crate::acuity::Acuity;
+use crate::quantity::{Angle, Luminance, SpatialFrequency};
+
+/// Letters are read around so many cycles a letter, in a band so wide at half its height:
+/// [Parish & Sperling, Solomon & Pelli](crate::bibliography::LETTER_BAND), between whose 1.5 and 3 this lies.
+const CYCLES_A_LETTER: f64 = 2.5;
+const BAND_OCTAVES: f64 = 2.0;
+
+/// A letter is so many strokes high, each of which spans the line's angle.
+const STROKES_A_LETTER: f64 = 5.0;
+
+/// The band is summed from so many octaves under its middle to as many above it, where 0.2 % of it is left, in so many
+/// steps an octave.
+const OCTAVES_ASIDE: i32 = 3;
+const STEPS_AN_OCTAVE: i32 = 5;
+
+/// From here on letters count as readable. Set so that a 20/32 letter in white stops being readable at the blur at which
+/// [Smith's rule](crate::bibliography::SMITH_1991) has it, with pupils of 3 to 5 mm (a test holds it).
+const READABLE: f64 = 0.1;
+
+/// Neural contrast sensitivity, by [Mantiuk et al. 2011](crate::bibliography::MANTIUK_2011): luminance in cd/m², then the
+/// parameters of their formula.
+const NEURAL: [(f64, [f64; 4]); 6] = [
+    (0.002, [0.991_265, 3.740_38, 0.507_22, 4.460_44]),
+    (0.02, [0.800_889, 3.541_04, 0.682_505, 4.949_58]),
+    (0.2, [0.476_505, 4.374_53, 0.750_315, 5.286_78]),
+    (2.0, [0.405_782, 4.406_02, 0.935_314, 5.614_25]),
+    (20.0, [0.334_278, 3.795_42, 1.073_27, 6.463_5]),
+    (150.0, [0.394_533, 2.775_5, 1.165_77, 7.456_65]),
+];
+
+/// How well letters survive on the retina, 0 to 1: c = Σ B(f)·N(f)·T(f) / Σ B(f)·N(f).
+///
+/// T is the signed transfer of the field's own light up to its first zero and 0 beyond, since letters in blur are read
+/// from the frequencies before it ([Akutsu, Bedell & Patel 2000](crate::bibliography::AKUTSU_2000)). B is the band of
+/// frequencies that letters are read from, a Gaussian in octaves around 2.5 cycles a letter, 2 octaves wide at half its
+/// height. N is the contrast sensitivity of the eye without its optics at the field's luminance. The sums run over the
+/// logarithm of the frequency. It is not divided by what diffraction leaves of the best focus.
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Serialize)]
+pub struct Clarity(f64);
+
+impl Clarity {
+    /// As a number, 0 to 1.
+    #[must_use]
+    pub const fn value(self) -> f64 {
+        self.0
+    }
+
+    /// Whether letters of the line can be read at all.
+    #[must_use]
+    pub fn readable(self) -> bool {
+        self.0 >= READABLE
+    }
+}
+
+impl fmt::Display for Clarity {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        if self.readable() { write!(f, "{:.3}", self.0) } else { f.write_str("not readable") }
+    }
+}
+
+/// The frequencies that letters of a line are read from, with their weights.
+#[derive(Debug, Clone, PartialEq)]
+pub struct LetterBand {
+    middle: SpatialFrequency,
+    nodes: Vec<(SpatialFrequency, f64)>,
+}
+
+impl LetterBand {
+    /// The band of a line's letters on a field of some luminance.
+    #[must_use]
+    pub fn new(line: Acuity, luminance: Luminance) -> Self {
+        let letter = Angle::arcmin(line.to_mar() * STROKES_A_LETTER);
+        let middle = SpatialFrequency::cycles_in(CYCLES_A_LETTER, letter);
+        let parameters = neural_parameters(luminance);
+        let node = |step: i32| {
+            let octaves = f64::from(step) / f64::from(STEPS_AN_OCTAVE);
+            let frequency =
+                SpatialFrequency::cycles_per_degree(middle.to_cycles_per_degree() * octaves.exp2());
+            // 2^−4x² with x in widths at half the height.
+            let band = (-4.0 * (octaves / BAND_OCTAVES).powi(2)).exp2();
+            (frequency, band * neural(frequency, parameters))
+        };
+        let last = OCTAVES_ASIDE * STEPS_AN_OCTAVE;
+        Self { middle, nodes: (-last..=last).map(node).collect() }
+    }
+
+    /// The frequency in the middle: 30/MAR cycles a degree.
+    #[must_use]
+    pub const fn middle(&self) -> SpatialFrequency {
+        self.middle
+    }
+
+    /// The clarity of several fields at once, from their transfers at each frequency.
+    #[must_use]
+    pub fn clarities<const FIELDS: usize>(
+        &self,
+        transfers: impl Fn(SpatialFrequency) -> [f64; FIELDS],
+    ) -> [Clarity; FIELDS] {
+        let mut sums = [Sum::default(); FIELDS];
+        for (frequency, weight) in &self.nodes {
+            let transfers = transfers(*frequency);
+            for (sum, transfer) in sums.iter_mut().zip(transfers) {
+                sum.add(*weight, transfer);
+            }
+            if sums.iter().all(|sum| sum.stopped) {
+                break;
+            }
+        }
+        let weights = self.nodes.windows(2).map(|pair| (pair[0].1 + pair[1].1) / 2.0).sum::<f64>();
+        sums.map(|sum| Clarity(sum.total / weights))
+    }
+}
+
+/// A sum over frequencies up to the first zero of the transfer.
+#[derive(Debug, Clone, Copy, Default)]
+struct Sum {
+    total: f64,
+    last: Option<[f64; 2]>,
+    stopped: bool,
+}
+
+impl Sum {
+    /// Trapezia between one frequency and the next; the one in which the transfer crosses zero ends there, so that the
+    /// sum goes smoothly with what moves the crossing.
+    fn add(&mut self, weight: f64, transfer: f64) {
+        if self.stopped {
+            return;
+        }
+        if let Some([last_weight, last]) = self.last {
+            let (reached, here) =
+                if transfer > 0.0 { (1.0, weight * transfer) } else { (last / (last - transfer), 0.0) };
+            self.total += reached * (last_weight * last + here) / 2.0;
+        }
+        self.last = Some([weight, transfer]);
+        self.stopped = transfer <= 0.0;
+    }
+}
+
+/// The formula's parameters at a luminance, between the tabled ones by its logarithm.
+fn neural_parameters(luminance: Luminance) -> [f64; 4] {
+    let log = luminance.to_cd_m2().max(NEURAL[0].0).ln();
+    let row = (1..NEURAL.len()).find(|row| NEURAL[*row].0.ln() >= log).unwrap_or(NEURAL.len() - 1);
+    let [(from, before), (to, after)] = [NEURAL[row - 1], NEURAL[row]];
+    let share = ((log - from.ln()) / (to.ln() - from.ln())).min(1.0);
+    std::array::from_fn(|index| before[index] + share * (after[index] - before[index]))
+}
+
+fn neural(frequency: SpatialFrequency, [scale, slope, low, height]: [f64; 4]) -> f64 {
+    let f = frequency.to_cycles_per_degree();
+    let high = 1.0 + (scale * f).powf(slope);
+    let rise = -(-(f / 7.0).powi(2)).exp_m1();
+    height / (high / rise.powf(low)).sqrt()
+}

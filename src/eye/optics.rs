@@ -1,0 +1,108 @@
+use super::transfer::Wavefront;
+use super::{ChromaticEye, Pupil};
+use crate::light::Bands;
+use crate::quantity::{Dioptres, Length, SpatialFrequency, Wavelength};
+
+/// Spherical aberration is given for this pupil.
+const SPHERICAL_AT: Length = Length::mm(6.0);
+
+/// By so much the decimal logarithm of the light falls a square millimetre, where the Stiles-Crawford effect counts:
+/// [two sources](crate::bibliography::STILES_CRAWFORD).
+const STILES_CRAWFORD: f64 = 0.05;
+
+/// An eye behind its lens in place: round pupil, diffraction, chromatic focus. It does not accommodate, and scatter,
+/// astigmatism and all else that is not named here are left out.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Eye {
+    /// The entrance pupil.
+    pub pupil: Pupil,
+    /// The formula for its chromatic focus.
+    pub chromatic: ChromaticEye,
+    /// How much of that: 1 for an ordinary eye, another for a lens of another material.
+    pub dispersion: f64,
+    /// The wavelength that lies in focus where the lens error is nought.
+    pub focus_at: Wavelength,
+    /// The coefficient of spherical aberration in micrometres over 6 mm of pupil (Zernike, OSA), plus where the edge
+    /// is too strong. An ordinary eye has 0.1 to 0.15: [Thibos et al. 2002](crate::bibliography::THIBOS_2002).
+    pub spherical_um: f64,
+    /// Whether the pupil's edge counts less; see the [caution](crate::bibliography::STILES_CRAWFORD).
+    pub stiles_crawford: bool,
+}
+
+impl Eye {
+    /// An eye with this pupil, without aberrations but the chromatic one, that holds 570 nm in focus.
+    #[must_use]
+    pub const fn with_pupil(pupil: Pupil) -> Self {
+        Self {
+            pupil,
+            chromatic: ChromaticEye::Thibos1992,
+            dispersion: 1.0,
+            focus_at: Wavelength::nm(570.0),
+            spherical_um: 0.0,
+            stiles_crawford: false,
+        }
+    }
+
+    /// By how much a wavelength is out of focus: lens error − (Rx(λ) − Rx(λ₀)), plus for a focus in front of the retina.
+    ///
+    /// ```
+    /// # use evenfield::{eye::{Eye, Pupil}, quantity::{Dioptres, Length, Wavelength}};
+    /// let eye = Eye::with_pupil(Pupil::new(Length::mm(3.0))?);
+    /// // Too much plus brings red, which focuses behind, nearer to the retina: 0.25 − 0.20 D.
+    /// let red = eye.defocus(Dioptres::new(0.25), Wavelength::nm(615.0));
+    /// assert!((red.to_d() - 0.05).abs() < 0.005);
+    /// # Ok::<(), evenfield::eye::PupilError>(())
+    /// ```
+    #[must_use]
+    pub fn defocus(&self, lens_error: Dioptres, wavelength: Wavelength) -> Dioptres {
+        let needs = self.chromatic.refraction(wavelength) - self.chromatic.refraction(self.focus_at);
+        Dioptres::new(lens_error.to_d() - self.dispersion * needs.to_d())
+    }
+
+    /// The lens error at which two lights are, on average, equally out of focus, one in front and one behind.
+    #[must_use]
+    pub fn middle_of(&self, one: &Bands, other: &Bands) -> Dioptres {
+        let needs =
+            |light: &Bands| light.mean(|wavelength| -self.defocus(Dioptres::new(0.0), wavelength).to_d());
+        Dioptres::new((needs(one) + needs(other)) / 2.0)
+    }
+
+    /// The signed transfer of a light at a frequency, each wavelength counting by its luminance.
+    #[must_use]
+    pub fn transfer(&self, lens_error: Dioptres, light: &Bands, frequency: SpatialFrequency) -> f64 {
+        light.mean(|wavelength| self.transfer_at(lens_error, wavelength, frequency))
+    }
+
+    /// The signed transfer of one wavelength at a frequency: that of a round pupil out of focus, 1 at none and 0 from
+    /// D/λ cycles a radian on.
+    #[must_use]
+    pub fn transfer_at(
+        &self,
+        lens_error: Dioptres,
+        wavelength: Wavelength,
+        frequency: SpatialFrequency,
+    ) -> f64 {
+        let diameter = self.pupil.diameter();
+        let share = frequency.to_cycles_per_radian() * wavelength.to_m() / diameter.to_m();
+        self.wavefront(lens_error, wavelength).transfer(share)
+    }
+
+    /// The defocus that puts so many waves of the light in focus at the pupil's edge: 8wλ/D².
+    #[must_use]
+    pub fn defocus_of_waves(&self, waves: f64) -> Dioptres {
+        Dioptres::new(8.0 * waves * self.focus_at.to_m() / self.pupil.diameter().to_m().powi(2))
+    }
+
+    fn wavefront(&self, lens_error: Dioptres, wavelength: Wavelength) -> Wavefront {
+        let radius = self.pupil.diameter().to_m() / 2.0;
+        let waves = |metres: f64| metres / wavelength.to_m();
+        let defocus = self.defocus(lens_error, wavelength).to_d() * radius.powi(2) / 2.0;
+        // √5·(6ρ⁴ − 6ρ² + 1), whose coefficient grows with the fourth power of the pupil.
+        let scale = (self.pupil.diameter() / SPHERICAL_AT).powi(4);
+        let spherical = 6.0 * 5_f64.sqrt() * self.spherical_um * 1e-6 * scale;
+        let square_mm = (self.pupil.diameter().to_mm() / 2.0).powi(2);
+        let fall =
+            if self.stiles_crawford { STILES_CRAWFORD * std::f64::consts::LN_10 * square_mm } else { 0.0 };
+        Wavefront { defocus: waves(defocus - spherical), fourth: waves(spherical), fall }
+    }
+}

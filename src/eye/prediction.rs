@@ -1,0 +1,232 @@
+use serde::Serialize;
+
+use super::{Clarity, Eye, LetterBand};
+use crate::light::Bands;
+use crate::quantity::{Dioptres, SpatialFrequency};
+
+/// Balance and best white are looked for in so many steps to either side of the fields' dioptric middle.
+const STEPS_ASIDE: u8 = 25;
+
+/// How far to either side: at least one dioptre, and where diffraction makes the depth of focus long, so many waves of it.
+const ASIDE_D: f64 = 1.0;
+const ASIDE_WAVES: f64 = 1.0;
+
+/// One click of a phoropter in dioptres.
+pub(crate) const CLICK_D: f64 = 0.25;
+
+/// A difference of the sides' clarity is noticed from here on, as a decimal logarithm. With a pupil of 3 mm that is a step
+/// of 0.05 to 0.07 D, which eyes notice [where there is blur already](crate::bibliography::BLUR_STEP_1989).
+const NOTICED: f64 = 0.08;
+
+/// White is called best within this share of its highest clarity.
+const NEAR_BEST: f64 = 0.95;
+
+/// Where balance moves by more than this when each side is measured by its own best, diffraction is the reason.
+const DIFFRACTION_D: f64 = 0.05;
+
+/// The lights of a chart's fields: the bands of red, green and blue, and what shares of white's luminance they have.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Sides {
+    /// Of red.
+    pub red: Bands,
+    /// Of green.
+    pub green: Bands,
+    /// Of blue.
+    pub blue: Bands,
+    /// The shares of red, green and blue in the luminance of white, together 1.
+    pub white: [f64; 3],
+}
+
+/// Red, green and white at one lens error.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct CurvePoint {
+    /// Power in place minus the power that focuses 570 nm for the test distance; plus: too much plus.
+    pub lens_error_d: f64,
+    /// The clarity of red, green and white.
+    pub clarity: [Clarity; 3],
+    /// The size of their transfer at 30/MAR cycles a degree, whatever its sign.
+    pub modulation: [f64; 3],
+}
+
+/// Clarity against lens error for one eye, one line and one screen.
+#[derive(Debug, Clone, Copy)]
+pub struct Curve<'a> {
+    /// The eye.
+    pub eye: &'a Eye,
+    /// The lights of the fields.
+    pub sides: &'a Sides,
+    /// What the line's letters are read from.
+    pub band: &'a LetterBand,
+}
+
+/// What the model expects of a red-green balance.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Prediction {
+    /// The lens error at which the fields' mean foci lie equally far from the retina.
+    pub middle_d: f64,
+    /// The lens error at which both sides are equally clear; none where they never are while readable.
+    pub balance_d: Option<f64>,
+    /// The same with each side measured by its own best.
+    pub balance_by_own_best_d: Option<f64>,
+    /// Whether these differ by more than 0.05 D, which diffraction makes them do.
+    pub diffraction_moves_balance: bool,
+    /// The decimal logarithm of red's clarity over green's that one click of 0.25 D adds at balance.
+    pub log_ratio_per_click: Option<f64>,
+    /// One click in steps that can just be noticed.
+    pub noticed_steps_per_click: Option<f64>,
+    /// Where white is clearest.
+    pub white: Option<BestWhite>,
+}
+
+/// Where plain letters are clearest.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct BestWhite {
+    /// The middle of the range.
+    pub at_d: f64,
+    /// Within this range clarity is within 5 % of its best.
+    pub range_d: [f64; 2],
+    /// A second peak of more than half the first.
+    pub second_peak_d: Option<f64>,
+}
+
+impl Curve<'_> {
+    /// The three clarities and moduli at a lens error.
+    #[must_use]
+    pub fn at(&self, lens_error: Dioptres) -> CurvePoint {
+        let modulation = self.transfers(lens_error, self.band.middle()).map(f64::abs);
+        CurvePoint { lens_error_d: lens_error.to_d(), clarity: self.clarity(lens_error), modulation }
+    }
+
+    /// The clarity of red, green and white.
+    #[must_use]
+    pub fn clarity(&self, lens_error: Dioptres) -> [Clarity; 3] {
+        self.band.clarities(|frequency| self.transfers(lens_error, frequency))
+    }
+
+    /// The signed transfers of red, green and white.
+    fn transfers(&self, lens_error: Dioptres, frequency: SpatialFrequency) -> [f64; 3] {
+        let Sides { red, green, blue, white } = self.sides;
+        let [red, green, blue] =
+            [red, green, blue].map(|light| self.eye.transfer(lens_error, light, frequency));
+        [red, green, white[0] * red + white[1] * green + white[2] * blue]
+    }
+
+    /// The decimal logarithm of red's clarity over green's; none where neither can be read.
+    #[must_use]
+    pub fn log_ratio(&self, lens_error: Dioptres) -> Option<f64> {
+        let [red, green, _] = self.clarity(lens_error);
+        (red.readable() || green.readable()).then(|| log_ratio(red.value(), green.value()))
+    }
+
+    /// What the model expects here.
+    #[must_use]
+    pub fn prediction(&self) -> Prediction {
+        let middle = self.eye.middle_of(&self.sides.red, &self.sides.green).to_d();
+        let scan = self.scan(middle);
+        let best = |field: usize| scan.iter().map(|point| point.clarity[field].value()).fold(0.0, f64::max);
+        let own = best(1).max(f64::MIN_POSITIVE).log10() - best(0).max(f64::MIN_POSITIVE).log10();
+        let balance = self.zero(&scan, middle, 0.0);
+        let by_own_best = self.zero(&scan, middle, own);
+        let slope = |at: f64| {
+            let [minus, plus] = [-0.5, 0.5].map(|half| self.log_ratio(Dioptres::new(at + half * CLICK_D)));
+            Some(plus? - minus?)
+        };
+        let per_click = balance.and_then(slope);
+        Prediction {
+            middle_d: middle,
+            balance_d: balance,
+            balance_by_own_best_d: by_own_best,
+            diffraction_moves_balance: balance
+                .zip(by_own_best)
+                .is_some_and(|(one, other)| (one - other).abs() > DIFFRACTION_D),
+            log_ratio_per_click: per_click,
+            noticed_steps_per_click: per_click.map(|ratio| ratio / NOTICED),
+            white: best_white(&scan),
+        }
+    }
+
+    /// The lens errors on either side of the middle.
+    fn scan(&self, middle: f64) -> Vec<Scanned> {
+        let step = ASIDE_D.max(self.eye.defocus_of_waves(ASIDE_WAVES).to_d()) / f64::from(STEPS_ASIDE);
+        (0..=2 * STEPS_ASIDE)
+            .map(|index| middle + step * (f64::from(index) - f64::from(STEPS_ASIDE)))
+            .map(|lens_error| Scanned { lens_error, clarity: self.clarity(Dioptres::new(lens_error)) })
+            .collect()
+    }
+
+    /// Where log10(red/green) plus an offset is nought, nearest to the middle, among lens errors with both sides readable.
+    fn zero(&self, scan: &[Scanned], middle: f64, offset: f64) -> Option<f64> {
+        zeros(scan, offset)
+            .into_iter()
+            .map(|bracket| self.refined(bracket, offset))
+            .min_by(|one, other| (one - middle).abs().total_cmp(&(other - middle).abs()))
+    }
+
+    /// Halves a bracket until a thousandth of a dioptre is left.
+    fn refined(&self, [mut low, mut high]: [f64; 2], offset: f64) -> f64 {
+        let value = |at: f64| {
+            let [red, green, _] = self.clarity(Dioptres::new(at));
+            log_ratio(red.value(), green.value()) + offset
+        };
+        let rising = value(high) > value(low);
+        while high - low > 1e-3 {
+            let middle = (low + high) / 2.0;
+            if (value(middle) > 0.0) == rising { high = middle } else { low = middle }
+        }
+        (low + high) / 2.0
+    }
+}
+
+/// A lens error with the clarity of red, green and white.
+struct Scanned {
+    lens_error: f64,
+    clarity: [Clarity; 3],
+}
+
+fn log_ratio(red: f64, green: f64) -> f64 {
+    red.max(f64::MIN_POSITIVE).log10() - green.max(f64::MIN_POSITIVE).log10()
+}
+
+/// Between which lens errors log10(red/green) plus an offset changes its sign, where both sides are readable.
+fn zeros(scan: &[Scanned], offset: f64) -> Vec<[f64; 2]> {
+    let value = |at: &Scanned| {
+        let [red, green, _] = at.clarity;
+        (red.readable() && green.readable()).then(|| log_ratio(red.value(), green.value()) + offset)
+    };
+    let crossing = |pair: &[Scanned]| {
+        let [one, other] = [value(&pair[0])?, value(&pair[1])?];
+        ((one > 0.0) != (other > 0.0)).then_some([pair[0].lens_error, pair[1].lens_error])
+    };
+    scan.windows(2).filter_map(crossing).collect()
+}
+
+/// The middle of the range within 5 % of white's highest clarity; none where white is nowhere readable.
+fn best_white(scan: &[Scanned]) -> Option<BestWhite> {
+    let white: Vec<[f64; 2]> = scan.iter().map(|at| [at.lens_error, at.clarity[2].value()]).collect();
+    let peak = (0..white.len()).max_by(|one, other| white[*one][1].total_cmp(&white[*other][1]))?;
+    if !scan[peak].clarity[2].readable() {
+        return None;
+    }
+    let level = NEAR_BEST * white[peak][1];
+    // Straight between two lens errors.
+    let edge = |outer: [f64; 2], inner: [f64; 2]| {
+        outer[0] + (inner[0] - outer[0]) * (level - outer[1]) / (inner[1] - outer[1])
+    };
+    let from =
+        (1..=peak).rev().find(|at| white[at - 1][1] < level).map(|at| edge(white[at - 1], white[at]))?;
+    let to = (peak..white.len() - 1)
+        .find(|at| white[at + 1][1] < level)
+        .map(|at| edge(white[at + 1], white[at]))?;
+    let second = (1..white.len() - 1)
+        .filter(|at| white[*at][1] > white[at - 1][1] && white[*at][1] >= white[at + 1][1])
+        .filter(|at| !(from..=to).contains(&white[*at][0]) && white[*at][1] > 0.5 * white[peak][1])
+        .max_by(|one, other| white[*one][1].total_cmp(&white[*other][1]));
+    Some(BestWhite {
+        at_d: (from + to) / 2.0,
+        range_d: [from, to],
+        second_peak_d: second.map(|at| white[at][0]),
+    })
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,65 @@
+use std::f64::consts::PI;
+
+use super::quadrature::Nodes;
+
+/// The wavefront over a round pupil in one colour, and how its edge counts. Radii count from the centre, 1 at the edge.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Wavefront {
+    /// The wave at the edge by defocus, in waves, plus for a focus in front of the retina.
+    pub(super) defocus: f64,
+    /// The wave at the edge by the fourth power of the radius, in waves.
+    pub(super) fourth: f64,
+    /// By how much the logarithm of the light falls towards the edge.
+    pub(super) fall: f64,
+}
+
+impl Wavefront {
+    /// The transfer function at a share of the cut-off frequency, 0 to 1: signed, 1 at 0 and 0 from 1 on.
+    ///
+    /// The pupil's field at two points a shear of 2ν radii apart, multiplied and summed over where both lie in the pupil
+    /// ([Hopkins 1955](crate::bibliography::HOPKINS_1955)). Two coordinates from the middle of that lens-shaped area,
+    /// x along the shear and y across: squared radii differ by 2xs, so the phase is that of 2xs waves of defocus, and
+    /// with the fourth power 2xs·(2x² + 2y² + s²/2) of it. The area is even in both, so a quarter of it is summed, with
+    /// x + s/2 = cos θ to keep the edge smooth.
+    pub(super) fn transfer(self, share: f64) -> f64 {
+        if share >= 1.0 {
+            return 0.0;
+        }
+        let shear = 2.0 * share;
+        let widest = share.acos();
+        let waves =
+            self.phase(1.0 - share, 0.0, shear).abs().max(self.phase((1.0 - share) / 2.0, 0.0, shear).abs());
+        let nodes = Nodes::for_waves(waves);
+        let plain = self.fourth.abs() < 1e-12 && self.fall < 1e-12;
+        let sum = nodes.integrate(widest, |angle| {
+            let (high, along) = angle.sin_cos();
+            let x = along - share;
+            let across = if plain {
+                high * (2.0 * PI * self.phase(x, 0.0, shear)).cos()
+            } else {
+                self.across(x, high, shear)
+            };
+            high * across
+        });
+        4.0 * sum / self.light()
+    }
+
+    /// A column of the area, from its middle to its edge.
+    fn across(self, x: f64, high: f64, shear: f64) -> f64 {
+        let waves = self.phase(x, high, shear) - self.phase(x, 0.0, shear);
+        Nodes::for_waves(waves).integrate(high, |y| {
+            let light = (-self.fall * (x * x + y * y + shear * shear / 4.0)).exp();
+            light * (2.0 * PI * self.phase(x, y, shear)).cos()
+        })
+    }
+
+    /// The phase between the two points, in waves.
+    fn phase(self, x: f64, y: f64, shear: f64) -> f64 {
+        2.0 * x * shear * (self.defocus + self.fourth * (2.0 * x * x + 2.0 * y * y + shear * shear / 2.0))
+    }
+
+    /// The light of the whole pupil.
+    fn light(self) -> f64 {
+        if self.fall < 1e-12 { PI } else { PI * -(-self.fall).exp_m1() / self.fall }
+    }
+}

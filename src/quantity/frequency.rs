@@ -1,0 +1,48 @@
+use std::fmt;
+
+use super::Angle;
+
+/// How fine a pattern is for the eye.
+#[derive(Clone, Copy, PartialEq, PartialOrd)]
+pub struct SpatialFrequency {
+    cycles_per_degree: f64,
+}
+
+impl SpatialFrequency {
+    /// A frequency in cycles per degree.
+    #[must_use]
+    pub const fn cycles_per_degree(cycles: f64) -> Self {
+        Self { cycles_per_degree: cycles }
+    }
+
+    /// So many cycles within an angle.
+    ///
+    /// ```
+    /// # use evenfield::quantity::{Angle, SpatialFrequency};
+    /// // Two and a half cycles in a letter of five minutes of arc.
+    /// let letter = SpatialFrequency::cycles_in(2.5, Angle::arcmin(5.0));
+    /// assert!((letter.to_cycles_per_degree() - 30.0).abs() < 1e-12);
+    /// ```
+    #[must_use]
+    pub fn cycles_in(cycles: f64, angle: Angle) -> Self {
+        Self::cycles_per_degree(cycles / angle.to_radians().to_degrees())
+    }
+
+    /// Cycles per degree.
+    #[must_use]
+    pub const fn to_cycles_per_degree(self) -> f64 {
+        self.cycles_per_degree
+    }
+
+    /// Cycles per radian.
+    #[must_use]
+    pub fn to_cycles_per_radian(self) -> f64 {
+        self.cycles_per_degree / 1.0_f64.to_radians()
+    }
+}
+
+impl fmt::Debug for SpatialFrequency {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} c/deg", self.cycles_per_degree)
+    }
+}
