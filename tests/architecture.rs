@@ -15,7 +15,7 @@ const MAY_SEE: [(&str, &[&str]); 17] = [
     ("optotype", &["quantity"]),
     ("scene", &["quantity"]),
     ("chart", &["quantity", "acuity", "light", "room", "optotype", "scene"]),
-    ("eye", &["quantity", "acuity", "light"]),
+    ("eye", &["quantity", "acuity", "light", "room"]),
     ("raster", &["quantity", "light", "room", "scene"]),
     ("export/pdf", &["quantity", "scene"]),
     ("export/png", &["quantity", "scene"]),

@@ -7,13 +7,15 @@ mod optics;
 mod prediction;
 mod pupil;
 mod quadrature;
+mod sides;
 mod transfer;
 
 pub use clarity::{Clarity, LetterBand};
 pub use focus::{ChromaticEye, Foci};
 pub use optics::Eye;
-pub use prediction::{Curve, CurvePoint, Prediction, Sides};
+pub use prediction::{BestWhite, Curve, CurvePoint, Prediction};
 pub use pupil::{Adaptation, Pupil, PupilError};
+pub use sides::Sides;
 
 #[cfg(test)]
 mod tests;

@@ -1,7 +1,6 @@
 use serde::Serialize;
 
-use super::{Clarity, Eye, LetterBand};
-use crate::light::Bands;
+use super::{Clarity, Eye, LetterBand, Sides};
 use crate::quantity::{Dioptres, SpatialFrequency};
 
 /// Balance and best white are looked for in so many steps to either side of the fields' dioptric middle.
@@ -23,19 +22,6 @@ const NEAR_BEST: f64 = 0.95;
 
 /// Where balance moves by more than this when each side is measured by its own best, diffraction is the reason.
 const DIFFRACTION_D: f64 = 0.05;
-
-/// The lights of a chart's fields: the bands of red, green and blue, and what shares of white's luminance they have.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Sides {
-    /// Of red.
-    pub red: Bands,
-    /// Of green.
-    pub green: Bands,
-    /// Of blue.
-    pub blue: Bands,
-    /// The shares of red, green and blue in the luminance of white, together 1.
-    pub white: [f64; 3],
-}
 
 /// Red, green and white at one lens error.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]

@@ -310,8 +310,13 @@ mod tests {
     fn a_protanope_and_an_average_eye_see_a_line_pair_as_cone_tables_have_it() {
         // colour-science 0.4.7, cones of Stockman & Sharpe over V(λ): 538 and 615 nm, 0.34; CIE 2008 by the tables.
         let lines = |nm: f64| Spectrum::line(Wavelength::nm(nm));
-        let spectra =
-            Spectra { red: lines(615.0), green: lines(538.0), basis: Basis::Measured, origin: String::new() };
+        let spectra = Spectra {
+            red: lines(615.0),
+            green: lines(538.0),
+            blue: lines(450.0),
+            basis: Basis::Measured,
+            origin: String::new(),
+        };
         assert!((red_over_green(&spectra, Observer::Protanope) - 0.34).abs() < 0.005);
         let spectra = Spectra { red: lines(610.0), green: lines(540.0), ..spectra };
         // CIE 2008: 0.5584/0.503 over 0.9545/0.954.

@@ -58,6 +58,7 @@ impl ScreenKind {
 pub struct Primaries {
     red: Source,
     green: Source,
+    blue: Source,
     kind: ScreenKind,
     /// What the given ones rest on.
     basis: Basis,
@@ -71,14 +72,16 @@ enum Source {
     Generic,
 }
 
-/// The spectra of the two fields, in relative power, and what they rest on.
+/// The spectra of the primaries, in relative power, and what they rest on.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Spectra {
     /// Of the red primary.
     pub red: Spectrum,
     /// Of the green primary.
     pub green: Spectrum,
-    /// Measured, claimed, invented, or assumed from the kind of screen.
+    /// Of the blue primary, for white fields only; generic where nothing is given, whatever the others are.
+    pub blue: Spectrum,
+    /// What red and green rest on: measured, claimed, invented, or assumed from the kind of screen.
     pub basis: Basis,
     /// In words, for people.
     pub origin: String,
@@ -113,6 +116,7 @@ impl Primaries {
             return Ok(Self {
                 red: Source::Generic,
                 green: Source::Generic,
+                blue: Source::Generic,
                 kind: ScreenKind::BroadLcd,
                 basis: Basis::Assumed,
             });
@@ -120,6 +124,7 @@ impl Primaries {
         Ok(Self {
             red: Source::of(table.red.as_ref()),
             green: Source::of(table.green.as_ref()),
+            blue: Source::of(table.blue.as_ref()),
             kind: table.kind.as_deref().map_or(Ok(ScreenKind::BroadLcd), kind)?,
             basis: if table.claimed { basis.with(Basis::Claimed) } else { basis },
         })
@@ -127,7 +132,7 @@ impl Primaries {
 
     /// Counts the paths of spectrum files from a folder.
     pub(super) fn count_from(&mut self, folder: &Path) {
-        for source in [&mut self.red, &mut self.green] {
+        for source in [&mut self.red, &mut self.green, &mut self.blue] {
             if let Source::File(path) = source {
                 *path = folder.join(&*path);
             }
@@ -144,6 +149,7 @@ impl Primaries {
         Ok(Spectra {
             red: self.spectrum(&self.red, Channel::Red)?,
             green: self.spectrum(&self.green, Channel::Green)?,
+            blue: self.spectrum(&self.blue, Channel::Blue)?,
             basis,
             origin: if generic {
                 format!("generic bands of the kind {}, from memory", self.kind.name())

@@ -1,7 +1,7 @@
 use super::*;
 use crate::acuity::Acuity;
 use crate::eye::{ChromaticEye, Pupil};
-use crate::light::Spectrum;
+use crate::light::{Bands, Spectrum};
 use crate::quantity::{Length, Luminance, Wavelength};
 
 /// Red, green and blue bands of screens by peak and width: the demo room, and the generic kinds.
