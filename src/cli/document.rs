@@ -16,24 +16,22 @@ use crate::room::Display;
 use crate::scene::Scene;
 use crate::store::Target;
 
-/// `--out`, `--force`, `--paper` and `--dpi` of a page that need not be asked for.
+/// `--out`, `--force` and `--dpi` of a page that need not be asked for.
 #[derive(Args)]
 pub(super) struct DocumentArgument {
-    /// Write it as a page; the ending, .pdf, .svg or .png, says what it becomes
+    /// Write it to a file, whose ending says what it becomes: .pdf, .svg, .png, and for curves .csv
     #[arg(long, value_name = "FILE")]
     out: Option<PathBuf>,
     /// Overwrite the file if it exists
     #[arg(long, requires = "out")]
     force: bool,
-    /// The sheet of paper
-    #[arg(long, default_value = "a4", requires = "out", value_parser = paper())]
-    pub(super) paper: Paper,
     /// Pixels an inch of a PNG, 50 to 1200
     #[arg(long, default_value_t = 150, requires = "out", value_parser = clap::value_parser!(u16).range(50..=1200))]
     dpi: u16,
 }
 
-fn paper() -> impl TypedValueParser<Value = Paper> {
+/// A sheet of paper by its name.
+pub(super) fn paper() -> impl TypedValueParser<Value = Paper> {
     one_of(Paper::ALL.map(|one| (one.name(), one)).to_vec())
 }
 
@@ -43,20 +41,23 @@ pub(super) enum Format {
     Pdf,
     Svg,
     Png { dpi: u16 },
+    Csv,
 }
 
 impl DocumentArgument {
-    /// The place and what goes there, looked at before the work begins; none where no page is asked for.
-    pub(super) fn target(&self) -> Result<Option<(Target, Format)>, Box<dyn Error>> {
+    /// The place and what goes there, looked at before the work begins; none where no file is asked for. A table of
+    /// numbers is only what some commands have.
+    pub(super) fn target(&self, has_numbers: bool) -> Result<Option<(Target, Format)>, Box<dyn Error>> {
         let Some(out) = &self.out else { return Ok(None) };
         let target = Target::new(out, self.force)?;
         let format = match target.ending().as_str() {
             "pdf" => Format::Pdf,
             "svg" => Format::Svg,
             "png" => Format::Png { dpi: self.dpi },
+            "csv" if has_numbers => Format::Csv,
             _ => {
-                let named = target.named();
-                return Err(format!("{named}: name a file that ends in .pdf, .svg or .png").into());
+                let (named, csv) = (target.named(), if has_numbers { ".csv, " } else { "" });
+                return Err(format!("{named}: name a file that ends in {csv}.pdf, .svg or .png").into());
             }
         };
         Ok(Some((target, format)))
@@ -67,7 +68,8 @@ impl DocumentArgument {
 pub(super) fn bytes(page: &Scene, format: Format) -> Result<Vec<u8>, Box<dyn Error>> {
     Ok(match format {
         Format::Pdf => pdf::encode(std::slice::from_ref(page))?,
-        Format::Svg => svg::encode(page).into_bytes(),
+        // A page itself has no numbers; commands that have some write them themselves.
+        Format::Svg | Format::Csv => svg::encode(page).into_bytes(),
         Format::Png { dpi } => {
             let dpi = f64::from(dpi);
             #[allow(

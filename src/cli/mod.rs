@@ -3,7 +3,9 @@
 mod arguments;
 mod chart;
 mod check;
+mod curve;
 mod document;
+mod eye;
 mod report;
 mod room;
 
@@ -35,6 +37,8 @@ enum Command {
     Chart(chart::Arguments),
     /// Measures a chart that is already there, and prints the findings
     Check(check::Arguments),
+    /// Says how clear each side is against lens error, where they balance, and what a click is worth
+    Curve(curve::Arguments),
     /// Writes and explains room files
     Room(room::Arguments),
 }
@@ -70,6 +74,7 @@ impl Command {
         match self {
             Self::Chart(arguments) => chart::run(&arguments),
             Self::Check(arguments) => check::run(&arguments),
+            Self::Curve(arguments) => curve::run(&arguments),
             Self::Room(arguments) => room::run(&arguments),
         }
     }

@@ -18,11 +18,17 @@ const ESSENTIAL: [&Clause; 4] =
 /// How wide a table may be, so that it fits a letter as well as a terminal.
 const WIDTH: u16 = 100;
 
+/// A table without lines.
+pub(super) fn plain_table(header: &[&str]) -> Table {
+    let mut table = Table::new();
+    table.load_style(TableStyle::new()).set_header(header.to_vec());
+    table
+}
+
 /// Prints what was measured: the findings as a table, then what to know of those that do not pass.
 pub(super) fn print_report(report: &Report) {
-    let mut table = Table::new();
-    table.load_style(TableStyle::new()).set_content_arrangement(ContentArrangement::Dynamic).set_width(WIDTH);
-    table.set_header(["", "what", "where", "measured", "required"]);
+    let mut table = plain_table(&["", "what", "where", "measured", "required"]);
+    table.set_content_arrangement(ContentArrangement::Dynamic).set_width(WIDTH);
     for finding in &report.findings {
         table.add_row([
             finding.verdict.to_string(),

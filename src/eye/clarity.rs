@@ -67,6 +67,7 @@ impl fmt::Display for Clarity {
 #[derive(Debug, Clone, PartialEq)]
 pub struct LetterBand {
     middle: SpatialFrequency,
+    neural: [f64; 4],
     nodes: Vec<(SpatialFrequency, f64)>,
 }
 
@@ -86,13 +87,19 @@ impl LetterBand {
             (frequency, band * neural(frequency, parameters))
         };
         let last = OCTAVES_ASIDE * STEPS_AN_OCTAVE;
-        Self { middle, nodes: (-last..=last).map(node).collect() }
+        Self { middle, neural: parameters, nodes: (-last..=last).map(node).collect() }
     }
 
     /// The frequency in the middle: 30/MAR cycles a degree.
     #[must_use]
     pub const fn middle(&self) -> SpatialFrequency {
         self.middle
+    }
+
+    /// The contrast sensitivity of the eye without its optics, N(f), in relative units.
+    #[must_use]
+    pub fn sensitivity(&self, frequency: SpatialFrequency) -> f64 {
+        neural(frequency, self.neural)
     }
 
     /// The clarity of several fields at once, from their transfers at each frequency.

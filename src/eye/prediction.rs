@@ -11,11 +11,15 @@ const ASIDE_D: f64 = 1.0;
 const ASIDE_WAVES: f64 = 1.0;
 
 /// One click of a phoropter in dioptres.
-pub(crate) const CLICK_D: f64 = 0.25;
+pub const CLICK_D: f64 = 0.25;
 
-/// A difference of the sides' clarity is noticed from here on, as a decimal logarithm. With a pupil of 3 mm that is a step
-/// of 0.05 to 0.07 D, which eyes notice [where there is blur already](crate::bibliography::BLUR_STEP_1989).
-const NOTICED: f64 = 0.08;
+/// A difference of the sides' clarity is noticed from here on, as a decimal logarithm. Set so that with a pupil of 3 mm and
+/// 20/32 letters it is a step of 0.06 D: eyes notice 0.05 to 0.07 D
+/// [where there is blur already](crate::bibliography::BLUR_STEP_1989).
+const NOTICED: f64 = 0.065;
+
+/// The visual Strehl ratio is summed up to so many cycles a degree.
+const STREHL_CYCLES: u8 = 120;
 
 /// White is called best within this share of its highest clarity.
 const NEAR_BEST: f64 = 0.95;
@@ -95,6 +99,38 @@ impl Curve<'_> {
         let [red, green, blue] =
             [red, green, blue].map(|light| self.eye.transfer(lens_error, light, frequency));
         [red, green, white[0] * red + white[1] * green + white[2] * blue]
+    }
+
+    /// The visual Strehl ratio of red, green and white: the transfer's volume, weighted by contrast sensitivity, over
+    /// that of the same pupil without defocus or aberration. It can be negative.
+    #[must_use]
+    pub fn visual_strehl(&self, lens_error: Dioptres) -> [f64; 3] {
+        let perfect = Eye { dispersion: 0.0, spherical_um: 0.0, ..*self.eye };
+        let [seen, best] =
+            [(self.eye, lens_error), (&perfect, Dioptres::new(0.0))].map(|(eye, lens_error)| {
+                let curve = Curve { eye, ..*self };
+                let ring = |cycles: u8| {
+                    let frequency = SpatialFrequency::cycles_per_degree(f64::from(cycles));
+                    let weight = self.band.sensitivity(frequency) * f64::from(cycles);
+                    curve.transfers(lens_error, frequency).map(|transfer| weight * transfer)
+                };
+                (1..=STREHL_CYCLES)
+                    .map(ring)
+                    .fold([0.0; 3], |sum, ring| [0, 1, 2].map(|field| sum[field] + ring[field]))
+            });
+        [0, 1, 2].map(|field| seen[field] / best[field])
+    }
+
+    /// The balance nearest to a guess, within half a dioptre.
+    #[must_use]
+    pub fn balance_near(&self, guess: Dioptres) -> Option<Dioptres> {
+        let guess = guess.to_d();
+        (1..=5_u8).map(|tenths| f64::from(tenths) / 10.0).find_map(|aside| {
+            let at =
+                |lens_error: f64| Scanned { lens_error, clarity: self.clarity(Dioptres::new(lens_error)) };
+            let bracket = *zeros(&[at(guess - aside), at(guess + aside)], 0.0).first()?;
+            Some(Dioptres::new(self.refined(bracket, 0.0)))
+        })
     }
 
     /// The decimal logarithm of red's clarity over green's; none where neither can be read.

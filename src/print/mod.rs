@@ -1,11 +1,15 @@
 //! What a practice prints and keeps.
 
+mod curve_page;
+mod expectation;
 mod room_page;
 mod room_report;
 mod setup_sheet;
 mod verification;
 mod warning;
 
+pub use curve_page::CurvePage;
+pub use expectation::{Expectation, LEFT_OUT};
 pub use room_page::{Paper, RoomPage};
 pub use room_report::{FieldsShown, Ground, Interval, LineShown, RoomReport, Shown};
 pub use setup_sheet::{SetupSheet, bar_px, match_steps};

@@ -65,8 +65,10 @@ impl fmt::Debug for Dioptres {
 }
 
 impl fmt::Display for Dioptres {
-    /// Always with its sign, as lenses are written: `−0.25 D`, `+0.50 D`.
+    /// Always with its sign, as lenses are written: `−0.25 D`, `+0.50 D`, but `0.00 D`.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{}", format!("{:+.2} D", self.dioptres).replace('-', "\u{2212}"))
+        let written = format!("{:+.2} D", self.dioptres).replace('-', "\u{2212}");
+        // What rounds to nought has no sign.
+        write!(f, "{}", if written.ends_with("0.00 D") { &written[written.len() - 6..] } else { &written })
     }
 }

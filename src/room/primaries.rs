@@ -35,6 +35,22 @@ impl ScreenKind {
         }
     }
 
+    /// Its usual bands.
+    #[must_use]
+    pub fn spectra(self) -> Spectra {
+        let band = |channel: Channel| {
+            let (peak, width) = self.band(channel);
+            Spectrum::gaussian(Wavelength::nm(peak), Wavelength::nm(width))
+        };
+        Spectra {
+            red: band(Channel::Red),
+            green: band(Channel::Green),
+            blue: band(Channel::Blue),
+            basis: Basis::Assumed,
+            origin: format!("generic bands of the kind {}, from memory", self.name()),
+        }
+    }
+
     /// Peak and full width at half maximum of a primary in nanometres. From memory: within the ranges that such
     /// screens are said to have, no measurement; those of the broad one have the mean wavelengths, 608 and 547 nm, of an
     /// early display whose spectra are published (611 and 546 nm).

@@ -3,13 +3,14 @@
 use std::error::Error;
 
 use clap::Args;
-use comfy_table::{CellAlignment, Table, TableStyle};
+use comfy_table::CellAlignment;
 
 use super::super::arguments::{self, RoomArgument};
 use super::super::document::{self, DocumentArgument};
+use super::super::report::plain_table;
 use super::{Outcome, print};
 use crate::light::Basis;
-use crate::print::{CAUTION, RoomPage, RoomReport};
+use crate::print::{CAUTION, Paper, RoomPage, RoomReport};
 
 /// What this room can show, and what its red-green test is worth.
 #[derive(Args)]
@@ -21,13 +22,16 @@ pub(super) struct Arguments {
     json: bool,
     #[command(flatten)]
     document: DocumentArgument,
+    /// The sheet of paper
+    #[arg(long, default_value = "a4", requires = "out", value_parser = document::paper())]
+    paper: Paper,
     /// The day that the page names; today where it is not given
     #[arg(long, value_name = "DATE", value_parser = arguments::date, requires = "out")]
     date: Option<time::Date>,
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
-    let place = arguments.document.target()?;
+    let place = arguments.document.target(false)?;
     let (room, name) = arguments.room.load()?;
     let spectra = room.primaries.spectra()?;
     let report = RoomReport::new(&room, &spectra);
@@ -36,8 +40,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
         // The demo room says that it is invented; a file's room goes by its own name.
         let own = report.name.as_deref().filter(|_| arguments.room.path().is_some());
         let heading = own.unwrap_or(&name);
-        let paper = arguments.document.paper;
-        let page = RoomPage::new(&room, &spectra, paper, heading, Some(&date));
+        let page = RoomPage::new(&room, &spectra, arguments.paper, heading, Some(&date));
         target.write(&document::bytes(&page.scene, format)?)?;
         print(&format!("{}: room report\nroom: {name}\n{}", target.named(), report.verdict));
     } else if arguments.json {
@@ -63,8 +66,7 @@ fn heading(report: &RoomReport, name: &str) -> String {
 }
 
 fn lines(report: &RoomReport) -> String {
-    let mut table = Table::new();
-    table.load_style(TableStyle::new()).set_header(["line", "height", "stroke", ""]);
+    let mut table = plain_table(&["line", "height", "stroke", ""]);
     for line in &report.lines {
         table.add_row([
             line.line.clone(),

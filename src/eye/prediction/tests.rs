@@ -114,3 +114,11 @@ fn depth_of_focus_falls_with_the_pupil_as_published() {
         assert!((depth / published - 1.0).abs() < 0.25, "{mm} mm: {depth:.2} D");
     }
 }
+
+#[test]
+fn a_noticeable_step_is_as_large_as_published() {
+    // Optom Vis Sci 1989 66:545 (excerpt): changes of 0.05 to 0.07 D are noticed in letters already blurred.
+    let (eye, sides, band) = (eye(3.0), sides(SCREENS[0]), band(2));
+    let steps = Curve { eye: &eye, sides: &sides, band: &band }.prediction().noticed_steps_per_click.unwrap();
+    assert!((0.05..0.07).contains(&(CLICK_D / steps)), "{steps}");
+}

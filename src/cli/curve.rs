@@ -1,0 +1,219 @@
+//! `evenfield curve`
+
+use std::error::Error;
+
+use clap::Args;
+use serde::Serialize;
+
+use super::arguments::RoomArgument;
+use super::document::{self, DocumentArgument, Format};
+use super::eye::{EyeArgument, Model, dioptres};
+use super::report::plain_table;
+use super::{Outcome, print};
+use crate::eye::{ChromaticEye, Curve, CurvePoint, Eye, Prediction, Sides};
+use crate::light::Basis;
+use crate::print::{CurvePage, Expectation};
+use crate::quantity::{Dioptres, Length};
+use crate::room::{Room, ScreenKind};
+
+/// A curve has at most so many points.
+const MOST_POINTS: f64 = 2001.0;
+
+/// How clear each side is against lens error, where they balance, and what a click is worth.
+#[derive(Args)]
+pub(super) struct Arguments {
+    #[command(flatten)]
+    room: RoomArgument,
+    /// The entrance pupil, such as 3mm; the natural pupil before the room's fields where it is not given
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    pupil: Option<Length>,
+    #[command(flatten)]
+    eye: EyeArgument,
+    /// The first lens error
+    #[arg(long, value_name = "D", default_value = "-1.5", value_parser = dioptres, allow_hyphen_values = true)]
+    from: Dioptres,
+    /// The last lens error
+    #[arg(long, value_name = "D", default_value = "+1.5", value_parser = dioptres, allow_hyphen_values = true)]
+    to: Dioptres,
+    /// From one lens error to the next
+    #[arg(long, value_name = "D", default_value = "0.25", value_parser = dioptres, allow_hyphen_values = true)]
+    step: Dioptres,
+    /// Also print the modulation at 30/MAR cycles a degree and the visual Strehl ratio, which judge by other measures
+    #[arg(long, conflicts_with = "json")]
+    cross_checks: bool,
+    /// Print the curve and what it predicts as JSON
+    #[arg(long, conflicts_with = "out")]
+    json: bool,
+    #[command(flatten)]
+    document: DocumentArgument,
+}
+
+/// What `--json` prints.
+#[derive(Serialize)]
+struct Printed<'a> {
+    room: &'a str,
+    pupil: &'a str,
+    line: String,
+    spectra: Basis,
+    curve: &'a [CurvePoint],
+    prediction: &'a Prediction,
+    balance_range_d: Option<[f64; 2]>,
+}
+
+pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
+    let place = arguments.document.target(true)?;
+    let (room, name) = arguments.room.load()?;
+    let model = arguments.eye.model(&room)?;
+    let (eye, pupil) = arguments.eye.eye(arguments.pupil, &model)?;
+    let curve = Curve { eye: &eye, sides: &model.sides, band: &model.band };
+    let points: Vec<CurvePoint> = arguments.lens_errors()?.into_iter().map(|at| curve.at(at)).collect();
+    let prediction = curve.prediction();
+    let expectation = Expectation {
+        balance_range_d: balance_range(&prediction, &eye, &model, &room),
+        prediction,
+        pupil: pupil.clone(),
+        line: arguments.eye.line.to_string(),
+        spectra: model.spectra.origin.clone(),
+    };
+    if let Some((target, format)) = place {
+        let bytes = match format {
+            Format::Csv => csv(&points).into_bytes(),
+            Format::Pdf | Format::Svg | Format::Png { .. } => {
+                let page = CurvePage::new(&curve, &points, &expectation);
+                document::bytes(&page.scene, format)?
+            }
+        };
+        target.write(&bytes)?;
+        print(&format!(
+            "{}: clarity against lens error\nroom: {name}\n{}",
+            target.named(),
+            expectation.words()
+        ));
+    } else if arguments.json {
+        let printed = Printed {
+            room: &name,
+            pupil: &pupil,
+            line: arguments.eye.line.to_string(),
+            spectra: model.spectra.basis,
+            curve: &points,
+            prediction: &expectation.prediction,
+            balance_range_d: expectation.balance_range_d,
+        };
+        print(&serde_json::to_string_pretty(&printed)?);
+    } else {
+        let mut said = format!("room: {name}\n\n{}\n\n{}", table(&points), expectation.words());
+        if arguments.cross_checks {
+            said += &format!("\n\n{}", cross_checks(&curve, &points));
+        }
+        print(&said);
+    }
+    Ok(Outcome::Fine)
+}
+
+impl Arguments {
+    fn lens_errors(&self) -> Result<Vec<Dioptres>, String> {
+        let [from, to, step] = [self.from, self.to, self.step].map(Dioptres::to_d);
+        if to < from {
+            return Err(format!(
+                "--from {} lies over --to {}: give the more minus one first",
+                self.from, self.to
+            ));
+        }
+        // A thousandth of a step for what binary cannot hold.
+        let count = ((to - from) / step + 1e-3).floor() + 1.0;
+        if step < 0.001 || count > MOST_POINTS {
+            return Err(format!(
+                "--step {step} D: write one from 0.001 D that makes at most {MOST_POINTS} points"
+            ));
+        }
+        let mut errors = Vec::new();
+        while (errors.len() as f64) < count {
+            errors.push(Dioptres::new(from + step * errors.len() as f64));
+        }
+        Ok(errors)
+    }
+}
+
+/// Between which lens errors balance lies by the other formula, and where only the kind of screen is assumed, on every kind.
+fn balance_range(prediction: &Prediction, eye: &Eye, model: &Model, room: &Room) -> Option<[f64; 2]> {
+    let balance = prediction.balance_d?;
+    let kinds: Vec<Sides> = if model.spectra.basis == Basis::Assumed {
+        let on = |kind: ScreenKind| Sides {
+            white: model.sides.white,
+            ..Sides::of(&kind.spectra(), &room.display, [255; 3])
+        };
+        ScreenKind::ALL.map(on).to_vec()
+    } else {
+        Vec::new()
+    };
+    let mut range = [balance; 2];
+    for chromatic in ChromaticEye::ALL {
+        let eye = Eye { chromatic, ..*eye };
+        for sides in kinds.iter().chain([&model.sides]) {
+            let other = Curve { eye: &eye, sides, band: &model.band }.balance_near(Dioptres::new(balance));
+            if let Some(other) = other.map(Dioptres::to_d) {
+                range = [range[0].min(other), range[1].max(other)];
+            }
+        }
+    }
+    Some(range)
+}
+
+/// Numbers for other programs: clarities, then moduli at 30/MAR.
+fn csv(points: &[CurvePoint]) -> String {
+    let mut text =
+        String::from("lens_error_d,red,green,white,red_modulation,green_modulation,white_modulation\n");
+    for point in points {
+        let [red, green, white] = point.clarity.map(|clarity| format!("{:.5}", clarity.value()));
+        let [red_modulation, green_modulation, white_modulation] =
+            point.modulation.map(|modulation| format!("{modulation:.5}"));
+        let lens_error = point.lens_error_d + 0.0;
+        text += &format!(
+            "{lens_error:.3},{red},{green},{white},{red_modulation},{green_modulation},{white_modulation}\n"
+        );
+    }
+    text
+}
+
+fn table(points: &[CurvePoint]) -> String {
+    let mut table = plain_table(&["lens error", "red", "green", "white", "clearer"]);
+    for point in points {
+        let [red, green, white] = point.clarity;
+        let clearer = match (red.readable() || green.readable(), red.value() >= green.value()) {
+            (false, _) => "neither can be read",
+            (true, true) => "red",
+            (true, false) => "green",
+        };
+        table.add_row([
+            Dioptres::new(point.lens_error_d).to_string(),
+            red.to_string(),
+            green.to_string(),
+            white.to_string(),
+            clearer.into(),
+        ]);
+    }
+    table.trim_fmt()
+}
+
+/// Two other measures, which can name the other side where blur reverses contrast.
+fn cross_checks(curve: &Curve<'_>, points: &[CurvePoint]) -> String {
+    let mut table = plain_table(&[
+        "lens error",
+        "modulation red",
+        "green",
+        "white",
+        "visual Strehl red",
+        "green",
+        "white",
+    ]);
+    for point in points {
+        let strehl = curve.visual_strehl(Dioptres::new(point.lens_error_d));
+        let numbers =
+            point.modulation.into_iter().chain(strehl).map(|value| format!("{value:.3}").replace('-', "−"));
+        table.add_row(std::iter::once(Dioptres::new(point.lens_error_d).to_string()).chain(numbers));
+    }
+    format!(
+        "modulation at 30/MAR cycles a degree; visual Strehl ratio over all frequencies\n{}",
+        table.trim_fmt()
+    )
+}

@@ -1,0 +1,137 @@
+//! Arguments that say which eye looks, and the model that follows from them and the room.
+
+use std::error::Error;
+
+use clap::Args;
+use clap::builder::TypedValueParser;
+
+use super::arguments::{self, one_of};
+use crate::acuity::Acuity;
+use crate::chart::{FieldColours, Request};
+use crate::eye::{Adaptation, ChromaticEye, Eye, LetterBand, Pupil, Sides};
+use crate::light::Fields;
+use crate::quantity::{Angle, Length, Luminance, Wavelength};
+use crate::room::{Room, Spectra};
+
+/// Which eye looks at the chart.
+#[derive(Args)]
+pub(super) struct EyeArgument {
+    /// The line whose letters are looked at
+    #[arg(long, value_name = "A", default_value = "20/40", value_parser = arguments::acuity, allow_hyphen_values = true)]
+    pub(super) line: Acuity,
+    /// An aperture in the plane of the lens implant, such as 1.36mm; the cornea shows it 1.17 times as wide, and the
+    /// smaller of it and the pupil counts
+    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
+    aperture: Option<Length>,
+    /// Age in years, for the natural pupil
+    #[arg(long, value_name = "YEARS", default_value_t = 65, value_parser = clap::value_parser!(u8).range(20..=83))]
+    age: u8,
+    /// The wavelength that is in focus where the lens error is nought, 500 to 650 nm
+    #[arg(long, value_name = "NM", default_value = "570nm", value_parser = wavelength)]
+    focus_at: Wavelength,
+    /// The formula for the eye's chromatic focus
+    #[arg(long, value_name = "FORMULA", default_value = "thibos", value_parser = formula())]
+    chromatic: ChromaticEye,
+    /// Times the chromatic focus of an ordinary eye, for a lens of another material, 0.5 to 2
+    #[arg(long, value_name = "TIMES", default_value_t = 1.0, value_parser = dispersion, allow_hyphen_values = true)]
+    dispersion: f64,
+    /// Spherical aberration over 6 mm in micrometres (Zernike), −1 to 1; ordinary eyes have 0.1 to 0.15
+    #[arg(long, value_name = "UM", default_value_t = 0.0, value_parser = spherical, allow_hyphen_values = true)]
+    spherical: f64,
+    /// Count the pupil's edge less (Stiles-Crawford); the literature is of two minds about that in diffraction
+    #[arg(long)]
+    stiles_crawford: bool,
+}
+
+/// A room's chart for one line, and the spectra of its screen.
+pub(super) struct Model {
+    pub(super) sides: Sides,
+    pub(super) band: LetterBand,
+    pub(super) spectra: Spectra,
+    /// The natural pupil before these fields.
+    natural: Pupil,
+}
+
+fn formula() -> impl TypedValueParser<Value = ChromaticEye> {
+    one_of(vec![("thibos", ChromaticEye::Thibos1992), ("atchison-smith", ChromaticEye::AtchisonSmith2005)])
+}
+
+fn wavelength(text: &str) -> Result<Wavelength, String> {
+    let nm = text.trim().trim_end_matches("nm").trim_end().parse::<f64>().ok();
+    nm.filter(|nm| (500.0..=650.0).contains(nm))
+        .map(Wavelength::nm)
+        .ok_or_else(|| format!("{text:?} is no wavelength from 500 to 650 nm: write one such as 570nm"))
+}
+
+fn within(text: &str, range: std::ops::RangeInclusive<f64>, like: &str) -> Result<f64, String> {
+    let value = text.parse::<f64>().ok().filter(|value| range.contains(value));
+    value.ok_or_else(|| format!("{text:?} is not from {} to {}: write {like}", range.start(), range.end()))
+}
+
+fn dispersion(text: &str) -> Result<f64, String> {
+    within(text, 0.5..=2.0, "1 for an ordinary eye")
+}
+
+fn spherical(text: &str) -> Result<f64, String> {
+    within(text, -1.0..=1.0, "micrometres, such as 0.15")
+}
+
+impl EyeArgument {
+    /// The lights of the room's fields, and what this line's letters are read from.
+    pub(super) fn model(&self, room: &Room) -> Result<Model, Box<dyn Error>> {
+        let spectra = room.primaries.spectra()?;
+        let white = Request { fields: Fields::White, ..Request::new(vec![self.line]) };
+        let white = FieldColours::choose(&white, &room.display)?.left.codes;
+        let luminance = room.display.luminance_in_room(white);
+        Ok(Model {
+            sides: Sides::of(&spectra, &room.display, white),
+            band: LetterBand::new(self.line, luminance),
+            natural: self.natural(room, luminance),
+            spectra,
+        })
+    }
+
+    /// The pupil before the fields, the other eye occluded and the rest of the room dark.
+    fn natural(&self, room: &Room, luminance: Luminance) -> Pupil {
+        let sides = room.screen.size().map(|side| Angle::subtended(side, room.viewing.distance));
+        Pupil::natural(Adaptation {
+            luminance,
+            square_degrees: sides.map(|side| side.to_radians().to_degrees()).iter().product(),
+            age_years: f64::from(self.age),
+            both_eyes: false,
+        })
+    }
+
+    /// The eye with a pupil, or with its natural one; an aperture takes the smaller. Says so in words.
+    pub(super) fn eye(&self, pupil: Option<Length>, model: &Model) -> Result<(Eye, String), Box<dyn Error>> {
+        let (pupil, mut words) = match pupil {
+            Some(diameter) => (Pupil::new(diameter)?, String::new()),
+            None => (model.natural, format!(", natural at {} years", self.age)),
+        };
+        let seen = match self.aperture {
+            Some(aperture) => pupil.behind(Pupil::through_cornea(aperture)?),
+            None => pupil,
+        };
+        if seen != pupil {
+            words = ", an aperture seen through the cornea".into();
+        }
+        let eye = Eye {
+            chromatic: self.chromatic,
+            dispersion: self.dispersion,
+            focus_at: self.focus_at,
+            spherical_um: self.spherical,
+            stiles_crawford: self.stiles_crawford,
+            ..Eye::with_pupil(seen)
+        };
+        Ok((eye, format!("{:.1} mm{words}", seen.diameter().to_mm())))
+    }
+}
+
+/// A lens error, written with its sign, such as +0.25 or -0.50D.
+pub(super) fn dioptres(text: &str) -> Result<crate::quantity::Dioptres, String> {
+    let number = text.trim().trim_end_matches(['D', 'd']).trim_end().replace('\u{2212}', "-");
+    let value = number.parse::<f64>().ok().filter(|value| value.abs() <= 6.0);
+    value.map(crate::quantity::Dioptres::new).ok_or_else(|| {
+        format!("{text:?} is no lens error from −6 to +6 D: write dioptres with their sign, such as +0.25")
+    })
+}

@@ -1,0 +1,163 @@
+use kurbo::Rect;
+
+use super::Expectation;
+use super::expectation::LEFT_OUT;
+use crate::eye::{Curve as EyeCurve, CurvePoint};
+use crate::quantity::{Dioptres, Length};
+use crate::scene::look::{self, FIGURE, GRID_MM, SMALL};
+use crate::scene::{Anchor, Axis, Canvas, Curve, Hand, Metadata, Plot, Scene, Word};
+
+/// The figure's size: as wide as the text of a sheet of A4.
+const SIZE_MM: [f64; 2] = [178.0, 128.0];
+const MARGIN_MM: f64 = 4.0 * GRID_MM;
+
+/// A word stands so far from its line, as a share of the axis.
+const ASIDE: f64 = 0.015;
+
+/// The share of the axis that a short word takes.
+const ROOM_FOR_A_WORD: f64 = 0.1;
+
+/// Between two of the points asked for the lines are drawn in so many steps.
+const FINER: u8 = 5;
+
+/// Clarity against lens error as one figure.
+#[derive(Debug, Clone)]
+pub struct CurvePage {
+    /// The figure.
+    pub scene: Scene,
+}
+
+impl CurvePage {
+    /// Draws the lines between the first and the last of some points, marked there.
+    #[must_use]
+    pub fn new(curve: &EyeCurve<'_>, points: &[CurvePoint], expectation: &Expectation) -> Self {
+        let [width, height] = SIZE_MM;
+        let (left, right) = (MARGIN_MM, width - MARGIN_MM);
+        let mut canvas = Canvas::default();
+        let mut below = Canvas::default();
+        let mut bottom = 0.0;
+        for (sentence, style) in sentences(expectation) {
+            bottom = below.paragraph(&sentence, style, [left, bottom], right - left);
+        }
+        let top = height - MARGIN_MM - bottom;
+        let place = Rect::new(left, MARGIN_MM, right, top - GRID_MM);
+        plot(curve, points, expectation).draw(&mut canvas, place);
+        let mut bottom = top;
+        for (sentence, style) in sentences(expectation) {
+            bottom = canvas.paragraph(&sentence, style, [left, bottom], right - left);
+        }
+        Self {
+            scene: Scene {
+                size: SIZE_MM.map(Length::mm),
+                background: look::PAPER,
+                shapes: canvas.shapes,
+                metadata: Metadata {
+                    title: format!(
+                        "Clarity against lens error, {}, pupil {}",
+                        expectation.line, expectation.pupil
+                    ),
+                    description: expectation.words().replace('\n', " "),
+                    json: String::new(),
+                },
+            },
+        }
+    }
+}
+
+/// What stands under the plot.
+fn sentences(expectation: &Expectation) -> Vec<(String, look::Style)> {
+    let mut said: Vec<(String, look::Style)> =
+        expectation.found().into_iter().map(|said| (said, FIGURE)).collect();
+    said.push((format!("{} Clarity counts the frequencies that letters are read from, up to the first zero of the transfer; 1 is a perfect image. {LEFT_OUT}", expectation.basis()), SMALL));
+    said
+}
+
+fn plot(curve: &EyeCurve<'_>, points: &[CurvePoint], expectation: &Expectation) -> Plot {
+    let [from, to] =
+        [points.first(), points.last()].map(|point| point.map_or(0.0, |point| point.lens_error_d));
+    let fine = finer(points);
+    let seen: Vec<(f64, [f64; 3])> = fine
+        .into_iter()
+        .map(|at| (at, curve.clarity(Dioptres::new(at)).map(crate::eye::Clarity::value)))
+        .collect();
+    let line =
+        |field: usize| -> Vec<[f64; 2]> { seen.iter().map(|(at, clarity)| [*at, clarity[field]]).collect() };
+    let named = |hand: Hand, field: usize, text: &str, at: [f64; 2], anchor: Anchor| Curve {
+        hand,
+        points: line(field),
+        marks: points.iter().map(|point| [point.lens_error_d, point.clarity[field].value()]).collect(),
+        word: Word { text: text.into(), at, anchor },
+    };
+    let aside = ASIDE * (to - from);
+    let above = |field: usize, aside: f64| {
+        let best = best(&line(field));
+        [best[0] + aside, best[1] + 0.03]
+    };
+    let flank = flank(&line(2));
+    let mut curves = vec![
+        named(Hand::Beside, 2, "white", [flank[0] + aside, flank[1]], Anchor::Left),
+        named(Hand::Middle, 1, "green", above(1, -aside), Anchor::Right),
+        named(Hand::Long, 0, "red", above(0, aside), Anchor::Left),
+    ];
+    if let Some(balance) = expectation.prediction.balance_d.filter(|at| (from..=to).contains(at)) {
+        curves.push(Curve {
+            hand: Hand::Balance,
+            points: vec![[balance, 0.0], [balance, 1.0]],
+            marks: vec![[balance, 0.0]],
+            word: Word {
+                text: format!("balance {}", Dioptres::new(balance)),
+                at: [balance, 1.02],
+                anchor: Anchor::Centre,
+            },
+        });
+    }
+    Plot {
+        title: message(expectation),
+        axes: [
+            Axis { title: "lens error in D: plus is too much plus".into(), from, to, signed: true },
+            Axis { title: "clarity".into(), from: 0.0, to: 1.1, signed: false },
+        ],
+        curves,
+        source: String::new(),
+    }
+}
+
+/// The highest point.
+fn best(line: &[[f64; 2]]) -> [f64; 2] {
+    line.iter().copied().fold([f64::NAN, 0.0], |best, at| if at[1] > best[1] { at } else { best })
+}
+
+/// Where a line has fallen to the right, to a quarter of its height or, where that lies too near the axis's end for a word,
+/// to less of it: between its neighbours.
+fn flank(line: &[[f64; 2]]) -> [f64; 2] {
+    let best = best(line);
+    let [from, to] = [line.first(), line.last()].map(|end| end.map_or(0.0, |end| end[0]));
+    let fallen = |share: f64| {
+        let at = line.iter().copied().find(|at| at[0] > best[0] && at[1] < share * best[1])?;
+        (at[0] < to - ROOM_FOR_A_WORD * (to - from)).then_some(at)
+    };
+    [0.25, 0.35, 0.5, 0.7].into_iter().find_map(fallen).unwrap_or(best)
+}
+
+fn message(expectation: &Expectation) -> String {
+    let clicks = expectation.prediction.noticed_steps_per_click;
+    let pupil = &expectation.pupil;
+    match clicks {
+        Some(steps) if steps < 1.0 => format!("Pupil {pupil}: one click hardly shows"),
+        Some(steps) => format!("Pupil {pupil}: a click is {steps:.1} noticeable steps"),
+        None => format!("Pupil {pupil}: the sides do not balance while both can be read"),
+    }
+}
+
+/// The lens errors of the points and some between them.
+fn finer(points: &[CurvePoint]) -> Vec<f64> {
+    let mut all: Vec<f64> = points
+        .windows(2)
+        .flat_map(|pair| {
+            let [from, to] = [pair[0].lens_error_d, pair[1].lens_error_d];
+            (0..FINER).map(move |step| from + (to - from) * f64::from(step) / f64::from(FINER))
+        })
+        .collect();
+    all.extend(points.last().map(|point| point.lens_error_d));
+    all
+}

@@ -1,0 +1,112 @@
+use crate::eye::{BestWhite, CLICK_D, Prediction};
+use crate::quantity::Dioptres;
+
+/// A model figure of where white is best is not surer than this: texts put white's focus anywhere from 555 to 570 nm.
+const WHITE_D: f64 = 0.1;
+
+/// Under so many noticeable steps a click, single clicks tell little.
+const FEW_STEPS: f64 = 1.5;
+
+/// What the model leaves out, to stand wherever its results could be taken for a patient.
+pub const LEFT_OUT: &str = "A model of one still eye: no accommodation, no astigmatism, no scatter, no neural \
+                            adaptation, and nothing of colour vision itself.";
+
+/// What the model expects of a balance, with what it was computed for.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Expectation {
+    /// The numbers.
+    pub prediction: Prediction,
+    /// Between which lens errors balance lies by what else might hold; none where there is no balance.
+    pub balance_range_d: Option<[f64; 2]>,
+    /// The pupil in words.
+    pub pupil: String,
+    /// The line's name.
+    pub line: String,
+    /// What the spectra rest on, in words.
+    pub spectra: String,
+}
+
+impl Expectation {
+    /// All of it in sentences, one a line.
+    #[must_use]
+    pub fn words(&self) -> String {
+        format!("{}\n{}\n{LEFT_OUT}", self.basis(), self.found().join("\n"))
+    }
+
+    /// What was found, a sentence each.
+    #[must_use]
+    pub fn found(&self) -> Vec<String> {
+        let balance = Some(self.balance());
+        let sentences = [balance, self.diffraction(), self.white(), self.bias(), self.click(), self.advice()];
+        sentences.into_iter().flatten().collect()
+    }
+
+    /// What it was computed for.
+    #[must_use]
+    pub fn basis(&self) -> String {
+        format!("Line {}, pupil {}; {}.", self.line, self.pupil, self.spectra)
+    }
+
+    fn balance(&self) -> String {
+        match (self.prediction.balance_d, self.balance_range_d) {
+            (Some(balance), Some([from, to])) if to - from > 0.005 => format!(
+                "The sides balance at {} ({} to {} by what is assumed).",
+                lens(balance),
+                lens(from),
+                lens(to)
+            ),
+            (Some(balance), _) => format!("The sides balance at {}.", lens(balance)),
+            (None, _) => "The sides do not balance while both can be read.".into(),
+        }
+    }
+
+    fn diffraction(&self) -> Option<String> {
+        let own =
+            self.prediction.balance_by_own_best_d.filter(|_| self.prediction.diffraction_moves_balance)?;
+        Some(format!(
+            "Each side measured by its own best, at {}: the difference is diffraction, by which red loses fine detail first.",
+            lens(own)
+        ))
+    }
+
+    fn white(&self) -> Option<String> {
+        let BestWhite { at_d, range_d: [from, to], second_peak_d } = self.prediction.white?;
+        let second =
+            second_peak_d.map_or_else(String::new, |at| format!("; a second peak lies at {}", lens(at)));
+        Some(format!(
+            "White is clearest at {}, and within 5 % of that from {} to {}{second}.",
+            lens(at_d),
+            lens(from),
+            lens(to)
+        ))
+    }
+
+    fn bias(&self) -> Option<String> {
+        let bias = self.prediction.white?.at_d - self.prediction.balance_d?;
+        Some(format!(
+            "White's best lies {} from balance, ±{WHITE_D:.1} D: a model figure, never to be added to a prescription.",
+            lens(bias)
+        ))
+    }
+
+    fn click(&self) -> Option<String> {
+        let [ratio, steps] = [self.prediction.log_ratio_per_click?, self.prediction.noticed_steps_per_click?];
+        Some(format!(
+            "A click of {CLICK_D} D changes red over green by {:.0} %, {steps:.1} steps that can just be noticed.",
+            (10_f64.powf(ratio) - 1.0) * 100.0
+        ))
+    }
+
+    /// What to do where single clicks tell little.
+    fn advice(&self) -> Option<String> {
+        let steps = self.prediction.noticed_steps_per_click?;
+        (steps < FEW_STEPS).then(|| {
+            "Long depth of focus: bracket in 0.50 D steps to a clear red and a clear green and take the middle, not single clicks."
+                .into()
+        })
+    }
+}
+
+fn lens(dioptres: f64) -> String {
+    Dioptres::new(dioptres).to_string()
+}
