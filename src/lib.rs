@@ -45,7 +45,6 @@ pub mod check;
 pub mod cli;
 pub mod export;
 pub mod eye;
-
 pub mod light;
 pub mod optotype;
 pub mod print;
@@ -54,6 +53,7 @@ pub mod raster;
 pub mod room;
 pub mod scene;
 pub mod store;
+pub mod view;
 
 /// The key under which a chart's file keeps its request and room as JSON.
 pub const METADATA_KEY: &str = "evenfield";

@@ -6,7 +6,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// Each room of the house and what it may see of the others.
-const MAY_SEE: [(&str, &[&str]); 17] = [
+const MAY_SEE: [(&str, &[&str]); 18] = [
     ("quantity", &[]),
     ("bibliography", &[]),
     ("acuity", &["quantity"]),
@@ -17,6 +17,7 @@ const MAY_SEE: [(&str, &[&str]); 17] = [
     ("chart", &["quantity", "acuity", "light", "room", "optotype", "scene"]),
     ("eye", &["quantity", "acuity", "light", "room"]),
     ("raster", &["quantity", "light", "room", "scene"]),
+    ("view", &["quantity", "acuity", "light", "room", "optotype", "scene", "chart", "raster", "eye"]),
     ("export/pdf", &["quantity", "scene"]),
     ("export/png", &["quantity", "scene"]),
     ("export/svg", &["quantity", "scene"]),
@@ -28,7 +29,7 @@ const MAY_SEE: [(&str, &[&str]); 17] = [
         "cli",
         &[
             "quantity", "acuity", "light", "room", "optotype", "scene", "chart", "raster", "eye", "export",
-            "check", "print", "store",
+            "check", "print", "store", "view",
         ],
     ),
 ];

@@ -7,13 +7,13 @@ use serde::Serialize;
 
 use super::arguments::RoomArgument;
 use super::document::{self, DocumentArgument, Format};
-use super::eye::{EyeArgument, Model, dioptres};
+use super::eye::{EyeArgument, Model, PupilWish, dioptres, pupil};
 use super::report::plain_table;
 use super::{Outcome, print};
 use crate::eye::{ChromaticEye, Curve, CurvePoint, Eye, Prediction, Sides};
 use crate::light::Basis;
 use crate::print::{CurvePage, Expectation};
-use crate::quantity::{Dioptres, Length};
+use crate::quantity::Dioptres;
 use crate::room::{Room, ScreenKind};
 
 /// A curve has at most so many points.
@@ -24,9 +24,9 @@ const MOST_POINTS: f64 = 2001.0;
 pub(super) struct Arguments {
     #[command(flatten)]
     room: RoomArgument,
-    /// The entrance pupil, such as 3mm; the natural pupil before the room's fields where it is not given
-    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
-    pupil: Option<Length>,
+    /// The entrance pupil, such as 3mm, or the natural pupil before the room's fields
+    #[arg(long, value_name = "LENGTH", default_value = "natural", value_parser = pupil, allow_hyphen_values = true)]
+    pupil: PupilWish,
     #[command(flatten)]
     eye: EyeArgument,
     /// The first lens error

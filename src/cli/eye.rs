@@ -31,7 +31,7 @@ pub(super) struct EyeArgument {
     focus_at: Wavelength,
     /// The formula for the eye's chromatic focus
     #[arg(long, value_name = "FORMULA", default_value = "thibos", value_parser = formula())]
-    chromatic: ChromaticEye,
+    pub(super) chromatic: ChromaticEye,
     /// Times the chromatic focus of an ordinary eye, for a lens of another material, 0.5 to 2
     #[arg(long, value_name = "TIMES", default_value_t = 1.0, value_parser = dispersion, allow_hyphen_values = true)]
     dispersion: f64,
@@ -41,6 +41,21 @@ pub(super) struct EyeArgument {
     /// Count the pupil's edge less (Stiles-Crawford); the literature is of two minds about that in diffraction
     #[arg(long)]
     stiles_crawford: bool,
+}
+
+/// A pupil, or the natural one.
+#[derive(Debug, Clone, Copy)]
+pub(super) enum PupilWish {
+    Natural,
+    Of(Length),
+}
+
+/// `--pupil`
+pub(super) fn pupil(text: &str) -> Result<PupilWish, String> {
+    if text == "natural" {
+        return Ok(PupilWish::Natural);
+    }
+    text.parse().map(PupilWish::Of).map_err(|error: crate::quantity::LengthError| error.to_string())
 }
 
 /// A room's chart for one line, and the spectra of its screen.
@@ -103,10 +118,10 @@ impl EyeArgument {
     }
 
     /// The eye with a pupil, or with its natural one; an aperture takes the smaller. Says so in words.
-    pub(super) fn eye(&self, pupil: Option<Length>, model: &Model) -> Result<(Eye, String), Box<dyn Error>> {
+    pub(super) fn eye(&self, pupil: PupilWish, model: &Model) -> Result<(Eye, String), Box<dyn Error>> {
         let (pupil, mut words) = match pupil {
-            Some(diameter) => (Pupil::new(diameter)?, String::new()),
-            None => (model.natural, format!(", natural at {} years", self.age)),
+            PupilWish::Of(diameter) => (Pupil::new(diameter)?, String::new()),
+            PupilWish::Natural => (model.natural, format!(", natural at {} years", self.age)),
         };
         let seen = match self.aperture {
             Some(aperture) => pupil.behind(Pupil::through_cornea(aperture)?),

@@ -8,6 +8,7 @@ mod document;
 mod eye;
 mod report;
 mod room;
+mod view;
 
 use std::error::Error;
 use std::ffi::OsString;
@@ -15,11 +16,12 @@ use std::process::ExitCode;
 
 use clap::error::ErrorKind;
 use clap::{Parser, Subcommand};
+use image::RgbImage;
 
 use crate::export::png::{self, ColourChunk};
 use crate::raster;
 use crate::room::{Profile, Room, plain};
-use crate::scene::Scene;
+use crate::scene::{Metadata, Scene};
 
 /// Red-green (duochrome) charts of exactly the right size for your own screen, proved from the finished file.
 ///
@@ -39,6 +41,8 @@ enum Command {
     Check(check::Arguments),
     /// Says how clear each side is against lens error, where they balance, and what a click is worth
     Curve(curve::Arguments),
+    /// Draws what reaches the retina: a close-up of the chart through a pupil and a lens error
+    View(view::Arguments),
     /// Writes and explains room files
     Room(room::Arguments),
 }
@@ -76,6 +80,7 @@ impl Command {
             Self::Check(arguments) => check::run(&arguments),
             Self::Curve(arguments) => curve::run(&arguments),
             Self::Room(arguments) => room::run(&arguments),
+            Self::View(arguments) => view::run(&arguments),
         }
     }
 }
@@ -115,14 +120,24 @@ fn sentence(error: &clap::Error) -> String {
 
 /// A picture of the whole screen as PNG, tagged as the room's screen is. Charts and patches go this one way.
 fn png_bytes(scene: &Scene, room: &Room) -> Result<Vec<u8>, Box<dyn Error>> {
+    let image = raster::draw(scene, room.screen.pixels, &room.display);
+    tagged_png(&[image], 0, room, &scene.metadata)
+}
+
+/// Pictures in device codes of the room's screen as PNG, tagged as that screen is; more than one play once.
+fn tagged_png(
+    images: &[RgbImage],
+    milliseconds: u16,
+    room: &Room,
+    metadata: &Metadata,
+) -> Result<Vec<u8>, Box<dyn Error>> {
     let profile = room.screen.profile.as_deref().map(Profile::read).transpose()?;
     let colour = match &profile {
         Some(profile) => ColourChunk::Profile(profile.bytes()),
         None if room.display.follows_srgb() => ColourChunk::Srgb,
         None => ColourChunk::Device,
     };
-    let image = raster::draw(scene, room.screen.pixels, &room.display);
-    Ok(png::encode(&image, room.screen.pitch, &colour, &scene.metadata)?)
+    Ok(png::encode_played(images, milliseconds, room.screen.pitch, &colour, metadata)?)
 }
 
 /// Prints to standard output. A closed pipe is the reader's own wish; what else keeps the words from where they were

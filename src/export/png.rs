@@ -32,6 +32,22 @@ pub fn encode(
     colour: &ColourChunk<'_>,
     metadata: &Metadata,
 ) -> Result<Vec<u8>, EncodingError> {
+    encode_played(std::slice::from_ref(image), 0, pitch, colour, metadata)
+}
+
+/// Pictures of one size that play once, each for so many milliseconds, as an animated PNG; the first stands for all where
+/// a viewer does not play it.
+///
+/// # Errors
+/// Only where the encoder refuses, which no legal pictures of one size make it do.
+pub fn encode_played(
+    images: &[RgbImage],
+    milliseconds: u16,
+    pitch: [Length; 2],
+    colour: &ColourChunk<'_>,
+    metadata: &Metadata,
+) -> Result<Vec<u8>, EncodingError> {
+    let image = &images[0];
     let mut info = Info::with_size(image.width(), image.height());
     info.color_type = ColorType::Rgb;
     info.bit_depth = BitDepth::Eight;
@@ -54,8 +70,15 @@ pub fn encode(
     if !metadata.json.is_empty() {
         encoder.add_itxt_chunk(crate::METADATA_KEY.into(), metadata.json.clone())?;
     }
+    let count = u32::try_from(images.len()).unwrap_or(u32::MAX);
+    if count > 1 {
+        encoder.set_animated(count, 1)?;
+        encoder.set_frame_delay(milliseconds, 1000)?;
+    }
     let mut writer = encoder.write_header()?;
-    writer.write_image_data(image)?;
+    for image in images {
+        writer.write_image_data(image)?;
+    }
     writer.finish()?;
     Ok(bytes)
 }

@@ -1,7 +1,7 @@
 use super::transfer::Wavefront;
 use super::{ChromaticEye, Pupil};
 use crate::light::Bands;
-use crate::quantity::{Dioptres, Length, SpatialFrequency, Wavelength};
+use crate::quantity::{Angle, Dioptres, Length, SpatialFrequency, Wavelength};
 
 /// Spherical aberration is given for this pupil.
 const SPHERICAL_AT: Length = Length::mm(6.0);
@@ -87,6 +87,32 @@ impl Eye {
         self.wavefront(lens_error, wavelength).transfer(share)
     }
 
+    /// The frequency from which on nothing is transferred, by the shortest visible wavelength, 380 nm.
+    #[must_use]
+    pub fn cut_off(&self) -> SpatialFrequency {
+        let radians = Wavelength::nm(380.0).to_m() / self.pupil.diameter().to_m();
+        SpatialFrequency::cycles_in(1.0, Angle::radians(radians))
+    }
+
+    /// How wide the image of a point is, by geometry: the pupil times the farthest defocus of any band, and the slope
+    /// of the spherical aberration at the pupil's edge to either side.
+    #[must_use]
+    pub fn blur(&self, lens_error: Dioptres, light: &Bands) -> Angle {
+        let diameter = self.pupil.diameter().to_m();
+        let farthest = light
+            .iter()
+            .map(|(wavelength, _)| self.defocus(lens_error, wavelength).to_d().abs())
+            .fold(0.0, f64::max);
+        Angle::radians(diameter * farthest + 16.0 * self.spherical_wave().abs() / diameter)
+    }
+
+    /// The wave at the pupil's edge by the fourth power of the radius, in metres: √5·(6ρ⁴ − 6ρ² + 1), whose coefficient
+    /// grows with the fourth power of the pupil.
+    fn spherical_wave(&self) -> f64 {
+        let scale = (self.pupil.diameter() / SPHERICAL_AT).powi(4);
+        6.0 * 5_f64.sqrt() * self.spherical_um * 1e-6 * scale
+    }
+
     /// The defocus that puts so many waves of the light in focus at the pupil's edge: 8wλ/D².
     #[must_use]
     pub fn defocus_of_waves(&self, waves: f64) -> Dioptres {
@@ -97,9 +123,7 @@ impl Eye {
         let radius = self.pupil.diameter().to_m() / 2.0;
         let waves = |metres: f64| metres / wavelength.to_m();
         let defocus = self.defocus(lens_error, wavelength).to_d() * radius.powi(2) / 2.0;
-        // √5·(6ρ⁴ − 6ρ² + 1), whose coefficient grows with the fourth power of the pupil.
-        let scale = (self.pupil.diameter() / SPHERICAL_AT).powi(4);
-        let spherical = 6.0 * 5_f64.sqrt() * self.spherical_um * 1e-6 * scale;
+        let spherical = self.spherical_wave();
         let square_mm = (self.pupil.diameter().to_mm() / 2.0).powi(2);
         let fall =
             if self.stiles_crawford { STILES_CRAWFORD * std::f64::consts::LN_10 * square_mm } else { 0.0 };

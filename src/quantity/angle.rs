@@ -50,6 +50,12 @@ impl Angle {
         self.radians
     }
 
+    /// Degrees.
+    #[must_use]
+    pub const fn to_degrees(self) -> f64 {
+        self.radians.to_degrees()
+    }
+
     /// Minutes of arc.
     #[must_use]
     pub fn to_arcmin(self) -> f64 {

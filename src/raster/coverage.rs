@@ -27,6 +27,18 @@ impl Mask {
         Self { left: signed(left), top: signed(top), coverage }
     }
 
+    /// Gives the place, counted row by row, and the covered share of every pixel of a picture that the path touches.
+    pub(super) fn each(&self, [columns, rows]: [usize; 2], mut lay: impl FnMut(usize, f64)) {
+        self.coverage.for_each_pixel_2d(|x, y, coverage| {
+            let (x, y) =
+                (usize::try_from(self.left + i64::from(x)), usize::try_from(self.top + i64::from(y)));
+            let (Ok(x), Ok(y)) = (x, y) else { return };
+            if x < columns && y < rows && coverage > 0.0 {
+                lay(y * columns + x, f64::from(coverage).min(1.0));
+            }
+        });
+    }
+
     /// Lays the paint over every pixel of the picture that the path touches.
     pub(super) fn paint(&self, image: &mut RgbImage, blend: &mut Blend<'_>) {
         self.coverage.for_each_pixel_2d(|x, y, coverage| {
@@ -95,6 +107,23 @@ pub(super) fn rect(image: &mut RgbImage, rect: Rect, scale: [f64; 2], blend: &mu
                 let under = image::Rgb([pixel[0], pixel[1], pixel[2]]);
                 pixel.copy_from_slice(&blend.over(under, share).0);
             }
+        }
+    }
+}
+
+/// Gives the place and the covered share of every pixel that a rectangle in millimetres touches.
+pub(super) fn each_of_rect(
+    rect: Rect,
+    scale: [f64; 2],
+    [columns, rows]: [usize; 2],
+    mut lay: impl FnMut(usize, f64),
+) {
+    let count = |pixels: usize| u32::try_from(pixels).unwrap_or(u32::MAX);
+    let across = shares(rect.x0 * scale[0], rect.x1 * scale[0], count(columns));
+    let down = shares(rect.y0 * scale[1], rect.y1 * scale[1], count(rows));
+    for (y, row_share) in down.iter().enumerate().filter(|(_, share)| **share > 0.0) {
+        for (x, share) in across.iter().enumerate().filter(|(_, share)| **share > 0.0) {
+            lay(y * columns + x, share * row_share);
         }
     }
 }

@@ -2,6 +2,9 @@
 
 mod blend;
 mod coverage;
+mod light;
+
+pub use light::{Light, light};
 
 use image::{Rgb, RgbImage};
 

@@ -1,0 +1,187 @@
+//! `evenfield view`
+
+use std::error::Error;
+
+use clap::Args;
+use image::RgbImage;
+
+use super::arguments::{self, OutputArgument, RoomArgument};
+use super::eye::{EyeArgument, Model, PupilWish, dioptres, pupil};
+use super::{Outcome, print, tagged_png};
+use crate::chart::Request;
+use crate::eye::Eye;
+use crate::light::{Bands, Fields, Side};
+use crate::optotype::LetterSet;
+use crate::print::LEFT_OUT;
+use crate::quantity::{Angle, Dioptres, Length};
+use crate::room::Room;
+use crate::scene::Metadata;
+use crate::view::{CloseUp, Subject, Sweep, Tile, TileSheet};
+
+/// Pixels a stroke and letters to a side, for one view and for many beside each other.
+const ONE: (u16, usize) = (16, 5);
+const MANY: (u16, usize) = (6, 2);
+
+/// Each picture of a sweep stands so long, in milliseconds.
+const SWEEP_MS: u16 = 120;
+
+/// Where a reader's eye is from a screen: arm's length.
+const READING: Length = Length::mm(600.0);
+
+/// What reaches the retina when the eye looks at a line of the room's chart.
+#[derive(Args)]
+pub(super) struct Arguments {
+    #[command(flatten)]
+    room: RoomArgument,
+    /// The entrance pupil, such as 3mm, or the natural pupil before the room's fields; repeat for more rows
+    #[arg(long, value_name = "LENGTH", default_value = "natural", value_parser = pupil, allow_hyphen_values = true)]
+    pupil: Vec<PupilWish>,
+    /// Power in place minus the power that focuses for the test distance, such as +0.25: plus is too much plus; repeat for
+    /// more columns
+    #[arg(long, value_name = "D", default_value = "0", value_parser = dioptres, allow_hyphen_values = true)]
+    lens_error: Vec<Dioptres>,
+    /// Go from the first lens error to the last and back, as an animated PNG that plays once
+    #[arg(long)]
+    sweep: bool,
+    #[command(flatten)]
+    eye: EyeArgument,
+    /// The fields
+    #[arg(long, default_value = "red-green", value_parser = arguments::fields())]
+    fields: Fields,
+    /// Where red lies, as the patient sees it
+    #[arg(long, value_name = "SIDE", default_value = "left", value_parser = arguments::side())]
+    red: Side,
+    /// The letters
+    #[arg(long, default_value = "sloan", value_parser = arguments::letter_set())]
+    letters: LetterSet,
+    /// Which letters: another number, other letters
+    #[arg(long, default_value_t = 1)]
+    seed: u64,
+    /// Letters to each side, 1 to 5; 5 for one view, 2 for more
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u8).range(1..=5))]
+    letters_a_side: Option<u8>,
+    /// Pixels a stroke, 2 to 64; 16 for one view, 6 for more
+    #[arg(long, value_name = "PX", value_parser = clap::value_parser!(u16).range(2..=64))]
+    scale: Option<u16>,
+    #[command(flatten)]
+    output: OutputArgument,
+}
+
+pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
+    let target = arguments.output.target()?;
+    if target.ending() != "png" {
+        return Err(format!("{}: a view is a PNG: name a file that ends in .png", target.named()).into());
+    }
+    let (room, name) = arguments.room.load()?;
+    let model = arguments.eye.model(&room)?;
+    let eyes = arguments
+        .pupil
+        .iter()
+        .map(|pupil| arguments.eye.eye(*pupil, &model))
+        .collect::<Result<Vec<(Eye, String)>, _>>()?;
+    let close_up = arguments.close_up(&room, &model, &eyes)?;
+    let images = if arguments.sweep {
+        arguments.sweep(&close_up, &eyes, &room)?
+    } else {
+        vec![arguments.sheet(&close_up, &eyes, &room, &model)]
+    };
+    let what = arguments.what(&eyes);
+    let metadata = Metadata {
+        title: format!("View of {}", close_up.line),
+        description: format!("{what} {LEFT_OUT}"),
+        json: String::new(),
+    };
+    target.write(&tagged_png(&images, SWEEP_MS, &room, &metadata)?)?;
+    let frames = if images.len() > 1 { format!(", {} pictures", images.len()) } else { String::new() };
+    print(&format!("{}: {what}{frames}\nroom: {name}\n{LEFT_OUT}", target.named()));
+    Ok(Outcome::Fine)
+}
+
+impl Arguments {
+    fn many(&self) -> bool {
+        self.pupil.len() * self.lens_error.len() > 1
+    }
+
+    fn stroke_px(&self) -> u16 {
+        self.scale.unwrap_or(if self.many() { MANY.0 } else { ONE.0 })
+    }
+
+    fn close_up(
+        &self,
+        room: &Room,
+        model: &Model,
+        eyes: &[(Eye, String)],
+    ) -> Result<CloseUp, Box<dyn Error>> {
+        let request = Request {
+            fields: self.fields,
+            red: self.red,
+            letters: self.letters,
+            seed: self.seed,
+            ..Request::new(vec![self.eye.line])
+        };
+        let letters = self.letters_a_side.map_or(if self.many() { MANY.1 } else { ONE.1 }, usize::from);
+        let subject = Subject { request: &request, letters, stroke_px: self.stroke_px() };
+        let seen: Vec<&Bands> = match self.fields {
+            Fields::White => vec![&model.sides.red, &model.sides.green, &model.sides.blue],
+            Fields::RedGreen | Fields::Red | Fields::Green => vec![&model.sides.red, &model.sides.green],
+        };
+        let blur = eyes
+            .iter()
+            .flat_map(|(eye, _)| self.lens_error.iter().map(move |at| (eye, *at)))
+            .flat_map(|(eye, at)| seen.iter().map(move |light| eye.blur(at, light).to_arcmin()))
+            .fold(0.0, f64::max);
+        Ok(CloseUp::new(&subject, room, &model.sides, Angle::arcmin(blur))?)
+    }
+
+    fn sheet(&self, close_up: &CloseUp, eyes: &[(Eye, String)], room: &Room, model: &Model) -> RgbImage {
+        let row = |(eye, pupil): &(Eye, String)| {
+            self.lens_error.iter().map(|at| Tile::new(close_up, eye, pupil, *at)).collect()
+        };
+        let sheet = TileSheet {
+            rows: eyes.iter().map(row).collect(),
+            sentences: vec![self.scale_in_words(close_up, room), self.basis(model), LEFT_OUT.into()],
+        };
+        sheet.draw(room)
+    }
+
+    fn sweep(
+        &self,
+        close_up: &CloseUp,
+        eyes: &[(Eye, String)],
+        room: &Room,
+    ) -> Result<Vec<RgbImage>, String> {
+        let ([(eye, _)], [from, .., to]) = (eyes, self.lens_error.as_slice()) else {
+            return Err("--sweep goes between two lens errors behind one pupil: give --pupil once, --lens-error twice".into());
+        };
+        let sweep = Sweep::new(close_up, eye, [*from, *to], |_| {});
+        Ok(sweep.pictures.iter().map(|picture| picture.to_codes(&room.display)).collect())
+    }
+
+    fn scale_in_words(&self, close_up: &CloseUp, room: &Room) -> String {
+        let stroke = room.screen.pitch[0] * f64::from(self.stroke_px());
+        let times = Angle::subtended(stroke, READING).to_arcmin() / close_up.line.to_mar();
+        let light = if self.pupil.len() > 1 {
+            " All are shown with one mean luminance; behind half the pupil the eye has a quarter of the light."
+        } else {
+            ""
+        };
+        format!(
+            "{} pixels a stroke: {times:.0} times as large as the patient sees it, for a reader 60 cm from this room's screen.{light}",
+            self.stroke_px()
+        )
+    }
+
+    fn basis(&self, model: &Model) -> String {
+        format!(
+            "Lens error: plus is too much plus. Computed by {} with {}; nothing here was measured on an eye.",
+            self.eye.chromatic.name(),
+            model.spectra.origin
+        )
+    }
+
+    fn what(&self, eyes: &[(Eye, String)]) -> String {
+        let pupils: Vec<&str> = eyes.iter().map(|(_, words)| words.as_str()).collect();
+        let errors: Vec<String> = self.lens_error.iter().map(ToString::to_string).collect();
+        format!("Line {}, pupil {}, lens error {}.", self.eye.line, pupils.join("; "), errors.join(", "))
+    }
+}

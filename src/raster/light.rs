@@ -1,0 +1,78 @@
+use kurbo::{Affine, Rect};
+
+use super::coverage::{self, Mask};
+use crate::light::Channel;
+use crate::room::Display;
+use crate::scene::{Geometry, Paint, Scene};
+
+/// A picture in light: for each pixel what each channel gives, 0 to 1 of its full drive above black.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Light {
+    /// Pixels across.
+    pub columns: usize,
+    /// Pixels down.
+    pub rows: usize,
+    /// Red, green and blue, row by row.
+    pub planes: [Vec<f64>; 3],
+}
+
+impl Light {
+    /// A picture of one paint.
+    pub(super) fn of(paint: Paint, [columns, rows]: [usize; 2], display: &Display) -> Self {
+        Self { columns, rows, planes: lights(paint, display).map(|light| vec![light; columns * rows]) }
+    }
+
+    /// The mean of each channel.
+    #[must_use]
+    pub fn mean(&self) -> [f64; 3] {
+        [0, 1, 2].map(|channel: usize| {
+            let plane = &self.planes[channel];
+            plane.iter().sum::<f64>() / plane.len() as f64
+        })
+    }
+
+    /// The device codes whose light is nearest.
+    #[must_use]
+    pub fn to_codes(&self, display: &Display) -> image::RgbImage {
+        let [columns, rows] = [self.columns, self.rows].map(|count| u32::try_from(count).unwrap_or(u32::MAX));
+        image::RgbImage::from_fn(columns, rows, |x, y| {
+            let at = y as usize * self.columns + x as usize;
+            image::Rgb(Channel::ALL.map(|channel| {
+                display.tone(channel).nearest_code(self.planes[channel.index()][at].clamp(0.0, 1.0))
+            }))
+        })
+    }
+
+    fn lay(&mut self, at: usize, coverage: f64, lights: [f64; 3]) {
+        for (plane, light) in self.planes.iter_mut().zip(lights) {
+            plane[at] += (light - plane[at]) * coverage;
+        }
+    }
+}
+
+fn lights(paint: Paint, display: &Display) -> [f64; 3] {
+    Channel::ALL.map(|channel| display.tone(channel).light(paint.codes[channel.index()]))
+}
+
+/// The light of a part of a scene, its window in millimetres, on so many pixels: exact areas, without rounding to codes.
+#[must_use]
+pub fn light(scene: &Scene, window: Rect, pixels: [usize; 2], display: &Display) -> Light {
+    let scale = [pixels[0] as f64 / window.width(), pixels[1] as f64 / window.height()];
+    let moved = Affine::translate((-window.x0, -window.y0));
+    let mut light = Light::of(scene.background, pixels, display);
+    for shape in &scene.shapes {
+        let lights = lights(shape.paint, display);
+        let path = match &shape.geometry {
+            Geometry::Rect(rect) => {
+                let rect = moved.transform_rect_bbox(*rect);
+                coverage::each_of_rect(rect, scale, pixels, |at, share| light.lay(at, share, lights));
+                continue;
+            }
+            Geometry::Path(path) => moved * path.clone(),
+            Geometry::Line(line) => moved * line.outline(),
+            Geometry::Text(text) => moved * text.outline(),
+        };
+        Mask::of(&path, scale).each(pixels, |at, share| light.lay(at, share, lights));
+    }
+    light
+}

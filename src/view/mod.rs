@@ -1,0 +1,10 @@
+//! What reaches the retina: a close-up of the chart through a pupil and a lens error.
+
+mod close_up;
+mod sweep;
+mod tile;
+mod transform;
+
+pub use close_up::{CloseUp, CloseUpError, Subject};
+pub use sweep::Sweep;
+pub use tile::{Tile, TileSheet};

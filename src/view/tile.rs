@@ -1,0 +1,93 @@
+use image::{RgbImage, imageops};
+
+use super::CloseUp;
+use crate::eye::Eye;
+use crate::quantity::{Dioptres, Length};
+use crate::raster::{self, Light};
+use crate::room::Room;
+use crate::scene::look::{DIM, GLOW, NIGHT, Style};
+use crate::scene::{Anchor, Canvas, Face, Metadata, Scene, wrapped};
+
+/// One view with what stands under it.
+#[derive(Debug, Clone)]
+pub struct Tile {
+    /// What reaches the retina.
+    pub light: Light,
+    /// Pupil, lens error and line.
+    pub caption: String,
+}
+
+impl Tile {
+    /// Looks at a close-up; the pupil in words.
+    #[must_use]
+    pub fn new(close_up: &CloseUp, eye: &Eye, pupil: &str, lens_error: Dioptres) -> Self {
+        let caption = format!("{pupil}   {lens_error}   {}", close_up.line);
+        Self { light: close_up.seen(eye, lens_error), caption }
+    }
+}
+
+/// Tiles in rows on black, with sentences beneath.
+#[derive(Debug, Clone)]
+pub struct TileSheet {
+    /// The rows, all tiles of one size.
+    pub rows: Vec<Vec<Tile>>,
+    /// What stands beneath.
+    pub sentences: Vec<String>,
+}
+
+/// The em of captions in pixels, at least, and as a share of a tile's height.
+const EM_PX: f64 = 15.0;
+const EM_SHARE: f64 = 0.1;
+
+impl TileSheet {
+    /// The sheet in device codes of the room's screen, pixel for pixel.
+    #[must_use]
+    pub fn draw(&self, room: &Room) -> RgbImage {
+        let Some(first) = self.rows.first().and_then(|row| row.first()) else { return RgbImage::new(1, 1) };
+        let [width, height] = [first.light.columns as f64, first.light.rows as f64];
+        let em = (height * EM_SHARE).max(EM_PX).round();
+        let gap = 2.0 * em;
+        let columns = self.rows.iter().map(Vec::len).max().unwrap_or(1) as f64;
+        let picture_width = gap + columns * (width + gap);
+        let style = Style { face: Face::Regular, em: Length::mm(em), paint: GLOW };
+        let small = style.in_paint(DIM);
+        let mut canvas = Canvas::default();
+        let mut top = gap;
+        for row in &self.rows {
+            for (index, tile) in row.iter().enumerate() {
+                let left = gap + index as f64 * (width + gap);
+                canvas.write(&tile.caption, style, Anchor::Left, [left, top + height + 1.5 * em]);
+            }
+            top += height + 1.5 * em + gap;
+        }
+        for sentence in self.sentences.iter().flat_map(|said| wrapped(said, small, picture_width - 2.0 * gap))
+        {
+            canvas.write(&sentence, small, Anchor::Left, [gap, top + em]);
+            top += small.leading();
+        }
+        let size = [picture_width, top + gap];
+        // A millimetre of this scene is a pixel.
+        let scene = Scene {
+            size: size.map(Length::mm),
+            background: NIGHT,
+            shapes: canvas.shapes,
+            metadata: Metadata::default(),
+        };
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "some thousand pixels")]
+        let pixels = size.map(|side| side.ceil() as u32);
+        let mut sheet = raster::draw(&scene, pixels, &room.display);
+        self.lay(&mut sheet, room, [gap, width, height, em]);
+        sheet
+    }
+
+    #[allow(clippy::cast_possible_truncation, reason = "some thousand pixels")]
+    fn lay(&self, sheet: &mut RgbImage, room: &Room, [gap, width, height, em]: [f64; 4]) {
+        for (number, row) in self.rows.iter().enumerate() {
+            let top = gap + number as f64 * (height + 1.5 * em + gap);
+            for (index, tile) in row.iter().enumerate() {
+                let left = gap + index as f64 * (width + gap);
+                imageops::replace(sheet, &tile.light.to_codes(&room.display), left as i64, top as i64);
+            }
+        }
+    }
+}
