@@ -117,18 +117,18 @@ impl EyeArgument {
         })
     }
 
-    /// The eye with a pupil, or with its natural one; an aperture takes the smaller. Says so in words.
+    /// The eye with a pupil, or with its natural one; an aperture takes the smaller. Says which in a few words.
     pub(super) fn eye(&self, pupil: PupilWish, model: &Model) -> Result<(Eye, String), Box<dyn Error>> {
         let (pupil, mut words) = match pupil {
             PupilWish::Of(diameter) => (Pupil::new(diameter)?, String::new()),
-            PupilWish::Natural => (model.natural, format!(", natural at {} years", self.age)),
+            PupilWish::Natural => (model.natural, " natural".to_owned()),
         };
         let seen = match self.aperture {
             Some(aperture) => pupil.behind(Pupil::through_cornea(aperture)?),
             None => pupil,
         };
         if seen != pupil {
-            words = ", an aperture seen through the cornea".into();
+            words = " aperture".into();
         }
         let eye = Eye {
             chromatic: self.chromatic,

@@ -92,7 +92,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
         json: String::new(),
     };
     target.write(&tagged_png(&images, SWEEP_MS, &room, &metadata)?)?;
-    let frames = if images.len() > 1 { format!(", {} pictures", images.len()) } else { String::new() };
+    let frames = if images.len() > 1 { format!(" {} pictures.", images.len()) } else { String::new() };
     print(&format!("{}: {what}{frames}\nroom: {name}\n{LEFT_OUT}", target.named()));
     Ok(Outcome::Fine)
 }

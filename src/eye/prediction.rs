@@ -4,10 +4,10 @@ use super::{Clarity, Eye, LetterBand, Sides};
 use crate::quantity::{Dioptres, SpatialFrequency};
 
 /// Balance and best white are looked for in so many steps to either side of the fields' dioptric middle.
-const STEPS_ASIDE: u8 = 25;
+const STEPS_ASIDE: u8 = 20;
 
-/// How far to either side: at least one dioptre, and where diffraction makes the depth of focus long, so many waves of it.
-const ASIDE_D: f64 = 1.0;
+/// How far to either side: at least three quarters of a dioptre, and where diffraction makes the depth of focus long, so many waves of it.
+const ASIDE_D: f64 = 0.75;
 const ASIDE_WAVES: f64 = 1.0;
 
 /// One click of a phoropter in dioptres.

@@ -101,21 +101,18 @@ impl CloseUp {
             corner[1] + rows as f64 * mm_a_pixel,
         );
         let light = raster::light(&scene, window, [columns, rows], &room.display);
-        let transform = Transform::new(columns, rows);
-        let pairs = pairs(&light, &transform);
         let bands = [&sides.red, &sides.green, &sides.blue].map(Clone::clone);
-        Ok(Self {
-            line,
-            pixels,
-            pixel,
-            stroke_px: usize::from(subject.stroke_px),
-            light,
-            left,
-            top,
-            transform,
-            pairs,
-            bands,
-        })
+        let whole = Self::of(light, pixel, bands);
+        Ok(Self { line, pixels, left, top, stroke_px: usize::from(subject.stroke_px), ..whole })
+    }
+
+    /// A whole picture of light, whose channels have these bands.
+    fn of(light: Light, pixel: Angle, bands: [Bands; 3]) -> Self {
+        let pixels = [light.columns, light.rows];
+        let transform = Transform::new(light.columns, light.rows);
+        let pairs = pairs(&light, &transform);
+        let (line, stroke_px) = (Acuity::standard(0), 1);
+        Self { line, pixels, pixel, stroke_px, light, left: 0, top: 0, transform, pairs, bands }
     }
 
     /// The picture as it is on the screen.
@@ -286,4 +283,127 @@ impl Table {
 #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "some thousand pixels")]
 fn whole(pixels: f64) -> usize {
     pixels.round().max(1.0) as usize
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::eye::Pupil;
+    use crate::light::Spectrum;
+    use crate::quantity::{Length, Wavelength};
+    use crate::view::Sweep;
+
+    fn eye(mm: f64) -> Eye {
+        Eye::with_pupil(Pupil::new(Length::mm(mm)).unwrap())
+    }
+
+    fn demo(stroke_px: u16, lines: &[i8]) -> CloseUp {
+        let room = Room::demo();
+        let spectra = room.primaries.spectra().unwrap();
+        let sides = Sides::of(&spectra, &room.display, [255; 3]);
+        let request = Request::new(lines.iter().map(|tenths| Acuity::standard(*tenths)).collect());
+        let subject = Subject { request: &request, letters: 2, stroke_px };
+        CloseUp::new(&subject, &room, &sides, eye(5.0).blur(Dioptres::new(0.5), &sides.red)).unwrap()
+    }
+
+    /// A green light of one wavelength, held in focus, in every channel.
+    fn one_wavelength(light: Light, pixel: Angle) -> (CloseUp, Wavelength) {
+        let green = Wavelength::nm(550.0);
+        let bands = Bands::of(&Spectrum::line(green));
+        (CloseUp::of(light, pixel, [bands.clone(), bands.clone(), bands]), green)
+    }
+
+    #[test]
+    fn blur_neither_adds_light_nor_takes_any() {
+        let close_up = demo(4, &[3]);
+        let before = close_up.light.mean();
+        for (mm, lens_error) in [(1.6, 0.0), (3.0, 0.5), (5.0, -0.5)] {
+            let after = close_up.seen_with_surround(&eye(mm), Dioptres::new(lens_error)).mean();
+            for (before, after) in before.into_iter().zip(after) {
+                assert!((after - before).abs() <= 1e-6 * before, "{mm} mm: {before} {after}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_point_becomes_airys_disc() {
+        // First dark ring at 1.2197 λ/D (first zero of J₁, 3.8317, over π); at half of that 2J₁(x)/x squared is 0.3675
+        // of the middle (J₁(1.9159) = 0.58072, by scipy).
+        const SIDE: usize = 240;
+        let ring = 1.2197 * 550e-9 / 3e-3;
+        let pixel = Angle::radians(ring / 12.0);
+        let mut plane = vec![0.0; SIDE * SIDE];
+        plane[120 * SIDE + 120] = 1.0;
+        let light = Light { columns: SIDE, rows: SIDE, planes: [plane.clone(), plane.clone(), plane] };
+        let (close_up, green) = one_wavelength(light, pixel);
+        let seen = close_up.seen(&Eye { focus_at: green, ..eye(3.0) }, Dioptres::new(0.0));
+        for plane in &seen.planes {
+            let middle = plane[120 * SIDE + 120];
+            let at = |right: usize, down: usize| plane[(120 + down) * SIDE + 120 + right] / middle;
+            assert!(at(12, 0).abs() < 2e-3 && at(0, 12).abs() < 2e-3, "{} {}", at(12, 0), at(0, 12));
+            assert!((at(6, 0) - 0.3675).abs() < 2e-3, "{}", at(6, 0));
+            // The second dark ring, at 2.2331 λ/D, lies 22 pixels out.
+            assert!(at(22, 0).abs() < 1e-3);
+            assert!((plane.iter().sum::<f64>() - 1.0).abs() < 1e-9);
+        }
+    }
+
+    #[test]
+    fn a_wide_pupil_in_focus_gives_the_chart_back() {
+        // 20/200 at 2 pixels a stroke: the finest pattern that they hold, 6 cycles a degree, is transferred to 0.97.
+        let coarse = demo(2, &[10]);
+        let (close_up, green) = one_wavelength(coarse.light.clone(), coarse.pixel);
+        let seen = close_up.seen(&Eye { focus_at: green, ..eye(9.0) }, Dioptres::new(0.0));
+        for (before, after) in close_up.light.planes.iter().zip(&seen.planes) {
+            assert!(before.iter().zip(after).all(|(before, after)| (before - after).abs() < 0.05));
+        }
+    }
+
+    /// How much darker the letters are than their fields on each side, at their darkest.
+    fn depth(close_up: &CloseUp, lens_error: f64) -> [f64; 2] {
+        let seen = close_up.seen(&eye(3.0), Dioptres::new(lens_error));
+        let half = seen.columns / 2;
+        [(0, 0..half), (1, half..seen.columns)].map(|(channel, side): (usize, _)| {
+            let inner = side.start + half / 10..side.end - half / 10;
+            let rows = seen.rows / 3..2 * seen.rows / 3;
+            let lights = rows.flat_map(|y| inner.clone().map(move |x| (x, y)));
+            let lights = lights.map(|(x, y)| seen.planes[channel][y * seen.columns + x]);
+            let (low, high) =
+                lights.fold((1.0_f64, 0.0_f64), |(low, high), light| (low.min(light), high.max(light)));
+            1.0 - low / high
+        })
+    }
+
+    #[test]
+    fn too_much_plus_leaves_the_red_letters_darker() {
+        let close_up = demo(4, &[3]);
+        let [red, green] = depth(&close_up, 0.4);
+        assert!(red > green + 0.2, "{red} {green}");
+        let [red, green] = depth(&close_up, -0.4);
+        assert!(green > red + 0.2, "{red} {green}");
+    }
+
+    #[test]
+    fn a_sweep_goes_out_and_back_without_a_flash() {
+        let close_up = demo(3, &[2]);
+        let sweep = Sweep::new(&close_up, &eye(5.0), [-0.5, 0.5].map(Dioptres::new), |_| {});
+        let errors: Vec<f64> = sweep.lens_errors.iter().map(|at| at.to_d()).collect();
+        assert!((errors[0] + 0.5).abs() < 1e-9 && (errors[errors.len() / 2] - 0.5).abs() < 1e-9);
+        assert!(sweep.pictures.first() == sweep.pictures.last());
+        let steps = errors.windows(2).map(|pair| (pair[1] - pair[0]).abs());
+        assert!(steps.clone().fold(0.0, f64::max) < 1.001 * steps.fold(1.0, f64::min));
+        let changes = sweep.pictures.windows(2).map(|pair| close_up.change(&pair[0], &pair[1]));
+        let most = changes.fold(0.0, f64::max);
+        assert!(most <= 0.1 && most > 0.001, "{most}");
+    }
+
+    #[test]
+    fn a_view_larger_than_memory_is_refused() {
+        let room = Room::demo();
+        let sides = Sides::of(&room.primaries.spectra().unwrap(), &room.display, [255; 3]);
+        let request = Request::new(vec![Acuity::standard(-3)]);
+        let subject = Subject { request: &request, letters: 5, stroke_px: 64 };
+        let refused = CloseUp::new(&subject, &room, &sides, Angle::arcmin(100.0));
+        assert!(matches!(refused, Err(CloseUpError::TooLarge { .. })));
+    }
 }

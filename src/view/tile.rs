@@ -6,7 +6,7 @@ use crate::quantity::{Dioptres, Length};
 use crate::raster::{self, Light};
 use crate::room::Room;
 use crate::scene::look::{DIM, GLOW, NIGHT, Style};
-use crate::scene::{Anchor, Canvas, Face, Metadata, Scene, wrapped};
+use crate::scene::{Anchor, Canvas, Face, Metadata, Scene, Text, wrapped};
 
 /// One view with what stands under it.
 #[derive(Debug, Clone)]
@@ -45,7 +45,7 @@ impl TileSheet {
     pub fn draw(&self, room: &Room) -> RgbImage {
         let Some(first) = self.rows.first().and_then(|row| row.first()) else { return RgbImage::new(1, 1) };
         let [width, height] = [first.light.columns as f64, first.light.rows as f64];
-        let em = (height * EM_SHARE).max(EM_PX).round();
+        let em = self.em(width, height);
         let gap = 2.0 * em;
         let columns = self.rows.iter().map(Vec::len).max().unwrap_or(1) as f64;
         let picture_width = gap + columns * (width + gap);
@@ -78,6 +78,17 @@ impl TileSheet {
         let mut sheet = raster::draw(&scene, pixels, &room.display);
         self.lay(&mut sheet, room, [gap, width, height, em]);
         sheet
+    }
+
+    /// The em of captions in pixels: the longest is no wider than its tile.
+    fn em(&self, width: f64, height: f64) -> f64 {
+        let longest = self
+            .rows
+            .iter()
+            .flatten()
+            .map(|tile| Text::new(&tile.caption, Face::Regular, Length::mm(1.0)).width().to_mm())
+            .fold(0.0, f64::max);
+        (height * EM_SHARE).max(EM_PX).min(width / longest).floor()
     }
 
     #[allow(clippy::cast_possible_truncation, reason = "some thousand pixels")]
