@@ -66,7 +66,7 @@ impl Pupil {
     /// let dark = Adaptation {
     ///     luminance: Luminance::cd_m2(50.0), square_degrees: 50.0, age_years: 70.0, both_eyes: false,
     /// };
-    /// assert!((Pupil::natural(dark).diameter().to_mm() - 4.42).abs() < 0.005);
+    /// assert!((Pupil::natural(dark).diameter().to_mm() - 4.756).abs() < 0.005);
     /// ```
     #[must_use]
     pub fn natural(adaptation: Adaptation) -> Self {

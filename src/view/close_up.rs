@@ -398,6 +398,16 @@ mod tests {
     }
 
     #[test]
+    fn a_sweep_goes_slower_where_blur_grows_faster() {
+        let close_up = demo(3, &[2]);
+        let sweep = Sweep::new(&close_up, &eye(9.0), [0.0, 0.2].map(Dioptres::new), |_| {});
+        // Steps of 0.05 D would make nine pictures and change an area by more than a tenth.
+        assert!(sweep.pictures.len() > 9, "{}", sweep.pictures.len());
+        let changes = sweep.pictures.windows(2).map(|pair| close_up.change(&pair[0], &pair[1]));
+        assert!(changes.fold(0.0, f64::max) <= 0.1);
+    }
+
+    #[test]
     fn a_view_larger_than_memory_is_refused() {
         let room = Room::demo();
         let sides = Sides::of(&room.primaries.spectra().unwrap(), &room.display, [255; 3]);
