@@ -1,7 +1,7 @@
 use kurbo::Rect;
 
 use super::Expectation;
-use super::expectation::LEFT_OUT;
+use super::expectation::{CLARITY, LEFT_OUT};
 use crate::eye::{Curve as EyeCurve, CurvePoint};
 use crate::quantity::{Dioptres, Length};
 use crate::scene::look::{self, FIGURE, GRID_MM, SMALL};
@@ -68,7 +68,7 @@ impl CurvePage {
 fn sentences(expectation: &Expectation) -> Vec<(String, look::Style)> {
     let mut said: Vec<(String, look::Style)> =
         expectation.found().into_iter().map(|said| (said, FIGURE)).collect();
-    said.push((format!("{} Clarity counts the frequencies that letters are read from, up to the first zero of the transfer; 1 is a perfect image. {LEFT_OUT}", expectation.basis()), SMALL));
+    said.push((format!("{} {CLARITY} {LEFT_OUT}", expectation.basis()), SMALL));
     said
 }
 
@@ -85,7 +85,7 @@ fn plot(curve: &EyeCurve<'_>, points: &[CurvePoint], expectation: &Expectation) 
     let named = |hand: Hand, field: usize, text: &str, at: [f64; 2], anchor: Anchor| Curve {
         hand,
         points: line(field),
-        marks: points.iter().map(|point| [point.lens_error_d, point.clarity[field].value()]).collect(),
+        marks: if hand == Hand::Beside { best_range(curve, expectation) } else { asked(points, field) },
         word: Word { text: text.into(), at, anchor },
     };
     let aside = ASIDE * (to - from);
@@ -118,8 +118,21 @@ fn plot(curve: &EyeCurve<'_>, points: &[CurvePoint], expectation: &Expectation) 
             Axis { title: "clarity".into(), from: 0.0, to: 1.1, signed: false },
         ],
         curves,
-        source: String::new(),
+        source: "Bars: where white is clearest, and within 5 % of that.".into(),
     }
+}
+
+/// The points that were asked for.
+fn asked(points: &[CurvePoint], field: usize) -> Vec<[f64; 2]> {
+    points.iter().map(|point| [point.lens_error_d, point.clarity[field].value()]).collect()
+}
+
+/// Where white is best, and the ends of its range, as far as they lie on the plot.
+fn best_range(curve: &EyeCurve<'_>, expectation: &Expectation) -> Vec<[f64; 2]> {
+    let Some(white) = expectation.prediction.white else { return Vec::new() };
+    let [from, to] = white.range_d;
+    let at = |lens_error: f64| [lens_error, curve.clarity(Dioptres::new(lens_error))[2].value()];
+    [from, white.at_d, to].map(at).to_vec()
 }
 
 /// The highest point.

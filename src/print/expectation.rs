@@ -11,6 +11,10 @@ const FEW_STEPS: f64 = 1.5;
 pub const LEFT_OUT: &str = "A model of one still eye: no accommodation, no astigmatism, no scatter, no neural \
                             adaptation, and nothing of colour vision itself.";
 
+/// What clarity is, wherever it is shown.
+pub const CLARITY: &str = "Clarity is what is left of a perfect image's contrast in the frequencies that letters are \
+                           read from, up to the first zero of the transfer.";
+
 /// What the model expects of a balance, with what it was computed for.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Expectation {
@@ -30,7 +34,7 @@ impl Expectation {
     /// All of it in sentences, one a line.
     #[must_use]
     pub fn words(&self) -> String {
-        format!("{}\n{}\n{LEFT_OUT}", self.basis(), self.found().join("\n"))
+        format!("{}\n{}\n{CLARITY}\n{LEFT_OUT}", self.basis(), self.found().join("\n"))
     }
 
     /// What was found, a sentence each.
@@ -92,7 +96,7 @@ impl Expectation {
     fn click(&self) -> Option<String> {
         let [ratio, steps] = [self.prediction.log_ratio_per_click?, self.prediction.noticed_steps_per_click?];
         Some(format!(
-            "A click of {CLICK_D} D changes red over green by {:.0} %, {steps:.1} steps that can just be noticed.",
+            "A click of {CLICK_D} D changes red over green by {:.0} % ({ratio:.2} in its decimal logarithm): {steps:.1} steps that can just be noticed.",
             (10_f64.powf(ratio) - 1.0) * 100.0
         ))
     }

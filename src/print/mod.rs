@@ -9,7 +9,7 @@ mod verification;
 mod warning;
 
 pub use curve_page::CurvePage;
-pub use expectation::{Expectation, LEFT_OUT};
+pub use expectation::{CLARITY, Expectation, LEFT_OUT};
 pub use room_page::{Paper, RoomPage};
 pub use room_report::{FieldsShown, Ground, Interval, LineShown, RoomReport, Shown};
 pub use setup_sheet::{SetupSheet, bar_px, match_steps};

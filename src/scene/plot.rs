@@ -44,7 +44,7 @@ pub enum Hand {
     Middle,
     /// What is equal: a dotted line, diamonds.
     Balance,
-    /// What is held beside them: a thin line without marks.
+    /// What is held beside them: a thin line, upright bars.
     Beside,
 }
 
@@ -94,12 +94,12 @@ impl Hand {
         Line { path, width, dashes: dashes.to_vec() }
     }
 
-    /// The area of a mark around a place; none where the curve has no marks.
-    fn mark(self, at: Point) -> Option<BezPath> {
+    /// The area of a mark around a place.
+    fn mark(self, at: Point) -> BezPath {
         let half = MARK_MM;
         match self {
-            Self::Long => Some(Circle::new(at, half).to_path(1e-3)),
-            Self::Middle => Some(Rect::from_center_size(at, (1.8 * half, 1.8 * half)).to_path(1e-3)),
+            Self::Long => Circle::new(at, half).to_path(1e-3),
+            Self::Middle => Rect::from_center_size(at, (1.8 * half, 1.8 * half)).to_path(1e-3),
             Self::Balance => {
                 let half = 1.25 * half;
                 let mut path = BezPath::new();
@@ -108,9 +108,9 @@ impl Hand {
                     .into_iter()
                     .for_each(|corner| path.line_to(corner));
                 path.close_path();
-                Some(path)
+                path
             }
-            Self::Beside => None,
+            Self::Beside => Rect::from_center_size(at, (0.5 * half, 3.0 * half)).to_path(1e-3),
         }
     }
 }
@@ -194,6 +194,10 @@ impl Plot {
         }
     }
 
+    fn holds(&self, place: [f64; 2]) -> bool {
+        self.axes.iter().zip(place).all(|(axis, value)| (-1e-9..=1.0 + 1e-9).contains(&axis.share(value)))
+    }
+
     fn place(&self, area: Rect, [x, y]: [f64; 2]) -> Point {
         let [across, up] = &self.axes;
         Point::new(area.x0 + across.share(x) * area.width(), area.y1 - up.share(y) * area.height())
@@ -229,7 +233,11 @@ impl Plot {
             if index == 0 { path.move_to(place) } else { path.line_to(place) }
         }
         canvas.line(curve.hand.line(path), curve.hand.paint());
-        let marks = curve.marks.iter().filter_map(|mark| curve.hand.mark(self.place(area, *mark)));
+        let marks = curve
+            .marks
+            .iter()
+            .filter(|mark| self.holds(**mark))
+            .map(|mark| curve.hand.mark(self.place(area, *mark)));
         for mark in marks {
             canvas.path(mark, curve.hand.paint());
         }
