@@ -35,6 +35,20 @@ pub(super) fn paper() -> impl TypedValueParser<Value = Paper> {
     one_of(Paper::ALL.map(|one| (one.name(), one)).to_vec())
 }
 
+/// What becomes of a file with this ending, at so many pixels an inch.
+fn format(target: &Target, dpi: u16, has_numbers: bool) -> Result<Format, String> {
+    match target.ending().as_str() {
+        "pdf" => Ok(Format::Pdf),
+        "svg" => Ok(Format::Svg),
+        "png" => Ok(Format::Png { dpi }),
+        "csv" if has_numbers => Ok(Format::Csv),
+        _ => {
+            let (named, csv) = (target.named(), if has_numbers { ".csv, " } else { "" });
+            Err(format!("{named}: name a file that ends in {csv}.pdf, .svg or .png"))
+        }
+    }
+}
+
 /// What a page becomes.
 #[derive(Clone, Copy)]
 pub(super) enum Format {
@@ -44,27 +58,44 @@ pub(super) enum Format {
     Csv,
 }
 
+/// `--out`, `--force`, `--paper` and `--dpi` of what is made to be printed.
+#[derive(Args)]
+pub(super) struct PrintArgument {
+    /// The file to write; its ending, .pdf, .svg or .png, says what it becomes
+    #[arg(long, value_name = "FILE")]
+    out: PathBuf,
+    /// Overwrite the file if it exists
+    #[arg(long)]
+    force: bool,
+    /// The sheet of paper
+    #[arg(long, default_value = "a4", value_parser = paper())]
+    pub(super) paper: Paper,
+    /// Pixels an inch of a PNG, 50 to 1200
+    #[arg(long, default_value_t = 600, value_parser = clap::value_parser!(u16).range(50..=1200))]
+    dpi: u16,
+}
+
+impl PrintArgument {
+    /// The place and what goes there, looked at before the work begins.
+    pub(super) fn target(&self) -> Result<(Target, Format), Box<dyn Error>> {
+        let target = Target::new(&self.out, self.force)?;
+        let format = format(&target, self.dpi, false)?;
+        Ok((target, format))
+    }
+}
+
 impl DocumentArgument {
     /// The place and what goes there, looked at before the work begins; none where no file is asked for. A table of
     /// numbers is only what some commands have.
     pub(super) fn target(&self, has_numbers: bool) -> Result<Option<(Target, Format)>, Box<dyn Error>> {
         let Some(out) = &self.out else { return Ok(None) };
         let target = Target::new(out, self.force)?;
-        let format = match target.ending().as_str() {
-            "pdf" => Format::Pdf,
-            "svg" => Format::Svg,
-            "png" => Format::Png { dpi: self.dpi },
-            "csv" if has_numbers => Format::Csv,
-            _ => {
-                let (named, csv) = (target.named(), if has_numbers { ".csv, " } else { "" });
-                return Err(format!("{named}: name a file that ends in {csv}.pdf, .svg or .png").into());
-            }
-        };
+        let format = format(&target, self.dpi, has_numbers)?;
         Ok(Some((target, format)))
     }
 }
 
-/// A page's bytes.
+/// The bytes of a page.
 pub(super) fn bytes(page: &Scene, format: Format) -> Result<Vec<u8>, Box<dyn Error>> {
     Ok(match format {
         Format::Pdf => pdf::encode(std::slice::from_ref(page))?,

@@ -6,6 +6,7 @@ mod check;
 mod curve;
 mod document;
 mod eye;
+mod near;
 mod report;
 mod room;
 mod view;
@@ -41,6 +42,8 @@ enum Command {
     Check(check::Arguments),
     /// Says how clear each side is against lens error, where they balance, and what a click is worth
     Curve(curve::Arguments),
+    /// Writes a near chart of true size to print, with a sheet to match its inks
+    Near(near::Arguments),
     /// Draws what reaches the retina: a close-up of the chart through a pupil and a lens error
     View(view::Arguments),
     /// Writes and explains room files
@@ -79,6 +82,7 @@ impl Command {
             Self::Chart(arguments) => chart::run(&arguments),
             Self::Check(arguments) => check::run(&arguments),
             Self::Curve(arguments) => curve::run(&arguments),
+            Self::Near(arguments) => near::run(&arguments),
             Self::Room(arguments) => room::run(&arguments),
             Self::View(arguments) => view::run(&arguments),
         }

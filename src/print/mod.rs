@@ -2,6 +2,9 @@
 
 mod curve_page;
 mod expectation;
+mod near_chart;
+mod near_match;
+mod paper;
 mod room_page;
 mod room_report;
 mod setup_sheet;
@@ -10,7 +13,10 @@ mod warning;
 
 pub use curve_page::CurvePage;
 pub use expectation::{CLARITY, Expectation, LEFT_OUT};
-pub use room_page::{Paper, RoomPage};
+pub use near_chart::{NearChart, NearError, NearRequest};
+pub use near_match::{MatchStep, NearMatch};
+pub use paper::Paper;
+pub use room_page::RoomPage;
 pub use room_report::{FieldsShown, Ground, Interval, LineShown, RoomReport, Shown};
 pub use setup_sheet::{SetupSheet, bar_px, match_steps};
 pub use verification::Verification;

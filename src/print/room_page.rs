@@ -1,7 +1,7 @@
 use kurbo::Rect;
 
 use super::room_report::{FieldsShown, Ground, LineShown, RoomReport};
-use super::{CAUTION, Warning};
+use super::{CAUTION, Paper, Warning};
 use crate::light::{Basis, Channel, LETTER_LIGHT_PERCENT, MATCH_PERCENT, Observer, Spectrum};
 use crate::quantity::Length;
 use crate::room::{Room, Spectra};
@@ -21,38 +21,6 @@ const PLOT_MM: std::ops::RangeInclusive<f64> = 40.0..=62.0;
 
 /// The wavelengths that the plot of spectra spans.
 const PLOTTED_NM: [f64; 2] = [400.0, 720.0];
-
-/// A sheet of paper, upright.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Paper {
-    /// 210 × 297 mm, ISO 216.
-    A4,
-    /// 8.5 × 11 in.
-    Letter,
-}
-
-impl Paper {
-    /// Both, the default first.
-    pub const ALL: [Self; 2] = [Self::A4, Self::Letter];
-
-    /// Its name.
-    #[must_use]
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::A4 => "a4",
-            Self::Letter => "letter",
-        }
-    }
-
-    /// Width and height.
-    #[must_use]
-    pub const fn size(self) -> [Length; 2] {
-        match self {
-            Self::A4 => [Length::mm(210.0), Length::mm(297.0)],
-            Self::Letter => [Length::inches(8.5), Length::inches(11.0)],
-        }
-    }
-}
 
 /// A room's report as one page in three zones: the verdict, the figures, how sure they are.
 #[derive(Debug, Clone)]

@@ -1,13 +1,8 @@
-use kurbo::{RoundedRect, Shape as _};
-
 use crate::chart::FieldColours;
 use crate::quantity::Length;
 use crate::room::Room;
 use crate::scene::look::{DIM, GLOW, NIGHT, Style};
-use crate::scene::{Anchor, Canvas, Face, Metadata, Paint, Scene, Text, wrapped};
-
-/// Width, height and corner radius of a bank card in millimetres: ISO/IEC 7810, ID-1; the radius may be 2.88 to 3.48.
-const CARD_MM: (f64, f64, f64) = (85.60, 53.98, 3.18);
+use crate::scene::{Anchor, CARD_MM, Canvas, Face, Metadata, Paint, Scene, Text, wrapped};
 
 /// What stands in the card's outline, or below it where the card is small against the picture.
 const CARD: &str = "bank card";
@@ -105,7 +100,7 @@ impl Sheet {
         let digit = (height / DIGITS_DOWN).max(LEAST_DIGIT_MM);
         let margin = 2.5 * digit;
         let text_bottom = margin + 16.0 * digit;
-        let rows_top = text_bottom.max(margin + CARD_MM.1) + 2.0 * digit;
+        let rows_top = text_bottom.max(margin + CARD_MM[1]) + 2.0 * digit;
         let bar_top = height - margin - 3.2 * digit;
         Self {
             width,
@@ -170,25 +165,14 @@ impl Sheet {
     }
 
     fn card_left(&self) -> f64 {
-        self.width - self.margin - CARD_MM.0
+        self.width - self.margin - CARD_MM[0]
     }
 
     /// The outline as a ring two pixels wide, whose outer edge is the card's.
     fn card(&mut self) {
-        let (width, height, radius) = CARD_MM;
+        let [width, height] = CARD_MM;
         let (left, top) = (self.card_left(), self.margin);
-        let line = 2.0 * self.pitch[0];
-        let outer = RoundedRect::new(left, top, left + width, top + height, radius);
-        let inner = RoundedRect::new(
-            left + line,
-            top + line,
-            left + width - line,
-            top + height - line,
-            radius - line,
-        );
-        let tolerance = self.pitch[0] / 100.0;
-        self.canvas.path(outer.to_path(tolerance), GLOW);
-        self.canvas.path(inner.to_path(tolerance), NIGHT);
+        self.canvas.card([left, top], 2.0 * self.pitch[0], GLOW);
         let style = self.style(DIM);
         let caption = Text::new(CARD, style.face, style.em).width().to_mm();
         if caption < CAPTION_IN_CARD * width {

@@ -1,7 +1,15 @@
-use kurbo::{BezPath, Point, Rect};
+use kurbo::{BezPath, Point, Rect, RoundedRect, Shape as _};
 
 use super::look::{HAIRLINE, HAIRLINE_MM, Style};
 use super::{Geometry, Line, Paint, Shape, Text};
+
+/// Width and height of a bank card in millimetres, and the radius of its corners, which may be 2.88 to 3.48: ISO/IEC 7810,
+/// ID-1.
+pub const CARD_MM: [f64; 2] = [85.60, 53.98];
+const CARD_CORNER_MM: f64 = 3.18;
+
+/// How far its corners may stray from true arcs.
+const CARD_TOLERANCE_MM: f64 = 1e-3;
 
 /// Which part of some words stands at a place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -51,6 +59,19 @@ impl Canvas {
     /// A hairline across.
     pub fn rule(&mut self, left: f64, right: f64, y: f64) {
         self.straight((left, y), (right, y), HAIRLINE_MM, HAIRLINE);
+    }
+
+    /// The outline of a bank card ([`CARD_MM`]) from its upper left corner: a ring whose outer edge is the card's.
+    pub fn card(&mut self, [left, top]: [f64; 2], line: f64, paint: Paint) {
+        let [width, height] = CARD_MM;
+        let ring = |inset: f64| {
+            let (right, bottom) = (left + width - inset, top + height - inset);
+            RoundedRect::new(left + inset, top + inset, right, bottom, CARD_CORNER_MM - inset)
+                .to_path(CARD_TOLERANCE_MM)
+        };
+        let mut outline = ring(0.0);
+        outline.extend(ring(line).reverse_subpaths());
+        self.path(outline, paint);
     }
 
     /// Words on one line, anchored at a place on their baseline.

@@ -1,0 +1,81 @@
+//! `evenfield near`
+
+use std::error::Error;
+
+use clap::Args;
+
+use super::document::{self, Format, PrintArgument};
+use super::{Outcome, arguments, print};
+use crate::acuity::Acuity;
+use crate::export::pdf;
+use crate::optotype::LetterSet;
+use crate::print::{MatchStep, NearChart, NearMatch, NearRequest};
+use crate::quantity::Length;
+
+/// A near chart of true size to print, red and green side by side and the same letters on white; as PDF with a second page
+/// on which the inks are matched.
+#[derive(Args)]
+pub(super) struct Arguments {
+    /// From the eye to the page, 20 cm to 10 m
+    #[arg(long, value_name = "LENGTH", default_value = "40cm", allow_hyphen_values = true)]
+    distance: Length,
+    /// A line to print; repeat for more; as many of the usual ones as fit where none is named
+    #[arg(long, value_name = "A", value_parser = arguments::acuity, allow_hyphen_values = true)]
+    line: Vec<Acuity>,
+    /// The letters
+    #[arg(long, default_value = "sloan", value_parser = arguments::letter_set())]
+    letters: LetterSet,
+    /// Which letters: another number, other letters
+    #[arg(long, default_value_t = 1)]
+    seed: u64,
+    /// The pair on the match sheet whose border is hardest to see, G1 to G9 or R1 to R9
+    #[arg(long, value_name = "STEP", default_value = "G5")]
+    matched_step: MatchStep,
+    /// In an SVG or a PNG, which holds one page: the chart (1) or the match sheet (2)
+    #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u8).range(1..=2))]
+    page: u8,
+    #[command(flatten)]
+    print: PrintArgument,
+}
+
+pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
+    let (target, format) = arguments.print.target()?;
+    let paper = arguments.print.paper;
+    let chart = NearChart::new(&NearRequest {
+        distance: arguments.distance,
+        lines: arguments.line.clone(),
+        letters: arguments.letters,
+        seed: arguments.seed,
+        paper,
+        step: arguments.matched_step,
+    })?;
+    let sheet = NearMatch::new(paper);
+    let bytes = match format {
+        Format::Pdf => pdf::encode(&[chart.scene.clone(), sheet.scene])?,
+        Format::Svg | Format::Png { .. } | Format::Csv => {
+            document::bytes(if arguments.page == 1 { &chart.scene } else { &sheet.scene }, format)?
+        }
+    };
+    target.write(&bytes)?;
+    let lines: Vec<String> = chart
+        .lines
+        .iter()
+        .map(|line| {
+            let letters: Vec<String> = line.letters.iter().map(|letter| letter.name()).collect();
+            format!("{}, {:.2} mm: {}", line.acuity, line.height.to_mm(), letters.join(" "))
+        })
+        .collect();
+    print(&format!(
+        "{}: near chart for {:.2} m on {} paper, inks {}\n{}\n{SAY}",
+        target.named(),
+        arguments.distance.to_m(),
+        paper.name(),
+        arguments.matched_step,
+        lines.join("\n")
+    ));
+    Ok(Outcome::Fine)
+}
+
+const SAY: &str = "\
+Print at 100 %; a bank card must fit its outline and the bar be 100 mm long, or the letters are wrong too. The inks are
+not matched until you have picked their pair on the match sheet under your lamp.";

@@ -1,0 +1,335 @@
+use kurbo::Affine;
+
+use super::{MatchStep, Paper};
+use crate::acuity::{Acuity, STANDARD_LINES};
+use crate::chart::letter_height;
+use crate::optotype::{Draw, LetterSet, Optotype, STROKES_A_SIDE};
+use crate::quantity::{Angle, Dioptres, Length};
+use crate::scene::look::{BARE, BODY, FIGURE, GRID_MM, HEADING, INK, SMALL, TITLE};
+use crate::scene::{Anchor, CARD_MM, Canvas, Metadata, Paint, Scene};
+
+/// Air at the sheet's sides.
+const MARGIN_MM: f64 = 7.0 * GRID_MM;
+
+/// The names of the lines stand in a column so wide, beside the letters on white.
+const NAMES_MM: f64 = 24.0 * GRID_MM;
+
+/// Letters of a line where there is room.
+const LETTERS: usize = 5;
+
+/// Two dots of a printer with 600 to the inch: thinner strokes are not drawn.
+const LEAST_STROKE: Length = Length::inches(2.0 / 600.0);
+
+/// Rows are at least so far apart, so that their names can be read.
+const LEAST_PITCH_MM: f64 = 4.5;
+
+/// The bar that proves the print.
+const BAR_MM: f64 = 100.0;
+
+/// Card and bar, one above the other.
+const PROOF_MM: f64 = CARD_MM[1] + 3.0 * GRID_MM;
+
+/// Lines that are printed where none is named, as far as they fit.
+const USUAL: std::ops::RangeInclusive<i8> = 0..=10;
+
+/// Where near charts are held.
+const DISTANCE_M: std::ops::RangeInclusive<f64> = 0.2..=10.0;
+
+/// What a near chart shall show.
+#[derive(Debug, Clone)]
+pub struct NearRequest {
+    /// From the eye.
+    pub distance: Length,
+    /// Its lines; none: as many of the usual ones as fit.
+    pub lines: Vec<Acuity>,
+    /// What its letters are drawn from.
+    pub letters: LetterSet,
+    /// Which letters.
+    pub seed: u64,
+    /// The sheet.
+    pub paper: Paper,
+    /// The pair of inks.
+    pub step: MatchStep,
+}
+
+/// A near chart of true size on paper.
+#[derive(Debug, Clone)]
+pub struct NearChart {
+    /// The page.
+    pub scene: Scene,
+    /// Its lines, from the top.
+    pub lines: Vec<NearLine>,
+}
+
+/// One line of a near chart.
+#[derive(Debug, Clone, PartialEq)]
+pub struct NearLine {
+    /// Its size.
+    pub acuity: Acuity,
+    /// Its letters' height.
+    pub height: Length,
+    /// Its letters from left to right, the same on every field.
+    pub letters: Vec<Optotype>,
+}
+
+/// Why no near chart was made.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum NearError {
+    /// Too near or too far.
+    #[error("{distance}: a near chart is for 20 cm to 10 m: give a distance such as 40cm", distance = metres(*.0))]
+    Distance(Length),
+    /// Strokes that a printer cannot draw.
+    #[error(
+        "line {line} has strokes of {stroke} at {distance}, under two dots of a 600 dpi printer ({least}): ask for a larger line",
+        stroke = micrometres(*stroke),
+        distance = metres(*distance),
+        least = micrometres(LEAST_STROKE)
+    )]
+    TooFine {
+        /// The line.
+        line: Acuity,
+        /// Its stroke.
+        stroke: Length,
+        /// The distance.
+        distance: Length,
+    },
+    /// Not one letter fits on a field.
+    #[error(
+        "line {line} has letters of {height:.1} mm at {distance}, too large for a field of {field:.1} mm on {paper} paper: ask for a smaller line",
+        distance = metres(*distance)
+    )]
+    TooLarge {
+        /// The line.
+        line: Acuity,
+        /// Its letters in millimetres.
+        height: f64,
+        /// A field's width in millimetres.
+        field: f64,
+        /// The distance.
+        distance: Length,
+        /// The paper.
+        paper: &'static str,
+    },
+    /// The lines together are too high.
+    #[error(
+        "{lines} lines take {high:.0} mm of {room:.0} mm that {paper} paper has for them: ask for fewer or smaller lines"
+    )]
+    TooHigh {
+        /// How many.
+        lines: usize,
+        /// What they take in millimetres.
+        high: f64,
+        /// What there is in millimetres.
+        room: f64,
+        /// The paper.
+        paper: &'static str,
+    },
+}
+
+fn metres(length: Length) -> String {
+    if length.to_m() < 1.0 {
+        format!("{:.0} cm", length.to_mm() / 10.0)
+    } else {
+        format!("{:.1} m", length.to_m())
+    }
+}
+
+fn micrometres(length: Length) -> String {
+    format!("{:.3} mm", length.to_mm())
+}
+
+impl NearChart {
+    /// Lays the page out.
+    ///
+    /// # Errors
+    /// Distances and lines that paper cannot serve.
+    pub fn new(request: &NearRequest) -> Result<Self, NearError> {
+        if !DISTANCE_M.contains(&request.distance.to_m()) {
+            return Err(NearError::Distance(request.distance));
+        }
+        let [width, height] = request.paper.size().map(Length::to_mm);
+        let (left, right) = (MARGIN_MM, width - MARGIN_MM);
+        let mut canvas = Canvas::default();
+        let top = heading(&mut canvas, request, [left, right]);
+        let proof = height - MARGIN_MM - PROOF_MM;
+        // Coloured fields and white ones, each with their air, share what is left above the proof.
+        let room = (proof - 2.0 * GRID_MM - top) / 2.0 - 2.0 * GRID_MM;
+        let lines = lines(request, (right - left) / 2.0, room)?;
+        let block = block_height(&lines);
+        let middle = f64::midpoint(left, right);
+        let [red, green] = request.step.paints();
+        canvas.rect([left, top, right, top + block], red);
+        canvas.rect([middle, top, right, top + block], green);
+        for field in [[left, middle], [middle, right]] {
+            rows(&mut canvas, &lines, field, top);
+        }
+        let white = top + block + 2.0 * GRID_MM;
+        rows(&mut canvas, &lines, [left, right - NAMES_MM], white);
+        names(&mut canvas, &lines, [right - NAMES_MM + GRID_MM, white]);
+        prove(&mut canvas, [left, right], proof);
+        let title = format!("Near chart for {}", metres(request.distance));
+        Ok(Self { scene: sheet(request.paper, canvas, &title, PURPOSE), lines })
+    }
+}
+
+/// A page of bare paper with what lies on it.
+pub(super) fn sheet(paper: Paper, canvas: Canvas, title: &str, description: &str) -> Scene {
+    Scene {
+        size: paper.size(),
+        background: BARE,
+        shapes: canvas.shapes,
+        metadata: Metadata { title: title.into(), description: description.into(), json: String::new() },
+    }
+}
+
+const PURPOSE: &str = "For checking an add, one eye at a time, the distance lens in place: red clearer, a quarter less \
+                       plus; green clearer, a quarter more plus; equal, done.";
+
+const CARE: &str = "The result holds for this distance. An eye that still accommodates may lag behind the page, which \
+                    looks like green; ask again after a pause. How many dioptres lie between these inks under your lamp \
+                    is not known. For use by, or under, a licensed practitioner.";
+
+fn heading(canvas: &mut Canvas, request: &NearRequest, [left, right]: [f64; 2]) -> f64 {
+    let vergence = Dioptres::at(request.distance).to_d();
+    let title = format!("Near chart for {} ({vergence:.2} D)", metres(request.distance));
+    let top = canvas.paragraph(&title, TITLE, [left, MARGIN_MM], right - left);
+    let top = canvas.paragraph(PURPOSE, BODY, [left, top], right - left);
+    canvas.paragraph(CARE, SMALL, [left, top + GRID_MM / 2.0], right - left) + GRID_MM
+}
+
+/// The lines asked for, or as many of the usual ones as fit, the largest first.
+fn lines(request: &NearRequest, field: f64, room: f64) -> Result<Vec<NearLine>, NearError> {
+    let mut draw = Draw::new(request.letters, request.seed);
+    let mut wanted = request.lines.clone();
+    wanted.sort_by(|one, other| other.to_log_mar().total_cmp(&one.to_log_mar()));
+    wanted.dedup();
+    if wanted.is_empty() {
+        let usual = STANDARD_LINES.iter().filter(|line| USUAL.contains(&line.tenths));
+        let mut lines: Vec<NearLine> = usual
+            .filter_map(|line| NearLine::new(Acuity::standard(line.tenths), request, field, &mut draw).ok())
+            .collect();
+        // The largest give way.
+        while lines.len() > 1 && block_height(&lines) > room {
+            lines.remove(0);
+        }
+        if !lines.is_empty() {
+            return Ok(lines);
+        }
+        wanted.push(Acuity::standard(*USUAL.end()));
+    }
+    let lines = wanted
+        .into_iter()
+        .map(|line| NearLine::new(line, request, field, &mut draw))
+        .collect::<Result<Vec<_>, _>>()?;
+    let high = block_height(&lines);
+    if high > room {
+        return Err(NearError::TooHigh { lines: lines.len(), high, room, paper: request.paper.name() });
+    }
+    Ok(lines)
+}
+
+impl NearLine {
+    fn new(acuity: Acuity, request: &NearRequest, field: f64, draw: &mut Draw) -> Result<Self, NearError> {
+        let distance = request.distance;
+        let height = letter_height(acuity, distance);
+        let stroke = height / STROKES_A_SIDE;
+        if stroke < LEAST_STROKE {
+            return Err(NearError::TooFine { line: acuity, stroke, distance });
+        }
+        // Letters with gaps of their own width, and as much air at both ends.
+        let fits = |count: &usize| letters_and_gaps(*count) * height.to_mm() <= field;
+        let count = (1..=LETTERS).rev().find(fits).ok_or_else(|| NearError::TooLarge {
+            line: acuity,
+            height: height.to_mm(),
+            field,
+            distance,
+            paper: request.paper.name(),
+        })?;
+        Ok(Self { acuity, height, letters: draw.take(count).collect() })
+    }
+
+    /// From the middle of its row to that of an equal one.
+    fn pitch(&self) -> f64 {
+        (2.0 * self.height.to_mm()).max(LEAST_PITCH_MM)
+    }
+
+    /// Its M units: the distance in metres at which its letters span five minutes of arc.
+    fn m_units(&self) -> f64 {
+        let five_minutes = Angle::arcmin(STROKES_A_SIDE).to_radians();
+        self.height.to_m() / (2.0 * (five_minutes / 2.0).tan())
+    }
+}
+
+fn letters_and_gaps(count: usize) -> f64 {
+    2.0 * f64::from(u32::try_from(count).unwrap_or(u32::MAX)) + 1.0
+}
+
+/// Each row has its own air, half above and half below.
+fn block_height(lines: &[NearLine]) -> f64 {
+    lines.iter().map(NearLine::pitch).sum::<f64>() + GRID_MM
+}
+
+/// The middles of the rows from the top of a block.
+fn middles(lines: &[NearLine]) -> Vec<f64> {
+    let mut top = GRID_MM / 2.0;
+    lines
+        .iter()
+        .map(|line| {
+            top += line.pitch();
+            top - line.pitch() / 2.0
+        })
+        .collect()
+}
+
+/// The same letters in the middle of a field.
+fn rows(canvas: &mut Canvas, lines: &[NearLine], [left, right]: [f64; 2], top: f64) {
+    for (line, middle) in lines.iter().zip(middles(lines)) {
+        let height = line.height.to_mm();
+        let width = (letters_and_gaps(line.letters.len()) - 2.0) * height;
+        let mut place = f64::midpoint(left, right) - width / 2.0;
+        for letter in &line.letters {
+            let at = Affine::translate((place, top + middle - height / 2.0));
+            canvas.path(
+                at * Affine::scale(height / STROKES_A_SIDE) * letter.outline(),
+                Paint { codes: [0; 3] },
+            );
+            place += 2.0 * height;
+        }
+    }
+}
+
+/// Each line's name with its M units, and about which N it is.
+fn names(canvas: &mut Canvas, lines: &[NearLine], [left, top]: [f64; 2]) {
+    for (line, middle) in lines.iter().zip(middles(lines)) {
+        let baseline = top + middle + 0.36 * FIGURE.em.to_mm();
+        let m = line.m_units();
+        canvas.write(&line.acuity.to_string(), FIGURE, Anchor::Left, [left, baseline]);
+        canvas.write(&format!("{m:.2} M"), FIGURE, Anchor::Point, [left + 9.5 * GRID_MM, baseline]);
+        // N is a type size, about eight times M.
+        canvas.write(
+            &format!("about N{:.0}", 8.0 * m),
+            SMALL,
+            Anchor::Left,
+            [left + 15.0 * GRID_MM, baseline],
+        );
+    }
+}
+
+/// The bar and the card by which the print is proved.
+fn prove(canvas: &mut Canvas, [left, right]: [f64; 2], top: f64) {
+    let card_left = right - CARD_MM[0];
+    canvas.card([card_left, top], 0.3, INK);
+    canvas.write("bank card", SMALL, Anchor::Centre, [card_left + CARD_MM[0] / 2.0, top + CARD_MM[1] / 2.0]);
+    let words = card_left - left - 2.0 * GRID_MM;
+    let mut below = canvas.paragraph("Before you use it", HEADING, [left, top], words);
+    for sentence in [
+        "Print at 100 %, “actual size”, never “fit to page”.",
+        "A bank card must fit the outline, and the bar must be 100 mm long.",
+        "If they are not, the letters are wrong too: print again.",
+    ] {
+        below = canvas.paragraph(sentence, SMALL, [left, below], words) + GRID_MM / 4.0;
+    }
+    let bar = top + PROOF_MM - GRID_MM;
+    canvas.rect([left, bar, left + BAR_MM, bar + GRID_MM], INK);
+    canvas.write("100 mm", SMALL, Anchor::Left, [left + BAR_MM + GRID_MM, bar + GRID_MM]);
+}

@@ -1,0 +1,33 @@
+use crate::quantity::Length;
+
+/// A sheet of paper, upright.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Paper {
+    /// 210 × 297 mm, ISO 216.
+    A4,
+    /// 8.5 × 11 in.
+    Letter,
+}
+
+impl Paper {
+    /// Both, the default first.
+    pub const ALL: [Self; 2] = [Self::A4, Self::Letter];
+
+    /// Its name.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::A4 => "a4",
+            Self::Letter => "letter",
+        }
+    }
+
+    /// Width and height.
+    #[must_use]
+    pub const fn size(self) -> [Length; 2] {
+        match self {
+            Self::A4 => [Length::mm(210.0), Length::mm(297.0)],
+            Self::Letter => [Length::inches(8.5), Length::inches(11.0)],
+        }
+    }
+}
