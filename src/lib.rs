@@ -54,6 +54,7 @@ pub mod room;
 pub mod scene;
 pub mod store;
 pub mod view;
+pub mod web;
 
 /// The key under which a chart's file keeps its request and room as JSON.
 pub const METADATA_KEY: &str = "evenfield";

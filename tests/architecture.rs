@@ -6,7 +6,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// Each room of the house and what it may see of the others.
-const MAY_SEE: [(&str, &[&str]); 18] = [
+const MAY_SEE: [(&str, &[&str]); 19] = [
     ("quantity", &[]),
     ("bibliography", &[]),
     ("acuity", &["quantity"]),
@@ -24,12 +24,13 @@ const MAY_SEE: [(&str, &[&str]); 18] = [
     // The check measures: it never sees how a chart is drawn.
     ("check", &["quantity", "acuity", "light", "room", "bibliography"]),
     ("print", &["quantity", "acuity", "light", "room", "scene", "chart", "eye"]),
+    ("web", &["quantity", "acuity", "light", "room", "optotype", "scene", "chart"]),
     ("store", &["room"]),
     (
         "cli",
         &[
             "quantity", "acuity", "light", "room", "optotype", "scene", "chart", "raster", "eye", "export",
-            "check", "print", "store", "view",
+            "check", "print", "store", "view", "web",
         ],
     ),
 ];

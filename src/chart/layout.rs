@@ -30,6 +30,10 @@ pub struct DrawnLine {
     pub acuity: Acuity,
     /// Its letters from left to right as the patient sees them.
     pub letters: Vec<Optotype>,
+    /// Their height.
+    pub height: Length,
+    /// Where the first of them begins, from the upper left corner of its field.
+    pub corner: [Length; 2],
 }
 
 /// Why lines do not suit the screen.
@@ -143,7 +147,8 @@ impl Chart {
             for left in frame.field_lefts() {
                 scene.shapes.extend(row.shapes(&letters, left));
             }
-            lines.push(DrawnLine { acuity: row.acuity, letters });
+            let [height, left, top] = [row.height, row.left, row.top].map(Length::mm);
+            lines.push(DrawnLine { acuity: row.acuity, letters, height, corner: [left, top] });
         }
         if room.viewing.mirror {
             scene = scene.mirrored();

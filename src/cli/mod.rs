@@ -7,6 +7,7 @@ mod curve;
 mod document;
 mod eye;
 mod near;
+mod page;
 mod report;
 mod room;
 mod view;
@@ -44,6 +45,8 @@ enum Command {
     Curve(curve::Arguments),
     /// Writes a near chart of true size to print, with a sheet to match its inks
     Near(near::Arguments),
+    /// Writes one HTML file that shows the room's charts full screen, from the keyboard
+    Page(page::Arguments),
     /// Draws what reaches the retina: a close-up of the chart through a pupil and a lens error
     View(view::Arguments),
     /// Writes and explains room files
@@ -83,6 +86,7 @@ impl Command {
             Self::Check(arguments) => check::run(&arguments),
             Self::Curve(arguments) => curve::run(&arguments),
             Self::Near(arguments) => near::run(&arguments),
+            Self::Page(arguments) => page::run(&arguments),
             Self::Room(arguments) => room::run(&arguments),
             Self::View(arguments) => view::run(&arguments),
         }

@@ -1,0 +1,403 @@
+// A picture of this page is what the tables in `room` say: sizes, places, codes and words come from there.
+
+/** Fields, sides and the dark change at most once in this time: alternating red and green can provoke seizures. */
+const CALM_MS = 700;
+/** A window and a screen may differ from the room's by so many device pixels. */
+const NEAR_PX = 2;
+const CARD_MM = [85.6, 53.98];
+const FIELDS = ["red-green", "white", "red", "green"];
+
+const at = (id) => document.getElementById(id);
+const canvas = at("chart");
+const context = canvas.getContext("2d", { alpha: false });
+
+const state = {
+  line: room.target, threshold: null, fields: "red-green", redLeft: room.redLeft, draw: 0,
+  one: null, dark: false, strip: false, turned: false, help: false, patch: null,
+  card: null, scale: 1, measured: false, changed: -Infinity, changedTo: "",
+};
+
+/* Device pixels */
+
+const ratio = () => window.devicePixelRatio;
+const screenPixels = () => [screen.width * ratio(), screen.height * ratio()].map(Math.round);
+const near = (one, other) => one.every((value, axis) => Math.abs(value - other[axis]) <= NEAR_PX);
+const fits = () => state.measured || near(screenPixels(), room.pixels);
+/** The picture: the room's pixels, or those of a screen that was measured with a card. */
+const picture = () => (state.measured ? screenPixels() : room.pixels);
+
+/* The letters: Rust's outlines, filled by exact area */
+
+/** Coverage of an outline at a scale in pixels a unit, from a place within a pixel; signed areas summed along rows. */
+function filled(letter, [across, down], [offsetX, offsetY]) {
+  const width = Math.ceil(5 * across + offsetX) + 2, height = Math.ceil(5 * down + offsetY) + 1;
+  const sums = new Float64Array(width * height);
+  for (const contour of letter.contours) {
+    const count = contour.length / 2;
+    for (let index = 0; index < count; index += 1) {
+      const next = (index + 1) % count;
+      line(sums, width, contour[2 * index] * across + offsetX, contour[2 * index + 1] * down + offsetY,
+        contour[2 * next] * across + offsetX, contour[2 * next + 1] * down + offsetY);
+    }
+  }
+  for (let row = 0; row < height; row += 1) {
+    let sum = 0;
+    for (let column = 0; column < width; column += 1) {
+      sum += sums[row * width + column];
+      sums[row * width + column] = Math.min(1, Math.abs(sum));
+    }
+  }
+  return { width, height, coverage: sums };
+}
+
+/** Adds an edge: in each row it crosses, how its height divides among the columns it passes and those to the right. */
+function line(sums, width, x0, y0, x1, y1) {
+  if (y0 === y1) return;
+  const sign = y0 < y1 ? 1 : -1;
+  if (sign < 0) [x0, y0, x1, y1] = [x1, y1, x0, y0];
+  const slope = (x1 - x0) / (y1 - y0);
+  for (let row = Math.floor(y0); row < y1; row += 1) {
+    const top = Math.max(y0, row), bottom = Math.min(y1, row + 1);
+    if (bottom <= top) continue;
+    const from = x0 + (top - y0) * slope, to = x0 + (bottom - y0) * slope;
+    const left = Math.min(from, to), right = Math.max(from, to);
+    const high = sign * (bottom - top);
+    const first = Math.floor(left), last = Math.floor(right);
+    const start = row * width;
+    if (first === last) {
+      const inside = 1 - ((left + right) / 2 - first);
+      sums[start + first] += high * inside;
+      sums[start + first + 1] += high * (1 - inside);
+      continue;
+    }
+    // The edge spends an equal share of its height on each unit of its width.
+    const share = high / (right - left);
+    let before = 0;
+    for (let column = first; column <= last; column += 1) {
+      const enter = Math.max(left, column), leave = Math.min(right, column + 1);
+      const passed = share * (leave - enter);
+      const covered = passed * (1 - ((enter + leave) / 2 - column));
+      // What earlier columns passed covers this one whole.
+      sums[start + column] += covered + before;
+      before = passed - covered;
+    }
+    sums[start + last + 1] += before;
+  }
+}
+
+/** Where a row of letters stands on a field: as Rust laid it out, or in the middle of a measured screen. */
+function placed(entry, fieldWidth, height, fieldCount) {
+  const layout = fieldCount === 2 ? entry.two : entry.one;
+  if (!layout) return null;
+  if (!state.measured) return { ...layout, unit: entry.unit };
+  const unit = entry.unit.map((pixels) => pixels * state.scale);
+  let count = layout.count;
+  while (count > 0 && (2 * count + 1) * 5 * unit[0] > fieldWidth) count -= 1;
+  if (count === 0 || 3 * 5 * unit[1] > height || unit[0] < room.leastStroke) return null;
+  const left = Math.round((fieldWidth - (2 * count - 1) * 5 * unit[0]) / 2);
+  return { left, top: Math.round((height - 5 * unit[1]) / 2), count, unit };
+}
+
+const shown = () => room.lines.filter((entry) => {
+  const [width, height] = picture();
+  return placed(entry, Math.floor(width / 2), height, 2) !== null;
+});
+
+/** The fields from the patient's left: their paint and where they begin. */
+function fields(width) {
+  const names = state.fields === "red-green" ? (state.redLeft ? ["red", "green"] : ["green", "red"]) : [state.fields];
+  const seam = Math.floor(width / 2);
+  return names.map((name, index) => ({
+    name, left: index * seam, width: names.length === 1 ? width : index === 0 ? seam : width - seam,
+  }));
+}
+
+function letters() {
+  const entry = room.lines[state.line];
+  const all = entry.draws[state.draw % entry.draws.length];
+  const two = state.fields === "red-green";
+  return { entry, all: two ? all.two : all.one };
+}
+
+function draw() {
+  const [width, height] = picture();
+  if (canvas.width !== width || canvas.height !== height) [canvas.width, canvas.height] = [width, height];
+  canvas.style.width = `${width / ratio()}px`;
+  canvas.style.height = `${height / ratio()}px`;
+  const lit = fits() && !state.dark && state.card === null;
+  canvas.hidden = !lit;
+  if (!lit) return;
+  if (state.patch !== null) {
+    patch(width, height);
+    return;
+  }
+  const flip = (left, size) => (room.mirror ? width - left - size : left);
+  const { entry, all } = letters();
+  for (const field of fields(width)) {
+    const paint = room.paints[field.name];
+    context.fillStyle = `rgb(${paint.codes})`;
+    context.fillRect(flip(field.left, field.width), 0, field.width, height);
+    const count = fields(width).length;
+    const place = placed(entry, count === 2 ? Math.floor(width / 2) : width, height, count);
+    if (place === null) continue;
+    all.slice(0, place.count).forEach((index, number) => {
+      if (state.one !== null && state.one % place.count !== number) return;
+      const x = field.left + place.left + number * 10 * place.unit[0];
+      const whole = Math.floor(x);
+      const glyph = filled(room.letters[index], place.unit, [x - whole, 0]);
+      const image = painted(glyph, paint, room.mirror);
+      context.putImageData(image, flip(whole, glyph.width), place.top);
+    });
+  }
+}
+
+/** A letter's pixels: Rust's table turns coverage into the codes whose light is nearest. */
+function painted({ width, height, coverage }, paint, mirrored) {
+  const image = context.createImageData(width, height);
+  for (let row = 0; row < height; row += 1) {
+    for (let column = 0; column < width; column += 1) {
+      const share = coverage[row * width + (mirrored ? width - 1 - column : column)];
+      const step = Math.round(share * room.coverageSteps);
+      const pixel = 4 * (row * width + column);
+      for (let channel = 0; channel < 3; channel += 1) {
+        const ramp = paint.ramps[channel];
+        image.data[pixel + channel] = ramp ? ramp[step] : 0;
+      }
+      image.data[pixel + 3] = 255;
+    }
+  }
+  return image;
+}
+
+/** Plain pictures to hold a meter to, and the strip of borders for the eye, along this page's own path. */
+function patch(width, height) {
+  const { codes, strip } = room.patches[state.patch];
+  if (!strip) {
+    context.fillStyle = `rgb(${codes})`;
+    context.fillRect(0, 0, width, height);
+    return;
+  }
+  context.fillStyle = "#050607";
+  context.fillRect(0, 0, width, height);
+  const slot = Math.floor(width / strip.length);
+  strip.forEach(([red, green], index) => {
+    context.fillStyle = `rgb(${red})`;
+    context.fillRect(index * slot + 8, Math.floor(height / 3), slot - 16, Math.floor(height / 6));
+    context.fillStyle = `rgb(${green})`;
+    context.fillRect(index * slot + 8, Math.floor(height / 3) + Math.floor(height / 6), slot - 16, Math.floor(height / 6));
+  });
+}
+
+/* What stands beside the chart */
+
+function reason() {
+  if (fits()) return "";
+  const [width, height] = screenPixels();
+  return `This page is for a screen of ${room.pixels.join(" × ")} pixels; the browser sees ${width} × ${height}.\n`
+    + "Zoom to 100 % (Ctrl and 0). If this is another screen, make a page for it, or press k and measure it with a bank card.";
+}
+
+function notices() {
+  const said = [];
+  const [width, height] = picture();
+  if (innerWidth * ratio() < width - NEAR_PX || innerHeight * ratio() < height - NEAR_PX) {
+    said.push("Not full screen: the letters keep their size, the picture is cut. f: full screen");
+  }
+  if (matchMedia("(color-gamut: p3)").matches) {
+    said.push("Wide-gamut screen: colours may be remapped; meter the patches (p) shown by this page");
+  }
+  if (state.measured) said.push("Size by your card, codes of another screen: brightness is not matched");
+  return said;
+}
+
+function strip() {
+  const { entry, all } = letters();
+  const fieldCount = state.fields === "red-green" ? 2 : 1;
+  const [width, height] = picture();
+  const place = placed(entry, fieldCount === 2 ? Math.floor(width / 2) : width, height, fieldCount);
+  const named = all.slice(0, place ? place.count : 0).map((index) => room.letters[index].name).join(" ");
+  const sides = state.fields === "red-green" ? (state.redLeft ? "red left, green right" : "green left, red right") : state.fields;
+  const threshold = state.threshold === null ? "" : ` · threshold ${room.lines[state.threshold].name}`;
+  const parts = [
+    ["b", `${entry.name}${entry.coarse ? " (coarse)" : ""}`], ["span", `${named}`], ["span", `${sides}, as the patient sees it`],
+    ["span", `target ${room.lines[target()].name}${threshold}`], ["span", room.rule], ["span", room.caution, "quiet"], ["span", "? keys", "quiet"],
+  ];
+  at("strip").replaceChildren(...parts.map(([tag, text, name]) => {
+    const part = document.createElement(tag);
+    part.textContent = text;
+    if (name) part.className = name;
+    return part;
+  }));
+}
+
+function help() {
+  const title = document.createElement("h1");
+  title.textContent = "Keys";
+  const list = document.createElement("dl");
+  for (const [keys, , words] of KEYS) {
+    const term = document.createElement("dt"), said = document.createElement("dd");
+    [term.textContent, said.textContent] = [keys, words];
+    list.append(term, said);
+  }
+  const notes = room.notes.map((note) => {
+    const paragraph = document.createElement("p");
+    paragraph.textContent = note;
+    return paragraph;
+  });
+  at("help").replaceChildren(title, list, ...notes);
+}
+
+function card() {
+  const box = at("card");
+  box.hidden = state.card === null;
+  if (state.card === null) return;
+  const pixels = state.card / ratio();
+  box.style.width = `${pixels}px`;
+  box.style.height = `${(pixels * CARD_MM[1]) / CARD_MM[0]}px`;
+  box.style.borderRadius = `${(pixels * 3.18) / CARD_MM[0]}px`;
+  box.firstElementChild.textContent = "Hold a bank card here: + and − until it fits, Enter to keep, Escape to leave";
+}
+
+function render() {
+  draw();
+  const why = state.card === null ? reason() : "";
+  at("reason").hidden = why === "";
+  at("reason").textContent = why;
+  const said = why === "" && state.card === null && !state.dark ? notices() : [];
+  at("notice").hidden = said.length === 0;
+  at("notice").textContent = said.join(" · ");
+  strip();
+  at("strip").hidden = !state.strip || state.dark;
+  at("strip").classList.toggle("turned", state.turned);
+  at("help").hidden = !state.help;
+  card();
+  const { entry } = letters();
+  const what = state.dark ? "dark" : state.patch === null ? `${entry.name}, ${state.fields}` : room.patches[state.patch].name;
+  canvas.setAttribute("aria-label", what);
+  if (at("spoken").textContent !== what) at("spoken").textContent = what;
+}
+
+/* What the keys do */
+
+/** Whether fields, sides or the dark may change now. */
+function calm() {
+  const now = performance.now();
+  if (now - state.changed < CALM_MS) return false;
+  state.changed = now;
+  return true;
+}
+
+function step(by) {
+  const able = shown().map((entry) => room.lines.indexOf(entry));
+  const here = able.findIndex((index) => index >= state.line);
+  const next = able[Math.max(0, Math.min(able.length - 1, (here < 0 ? able.length - 1 : here) + by))];
+  if (next !== undefined) state.line = next;
+}
+
+/** Two lines above the threshold that the examiner set, as far as the room shows it; else the customary line. */
+const target = () => (state.threshold === null ? room.target : Math.max(0, state.threshold - 2));
+
+function threshold(by) {
+  const from = state.threshold === null ? Math.min(room.lines.length - 1, room.target + 2) : state.threshold + by;
+  state.threshold = Math.max(0, Math.min(room.lines.length - 1, from));
+  state.line = target();
+}
+
+function show(name) {
+  if (state.fields !== name && calm()) {
+    state.fields = name;
+    state.patch = null;
+  }
+}
+
+function nextPatch() {
+  if (!calm()) return;
+  state.patch = state.patch === null ? 0 : state.patch + 1 < room.patches.length ? state.patch + 1 : null;
+}
+
+function grow(by) {
+  if (state.card !== null) state.card = Math.max(100, state.card + by);
+}
+
+function accept() {
+  if (state.card === null) return;
+  state.scale = (state.card / CARD_MM[0]) * room.pitch[0];
+  state.measured = Math.abs(state.scale - 1) > 0.005 || !near(screenPixels(), room.pixels);
+  state.card = null;
+  step(0);
+}
+
+function leave() {
+  if (state.help) state.help = false;
+  else if (state.card !== null) state.card = null;
+  else if (state.patch !== null && calm()) state.patch = null;
+}
+
+const KEYS = [
+  ["↓  PageDown", ["ArrowDown", "PageDown"], "smaller line", () => step(1)],
+  ["↑  PageUp", ["ArrowUp", "PageUp"], "larger line", () => step(-1)],
+  ["t", ["t", "T"], "target line", () => { state.line = target(); }],
+  ["]  [", ["]"], "threshold a line smaller, larger", () => threshold(1)],
+  ["", ["["], "", () => threshold(-1)],
+  ["1", ["1"], "red and green", () => show(FIELDS[0])],
+  ["2", ["2"], "white", () => show(FIELDS[1])],
+  ["3", ["3"], "red alone", () => show(FIELDS[2])],
+  ["4", ["4"], "green alone", () => show(FIELDS[3])],
+  ["n", ["n", "N"], "new letters", () => { state.draw += 1; }],
+  ["o", ["o", "O"], "one letter, the whole line", () => { state.one = state.one === null ? 0 : null; }],
+  ["←  →", ["ArrowRight"], "next letter of one", () => { if (state.one !== null) state.one += 1; }],
+  ["", ["ArrowLeft"], "", () => { if (state.one !== null) state.one += 59; }],
+  ["s", ["s", "S"], "swap sides", () => { if (calm()) state.redLeft = !state.redLeft; }],
+  ["b", ["b", "B"], "dark, and back", () => { if (calm()) state.dark = !state.dark; }],
+  ["i", ["i", "I"], "examiner's strip", () => { state.strip = !state.strip; }],
+  ["m", ["m", "M"], "turn the strip for a mirror", () => { state.turned = !state.turned; }],
+  ["f", ["f", "F"], "full screen", () => { whole(); }],
+  ["p", ["p", "P"], "patches to meter, one by one", nextPatch],
+  ["k", ["k", "K"], "measure the screen with a card", () => { state.card = Math.round(CARD_MM[0] / room.pitch[0]); }],
+  ["+  −", ["+", "="], "widen the card's outline, narrow it", () => grow(1)],
+  ["", ["-", "_"], "", () => grow(-1)],
+  ["Enter", ["Enter"], "keep the card's size", accept],
+  ["?", ["?", "h", "H"], "these keys", () => { state.help = !state.help; }],
+  ["Escape", ["Escape"], "leave", leave],
+].map(([keys, names, words, act]) => [keys, names, words, act]);
+
+function whole() {
+  const done = document.fullscreenElement ? document.exitFullscreen() : document.documentElement.requestFullscreen();
+  done.catch(() => {});
+}
+
+/** In the dark only light, help and leaving do anything, so that nothing bright is one step away but what was there. */
+const IN_THE_DARK = ["b", "B", "?", "h", "H", "Escape", "i", "I"];
+
+addEventListener("keydown", (event) => {
+  if (event.repeat || event.ctrlKey || event.metaKey || event.altKey) return;
+  const found = KEYS.find(([, names]) => names.includes(event.key));
+  if (!found || (state.dark && !IN_THE_DARK.includes(event.key))) return;
+  event.preventDefault();
+  found[3]();
+  render();
+  if (state.help) at("help").focus();
+});
+addEventListener("resize", render);
+addEventListener("mousemove", () => {
+  document.body.style.cursor = "default";
+  clearTimeout(window.hideCursor);
+  window.hideCursor = setTimeout(() => { document.body.style.cursor = "none"; }, 2000);
+});
+
+/** `#line=0.3&fields=white&red=right&strip=on` sets how the page opens. */
+function preset() {
+  const asked = new URLSearchParams(location.hash.slice(1));
+  const line = asked.get("line");
+  if (line !== null) {
+    const index = room.lines.findIndex((entry) => entry.name === line || Math.abs(entry.logMar - Number(line)) < 0.01);
+    if (index >= 0) state.line = index;
+  }
+  if (FIELDS.includes(asked.get("fields"))) state.fields = asked.get("fields");
+  if (asked.has("red")) state.redLeft = asked.get("red") !== "right";
+  state.strip = asked.get("strip") === "on";
+}
+
+preset();
+help();
+render();

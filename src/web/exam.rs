@@ -1,0 +1,309 @@
+use kurbo::PathEl;
+use serde::Serialize;
+
+use crate::acuity::{Acuity, STANDARD_LINES};
+use crate::chart::{self, ColourError, DrawnLine, FieldColours, Request};
+use crate::light::{Channel, Fields, Side};
+use crate::optotype::{LetterSet, Optotype, STROKES_A_SIDE};
+use crate::quantity::Length;
+use crate::room::{LEAST_STROKE_PX, PLAIN_STROKE_PX, Room};
+use crate::scene::Paint;
+
+/// How far a flattened arc may stray from the true one at the largest line, in pixels.
+const FLATNESS_PX: f64 = 2e-3;
+
+/// Coverage is taken to the nearest of so many steps: half a step of light is less than half a code.
+const COVERAGE_STEPS: u16 = 256;
+
+/// So many draws of letters for each line, by seeds 1, 2, 3 and on.
+const DRAWS: u64 = 24;
+
+/// The customary target in tenths of logMAR. Common practice, no source.
+const CUSTOMARY: i8 = 3;
+
+/// Codes of grey from dark to light among the patches.
+const GREYS: [u8; 9] = [0, 32, 64, 96, 128, 160, 192, 224, 255];
+
+/// Steps of the strip of borders to either side of the room's green, and codes from one to the next.
+const STRIP_ASIDE: i16 = 4;
+const STRIP_STEP: i16 = 4;
+
+/// Why a room gets no page.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum ExamError {
+    /// The fields cannot have that light.
+    #[error(transparent)]
+    Colour(#[from] ColourError),
+    /// No line can be shown.
+    #[error(
+        "no standard line can be shown in this room: its pixels are too coarse, or its screen is too small, for this distance: stand farther away, or take another screen"
+    )]
+    NoLine,
+}
+
+/// What the script interprets.
+#[derive(Serialize)]
+#[serde(rename_all = "camelCase")]
+struct Table {
+    pixels: [u32; 2],
+    pitch: [f64; 2],
+    mirror: bool,
+    red_left: bool,
+    least_stroke: f64,
+    target: usize,
+    lines: Vec<Line>,
+    letters: Vec<Letter>,
+    paints: Paints,
+    coverage_steps: u16,
+    patches: Vec<Patch>,
+    rule: &'static str,
+    caution: &'static str,
+    notes: Vec<String>,
+}
+
+#[derive(Serialize)]
+#[serde(rename_all = "camelCase")]
+struct Line {
+    name: String,
+    log_mar: f64,
+    coarse: bool,
+    /// Pixels a stroke, across and down.
+    unit: [f64; 2],
+    two: Option<Place>,
+    one: Option<Place>,
+    draws: Vec<Letters>,
+}
+
+/// Where a row stands on a field, in pixels from its corner.
+#[derive(Clone, Copy, Serialize)]
+struct Place {
+    left: f64,
+    top: f64,
+    count: usize,
+}
+
+/// Which letters stand on two fields, and which on one.
+#[derive(Serialize)]
+struct Letters {
+    two: Vec<usize>,
+    one: Vec<usize>,
+}
+
+#[derive(Serialize)]
+struct Letter {
+    name: String,
+    contours: Vec<Vec<f64>>,
+}
+
+#[derive(Serialize)]
+struct Paints {
+    red: Painted,
+    green: Painted,
+    white: Painted,
+}
+
+/// A field's codes, and for each channel that it drives the code at each step of a letter's coverage.
+#[derive(Serialize)]
+struct Painted {
+    codes: [u8; 3],
+    ramps: [Option<Vec<u8>>; 3],
+}
+
+#[derive(Serialize)]
+struct Patch {
+    name: String,
+    codes: [u8; 3],
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    strip: Vec<[[u8; 3]; 2]>,
+}
+
+const RULE: &str = "Which side is sharper, clearer, better focused, or are they the same? Red clearer: −0.25 D. Green clearer: +0.25 D.";
+
+const CAUTION: &str = "For use by, or under, a licensed practitioner; local rules come first.";
+
+/// One self-contained file for the exam screen. The same room gives the same text.
+///
+/// # Errors
+/// A room that cannot show a single line, or not two equal fields.
+///
+/// # Panics
+/// Never: the tables are plain numbers and words.
+pub fn exam_page(room: &Room, letters: LetterSet, red: Side) -> Result<String, ExamError> {
+    let table = Table::new(room, letters, red)?;
+    let json = serde_json::to_string(&table).expect("plain numbers and words");
+    let name = room.file.name.as_deref().unwrap_or("exam room");
+    // A name could close the script; nothing else in the table has a "<".
+    let json = json.replace('<', "\\u003c");
+    Ok(include_str!("exam.html")
+        .replace("@NONCE@", &nonce(&json))
+        .replace("@TITLE@", &name.replace('&', "&amp;").replace('<', "&lt;"))
+        .replace("@STYLE@", include_str!("exam.css").trim_end())
+        .replace("@SCRIPT@", include_str!("exam.js").trim_end())
+        .replace("@TABLE@", &json))
+}
+
+/// What the content policy knows the file's own script and style by.
+fn nonce(text: &str) -> String {
+    // FNV-1a.
+    let hash = text.bytes().fold(0xCBF2_9CE4_8422_2325_u64, |hash, byte| {
+        (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01B3)
+    });
+    format!("{hash:016x}")
+}
+
+impl Table {
+    fn new(room: &Room, letters: LetterSet, red: Side) -> Result<Self, ExamError> {
+        let alphabet = letters.members();
+        let request = |fields: Fields| Request { letters, red, fields, ..Request::new(Vec::new()) };
+        let colours = FieldColours::choose(&request(Fields::RedGreen), &room.display)?;
+        let [left, right] = [colours.left, colours.right.unwrap_or(colours.left)];
+        let [red_paint, green_paint] = if red == Side::Left { [left, right] } else { [right, left] };
+        let white = FieldColours::choose(&request(Fields::White), &room.display)?.left;
+        let lines: Vec<Line> = STANDARD_LINES
+            .iter()
+            .filter_map(|line| Line::new(Acuity::standard(line.tenths), room, letters, &alphabet))
+            .collect();
+        let largest = lines.first().ok_or(ExamError::NoLine)?.unit[0];
+        let off = |line: &Line| (line.log_mar - f64::from(CUSTOMARY) / 10.0).abs();
+        let target = (0..lines.len()).min_by(|one, other| off(&lines[*one]).total_cmp(&off(&lines[*other])));
+        Ok(Self {
+            pixels: room.screen.pixels,
+            pitch: room.screen.pitch.map(Length::to_mm),
+            mirror: room.viewing.mirror,
+            red_left: red == Side::Left,
+            least_stroke: LEAST_STROKE_PX,
+            target: target.unwrap_or(0),
+            letters: alphabet.iter().map(|letter| Letter::new(*letter, largest)).collect(),
+            paints: Paints {
+                red: Painted::new(red_paint, room),
+                green: Painted::new(green_paint, room),
+                white: Painted::new(white, room),
+            },
+            coverage_steps: COVERAGE_STEPS,
+            patches: patches(red_paint, green_paint),
+            rule: RULE,
+            caution: CAUTION,
+            notes: notes(room),
+            lines,
+        })
+    }
+}
+
+fn notes(room: &Room) -> Vec<String> {
+    let size = room.screen.size()[0].to_mm();
+    vec![
+        format!(
+            "For {} at {:.2} m{}, a picture {size:.1} mm wide, {}.",
+            room.file.name.as_deref().unwrap_or("a room without a name"),
+            room.viewing.distance.to_m(),
+            if room.viewing.mirror { " through a mirror" } else { "" },
+            room.screen.size_basis
+        ),
+        "Fields, sides and the dark change at most once in 0.7 s. This page keeps nothing and asks nobody.".into(),
+        "It cannot see night colour, HDR or auto-brightness: switch them off. Codes hold only along this page's own path, \
+         so meter its patches (p)."
+            .into(),
+        CAUTION.into(),
+    ]
+}
+
+impl Line {
+    /// A line with all its draws; none where the room cannot show it.
+    fn new(line: Acuity, room: &Room, letters: LetterSet, alphabet: &[Optotype]) -> Option<Self> {
+        let drawn = |fields: Fields, seed: u64| {
+            let request = Request { letters, fields, seed, ..Request::new(vec![line]) };
+            chart::draw(&request, room).ok()?.lines.into_iter().next()
+        };
+        let two = drawn(Fields::RedGreen, 1)?;
+        let one = drawn(Fields::White, 1);
+        let index = |letter: &Optotype| alphabet.iter().position(|one| one == letter);
+        let numbers = |line: Option<DrawnLine>| {
+            line.map(|line| line.letters.iter().filter_map(index).collect()).unwrap_or_default()
+        };
+        let draws = (1..=DRAWS)
+            .map(|seed| Letters {
+                two: numbers(drawn(Fields::RedGreen, seed)),
+                one: numbers(drawn(Fields::White, seed)),
+            })
+            .collect();
+        let unit = room.screen.pitch.map(|pitch| two.height / STROKES_A_SIDE / pitch);
+        Some(Self {
+            name: line.to_string(),
+            log_mar: line.to_log_mar(),
+            coarse: unit[0] < PLAIN_STROKE_PX,
+            unit,
+            two: Some(Place::of(&two, room)),
+            one: one.as_ref().map(|line| Place::of(line, room)),
+            draws,
+        })
+    }
+}
+
+impl Place {
+    fn of(line: &DrawnLine, room: &Room) -> Self {
+        let [left, top] = [0, 1].map(|axis: usize| (line.corner[axis] / room.screen.pitch[axis]).round());
+        Self { left, top, count: line.letters.len() }
+    }
+}
+
+impl Letter {
+    /// An outline as polygons, flattened for a size in pixels a stroke.
+    fn new(letter: Optotype, stroke_px: f64) -> Self {
+        let mut contours: Vec<Vec<f64>> = Vec::new();
+        kurbo::flatten(letter.outline(), FLATNESS_PX / stroke_px, |element| match element {
+            PathEl::MoveTo(to) => contours.push(vec![rounded(to.x), rounded(to.y)]),
+            PathEl::LineTo(to) | PathEl::QuadTo(_, to) | PathEl::CurveTo(_, _, to) => {
+                if let Some(contour) = contours.last_mut() {
+                    contour.extend([rounded(to.x), rounded(to.y)]);
+                }
+            }
+            PathEl::ClosePath => {}
+        });
+        Self { name: letter.name(), contours }
+    }
+}
+
+/// A stroke has at most some hundred pixels, so a hundred-thousandth of it is a thousandth of one.
+fn rounded(strokes: f64) -> f64 {
+    (strokes * 1e5).round() / 1e5
+}
+
+impl Painted {
+    /// The code at each step is that whose light is nearest to the mixture of field and black, as charts are drawn.
+    fn new(paint: Paint, room: &Room) -> Self {
+        let ramp = |channel: Channel| {
+            let code = paint.codes[channel.index()];
+            let tone = room.display.tone(channel);
+            let light = |step: u16| {
+                let share = f64::from(step) / f64::from(COVERAGE_STEPS);
+                tone.light(code) * (1.0 - share) + tone.light(0) * share
+            };
+            (code > 0).then(|| (0..=COVERAGE_STEPS).map(|step| tone.nearest_code(light(step))).collect())
+        };
+        Self { codes: paint.codes, ramps: Channel::ALL.map(ramp) }
+    }
+}
+
+/// The fields, a strip of borders, the primaries, then greys from dark to light, so that full white is never one step
+/// from the dark.
+fn patches(red: Paint, green: Paint) -> Vec<Patch> {
+    let plain = |name: String, codes: [u8; 3]| Patch { name, codes, strip: Vec::new() };
+    let pair = |step: i16| {
+        let code = (i16::from(green.codes[1]) + step * STRIP_STEP).clamp(1, 255);
+        [red.codes, [0, u8::try_from(code).unwrap_or(u8::MAX), 0]]
+    };
+    let mut patches = vec![
+        plain("red field".into(), red.codes),
+        plain("green field".into(), green.codes),
+        Patch {
+            name: "match strip: the faintest border is the match".into(),
+            codes: [0; 3],
+            strip: (-STRIP_ASIDE..=STRIP_ASIDE).map(pair).collect(),
+        },
+        plain("full red".into(), [255, 0, 0]),
+        plain("full green".into(), [0, 255, 0]),
+        plain("full blue".into(), [0, 0, 255]),
+    ];
+    patches.extend(GREYS.map(|code| plain(format!("grey {code}"), [code; 3])));
+    patches
+}
