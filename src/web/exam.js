@@ -151,17 +151,27 @@ function draw() {
   }
 }
 
-/** A letter's pixels: Rust's table turns coverage into the codes whose light is nearest. */
+/** How many codes begin above a coverage: the code whose light is nearest, by Rust's table. */
+function coded(edges, share) {
+  let low = 0, high = edges.length;
+  while (low < high) {
+    const middle = (low + high) >> 1;
+    if (share < edges[middle]) low = middle + 1;
+    else high = middle;
+  }
+  return low;
+}
+
+/** A letter's pixels. */
 function painted({ width, height, coverage }, paint, mirrored) {
   const image = context.createImageData(width, height);
   for (let row = 0; row < height; row += 1) {
     for (let column = 0; column < width; column += 1) {
       const share = coverage[row * width + (mirrored ? width - 1 - column : column)];
-      const step = Math.round(share * room.coverageSteps);
       const pixel = 4 * (row * width + column);
       for (let channel = 0; channel < 3; channel += 1) {
-        const ramp = paint.ramps[channel];
-        image.data[pixel + channel] = ramp ? ramp[step] : 0;
+        const edges = paint.edges[channel];
+        image.data[pixel + channel] = edges ? coded(edges, share) : 0;
       }
       image.data[pixel + 3] = 255;
     }

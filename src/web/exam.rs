@@ -12,9 +12,6 @@ use crate::scene::Paint;
 /// How far a flattened arc may stray from the true one at the largest line, in pixels.
 const FLATNESS_PX: f64 = 2e-3;
 
-/// Coverage is taken to the nearest of so many steps: half a step of light is less than half a code.
-const COVERAGE_STEPS: u16 = 256;
-
 /// So many draws of letters for each line, by seeds 1, 2, 3 and on.
 const DRAWS: u64 = 24;
 
@@ -54,7 +51,6 @@ struct Table {
     lines: Vec<Line>,
     letters: Vec<Letter>,
     paints: Paints,
-    coverage_steps: u16,
     patches: Vec<Patch>,
     rule: &'static str,
     caution: &'static str,
@@ -102,11 +98,11 @@ struct Paints {
     white: Painted,
 }
 
-/// A field's codes, and for each channel that it drives the code at each step of a letter's coverage.
+/// A field's codes, and for each channel that it drives the coverage by a letter below which each next code begins.
 #[derive(Serialize)]
 struct Painted {
     codes: [u8; 3],
-    ramps: [Option<Vec<u8>>; 3],
+    edges: [Option<Vec<f64>>; 3],
 }
 
 #[derive(Serialize)]
@@ -179,7 +175,6 @@ impl Table {
                 green: Painted::new(green_paint, room),
                 white: Painted::new(white, room),
             },
-            coverage_steps: COVERAGE_STEPS,
             patches: patches(red_paint, green_paint),
             rule: RULE,
             caution: CAUTION,
@@ -269,18 +264,17 @@ fn rounded(strokes: f64) -> f64 {
 }
 
 impl Painted {
-    /// The code at each step is that whose light is nearest to the mixture of field and black, as charts are drawn.
+    /// A pixel takes the code whose light is nearest to the mixture of field and black, as charts are drawn: so one code
+    /// follows the other where the mixture's light lies midway between theirs.
     fn new(paint: Paint, room: &Room) -> Self {
-        let ramp = |channel: Channel| {
+        let edges = |channel: Channel| {
             let code = paint.codes[channel.index()];
-            let tone = room.display.tone(channel);
-            let light = |step: u16| {
-                let share = f64::from(step) / f64::from(COVERAGE_STEPS);
-                tone.light(code) * (1.0 - share) + tone.light(0) * share
-            };
-            (code > 0).then(|| (0..=COVERAGE_STEPS).map(|step| tone.nearest_code(light(step))).collect())
+            let light = |code: u8| room.display.tone(channel).light(code);
+            let (field, black) = (light(code), light(0));
+            let edge = |lower: u8| (field - f64::midpoint(light(lower), light(lower + 1))) / (field - black);
+            (code > 0).then(|| (0..code).map(edge).map(|share| (share * 1e7).round() / 1e7).collect())
         };
-        Self { codes: paint.codes, ramps: Channel::ALL.map(ramp) }
+        Self { codes: paint.codes, edges: Channel::ALL.map(edges) }
     }
 }
 

@@ -2,6 +2,8 @@
 
 #![allow(dead_code, reason = "each test file uses what it needs of this")]
 
+pub(crate) mod browser;
+
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
@@ -115,6 +117,24 @@ impl Png {
             pixels_a_metre: info.pixel_dims.unwrap().xppu,
             json,
         }
+    }
+
+    /// The pixels of a file that says nothing else.
+    pub(crate) fn read_bare(path: &Path) -> image::RgbImage {
+        let file = std::io::BufReader::new(std::fs::File::open(path).unwrap());
+        let mut reader = png::Decoder::new(file).read_info().unwrap();
+        let mut bytes = vec![0; reader.output_buffer_size().unwrap()];
+        reader.next_frame(&mut bytes).unwrap();
+        image::RgbImage::from_raw(reader.info().width, reader.info().height, bytes).unwrap()
+    }
+
+    /// Writes the pixels alone, as a screenshot is.
+    pub(crate) fn write_bare(&self, path: &Path) {
+        let file = std::fs::File::create(path).unwrap();
+        let mut encoder = png::Encoder::new(file, self.pixels.width(), self.pixels.height());
+        encoder.set_color(png::ColorType::Rgb);
+        encoder.set_compression(png::Compression::Fast);
+        encoder.write_header().unwrap().write_image_data(&self.pixels).unwrap();
     }
 
     /// Writes it as any other program would: its own compression, its own order of chunks.

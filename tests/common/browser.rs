@@ -1,0 +1,194 @@
+//! A real browser, driven over WebDriver.
+
+use std::io::{Read, Write};
+use std::net::{TcpListener, TcpStream};
+use std::path::Path;
+use std::process::{Child, Command, Stdio};
+use std::time::Duration;
+
+use image::RgbImage;
+use serde_json::{Value, json};
+
+use super::skip;
+
+/// Chromium in a window that fills a screen of its own, without a display.
+pub(crate) struct Browser {
+    driver: Child,
+    port: u16,
+    session: String,
+    profile: tempfile::TempDir,
+}
+
+/// Keys that have no letter, by the WebDriver standard.
+const NAMED: [(&str, &str); 8] = [
+    ("ArrowDown", "\u{e015}"),
+    ("ArrowUp", "\u{e013}"),
+    ("ArrowLeft", "\u{e012}"),
+    ("ArrowRight", "\u{e014}"),
+    ("PageDown", "\u{e00f}"),
+    ("PageUp", "\u{e00e}"),
+    ("Enter", "\u{e007}"),
+    ("Escape", "\u{e00c}"),
+];
+
+impl Browser {
+    /// Opens one on a screen of so many device pixels, so many of them to a pixel of the page; none, and the test is
+    /// skipped, where there is no browser.
+    pub(crate) fn open([columns, rows]: [u32; 2], ratio: f64) -> Option<Self> {
+        let port = TcpListener::bind("127.0.0.1:0").unwrap().local_addr().unwrap().port();
+        let driver = Command::new("chromedriver")
+            .args([format!("--port={port}"), "--silent".into()])
+            .stdout(Stdio::null())
+            .stderr(Stdio::null())
+            .spawn();
+        let Ok(driver) = driver else {
+            skip("browser", "chromedriver");
+            return None;
+        };
+        let profile = tempfile::tempdir().unwrap();
+        let mut browser = Self { driver, port, session: String::new(), profile };
+        browser.wait_for_driver();
+        let [width, height] = [columns, rows].map(|pixels| (f64::from(pixels) / ratio).round());
+        let arguments = [
+            "--headless=new".into(),
+            "--no-sandbox".into(),
+            "--disable-gpu".into(),
+            "--disable-quic".into(),
+            "--no-first-run".into(),
+            "--disable-background-networking".into(),
+            "--disable-component-update".into(),
+            "--disable-sync".into(),
+            "--hide-scrollbars".into(),
+            "--kiosk".into(),
+            format!("--user-data-dir={}", browser.profile.path().display()),
+            format!("--screen-info={{{columns}x{rows} devicePixelRatio={ratio}}}"),
+            format!("--window-size={width},{height}"),
+        ];
+        let wanted = json!({ "capabilities": { "alwaysMatch": {
+            "browserName": "chrome",
+            "goog:loggingPrefs": { "browser": "ALL" },
+            "goog:chromeOptions": { "args": arguments, "excludeSwitches": ["enable-automation"] },
+        } } });
+        let opened = browser.send("POST", "/session", Some(&wanted));
+        opened["sessionId"].as_str().unwrap_or_else(|| panic!("{opened}")).clone_into(&mut browser.session);
+        browser.post("window/fullscreen", &json!({}));
+        Some(browser)
+    }
+
+    fn wait_for_driver(&self) {
+        for _ in 0..100 {
+            if TcpStream::connect(("127.0.0.1", self.port)).is_ok() {
+                return;
+            }
+            std::thread::sleep(Duration::from_millis(100));
+        }
+        panic!("chromedriver does not answer");
+    }
+
+    fn send(&self, method: &str, path: &str, body: Option<&Value>) -> Value {
+        let body = body.map(ToString::to_string).unwrap_or_default();
+        let mut stream = TcpStream::connect(("127.0.0.1", self.port)).unwrap();
+        write!(
+            stream,
+            "{method} {path} HTTP/1.1\r\nHost: 127.0.0.1\r\nContent-Type: application/json\r\nContent-Length: {}\r\n\r\n{body}",
+            body.len()
+        )
+        .unwrap();
+        let mut answer = Vec::new();
+        let mut part = [0; 1 << 16];
+        loop {
+            let text = String::from_utf8_lossy(&answer);
+            if let Some((head, rest)) = text.split_once("\r\n\r\n") {
+                let length = head
+                    .lines()
+                    .find_map(|line| line.to_lowercase().strip_prefix("content-length:").map(str::to_owned))
+                    .and_then(|length| length.trim().parse::<usize>().ok())
+                    .unwrap();
+                if rest.len() >= length {
+                    return serde_json::from_str::<Value>(rest).unwrap()["value"].clone();
+                }
+            }
+            let read = stream.read(&mut part).unwrap();
+            assert!(read > 0, "chromedriver hung up");
+            answer.extend(&part[..read]);
+        }
+    }
+
+    fn post(&self, command: &str, body: &Value) -> Value {
+        let answer = self.send("POST", &format!("/session/{}/{command}", self.session), Some(body));
+        assert!(answer.get("error").is_none(), "{command}: {answer}");
+        answer
+    }
+
+    /// Opens a file, with what follows the `#`.
+    pub(crate) fn go(&self, page: &Path, hash: &str) {
+        // Another hash alone would not load the page again.
+        self.post("url", &json!({ "url": "about:blank" }));
+        self.post("url", &json!({ "url": format!("file://{}{hash}", page.display()) }));
+    }
+
+    /// Presses a key and lets it go.
+    pub(crate) fn press(&self, key: &str) {
+        let value = NAMED.iter().find(|(name, _)| *name == key).map_or(key, |(_, value)| value);
+        let actions = json!({ "actions": [{ "type": "key", "id": "keyboard", "actions": [
+            { "type": "keyDown", "value": value }, { "type": "keyUp", "value": value },
+        ] }] });
+        self.post("actions", &actions);
+    }
+
+    /// Runs a script and gives what it returns.
+    pub(crate) fn script(&self, script: &str) -> Value {
+        self.post("execute/sync", &json!({ "script": script, "args": [] }))
+    }
+
+    /// A command of the browser's own protocol.
+    pub(crate) fn own(&self, command: &str, parameters: &Value) {
+        self.post("goog/cdp/execute", &json!({ "cmd": command, "params": parameters }));
+    }
+
+    /// What the window shows, in device pixels.
+    pub(crate) fn picture(&self) -> RgbImage {
+        let answer = self.send("GET", &format!("/session/{}/screenshot", self.session), None);
+        let file = from_base64(answer.as_str().unwrap());
+        let mut decoder = png::Decoder::new(std::io::Cursor::new(file));
+        decoder.set_transformations(png::Transformations::EXPAND);
+        let mut reader = decoder.read_info().unwrap();
+        let mut bytes = vec![0; reader.output_buffer_size().unwrap()];
+        reader.next_frame(&mut bytes).unwrap();
+        let (width, height) = reader.info().size();
+        let samples = reader.output_color_type().0.samples();
+        let pixels = bytes.chunks_exact(samples).flat_map(|pixel| pixel[..3].to_vec()).collect();
+        RgbImage::from_raw(width, height, pixels).unwrap()
+    }
+
+    /// What the page wrote to the console.
+    pub(crate) fn console(&self) -> Vec<String> {
+        let said = self.post("se/log", &json!({ "type": "browser" }));
+        said.as_array().unwrap().iter().map(ToString::to_string).collect()
+    }
+}
+
+impl Drop for Browser {
+    fn drop(&mut self) {
+        if !self.session.is_empty() && !std::thread::panicking() {
+            self.send("DELETE", &format!("/session/{}", self.session), None);
+        }
+        let _ = self.driver.kill();
+        let _ = self.driver.wait();
+    }
+}
+
+/// RFC 4648.
+fn from_base64(text: &str) -> Vec<u8> {
+    const LETTERS: &[u8] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
+    let values: Vec<u32> = text
+        .bytes()
+        .filter_map(|letter| LETTERS.iter().position(|one| *one == letter))
+        .map(|value| u32::try_from(value).unwrap())
+        .collect();
+    let group = |group: &[u32]| {
+        let bits = group.iter().fold(0, |bits, value| bits << 6 | value) << (6 * (4 - group.len()));
+        bits.to_be_bytes()[1..group.len()].to_vec()
+    };
+    values.chunks(4).flat_map(group).collect()
+}

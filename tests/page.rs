@@ -1,0 +1,337 @@
+//! The page of an exam room in a real browser, walked as an examiner would.
+
+#![allow(clippy::unwrap_used, reason = "a test may stop")]
+
+mod common;
+
+use std::path::PathBuf;
+use std::time::Duration;
+
+use common::browser::Browser;
+use common::{Desk, Png};
+use image::RgbImage;
+use serde_json::json;
+
+/// A little over the time in which fields, sides and the dark may change once.
+const CALM: Duration = Duration::from_millis(720);
+
+const DESK: &str = "[viewing]\ndistance_mm = 3200\n[screen]\npixels = [1920, 1080]\npitch_mm = 0.2745\n\
+                    [luminance]\nred = 52\ngreen = 178\nblue = 19\nwhite = 249\nblack = 0.25\n[tone]\ngamma = 2.2\n";
+
+fn page(desk: &Desk, room: &str, more: &str) -> PathBuf {
+    desk.write("room.toml", room);
+    let run = desk.run(&format!("page --room room.toml --out room.html --force {more}"));
+    assert_eq!(run.code, 0, "{}", run.err);
+    desk.path("room.html")
+}
+
+fn cut(picture: &RgbImage, [columns, rows]: [u32; 2]) -> RgbImage {
+    // A window of 2560/1.5 pixels is rounded up to one more device pixel, which lies off the screen.
+    assert!(picture.width() >= columns && picture.width() <= columns + 2, "{}", picture.width());
+    image::imageops::crop_imm(picture, 0, 0, columns, rows).to_image()
+}
+
+/// The picture of the window, measured by the check against the room.
+fn checked(desk: &Desk, picture: RgbImage, more: &str) -> String {
+    let shot = Png { pixels: picture, pixels_a_metre: 4000, json: None };
+    shot.write_bare(&desk.path("shot.png"));
+    let run = desk.run(&format!("check shot.png --room room.toml {more}"));
+    assert_eq!(run.code, 0, "{}", run.out);
+    run.out
+}
+
+fn strip(browser: &Browser) -> String {
+    browser.script("return document.getElementById('strip').innerText").as_str().unwrap().replace('\n', " ")
+}
+
+fn label(browser: &Browser) -> String {
+    browser
+        .script("return document.getElementById('chart').getAttribute('aria-label')")
+        .as_str()
+        .unwrap()
+        .into()
+}
+
+#[test]
+fn what_screens_show_passes_the_check_at_every_ratio() {
+    for (pixels, pitch, ratio) in [
+        ([1920, 1080], 0.2745, 1.0),
+        ([1920, 1080], 0.1557, 1.25),
+        ([2560, 1600], 0.1346, 1.5),
+        ([3840, 2160], 0.1816, 2.0),
+        ([1366, 768], 0.2265, 1.0),
+    ] {
+        let desk = Desk::new();
+        let [columns, rows] = pixels;
+        let room = DESK
+            .replace("[1920, 1080]", &format!("[{columns}, {rows}]"))
+            .replace("0.2745", &pitch.to_string());
+        let page = page(&desk, &room, "");
+        let Some(browser) = Browser::open(pixels, ratio) else { return };
+        browser.go(&page, "");
+        let found = checked(&desk, cut(&browser.picture(), pixels), "--line 20/40");
+        assert!(found.contains("D V O C Z") && found.contains("pass"), "{found}");
+        // It is the chart that the program draws, to a few codes at the letters' edges.
+        assert_eq!(desk.run("chart --room room.toml --out chart.png").code, 0);
+        let drawn = Png::read(&desk.path("chart.png")).pixels;
+        let seen = Png::read_bare(&desk.path("shot.png"));
+        let off = drawn.as_raw().iter().zip(seen.as_raw()).map(|(one, other)| one.abs_diff(*other));
+        assert!(
+            off.max().unwrap() <= 8,
+            "{pixels:?} at {ratio}: {:?}",
+            drawn.as_raw().iter().zip(seen.as_raw()).map(|(one, other)| one.abs_diff(*other)).max()
+        );
+        assert_eq!(browser.console(), Vec::<String>::new());
+        let fetched = browser.script("return performance.getEntriesByType('resource').length");
+        assert_eq!(fetched, 0);
+    }
+}
+
+#[test]
+fn an_examiner_walks_through_it_by_the_keyboard() {
+    let desk = Desk::new();
+    let page = page(&desk, DESK, "");
+    let Some(browser) = Browser::open([1920, 1080], 1.0) else { return };
+    browser.go(&page, "");
+    let hidden = |id: &str| browser.script(&format!("return document.getElementById('{id}').hidden"));
+    assert!(
+        hidden("strip") == true
+            && hidden("help") == true
+            && hidden("notice") == true
+            && hidden("reason") == true
+    );
+    assert_eq!(label(&browser), "20/40, red-green");
+    browser.press("i");
+    let said = strip(&browser);
+    for needed in
+        ["20/40", "D V O C Z", "red left, green right", "Red clearer: −0.25 D", "licensed practitioner"]
+    {
+        assert!(said.contains(needed), "{needed}: {said}");
+    }
+    browser.press("ArrowDown");
+    assert_eq!(label(&browser), "20/32, red-green");
+    browser.press("PageUp");
+    browser.press("PageUp");
+    assert_eq!(label(&browser), "20/50, red-green");
+    browser.press("t");
+    assert_eq!(label(&browser), "20/40, red-green");
+    // A threshold of 20/25 two lines under the customary target, then one of 20/20: its target is 20/32.
+    browser.press("]");
+    browser.press("]");
+    assert!(
+        strip(&browser).contains("threshold 20/20") && label(&browser).starts_with("20/32"),
+        "{}",
+        strip(&browser)
+    );
+    let before = strip(&browser);
+    browser.press("n");
+    assert_ne!(strip(&browser), before);
+    browser.press("s");
+    assert!(strip(&browser).contains("green left, red right"));
+    let picture = browser.picture();
+    assert!(picture.get_pixel(10, 10).0[1] > 100 && picture.get_pixel(1900, 10).0[0] > 200);
+    std::thread::sleep(CALM);
+    browser.press("2");
+    assert!(label(&browser).ends_with("white"));
+    std::thread::sleep(CALM);
+    browser.press("b");
+    assert_eq!(label(&browser), "dark");
+    let dark = browser.picture();
+    assert!(dark.pixels().all(|pixel| pixel.0.iter().all(|code| *code < 16)));
+    // In the dark nothing else turns a light on.
+    std::thread::sleep(CALM);
+    for key in ["1", "2", "p", "ArrowDown", "k"] {
+        browser.press(key);
+    }
+    assert_eq!(label(&browser), "dark");
+    browser.press("b");
+    assert!(label(&browser).ends_with("white"));
+    browser.press("?");
+    let help = browser.script("return document.getElementById('help').innerText");
+    for needed in
+        ["smaller line", "new letters", "dark, and back", "keeps nothing", "cannot see night colour"]
+    {
+        assert!(help.as_str().unwrap().contains(needed), "{needed}: {help}");
+    }
+    browser.press("Escape");
+    assert!(hidden("help") == true);
+    assert_eq!(browser.console(), Vec::<String>::new());
+}
+
+#[test]
+fn a_room_with_a_mirror_shows_everything_turned_once() {
+    let desk = Desk::new();
+    let Some(browser) = Browser::open([1920, 1080], 1.0) else { return };
+    browser.go(&page(&desk, DESK, ""), "");
+    let straight = browser.picture();
+    browser.go(&page(&desk, &DESK.replace("3200", "3200\nmirror = true"), ""), "");
+    let turned = browser.picture();
+    assert!(image::imageops::flip_horizontal(&turned) == straight);
+    checked(&desk, turned, "--line 20/40");
+}
+
+#[test]
+fn a_preset_opens_the_page_as_asked() {
+    let desk = Desk::new();
+    let page = page(&desk, DESK, "");
+    let Some(browser) = Browser::open([1920, 1080], 1.0) else { return };
+    browser.go(&page, "#line=0.5&fields=white");
+    assert_eq!(label(&browser), "20/63, white");
+    let white = browser.picture();
+    assert!(white.get_pixel(5, 5).0.iter().all(|code| *code == white.get_pixel(5, 5).0[0]));
+    browser.go(&page, "#line=20/25&red=right&strip=on");
+    assert_eq!(label(&browser), "20/25, red-green");
+    assert!(strip(&browser).contains("green left, red right"));
+}
+
+/// How often fields, sides or the dark changed while every key came as fast as a keyboard can send it.
+const STORM: &str = "
+    const keys = ['1','2','3','4','s','b','p','n','o','ArrowUp','ArrowDown','Escape'];
+    const seen = () => state.fields + state.redLeft + state.dark + state.patch;
+    let last = seen(), changes = 0;
+    const start = performance.now();
+    while (performance.now() - start < 1600) {
+        for (const key of keys) {
+            dispatchEvent(new KeyboardEvent('keydown', { key, repeat: arguments[0] === true }));
+            if (seen() !== last) { changes += 1; last = seen(); }
+        }
+    }
+    return changes;";
+
+#[test]
+fn held_keys_cannot_make_it_flicker() {
+    let desk = Desk::new();
+    let page = page(&desk, DESK, "");
+    let Some(browser) = Browser::open([1920, 1080], 1.0) else { return };
+    browser.go(&page, "");
+    // 1.6 s hold at most three changes, 0.7 s apart.
+    let changes = browser.script(STORM).as_u64().unwrap();
+    assert!((1..=3).contains(&changes), "{changes}");
+    std::thread::sleep(CALM);
+    // What a held key repeats is ignored altogether.
+    let repeated = browser.script(&STORM.replace("arguments[0] === true", "true"));
+    assert_eq!(repeated, 0);
+}
+
+#[test]
+fn another_screen_or_a_zoom_blanks_the_chart_and_says_why() {
+    let desk = Desk::new();
+    let page = page(&desk, DESK, "");
+    let Some(browser) = Browser::open([1920, 1080], 1.0) else { return };
+    // As a zoom of 110 % or another scaling would have it.
+    let zoomed = json!({ "width": 1745, "height": 982, "deviceScaleFactor": 1.1, "mobile": false, "screenWidth": 1920, "screenHeight": 1080 });
+    browser.own("Emulation.setDeviceMetricsOverride", &zoomed);
+    browser.go(&page, "");
+    let reason =
+        browser.script("const r = document.getElementById('reason'); return r.hidden ? '' : r.innerText");
+    let reason = reason.as_str().unwrap().to_owned();
+    assert!(
+        reason.contains("1920 × 1080") && reason.contains("2112 × 1188") && reason.contains("100 %"),
+        "{reason}"
+    );
+    assert!(browser.script("return document.getElementById('chart').hidden") == true);
+    // A card held to the outline settles it: 85.6 mm are 311.8 px of the room's screen, and the letters follow.
+    browser.press("k");
+    for _ in 0..31 {
+        browser.press("+");
+    }
+    browser.press("Enter");
+    assert!(browser.script("return document.getElementById('chart').hidden") == false);
+    let scale = browser.script("return state.scale").as_f64().unwrap();
+    assert!((scale - 343.0 / 311.84).abs() < 1e-3, "{scale}");
+    let notice = browser.script("return document.getElementById('notice').innerText");
+    assert!(notice.as_str().unwrap().contains("brightness is not matched"), "{notice}");
+    // A smaller window keeps the size and says so.
+    let small = json!({ "width": 1200, "height": 700, "deviceScaleFactor": 1, "mobile": false, "screenWidth": 1920, "screenHeight": 1080 });
+    browser.own("Emulation.setDeviceMetricsOverride", &small);
+    browser.go(&page, "");
+    let notice = browser.script("return document.getElementById('notice').innerText");
+    assert!(notice.as_str().unwrap().contains("keep their size"), "{notice}");
+    assert_eq!(browser.script("return document.getElementById('chart').getBoundingClientRect().width"), 1920);
+}
+
+#[test]
+fn patches_go_the_page_s_own_way() {
+    let desk = Desk::new();
+    let page = page(&desk, DESK, "");
+    let Some(browser) = Browser::open([1920, 1080], 1.0) else { return };
+    browser.go(&page, "");
+    let mut seen = Vec::new();
+    for _ in 0..4 {
+        std::thread::sleep(CALM);
+        browser.press("p");
+        seen.push((label(&browser), browser.picture().get_pixel(960, 40).0));
+    }
+    assert_eq!(seen[0].0, "red field");
+    assert!(seen[0].1[0] > 240 && seen[1].1[1] > 100 && seen[2].1 == [5, 6, 7], "{seen:?}");
+    assert_eq!(seen[3], ("full red".into(), [255, 0, 0]));
+}
+
+#[test]
+fn the_strip_has_contrast_and_everything_has_a_name() {
+    let desk = Desk::new();
+    let page = page(&desk, DESK, "");
+    let Some(browser) = Browser::open([1920, 1080], 1.0) else { return };
+    browser.go(&page, "#strip=on");
+    let colours = browser.script(
+        "const of = (e) => getComputedStyle(e).color.match(/[0-9]+/g).map(Number);
+         return [...document.querySelectorAll('#strip > *')].map(of)",
+    );
+    // WCAG 2.2, 1.4.3: at least 4.5 to 1 on the strip's #050607.
+    let luminance = |codes: [f64; 3]| -> f64 {
+        let linear = |code: f64| {
+            let share = code / 255.0;
+            if share <= 0.040_45 { share / 12.92 } else { ((share + 0.055) / 1.055).powf(2.4) }
+        };
+        0.2126 * linear(codes[0]) + 0.7152 * linear(codes[1]) + 0.0722 * linear(codes[2])
+    };
+    let ground = luminance([5.0, 6.0, 7.0]);
+    for colour in colours.as_array().unwrap() {
+        let codes = [0, 1, 2].map(|channel: usize| colour[channel].as_f64().unwrap());
+        let contrast = (luminance(codes) + 0.05) / (ground + 0.05);
+        assert!(contrast >= 4.5, "{colour}: {contrast}");
+    }
+    for id in ["chart", "strip", "help"] {
+        let name =
+            browser.script(&format!("return document.getElementById('{id}').getAttribute('aria-label')"));
+        assert!(name.as_str().is_some_and(|name| !name.is_empty()), "{id}");
+    }
+}
+
+#[test]
+fn the_file_is_small_closed_and_the_same_each_time() {
+    let desk = Desk::new();
+    for letters in ["sloan", "rings", "tumbling-e", "hotv"] {
+        let path = page(&desk, DESK, &format!("--letters {letters}"));
+        let text = std::fs::read_to_string(&path).unwrap();
+        assert!(text.len() < 300_000, "{letters}: {}", text.len());
+        assert!(
+            text.contains("default-src 'none'") && !text.contains("http://") && !text.contains("https://")
+        );
+        for keeps in ["localStorage", "sessionStorage", "cookie", "fetch(", "XMLHttpRequest", "indexedDB"] {
+            assert!(!text.contains(keeps), "{keeps}");
+        }
+        assert!(!text.contains('@'), "a placeholder is left");
+        page(&desk, DESK, &format!("--letters {letters}"));
+        assert_eq!(std::fs::read_to_string(&path).unwrap(), text);
+    }
+    let named = format!("name = \"Room </script><b> & co\"\n{DESK}");
+    let text = std::fs::read_to_string(page(&desk, &named, "")).unwrap();
+    assert_eq!(text.matches("</script>").count(), 1);
+}
+
+#[test]
+fn rooms_without_a_page_are_told_so() {
+    let desk = Desk::new();
+    desk.write("coarse.toml", "[viewing]\ndistance_mm = 300\n[screen]\npixels = [240, 240]\npitch_mm = 4\n");
+    for (words, said) in [
+        ("page --room coarse.toml --out room.html", "no standard line can be shown"),
+        ("page --out room.htm", ".html"),
+        ("page --out missing/room.html", "missing"),
+    ] {
+        let run = desk.run(words);
+        assert_eq!(run.code, 2, "{words}: {}", run.out);
+        assert!(run.err.lines().count() == 1 && run.err.contains(said), "{words}: {}", run.err);
+    }
+    assert_eq!(desk.files(), ["coarse.toml"]);
+}
