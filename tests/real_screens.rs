@@ -8,7 +8,6 @@
 mod common;
 
 use std::collections::HashMap;
-use std::path::Path;
 
 use common::Desk;
 use evenfield::room::{Edid, EdidError};
@@ -26,19 +25,13 @@ impl Row {
 }
 
 fn rows() -> Option<Vec<Row>> {
-    let table = Path::new(env!("CARGO_MANIFEST_DIR")).join("../shared/data/edid-sample.csv");
-    let Ok(text) = std::fs::read_to_string(&table) else {
-        common::skip("data", "the EDID blocks");
-        return None;
-    };
+    let text = common::edid_table()?;
     let mut lines = text.lines();
     let header: Vec<&str> = lines.next().unwrap().split(',').collect();
     let row = |line: &str| {
         let said: HashMap<String, String> =
             header.iter().map(ToString::to_string).zip(line.split(',').map(ToOwned::to_owned)).collect();
-        let hex = &said["edid_hex"];
-        let block =
-            (0..hex.len()).step_by(2).map(|at| u8::from_str_radix(&hex[at..at + 2], 16).unwrap()).collect();
+        let block = common::from_hex(&said["edid_hex"]);
         Row { block, said }
     };
     Some(lines.map(row).collect())

@@ -140,9 +140,12 @@ function draw() {
     const count = fields(width).length;
     const place = placed(entry, count === 2 ? Math.floor(width / 2) : width, height, count);
     if (place === null) continue;
+    const alone = state.one !== null;
     all.slice(0, place.count).forEach((index, number) => {
-      if (state.one !== null && state.one % place.count !== number) return;
-      const x = field.left + place.left + number * 10 * place.unit[0];
+      if (alone && state.one % place.count !== number) return;
+      // The letters of a row have gaps of their own width; one alone stands in the middle of its field.
+      const middle = Math.round((Math.floor(width / count) - 5 * place.unit[0]) / 2);
+      const x = field.left + (alone ? middle : place.left + number * 10 * place.unit[0]);
       const whole = Math.floor(x);
       const glyph = filled(room.letters[index], place.unit, [x - whole, 0]);
       const image = painted(glyph, paint, room.mirror);
@@ -225,7 +228,8 @@ function strip() {
   const fieldCount = state.fields === "red-green" ? 2 : 1;
   const [width, height] = picture();
   const place = placed(entry, fieldCount === 2 ? Math.floor(width / 2) : width, height, fieldCount);
-  const named = all.slice(0, place ? place.count : 0).map((index) => room.letters[index].name).join(" ");
+  const row = all.slice(0, place ? place.count : 0).map((index) => room.letters[index].name);
+  const named = state.one === null ? row.join(" ") : row[state.one % row.length];
   const sides = state.fields === "red-green" ? (state.redLeft ? "red left, green right" : "green left, red right") : state.fields;
   const threshold = state.threshold === null ? "" : ` · threshold ${room.lines[state.threshold].name}`;
   const parts = [
@@ -244,7 +248,7 @@ function help() {
   const title = document.createElement("h1");
   title.textContent = "Keys";
   const list = document.createElement("dl");
-  for (const [keys, , words] of KEYS) {
+  for (const [keys, , words] of KEYS.filter(([keys]) => keys)) {
     const term = document.createElement("dt"), said = document.createElement("dd");
     [term.textContent, said.textContent] = [keys, words];
     list.append(term, said);
@@ -265,7 +269,6 @@ function card() {
   box.style.width = `${pixels}px`;
   box.style.height = `${(pixels * CARD_MM[1]) / CARD_MM[0]}px`;
   box.style.borderRadius = `${(pixels * 3.18) / CARD_MM[0]}px`;
-  box.firstElementChild.textContent = "Hold a bank card here: + and − until it fits, Enter to keep, Escape to leave";
 }
 
 function render() {
@@ -354,7 +357,7 @@ const KEYS = [
   ["3", ["3"], "red alone", () => show(FIELDS[2])],
   ["4", ["4"], "green alone", () => show(FIELDS[3])],
   ["n", ["n", "N"], "new letters", () => { state.draw += 1; }],
-  ["o", ["o", "O"], "one letter, the whole line", () => { state.one = state.one === null ? 0 : null; }],
+  ["o", ["o", "O"], "one letter alone, the whole line", () => { state.one = state.one === null ? 0 : null; }],
   ["←  →", ["ArrowRight"], "next letter of one", () => { if (state.one !== null) state.one += 1; }],
   ["", ["ArrowLeft"], "", () => { if (state.one !== null) state.one += 59; }],
   ["s", ["s", "S"], "swap sides", () => { if (calm()) state.redLeft = !state.redLeft; }],
@@ -369,7 +372,7 @@ const KEYS = [
   ["Enter", ["Enter"], "keep the card's size", accept],
   ["?", ["?", "h", "H"], "these keys", () => { state.help = !state.help; }],
   ["Escape", ["Escape"], "leave", leave],
-].map(([keys, names, words, act]) => [keys, names, words, act]);
+];
 
 function whole() {
   const done = document.fullscreenElement ? document.exitFullscreen() : document.documentElement.requestFullscreen();

@@ -1,4 +1,4 @@
-//! A real browser, driven over WebDriver.
+//! A real browser, driven over `WebDriver`.
 
 use std::io::{Read, Write};
 use std::net::{TcpListener, TcpStream};
@@ -19,7 +19,7 @@ pub(crate) struct Browser {
     profile: tempfile::TempDir,
 }
 
-/// Keys that have no letter, by the WebDriver standard.
+/// Keys that have no letter, by the `WebDriver` standard.
 const NAMED: [(&str, &str); 8] = [
     ("ArrowDown", "\u{e015}"),
     ("ArrowUp", "\u{e013}"),
@@ -159,6 +159,14 @@ impl Browser {
         let samples = reader.output_color_type().0.samples();
         let pixels = bytes.chunks_exact(samples).flat_map(|pixel| pixel[..3].to_vec()).collect();
         RgbImage::from_raw(width, height, pixels).unwrap()
+    }
+
+    /// Keeps what the window shows under a name, in the folder that `EVENFIELD_SHOTS` names, for people to look at.
+    pub(crate) fn keep(&self, name: &str) {
+        if let Some(folder) = std::env::var_os("EVENFIELD_SHOTS") {
+            let shot = super::Png { pixels: self.picture(), pixels_a_metre: 4000, json: None };
+            shot.write_bare(&Path::new(&folder).join(format!("{name}.png")));
+        }
     }
 
     /// What the page wrote to the console.

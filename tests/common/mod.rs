@@ -15,6 +15,26 @@ pub(crate) fn skip(kind: &str, what: &str) {
     println!("skipped: {what}: not there");
 }
 
+/// The table of 400 real EDID blocks that lies beside a developer's checkout; none, and the test is skipped, without it.
+pub(crate) fn edid_table() -> Option<String> {
+    let table = Path::new(env!("CARGO_MANIFEST_DIR")).join("../shared/data/edid-sample.csv");
+    let text = std::fs::read_to_string(&table).ok();
+    if text.is_none() {
+        skip("data", "the EDID blocks");
+    }
+    text
+}
+
+/// The blocks alone.
+pub(crate) fn edid_blocks() -> Option<Vec<Vec<u8>>> {
+    let text = edid_table()?;
+    Some(text.lines().skip(1).map(|line| from_hex(line.split(',').next().unwrap())).collect())
+}
+
+pub(crate) fn from_hex(hex: &str) -> Vec<u8> {
+    (0..hex.len()).step_by(2).map(|at| u8::from_str_radix(&hex[at..at + 2], 16).unwrap()).collect()
+}
+
 /// What an independent program prints about files on the desk; none, and the test is skipped, where it is not
 /// installed.
 pub(crate) fn asked(desk: &Desk, program: &str, words: &[&str]) -> Option<String> {
