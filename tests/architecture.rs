@@ -6,7 +6,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// Each room of the house and what it may see of the others.
-const MAY_SEE: [(&str, &[&str]); 19] = [
+const MAY_SEE: [(&str, &[&str]); 20] = [
     ("quantity", &[]),
     ("bibliography", &[]),
     ("acuity", &["quantity"]),
@@ -18,6 +18,7 @@ const MAY_SEE: [(&str, &[&str]); 19] = [
     ("eye", &["quantity", "acuity", "light", "room"]),
     ("raster", &["quantity", "light", "room", "scene"]),
     ("view", &["quantity", "acuity", "light", "room", "optotype", "scene", "chart", "raster", "eye"]),
+    ("export/font", &["quantity", "optotype"]),
     ("export/pdf", &["quantity", "scene"]),
     ("export/png", &["quantity", "scene"]),
     ("export/svg", &["quantity", "scene"]),

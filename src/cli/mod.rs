@@ -6,6 +6,7 @@ mod check;
 mod curve;
 mod document;
 mod eye;
+mod font;
 mod near;
 mod page;
 mod report;
@@ -43,6 +44,8 @@ enum Command {
     Check(check::Arguments),
     /// Says how clear each side is against lens error, where they balance, and what a click is worth
     Curve(curve::Arguments),
+    /// Writes the letters as a font, for slides and handouts
+    Font(font::Arguments),
     /// Writes a near chart of true size to print, with a sheet to match its inks
     Near(near::Arguments),
     /// Writes one HTML file that shows the room's charts full screen, from the keyboard
@@ -85,6 +88,7 @@ impl Command {
             Self::Chart(arguments) => chart::run(&arguments),
             Self::Check(arguments) => check::run(&arguments),
             Self::Curve(arguments) => curve::run(&arguments),
+            Self::Font(arguments) => font::run(&arguments),
             Self::Near(arguments) => near::run(&arguments),
             Self::Page(arguments) => page::run(&arguments),
             Self::Room(arguments) => room::run(&arguments),

@@ -1,5 +1,6 @@
 //! Files from a scene or its pixels. The formats are siblings and do not know each other.
 
+pub mod font;
 pub mod pdf;
 pub mod png;
 pub mod svg;
