@@ -24,7 +24,7 @@ const MAY_SEE: [(&str, &[&str]); 20] = [
     ("export/svg", &["quantity", "scene"]),
     // The check measures: it never sees how a chart is drawn.
     ("check", &["quantity", "acuity", "light", "room", "bibliography"]),
-    ("print", &["quantity", "acuity", "light", "room", "scene", "chart", "eye"]),
+    ("print", &["quantity", "acuity", "light", "room", "optotype", "scene", "chart", "eye"]),
     ("web", &["quantity", "acuity", "light", "room", "optotype", "scene", "chart"]),
     ("store", &["room"]),
     (
