@@ -261,7 +261,7 @@ fn bad_lengths_pixels_and_acuities_are_refused() {
             format!("{room} 16384x240 --pitch 0.05mm --distance 3m"),
             "screen.pitch_mm = 12 is not within 40 to",
         ),
-        ("chart --out a.pdf".into(), ".pdf"),
+        ("chart --out a.gif".into(), ".pdf"),
         ("chart --out a".into(), "has no ending"),
         ("chart --out none/a.png".into(), "folder does not exist"),
         ("chart --out a.png --room none.toml".into(), "none.toml"),

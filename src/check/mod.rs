@@ -1,4 +1,4 @@
-//! Measuring a finished chart, from its pixels, against what it should be.
+//! Measuring a finished chart, from its pixels or paths, against what it should be.
 //!
 //! It shares units and constants with the drawing, but neither the height formula nor the layout nor the outlines:
 //! it finds the fields and the letters in the picture, measures the angles that they subtend, and reads the letters
@@ -7,14 +7,17 @@
 mod alphabet;
 mod claim;
 pub mod clause;
+mod drawing;
 mod finding;
 mod glyph;
 mod identify;
 mod judge;
 mod locate;
 mod measure;
+mod pdf;
 mod png;
 mod shape;
+mod svg;
 
 use std::path::Path;
 
@@ -37,6 +40,28 @@ pub struct Expected {
     pub fields: Option<Fields>,
     /// Where red lies, as the patient sees it.
     pub red: Option<Side>,
+}
+
+/// Measures a chart's file: a PNG by its pixels, an SVG or a PDF by its paths, as its first bytes tell.
+///
+/// # Errors
+/// Where it is none of these, or has more than filled paths; what is wrong with the chart is in the report.
+pub fn file(path: &Path, expected: &Expected) -> Result<Report, ReadError> {
+    let name = path.display().to_string();
+    let mut first = [0; 5];
+    let read = std::fs::File::open(path).and_then(|mut file| std::io::Read::read(&mut file, &mut first));
+    let drawing = match (read, &first) {
+        (Ok(5), b"%PDF-") => pdf::decode(png::bytes(path)?, &name)?,
+        (Ok(_), [b'<', ..]) => {
+            let text = String::from_utf8(png::bytes(path)?).map_err(|_| ReadError::NotADrawing {
+                path: name.clone(),
+                problem: "it is not UTF-8".into(),
+            })?;
+            svg::decode(&text, &name)?
+        }
+        _ => return png_file(path, expected),
+    };
+    Ok(judge::picture(drawing.sampled(expected.room.as_ref()), expected))
 }
 
 /// Measures a PNG file.

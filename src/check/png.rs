@@ -1,13 +1,14 @@
 //! Reading a PNG with bounded memory.
 
 use std::fs::File;
-use std::io::{BufRead, BufReader, Seek};
+use std::io::{BufRead, BufReader, Read, Seek};
 use std::path::Path;
 
 use image::RgbImage;
 use png::{ColorType, Decoder, DecodingError, Info, Limits, Reader, Transformations, Unit};
 
 use super::claim::Claim;
+use crate::quantity::Length;
 use crate::room::{MAX_PIXELS, PIXELS_A_SIDE};
 
 /// The largest file that is looked at.
@@ -25,6 +26,8 @@ pub(super) struct Picture {
     pub(super) colour_tag: ColourTag,
     /// What the file says it shows; an error where that is not understood.
     pub(super) claim: Option<Result<Claim, String>>,
+    /// The size of a sample, where paths were sampled and there are no pixels of the file's own.
+    pub(super) sampled: Option<[Length; 2]>,
 }
 
 /// How a file would have its codes understood.
@@ -69,7 +72,7 @@ impl std::fmt::Display for ColourTag {
 #[derive(Debug, thiserror::Error)]
 pub enum ReadError {
     /// The system does not give it.
-    #[error("{path}: cannot be read ({problem}): give a PNG file")]
+    #[error("{path}: cannot be read ({problem}): give a chart as PNG, SVG or PDF")]
     Unreadable {
         /// The file.
         path: String,
@@ -97,6 +100,16 @@ pub enum ReadError {
         /// What the decoder says.
         problem: String,
     },
+    /// No drawing of filled paths.
+    #[error(
+        "{path}: is no chart that can be measured by its paths ({problem}): give the file as it was written"
+    )]
+    NotADrawing {
+        /// The file.
+        path: String,
+        /// What stands in the way.
+        problem: String,
+    },
     /// More than one picture.
     #[error("{path}: moves ({frames} frames): a chart stands still, so save one picture")]
     Animated {
@@ -115,7 +128,21 @@ pub enum ReadError {
     },
 }
 
+/// The whole file, if it is an ordinary one of bounded size.
+pub(super) fn bytes(path: &Path) -> Result<Vec<u8>, ReadError> {
+    let mut bytes = Vec::new();
+    open(path)?.read_to_end(&mut bytes).map_err(|error| ReadError::Unreadable {
+        path: path.display().to_string(),
+        problem: crate::room::plain(&error),
+    })?;
+    Ok(bytes)
+}
+
 pub(super) fn read(path: &Path) -> Result<Picture, ReadError> {
+    decode(BufReader::new(open(path)?), &path.display().to_string())
+}
+
+fn open(path: &Path) -> Result<File, ReadError> {
     let name = path.display().to_string();
     let unreadable = |problem: String| ReadError::Unreadable { path: name.clone(), problem };
     let metadata = std::fs::metadata(path).map_err(|error| unreadable(crate::room::plain(&error)))?;
@@ -126,8 +153,7 @@ pub(super) fn read(path: &Path) -> Result<Picture, ReadError> {
         let what = format!("its size of {} MiB", metadata.len() >> 20);
         return Err(ReadError::TooLarge { path: name, what, limit: format!("{} MiB", MAX_FILE_BYTES >> 20) });
     }
-    let file = File::open(path).map_err(|error| unreadable(crate::room::plain(&error)))?;
-    decode(BufReader::new(file), &name)
+    File::open(path).map_err(|error| unreadable(crate::room::plain(&error)))
 }
 
 pub(super) fn decode(source: impl BufRead + Seek, name: &str) -> Result<Picture, ReadError> {
@@ -147,7 +173,13 @@ pub(super) fn decode(source: impl BufRead + Seek, name: &str) -> Result<Picture,
     let pixels_a_metre =
         info.pixel_dims.filter(|dims| dims.unit == Unit::Meter).map(|dims| [dims.xppu, dims.yppu]);
     let colour_tag = ColourTag::of(info);
-    Ok(Picture { image, pixels_a_metre, colour_tag, claim: json(info).map(|json| Claim::parse(&json)) })
+    Ok(Picture {
+        image,
+        pixels_a_metre,
+        colour_tag,
+        claim: json(info).map(|json| Claim::parse(&json)),
+        sampled: None,
+    })
 }
 
 /// The decoder's first clause; the rest is for programmers.

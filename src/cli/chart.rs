@@ -12,7 +12,7 @@ use super::{Outcome, png_bytes, print};
 use crate::acuity::{Acuity, Notation};
 use crate::chart::{self, Chart, Request, White};
 use crate::check::{self, Expected, Report};
-use crate::export::svg;
+use crate::export::{pdf, svg};
 use crate::light::{Fields, Side};
 use crate::optotype::LetterSet;
 use crate::quantity::Luminance;
@@ -59,7 +59,7 @@ pub(super) struct Arguments {
     /// Which letters: another number, other letters
     #[arg(long, default_value_t = 1)]
     seed: u64,
-    /// The file to write; its ending, .png or .svg, says what it becomes
+    /// The file to write; its ending, .png, .svg or .pdf, says what it becomes
     #[arg(long, value_name = "FILE")]
     out: PathBuf,
     /// Overwrite the file if it exists
@@ -74,6 +74,7 @@ pub(super) struct Arguments {
 enum Format {
     Png,
     Svg,
+    Pdf,
 }
 
 impl Format {
@@ -81,9 +82,12 @@ impl Format {
         match target.ending().as_str() {
             "png" => Ok(Self::Png),
             "svg" => Ok(Self::Svg),
-            "" => Err(format!("{}: has no ending: name a file that ends in .png or .svg", target.named())),
+            "pdf" => Ok(Self::Pdf),
+            "" => {
+                Err(format!("{}: has no ending: name a file that ends in .png, .svg or .pdf", target.named()))
+            }
             other => Err(format!(
-                "{}: no chart is written as .{other}: name a file that ends in .png or .svg",
+                "{}: no chart is written as .{other}: name a file that ends in .png, .svg or .pdf",
                 target.named()
             )),
         }
@@ -96,31 +100,25 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     let (room, room_name) = arguments.room.load()?;
     let request = arguments.request()?;
     let chart = chart::draw(&request, &room)?;
-    let report = match format {
+    match format {
         Format::Png => {
             target.write(&png_bytes(&chart.scene, &room)?)?;
-            Some(check::png_file(
-                target.path(),
-                &Expected { room: Some(room.clone()), ..Expected::default() },
-            )?)
         }
         Format::Svg => {
             target.write(svg::encode(&chart.scene).as_bytes())?;
-            None
         }
-    };
-    if arguments.json {
-        print(&json(&target, &chart, report.as_ref())?);
-    } else {
-        print(&arguments.summary(&target, &room, &room_name, &chart));
-        match &report {
-            Some(report) => print_report(report),
-            None => print(
-                "not judged: an SVG is not measured; its viewer draws the edges, so it is for slides and print only",
-            ),
+        Format::Pdf => {
+            target.write(&pdf::encode(std::slice::from_ref(&chart.scene))?)?;
         }
     }
-    Ok(report.as_ref().map_or(Outcome::Fine, outcome))
+    let report = check::file(target.path(), &Expected { room: Some(room.clone()), ..Expected::default() })?;
+    if arguments.json {
+        print(&json(&target, &chart, &report)?);
+    } else {
+        print(&arguments.summary(&target, &room, &room_name, &chart));
+        print_report(&report);
+    }
+    Ok(outcome(&report))
 }
 
 /// The fields with their codes, as the patient sees them.
@@ -138,12 +136,12 @@ fn fields_summary(chart: &Chart) -> String {
 }
 
 /// What was drawn and how it was judged, for programs.
-fn json(target: &Target, chart: &Chart, report: Option<&Report>) -> Result<String, Box<dyn Error>> {
+fn json(target: &Target, chart: &Chart, report: &Report) -> Result<String, Box<dyn Error>> {
     #[derive(Serialize)]
     struct Made<'a> {
         file: &'a str,
         made: serde_json::Value,
-        check: Option<&'a Report>,
+        check: &'a Report,
     }
     let made = serde_json::from_str(&chart.scene.metadata.json)?;
     let made = Made { file: target.named(), made, check: report };

@@ -15,7 +15,7 @@ use crate::light::{Fields, Side};
 /// What the file says of itself holds where no flag says otherwise; what neither says is not judged.
 #[derive(Args)]
 pub(super) struct Arguments {
-    /// The chart, a PNG
+    /// The chart, a PNG, SVG or PDF
     file: PathBuf,
     #[command(flatten)]
     room: RoomArgument,
@@ -40,7 +40,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
         fields: arguments.fields,
         red: arguments.red,
     };
-    let report = check::png_file(&arguments.file, &expected)?;
+    let report = check::file(&arguments.file, &expected)?;
     if arguments.json {
         print(&serde_json::to_string_pretty(&report)?);
     } else {

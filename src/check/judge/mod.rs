@@ -65,12 +65,17 @@ pub(super) fn picture(mut picture: Picture, expected: &Expected) -> Report {
         flip_horizontal_in_place(&mut picture.image);
     }
     let display = wanted.room.as_ref().map_or_else(Display::assumed, |room| room.display.clone());
-    let scale = Scale::new(&wanted, picture.pixels_a_metre);
+    let scale = Scale::new(&wanted, &picture);
     let seen = Seen::find(&picture.image, &display, wanted.alphabet.as_deref(), scale.aspect());
     let mut findings: Vec<Finding> = misread(&picture).into_iter().collect();
     findings.extend(self::picture::findings(&picture, &seen, &wanted));
     findings.extend(letters::findings(&seen, &wanted, &scale));
     findings.extend(light::findings(&seen, &wanted, &display));
+    if picture.sampled.is_some() {
+        // Paths have no pixels; what draws them gives them some.
+        let of_pixels = [clause::STROKE.what, clause::RESOLUTION.what];
+        findings.retain(|finding| !of_pixels.contains(&finding.clause.what));
+    }
     Report::new(findings)
 }
 
@@ -94,13 +99,15 @@ struct Scale {
 }
 
 impl Scale {
-    /// The room's own pitch is what the patient sees; the file's only stands in for it.
-    fn new(wanted: &Wanted, pixels_a_metre: Option<[u32; 2]>) -> Self {
-        let by_file = pixels_a_metre
+    /// The room's own pitch is what the patient sees, and the file's only stands in for it; but paths have their size
+    /// from the file alone.
+    fn new(wanted: &Wanted, picture: &Picture) -> Self {
+        let by_file = picture
+            .pixels_a_metre
             .filter(|counts| counts.iter().all(|count| *count > 0))
             .map(|counts| counts.map(|count| Length::m(1.0 / f64::from(count))));
         Self {
-            pitch: wanted.room.as_ref().map(|room| room.screen.pitch).or(by_file),
+            pitch: picture.sampled.or(wanted.room.as_ref().map(|room| room.screen.pitch)).or(by_file),
             distance: wanted.room.as_ref().map(|room| room.viewing.distance),
             basis: wanted.room.as_ref().map(|room| room.screen.size_basis),
         }

@@ -14,7 +14,10 @@ const SCALE_PERCENT: f64 = 0.1;
 
 pub(super) fn findings(picture: &Picture, seen: &Seen, wanted: &Wanted) -> Vec<Finding> {
     let room = wanted.room.as_ref();
-    let mut findings = vec![pixels(seen, room), scale(picture, room), colour_tag(picture, room)];
+    let mut findings = match picture.sampled {
+        None => vec![pixels(seen, room), scale(picture, room), colour_tag(picture, room)],
+        Some(sample) => vec![paths(seen, sample, room)],
+    };
     findings.push(fields(seen, wanted));
     findings.extend(wanted.codes.as_ref().map(|codes| field_codes(seen, codes)));
     findings.extend([marks::evenness(seen, wanted.labels), mirroring(seen, room)]);
@@ -26,6 +29,24 @@ fn pixels(seen: &Seen, room: Option<&Room>) -> Finding {
     let finding =
         Finding::words(&clause::PIXELS, words(seen.size), room.map(|room| words(room.screen.pixels)));
     finding.note_if_failed("the screen would scale or crop it: make the chart anew for this screen")
+}
+
+/// The size of a drawing, which is all the scale that paths have.
+fn paths(seen: &Seen, sample: [Length; 2], room: Option<&Room>) -> Finding {
+    let words = |size: [Length; 2]| {
+        let [width, height] = size.map(Length::to_mm);
+        format!("{width:.1} × {height:.1} mm")
+    };
+    let size = [0, 1].map(|axis: usize| sample[axis] * f64::from(seen.size[axis]));
+    let finding = Finding::words(&clause::SCALE, words(size), room.map(|room| words(room.screen.size())));
+    let finding =
+        finding.note_if_failed("a viewer would show it at another size: make the chart anew for this room");
+    if finding.verdict == Verdict::Fail {
+        return finding;
+    }
+    finding.with_note(
+        "measured by its paths; what shows them draws the edges, so it is for slides and print only",
+    )
 }
 
 /// The worse of the two axes.

@@ -1,0 +1,95 @@
+//! Reading an SVG of filled paths.
+
+use kurbo::{BezPath, Rect, Shape};
+use roxmltree::{Document, Node, ParsingOptions};
+
+use super::claim::Claim;
+use super::drawing::Drawing;
+use super::png::ReadError;
+use crate::quantity::Length;
+
+/// An element's own area, in millimetres.
+fn area(node: Node<'_, '_>) -> Result<BezPath, String> {
+    let number = |name: &str| {
+        let text = node.attribute(name).unwrap_or("0");
+        text.parse::<f64>()
+            .ok()
+            .filter(|number| number.is_finite())
+            .ok_or_else(|| format!("{name}=\"{text}\" is no number"))
+    };
+    match node.tag_name().name() {
+        "rect" => {
+            let [x, y, width, height] = [number("x")?, number("y")?, number("width")?, number("height")?];
+            Ok(Rect::new(x, y, x + width, y + height).to_path(0.0))
+        }
+        "path" if node.attribute("stroke").is_none() => {
+            let data = node.attribute("d").unwrap_or_default();
+            BezPath::from_svg(data).map_err(|error| format!("a path is not understood ({error})"))
+        }
+        other => Err(format!("<{other}> is drawn as its viewer likes")),
+    }
+}
+
+/// The codes of a colour written #rrggbb.
+fn codes(node: Node<'_, '_>) -> Result<[u8; 3], String> {
+    let fill = node.attribute("fill").unwrap_or("none");
+    let byte = |at: usize| fill.get(at..at + 2).and_then(|text| u8::from_str_radix(text, 16).ok());
+    match (fill.len(), fill.starts_with('#'), byte(1), byte(3), byte(5)) {
+        (7, true, Some(red), Some(green), Some(blue)) => Ok([red, green, blue]),
+        _ => Err(format!("fill=\"{fill}\" is no colour written #rrggbb")),
+    }
+}
+
+/// What must not stand on an element that is measured: it would move or change it.
+const CHANGES: [&str; 8] =
+    ["transform", "style", "class", "opacity", "fill-opacity", "fill-rule", "clip-path", "mask"];
+
+pub(super) fn decode(text: &str, name: &str) -> Result<Drawing, ReadError> {
+    let refused = |problem: String| ReadError::NotADrawing { path: name.into(), problem };
+    let options = ParsingOptions { allow_dtd: false, ..ParsingOptions::default() };
+    let document = Document::parse_with_options(text, options).map_err(|error| refused(error.to_string()))?;
+    let root = document.root_element();
+    let size = size(root).map_err(refused)?;
+    let mut areas = Vec::new();
+    let mut claim = None;
+    for node in root.children().filter(Node::is_element) {
+        match node.tag_name().name() {
+            "title" | "desc" => {}
+            "metadata" if node.attribute("id") == Some(crate::METADATA_KEY) => {
+                claim = node.text().filter(|text| !text.is_empty()).map(Claim::parse);
+            }
+            "metadata" => {}
+            _ => {
+                if let Some(change) = CHANGES.into_iter().find(|name| node.has_attribute(*name)) {
+                    return Err(refused(format!("an element has {change}=, which is not measured")));
+                }
+                areas.push((area(node).map_err(refused)?, codes(node).map_err(refused)?));
+            }
+        }
+    }
+    Ok(Drawing { size, areas, claim })
+}
+
+/// Width and height in millimetres, which its own units must be as well.
+fn size(root: Node<'_, '_>) -> Result<[Length; 2], String> {
+    if root.tag_name().name() != "svg" {
+        return Err(format!("its root is <{}>", root.tag_name().name()));
+    }
+    let mm = |name: &str| {
+        let text = root.attribute(name).unwrap_or_default();
+        let number = text.strip_suffix("mm").and_then(|number| number.parse::<f64>().ok());
+        number
+            .filter(|number| *number > 0.0 && number.is_finite())
+            .ok_or_else(|| format!("{name}=\"{text}\" is no length in mm"))
+    };
+    let [width, height] = [mm("width")?, mm("height")?];
+    let view = root.attribute("viewBox").unwrap_or_default();
+    let numbers: Vec<f64> = view.split_whitespace().filter_map(|number| number.parse().ok()).collect();
+    let same = |one: f64, other: f64| (one - other).abs() < 1e-3;
+    match numbers.as_slice() {
+        [x, y, w, h] if same(*x, 0.0) && same(*y, 0.0) && same(*w, width) && same(*h, height) => {
+            Ok([width, height].map(Length::mm))
+        }
+        _ => Err(format!("viewBox=\"{view}\" is not its size in mm, so its units are others")),
+    }
+}

@@ -1,0 +1,121 @@
+//! Charts as SVG and PDF, measured by their paths; copies spoilt as other hands would.
+
+#![allow(clippy::unwrap_used, reason = "a test may stop")]
+
+mod common;
+
+use common::{Desk, asked};
+
+/// A chart of a room with a mirror, several lines and labels.
+fn chart(desk: &Desk, name: &str, more: &str) {
+    let run = desk.run(&format!("chart --line 20/63 --line 20/40 --out {name} --force {more}"));
+    assert_eq!(run.code, 0, "{}{}", run.out, run.err);
+}
+
+#[test]
+fn charts_of_paths_pass_their_check() {
+    let desk = Desk::new();
+    let mirrored =
+        "[viewing]\ndistance_mm = 4200\nmirror = true\n[screen]\npixels = [1920, 1080]\npitch_mm = 0.2745\n";
+    desk.write("mirror.toml", mirrored);
+    for more in [
+        "--labels",
+        "--fields white --letters rings",
+        "--letters tumbling-e",
+        "--room mirror.toml --letters hotv",
+    ] {
+        for name in ["chart.svg", "chart.pdf"] {
+            chart(&desk, name, more);
+            let room = if more.contains("mirror") { "--room mirror.toml" } else { "" };
+            let run = desk.run(&format!("check {name} {room}"));
+            assert_eq!(run.code, 0, "{name} {more}: {}", run.out);
+            assert!(run.out.contains("letter size") && run.out.contains("mm"), "{}", run.out);
+            assert!(!run.out.contains("stroke in pixels"), "{}", run.out);
+        }
+    }
+    let Some(sound) = asked(&desk, "qpdf", &["--check", "chart.pdf"]) else { return };
+    assert!(sound.contains("No syntax or stream encoding errors"), "{sound}");
+}
+
+/// The text of a chart's SVG with one thing changed.
+fn spoilt(desk: &Desk, change: impl Fn(&str) -> String) -> common::Run {
+    chart(desk, "chart.svg", "");
+    let text = std::fs::read_to_string(desk.path("chart.svg")).unwrap();
+    let changed = change(&text);
+    assert_ne!(changed, text);
+    desk.write("spoilt.svg", changed);
+    desk.run("check spoilt.svg")
+}
+
+/// All letters of a path of one line moved together: the copy has them a little larger.
+fn larger(text: &str, by: f64) -> String {
+    text.lines()
+        .map(|line| {
+            let Some((head, rest)) = line.split_once("<path d=\"") else { return format!("{line}\n") };
+            let (data, tail) = rest.split_once('"').unwrap();
+            let mut path = kurbo::BezPath::from_svg(data).unwrap();
+            let middle = kurbo::Shape::bounding_box(&path).center().to_vec2();
+            let grow = kurbo::Affine::translate(middle)
+                * kurbo::Affine::scale(by)
+                * kurbo::Affine::translate(-middle);
+            path.apply_affine(grow);
+            format!("{head}<path d=\"{}\"{tail}\n", path.to_svg())
+        })
+        .collect()
+}
+
+fn fails(run: &common::Run, what: &str) -> bool {
+    run.out.lines().any(|line| line.trim_start().starts_with("FAIL") && line.contains(what))
+}
+
+#[test]
+fn spoilt_paths_fail_for_what_is_wrong() {
+    let desk = Desk::new();
+    // ISO 10938, 4.1.1, borrowed: 5 % of the critical detail.
+    let run = spoilt(&desk, |text| larger(text, 1.06));
+    assert!(run.code == 1 && fails(&run, "letter size"), "{}", run.out);
+    let run = spoilt(&desk, |text| larger(text, 1.03));
+    assert!(!fails(&run, "letter size"), "{}", run.out);
+    let run = spoilt(&desk, |text| {
+        text.replace("\"527\"", "\"540\"").replace("527mm", "540mm").replace("0 0 527 ", "0 0 540 ")
+    });
+    assert!(run.code == 1 && fails(&run, "scale in the file"), "{}", run.out);
+    let run = spoilt(&desk, |text| text.replace("#fc0000", "#f00000"));
+    assert!(run.code == 1 && fails(&run, "codes of the fields"), "{}", run.out);
+    // The last letter, gone from one field.
+    let run = spoilt(&desk, |text| {
+        let at = text.rfind("<path").unwrap();
+        format!("{}</svg>\n", &text[..at])
+    });
+    assert!(run.code == 1 && run.out.contains("FAIL"), "{}", run.out);
+}
+
+#[test]
+fn what_is_more_than_filled_paths_is_refused_in_one_sentence() {
+    let desk = Desk::new();
+    for (from, to, said) in [
+        ("<path d=", "<path transform=\"scale(2)\" d=", "transform="),
+        ("<path d=", "<path style=\"fill:red\" d=", "style="),
+        ("<path d=", "<text>x</text><path d=", "<text>"),
+        ("#fc0000", "red", "#rrggbb"),
+        ("mm\"", "px\"", "no length in mm"),
+        ("viewBox=\"0 0", "viewBox=\"1 0", "viewBox"),
+        ("</svg>", "", "chart"),
+    ] {
+        let run = spoilt(&desk, |text| text.replacen(from, to, 1));
+        assert_eq!(run.code, 2, "{to}: {}", run.out);
+        assert!(run.err.lines().count() == 1 && run.err.contains(said), "{to}: {}", run.err);
+    }
+    chart(&desk, "chart.pdf", "");
+    let whole = std::fs::read(desk.path("chart.pdf")).unwrap();
+    desk.write("cut.pdf", &whole[..whole.len() / 2]);
+    desk.write("nothing.pdf", "%PDF-1.7\n");
+    assert_eq!(desk.run("near --out near.pdf").code, 0);
+    for (file, said) in
+        [("cut.pdf", "not a whole PDF"), ("nothing.pdf", "PDF"), ("near.pdf", "near charts are proved")]
+    {
+        let run = desk.run(&format!("check {file}"));
+        assert_eq!(run.code, 2, "{file}: {}", run.out);
+        assert!(run.err.lines().count() == 1 && run.err.contains(said), "{file}: {}", run.err);
+    }
+}
