@@ -93,6 +93,39 @@ fn letters_bar_and_card_have_their_size_on_paper() {
 }
 
 #[test]
+fn the_check_measures_its_paths() {
+    let desk = Desk::new();
+    for more in
+        ["", "--distance 1m --line 20/40 --line 20/32 --paper letter --letters rings --matched-step R3"]
+    {
+        for name in ["near.pdf", "near.svg"] {
+            made(&desk, &format!("near --out {name} --force {more}"));
+            let run = desk.run(&format!("check {name}"));
+            assert_eq!(run.code, 0, "{name} {more}: {}", run.out);
+            assert!(run.out.contains("line 20/40") && run.out.contains("letter size"), "{}", run.out);
+        }
+    }
+    // A copy in which each black letter is 6 % larger, about its middle.
+    let text = std::fs::read_to_string(desk.path("near.svg")).unwrap();
+    let grown: String = text
+        .lines()
+        .map(|line| match line.split_once("<path d=\"").map(|(_, rest)| rest.split_once('"').unwrap()) {
+            Some((data, tail)) if line.contains("#000000") => {
+                let mut path = kurbo::BezPath::from_svg(data).unwrap();
+                let middle = kurbo::Shape::bounding_box(&path).center().to_vec2();
+                let [there, back] = [middle, -middle].map(kurbo::Affine::translate);
+                path.apply_affine(there * kurbo::Affine::scale(1.06) * back);
+                format!("<path d=\"{}\"{tail}\n", path.to_svg())
+            }
+            _ => format!("{line}\n"),
+        })
+        .collect();
+    desk.write("grown.svg", grown);
+    let run = desk.run("check grown.svg");
+    assert!(run.code == 1 && run.out.contains("FAIL"), "{}", run.out);
+}
+
+#[test]
 fn both_fields_and_white_carry_the_same_letters() {
     let desk = Desk::new();
     made(&desk, "near --distance 40cm --line 20/200 --paper letter --out near.pdf");

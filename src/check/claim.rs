@@ -4,18 +4,23 @@ use serde::Deserialize;
 
 use crate::acuity::Acuity;
 use crate::light::{Basis, Fields, Side};
+use crate::quantity::Length;
 use crate::room::{Room, RoomFile};
 
 /// The part of a file's JSON that a check can hold it to.
 #[derive(Debug, Clone)]
 pub(super) struct Claim {
-    pub(super) room: Room,
+    /// The room of a chart for a screen; a near chart has none.
+    pub(super) room: Option<Room>,
+    /// From the eye to a near chart.
+    pub(super) distance: Option<Length>,
     pub(super) lines: Vec<ClaimedLine>,
     pub(super) fields: Fields,
     pub(super) red: Side,
     pub(super) letters: String,
     pub(super) labels: bool,
-    pub(super) codes: Vec<[u8; 3]>,
+    /// The codes of the fields; those of ink are picked by eye.
+    pub(super) codes: Option<Vec<[u8; 3]>>,
 }
 
 /// One line as the file has it.
@@ -23,6 +28,19 @@ pub(super) struct Claim {
 pub(super) struct ClaimedLine {
     pub(super) acuity: Acuity,
     pub(super) letters: Vec<String>,
+}
+
+/// What a near chart says of itself.
+#[derive(Deserialize)]
+struct NearRecord {
+    near_chart: NearChartRecord,
+}
+
+#[derive(Deserialize)]
+struct NearChartRecord {
+    distance_mm: f64,
+    letters: String,
+    lines: Vec<LineRecord>,
 }
 
 #[derive(Deserialize)]
@@ -51,19 +69,41 @@ struct LineRecord {
 impl Claim {
     /// Reads and checks the JSON.
     pub(super) fn parse(json: &str) -> Result<Self, String> {
+        if let Ok(record) = serde_json::from_str::<NearRecord>(json) {
+            return Self::of_near_chart(record.near_chart);
+        }
         let record: Record = serde_json::from_str(json).map_err(|error| error.to_string())?;
         let basis = if record.demo_room { Basis::Invented } else { Basis::Measured };
         let room = Room::from_file(record.room, basis).map_err(|error| error.to_string())?;
         let chart = record.chart;
         let lines = chart.lines.into_iter().map(ClaimedLine::from_record).collect::<Result<_, _>>()?;
         Ok(Self {
-            room,
+            room: Some(room),
+            distance: None,
             lines,
             fields: chart.fields,
             red: chart.red,
             letters: chart.letters,
             labels: chart.labels.is_some(),
-            codes: chart.field_codes,
+            codes: Some(chart.field_codes),
+        })
+    }
+}
+
+impl Claim {
+    fn of_near_chart(chart: NearChartRecord) -> Result<Self, String> {
+        if !(chart.distance_mm > 0.0 && chart.distance_mm.is_finite()) {
+            return Err(format!("a distance of {} mm", chart.distance_mm));
+        }
+        Ok(Self {
+            room: None,
+            distance: Some(Length::mm(chart.distance_mm)),
+            lines: chart.lines.into_iter().map(ClaimedLine::from_record).collect::<Result<_, _>>()?,
+            fields: Fields::RedGreen,
+            red: Side::Left,
+            letters: chart.letters,
+            labels: false,
+            codes: None,
         })
     }
 }

@@ -15,6 +15,9 @@ use crate::room::Display;
 const FINER: u32 = 2;
 const COLUMNS: u32 = 3840;
 
+/// The fields of a near chart are sampled with so many columns: a stroke of 20/20 at 40 cm then has nearly 4 on a sheet of A4.
+const NEAR_COLUMNS: u32 = 6000;
+
 /// How far a flattened curve may stray, in samples.
 const FLATNESS: f64 = 1e-3;
 
@@ -24,18 +27,73 @@ pub(super) struct Drawing {
     pub(super) size: [Length; 2],
     /// The areas and their codes.
     pub(super) areas: Vec<(BezPath, [u8; 3])>,
+    /// Where words begin, which are not measured.
+    pub(super) words: Vec<Point>,
     /// What the file says it shows.
     pub(super) claim: Option<Result<Claim, String>>,
 }
 
 impl Drawing {
+    /// The fields of a near chart alone, cut from their page; the drawing as it is where it says that it is none.
+    ///
+    /// # Errors
+    /// A page that has no red and green fields side by side, and words where they would be measured.
+    pub(super) fn cut(mut self) -> Result<Self, String> {
+        let near = self
+            .claim
+            .as_ref()
+            .and_then(|claim| claim.as_ref().ok())
+            .is_some_and(|claim| claim.room.is_none());
+        let place = if near {
+            self.fields().ok_or("its page has no red and green field side by side")?
+        } else {
+            kurbo::Rect::new(0.0, 0.0, self.size[0].to_mm(), self.size[1].to_mm())
+        };
+        if self.words.iter().any(|word| place.contains(*word)) {
+            return Err("it has words where it is measured, drawn as their viewer likes".into());
+        }
+        let moved = Affine::translate(-place.origin().to_vec2());
+        let overlaps = |area: &BezPath| {
+            let bounds = area.bounding_box();
+            bounds.x0 < place.x1 && bounds.x1 > place.x0 && bounds.y0 < place.y1 && bounds.y1 > place.y0
+        };
+        self.areas.retain(|(area, _)| overlaps(area));
+        self.areas.iter_mut().for_each(|(area, _)| area.apply_affine(moved));
+        self.size = [place.width(), place.height()].map(Length::mm);
+        Ok(self)
+    }
+
+    /// What the first red area covers, which a green one shares to its right.
+    fn fields(&self) -> Option<kurbo::Rect> {
+        let only = |channel: usize| {
+            let of = move |codes: &[u8; 3]| {
+                codes[channel] > 0 && codes.iter().filter(|code| **code > 0).count() == 1
+            };
+            self.areas.iter().find(|(_, codes)| of(codes)).map(|(area, _)| area.bounding_box())
+        };
+        let (red, green) = (only(0)?, only(1)?);
+        let beside =
+            (green.y0 - red.y0).abs() < 1e-3 && (green.y1 - red.y1).abs() < 1e-3 && green.x1 >= red.x1 - 1e-3;
+        beside.then(|| red.union(green))
+    }
+
     /// Samples it: each sample gets the light of what covers it, by area, through the tone curves of the claimed room's
     /// screen, or of one of which nothing is known.
     pub(super) fn sampled(self, room: Option<&crate::room::Room>) -> Picture {
-        let claimed = self.claim.as_ref().and_then(|claim| claim.as_ref().ok()).map(|claim| &claim.room);
+        let claimed =
+            self.claim.as_ref().and_then(|claim| claim.as_ref().ok()).and_then(|claim| claim.room.as_ref());
         let room = room.or(claimed);
         let display = room.map_or_else(Display::assumed, |room| room.display.clone());
-        let columns = room.map_or(COLUMNS, |room| room.screen.pixels[0] * FINER);
+        let near = self
+            .claim
+            .as_ref()
+            .and_then(|claim| claim.as_ref().ok())
+            .is_some_and(|claim| claim.distance.is_some());
+        let columns = match room {
+            Some(room) => room.screen.pixels[0] * FINER,
+            None if near => NEAR_COLUMNS,
+            None => COLUMNS,
+        };
         let [width, height] = self.size.map(Length::to_mm);
         #[allow(
             clippy::cast_possible_truncation,

@@ -3,7 +3,7 @@
 use hayro_syntax::Pdf;
 use hayro_syntax::content::ops::TypedInstruction as Op;
 use hayro_syntax::object::{Dict, Number, Object, String as PdfString};
-use kurbo::{Affine, BezPath, Rect, Shape};
+use kurbo::{Affine, BezPath, Point, Rect, Shape};
 
 use super::claim::Claim;
 use super::drawing::Drawing;
@@ -30,12 +30,8 @@ pub(super) fn decode(bytes: Vec<u8>, name: &str) -> Result<Drawing, ReadError> {
         return Err(not_whole());
     }
     let pdf = Pdf::new(bytes).map_err(|_| not_whole())?;
-    let [page] = &pdf.pages()[..] else {
-        return Err(refused(format!(
-            "it has {} pages, and a chart has one; near charts are proved by their card and bar",
-            pdf.pages().len()
-        )));
-    };
+    // A near chart's second page matches its inks and has no letters.
+    let page = pdf.pages().first().ok_or_else(not_whole)?;
     let sheet = page.media_box();
     let [width, height] = [sheet.x1 - sheet.x0, sheet.y1 - sheet.y0].map(Length::points);
     // Points from the lower left corner become millimetres from the upper left one.
@@ -46,12 +42,13 @@ pub(super) fn decode(bytes: Vec<u8>, name: &str) -> Result<Drawing, ReadError> {
         kept: Vec::new(),
         path: BezPath::new(),
         areas: Vec::new(),
+        words: Vec::new(),
     };
     let mut operations = page.typed_operations();
     while let Some(operation) = operations.next() {
         page_of.take(&operation).map_err(refused)?;
     }
-    Ok(Drawing { size: [width, height], areas: page_of.areas, claim: claim(&pdf) })
+    Ok(Drawing { size: [width, height], areas: page_of.areas, words: page_of.words, claim: claim(&pdf) })
 }
 
 struct Page {
@@ -59,6 +56,8 @@ struct Page {
     kept: Vec<Brush>,
     path: BezPath,
     areas: Vec<(BezPath, [u8; 3])>,
+    /// Where words begin.
+    words: Vec<Point>,
 }
 
 impl Page {
@@ -95,6 +94,10 @@ impl Page {
                 self.areas.push((self.brush.place * std::mem::take(&mut self.path), self.brush.codes));
             }
             Op::EndPath(_) => self.path = BezPath::new(),
+            Op::BeginText(_) | Op::EndText(_) | Op::TextFont(_) | Op::ShowText(_) => {}
+            Op::SetTextMatrix(by) => {
+                self.words.push(self.brush.place * Point::new(by.4.as_f64(), by.5.as_f64()));
+            }
             other => return Err(format!("its page has more than filled paths ({other})")),
         }
         Ok(())

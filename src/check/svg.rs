@@ -67,7 +67,7 @@ pub(super) fn decode(text: &str, name: &str) -> Result<Drawing, ReadError> {
             }
         }
     }
-    Ok(Drawing { size, areas, claim })
+    Ok(Drawing { size, areas, words: Vec::new(), claim })
 }
 
 /// Width and height in millimetres, which its own units must be as well.

@@ -5,15 +5,17 @@ use std::error::Error;
 use clap::Args;
 
 use super::document::{self, Format, PrintArgument};
+use super::report::{outcome, print_summary};
 use super::{Outcome, arguments, print};
 use crate::acuity::Acuity;
+use crate::check::{self, Expected};
 use crate::export::pdf;
 use crate::optotype::LetterSet;
 use crate::print::{MatchStep, NearChart, NearMatch, NearRequest};
 use crate::quantity::Length;
 
 /// A near chart of true size to print, red and green side by side and the same letters on white; as PDF with a second page
-/// on which the inks are matched.
+/// on which the inks are matched. A PDF or an SVG is measured by its paths as soon as it is written.
 #[derive(Args)]
 pub(super) struct Arguments {
     /// From the eye to the page, 20 cm to 10 m
@@ -73,7 +75,13 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
         arguments.matched_step,
         lines.join("\n")
     ));
-    Ok(Outcome::Fine)
+    // A picture of a page holds more than its fields, so only paths are measured.
+    if matches!(format, Format::Png { .. }) || (arguments.page == 2 && matches!(format, Format::Svg)) {
+        return Ok(Outcome::Fine);
+    }
+    let report = check::file(target.path(), &Expected::default())?;
+    print_summary(&report);
+    Ok(outcome(&report))
 }
 
 const SAY: &str = "\

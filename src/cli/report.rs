@@ -59,6 +59,11 @@ fn print_notes(report: &Report) {
     }
 }
 
+/// Prints how many findings there are of each kind, and all of them where one fails.
+pub(super) fn print_summary(report: &Report) {
+    if report.fails() { print_report(report) } else { print(&summary(report)) }
+}
+
 fn summary(report: &Report) -> String {
     let counts = [Verdict::Fail, Verdict::Warn, Verdict::NotJudged, Verdict::Pass, Verdict::Information]
         .map(|verdict| (report.count(verdict), verdict))

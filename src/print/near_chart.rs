@@ -1,4 +1,5 @@
 use kurbo::Affine;
+use serde_json::json;
 
 use super::{MatchStep, Paper};
 use crate::acuity::{Acuity, STANDARD_LINES};
@@ -168,8 +169,25 @@ impl NearChart {
         names(&mut canvas, &lines, [right - NAMES_MM + GRID_MM, white]);
         prove(&mut canvas, [left, right], proof);
         let title = format!("Near chart for {}", metres(request.distance));
-        Ok(Self { scene: sheet(request.paper, canvas, &title, PURPOSE), lines })
+        let mut scene = sheet(request.paper, canvas, &title, PURPOSE);
+        scene.metadata.json = record(request, &lines);
+        Ok(Self { scene, lines })
     }
+}
+
+/// What the page says of itself, for programs.
+fn record(request: &NearRequest, lines: &[NearLine]) -> String {
+    let line = |line: &NearLine| {
+        let letters: Vec<String> = line.letters.iter().map(|letter| letter.name()).collect();
+        json!({ "log_mar": line.acuity.to_log_mar(), "name": line.acuity.to_string(), "letters": letters })
+    };
+    json!({ "near_chart": {
+        "distance_mm": request.distance.to_mm(),
+        "letters": request.letters.name(),
+        "inks": request.step.to_string(),
+        "lines": lines.iter().map(line).collect::<Vec<_>>(),
+    } })
+    .to_string()
 }
 
 /// A page of bare paper with what lies on it.
@@ -264,14 +282,18 @@ fn letters_and_gaps(count: usize) -> f64 {
     2.0 * f64::from(u32::try_from(count).unwrap_or(u32::MAX)) + 1.0
 }
 
-/// Each row has its own air, half above and half below.
+/// Each row has its own air, half above and half below; the first and the last have it whole outward.
 fn block_height(lines: &[NearLine]) -> f64 {
-    lines.iter().map(NearLine::pitch).sum::<f64>() + GRID_MM
+    lines.iter().map(NearLine::pitch).sum::<f64>() + outer_air(lines.first()) + outer_air(lines.last())
+}
+
+fn outer_air(line: Option<&NearLine>) -> f64 {
+    line.map_or(0.0, |line| line.height.to_mm() / 2.0).max(GRID_MM / 2.0)
 }
 
 /// The middles of the rows from the top of a block.
 fn middles(lines: &[NearLine]) -> Vec<f64> {
-    let mut top = GRID_MM / 2.0;
+    let mut top = outer_air(lines.first());
     lines
         .iter()
         .map(|line| {

@@ -20,6 +20,8 @@ use seen::Seen;
 /// What the chart should be, as far as the user or the file says.
 struct Wanted {
     room: Option<Room>,
+    /// From the eye to a chart that is for no room.
+    distance: Option<Length>,
     lines: Vec<Acuity>,
     letters: Vec<Vec<String>>,
     alphabet: Option<String>,
@@ -45,14 +47,15 @@ impl Wanted {
         // Who says where red is speaks of two fields.
         let said = claim.map(|claim| claim.fields);
         Self {
-            room: expected.room.clone().or_else(|| claim.map(|claim| claim.room.clone())),
+            room: expected.room.clone().or_else(|| claim.and_then(|claim| claim.room.clone())),
+            distance: claim.and_then(|claim| claim.distance),
             lines,
             letters,
             alphabet: claim.map(|claim| claim.letters.clone()),
             fields: expected.fields.or_else(|| expected.red.map(|_| Fields::RedGreen)).or(said),
             red: expected.red.or_else(|| claim.map(|claim| claim.red)),
             labels: claim.map(|claim| claim.labels),
-            codes: claim.map(|claim| claim.codes.clone()),
+            codes: claim.and_then(|claim| claim.codes.clone()),
         }
     }
 }
@@ -108,7 +111,7 @@ impl Scale {
             .map(|counts| counts.map(|count| Length::m(1.0 / f64::from(count))));
         Self {
             pitch: picture.sampled.or(wanted.room.as_ref().map(|room| room.screen.pitch)).or(by_file),
-            distance: wanted.room.as_ref().map(|room| room.viewing.distance),
+            distance: wanted.room.as_ref().map(|room| room.viewing.distance).or(wanted.distance),
             basis: wanted.room.as_ref().map(|room| room.screen.size_basis),
         }
     }
