@@ -111,7 +111,7 @@ fn real_screens_show_their_rooms_charts() {
 fn an_examiner_walks_through_it_by_the_keyboard() {
     let desk = Desk::new();
     let page = page(&desk, DESK, "");
-    let Some(browser) = Browser::open([1920, 1080], 1.0) else { return };
+    let Some(browser) = Browser::open([1920, 1080], 1.25) else { return };
     browser.go(&page, "");
     let hidden = |id: &str| browser.script(&format!("return document.getElementById('{id}').hidden"));
     assert!(
@@ -203,6 +203,48 @@ fn a_room_with_a_mirror_shows_everything_turned_once() {
     browser.keep("8-mirror-strip-one-letter");
     assert!(image::imageops::flip_horizontal(&turned) == straight);
     checked(&desk, turned, "--line 20/40");
+}
+
+#[test]
+fn the_other_keys_do_what_the_help_says() {
+    let desk = Desk::new();
+    let page = page(&desk, DESK, "");
+    let Some(browser) = Browser::open([1920, 1080], 1.0) else { return };
+    browser.go(&page, "#strip=on");
+    browser.press("m");
+    assert!(browser.script("return document.getElementById('strip').classList.contains('turned')") == true);
+    browser.press("o");
+    assert!(strip(&browser).starts_with("20/40 D red left"), "{}", strip(&browser));
+    browser.press("ArrowRight");
+    browser.press("ArrowRight");
+    assert!(strip(&browser).starts_with("20/40 O red left"), "{}", strip(&browser));
+    browser.press("ArrowLeft");
+    assert!(strip(&browser).starts_with("20/40 V red left"), "{}", strip(&browser));
+    browser.press("o");
+    for (key, fields) in [("3", "red"), ("4", "green"), ("1", "red-green")] {
+        browser.press(key);
+        assert_eq!(label(&browser), format!("20/40, {fields}"));
+        std::thread::sleep(CALM);
+    }
+    browser.press("[");
+    browser.press("[");
+    assert!(strip(&browser).contains("threshold 20/32"), "{}", strip(&browser));
+    browser.press("f");
+    std::thread::sleep(CALM);
+    assert!(browser.script("return document.fullscreenElement !== null") == true);
+    assert_eq!(browser.console(), Vec::<String>::new());
+}
+
+#[test]
+fn a_wide_gamut_is_told() {
+    let desk = Desk::new();
+    let page = page(&desk, DESK, "");
+    let Some(browser) = Browser::open([1920, 1080], 1.0) else { return };
+    let wide = json!({ "features": [{ "name": "color-gamut", "value": "p3" }] });
+    browser.own("Emulation.setEmulatedMedia", &wide);
+    browser.go(&page, "");
+    let notice = browser.script("return document.getElementById('notice').innerText");
+    assert!(notice.as_str().unwrap().contains("may be remapped"), "{notice}");
 }
 
 #[test]

@@ -8,7 +8,7 @@ use super::claim::Claim;
 use super::png::{ColourTag, Picture};
 use crate::light::Channel;
 use crate::quantity::Length;
-use crate::room::Display;
+use crate::room::{Display, MAX_PIXELS};
 
 /// A picture is sampled with so many columns for each of the room's, or so many in all where no room is known: at 4 m a
 /// stroke of 20/20 then has 8 samples on an ordinary monitor.
@@ -39,6 +39,9 @@ impl Drawing {
     /// # Errors
     /// A page that has no red and green fields side by side, and words where they would be measured.
     pub(super) fn cut(mut self) -> Result<Self, String> {
+        if self.areas.iter().any(|(area, _)| !area.is_finite() || !area.bounding_box().is_finite()) {
+            return Err("it has an area without end".into());
+        }
         let near = self
             .claim
             .as_ref()
@@ -63,6 +66,21 @@ impl Drawing {
         Ok(self)
     }
 
+    /// Columns and rows for a wished number of columns, or half of that where it is too many.
+    fn grid(&self, wanted: u32) -> Option<[u32; 2]> {
+        let [width, height] = self.size.map(Length::to_mm);
+        [wanted, wanted / 2].into_iter().find_map(|columns| {
+            let rows = (height / width * f64::from(columns)).round().max(1.0);
+            let total = rows * f64::from(columns);
+            #[allow(
+                clippy::cast_possible_truncation,
+                clippy::cast_sign_loss,
+                reason = "at most as many as a picture has"
+            )]
+            (total <= MAX_PIXELS as f64).then_some([columns, rows as u32])
+        })
+    }
+
     /// What the first red area covers, which a green one shares to its right.
     fn fields(&self) -> Option<kurbo::Rect> {
         let only = |channel: usize| {
@@ -79,7 +97,10 @@ impl Drawing {
 
     /// Samples it: each sample gets the light of what covers it, by area, through the tone curves of the claimed room's
     /// screen, or of one of which nothing is known.
-    pub(super) fn sampled(self, room: Option<&crate::room::Room>) -> Picture {
+    ///
+    /// # Errors
+    /// A shape that would take more samples than a picture may have pixels.
+    pub(super) fn sampled(self, room: Option<&crate::room::Room>) -> Result<Picture, String> {
         let claimed =
             self.claim.as_ref().and_then(|claim| claim.as_ref().ok()).and_then(|claim| claim.room.as_ref());
         let room = room.or(claimed);
@@ -89,31 +110,26 @@ impl Drawing {
             .as_ref()
             .and_then(|claim| claim.as_ref().ok())
             .is_some_and(|claim| claim.distance.is_some());
-        let columns = match room {
+        let wanted = match room {
             Some(room) => room.screen.pixels[0] * FINER,
             None if near => NEAR_COLUMNS,
             None => COLUMNS,
         };
+        let [columns, rows] = self.grid(wanted).ok_or("its sides are out of all proportion")?;
         let [width, height] = self.size.map(Length::to_mm);
-        #[allow(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "a screen has some thousand rows"
-        )]
-        let rows = (height / width * f64::from(columns)).round().max(1.0) as u32;
         let scale = [f64::from(columns) / width, f64::from(rows) / height];
         let mut image = RgbImage::from_pixel(columns, rows, Rgb([255; 3]));
         for (area, codes) in &self.areas {
             lay(&mut image, area, scale, *codes, &display);
         }
         let pitch = scale.map(|scale| Length::mm(1.0 / scale));
-        Picture {
+        Ok(Picture {
             image,
             pixels_a_metre: None,
             colour_tag: ColourTag::None,
             claim: self.claim,
             sampled: Some(pitch),
-        }
+        })
     }
 }
 

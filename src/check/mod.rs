@@ -61,8 +61,11 @@ pub fn file(path: &Path, expected: &Expected) -> Result<Report, ReadError> {
         }
         _ => return png_file(path, expected),
     };
-    let drawing = drawing.cut().map_err(|problem| ReadError::NotADrawing { path: name, problem })?;
-    Ok(judge::picture(drawing.sampled(expected.room.as_ref()), expected))
+    let picture = drawing
+        .cut()
+        .and_then(|drawing| drawing.sampled(expected.room.as_ref()))
+        .map_err(|problem| ReadError::NotADrawing { path: name, problem })?;
+    Ok(judge::picture(picture, expected))
 }
 
 /// Measures a PNG file.
