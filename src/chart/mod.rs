@@ -3,11 +3,13 @@
 mod colours;
 mod label;
 mod layout;
+mod match_strip;
 mod metadata;
 mod request;
 
 pub use colours::{ColourError, FieldColours};
 pub use layout::{Chart, DrawnLine, LayoutError, letter_height, smallest_line, stroke_px};
+pub use match_strip::match_steps;
 pub use request::{Request, White};
 
 use crate::room::Room;

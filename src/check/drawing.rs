@@ -1,4 +1,6 @@
 //! Paths of a vector file, sampled so that they can be measured as a picture is.
+//!
+//! Areas are filled here once more and not by the drawing's own code, which the check must not lean on.
 
 use ab_glyph_rasterizer::{Point as RasterPoint, Rasterizer};
 use image::{Rgb, RgbImage};

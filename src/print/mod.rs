@@ -18,7 +18,7 @@ pub use near_match::{MatchStep, NearMatch};
 pub use paper::Paper;
 pub use room_page::RoomPage;
 pub use room_report::{FieldsShown, Ground, Interval, LineShown, RoomReport, Shown};
-pub use setup_sheet::{SetupSheet, bar_px, match_steps};
+pub use setup_sheet::{SetupSheet, bar_px};
 pub use verification::Verification;
 pub use warning::Warning;
 

@@ -1,4 +1,4 @@
-use crate::chart::FieldColours;
+use crate::chart::{FieldColours, match_steps};
 use crate::quantity::Length;
 use crate::room::Room;
 use crate::scene::look::{DIM, GLOW, NIGHT, Style};
@@ -14,11 +14,6 @@ const BAR_SHARE: (u32, u32) = (4, 5);
 /// A digit fits so often into the picture's height, and is at least so high: legible at arm's length.
 const DIGITS_DOWN: f64 = 46.0;
 const LEAST_DIGIT_MM: f64 = 2.4;
-
-/// Steps of the match strip to either side of the room file's own green, and codes from one to the next (about 6 % of
-/// light).
-const STEPS_ASIDE: i16 = 4;
-const CODES_A_STEP: i16 = 4;
 
 /// The exponents of the tone steps.
 const GAMMAS: [f64; 5] = [1.8, 2.0, 2.2, 2.4, 2.6];
@@ -53,14 +48,6 @@ pub struct SetupSheet {
 #[must_use]
 pub fn bar_px(columns: u32) -> u32 {
     columns * BAR_SHARE.0 / BAR_SHARE.1
-}
-
-/// The green codes of a room's match strip, from step 1 to 9; step 5 is the room file's own.
-#[must_use]
-pub fn match_steps(colours: &FieldColours) -> Vec<u8> {
-    let own = i16::from(colours.right.unwrap_or(colours.left).codes[1]);
-    let code = |step: i16| u8::try_from((own + step * CODES_A_STEP).clamp(1, 255)).unwrap_or(u8::MAX);
-    (-STEPS_ASIDE..=STEPS_ASIDE).map(code).collect()
 }
 
 impl SetupSheet {

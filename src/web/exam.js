@@ -198,6 +198,11 @@ function patch(width, height) {
     context.fillRect(index * slot + 8, Math.floor(height / 3), slot - 16, Math.floor(height / 6));
     context.fillStyle = `rgb(${green})`;
     context.fillRect(index * slot + 8, Math.floor(height / 3) + Math.floor(height / 6), slot - 16, Math.floor(height / 6));
+    // The steps' names, as on the setup sheet.
+    context.fillStyle = "#c8cbcd";
+    context.font = `${Math.floor(height / 36)}px sans-serif`;
+    context.textAlign = "center";
+    context.fillText(`${index + 1}`, (index + 0.5) * slot, Math.floor((height * 2) / 3) + Math.floor(height / 18));
   });
 }
 

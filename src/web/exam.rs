@@ -2,7 +2,7 @@ use kurbo::PathEl;
 use serde::Serialize;
 
 use crate::acuity::{Acuity, STANDARD_LINES};
-use crate::chart::{self, ColourError, DrawnLine, FieldColours, Request};
+use crate::chart::{self, ColourError, DrawnLine, FieldColours, Request, match_steps};
 use crate::light::{Channel, Fields, Side};
 use crate::optotype::{LetterSet, Optotype, STROKES_A_SIDE};
 use crate::quantity::Length;
@@ -20,10 +20,6 @@ const CUSTOMARY: i8 = 3;
 
 /// Codes of grey from dark to light among the patches.
 const GREYS: [u8; 9] = [0, 32, 64, 96, 128, 160, 192, 224, 255];
-
-/// Steps of the strip of borders to either side of the room's green, and codes from one to the next.
-const STRIP_ASIDE: i16 = 4;
-const STRIP_STEP: i16 = 4;
 
 /// Why a room gets no page.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -175,7 +171,7 @@ impl Table {
                 green: Painted::new(green_paint, room),
                 white: Painted::new(white, room),
             },
-            patches: patches(red_paint, green_paint),
+            patches: patches(&colours, red_paint, green_paint),
             rule: RULE,
             caution: CAUTION,
             notes: notes(room),
@@ -280,19 +276,15 @@ impl Painted {
 
 /// The fields, a strip of borders, the primaries, then greys from dark to light, so that full white is never one step
 /// from the dark.
-fn patches(red: Paint, green: Paint) -> Vec<Patch> {
+fn patches(colours: &FieldColours, red: Paint, green: Paint) -> Vec<Patch> {
     let plain = |name: String, codes: [u8; 3]| Patch { name, codes, strip: Vec::new() };
-    let pair = |step: i16| {
-        let code = (i16::from(green.codes[1]) + step * STRIP_STEP).clamp(1, 255);
-        [red.codes, [0, u8::try_from(code).unwrap_or(u8::MAX), 0]]
-    };
     let mut patches = vec![
         plain("red field".into(), red.codes),
         plain("green field".into(), green.codes),
         Patch {
             name: "match strip: the faintest border is the match".into(),
             codes: [0; 3],
-            strip: (-STRIP_ASIDE..=STRIP_ASIDE).map(pair).collect(),
+            strip: match_steps(colours).into_iter().map(|green| [red.codes, [0, green, 0]]).collect(),
         },
         plain("full red".into(), [255, 0, 0]),
         plain("full green".into(), [0, 255, 0]),

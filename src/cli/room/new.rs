@@ -7,9 +7,9 @@ use clap::{ArgGroup, Args};
 
 use super::super::arguments::{self, OutputArgument};
 use super::{Outcome, print};
-use crate::chart::{FieldColours, Request, smallest_line};
+use crate::chart::{FieldColours, Request, match_steps, smallest_line};
 use crate::light::{Basis, Channel};
-use crate::print::{bar_px, match_steps};
+use crate::print::bar_px;
 use crate::quantity::Length;
 use crate::room::{
     Edid, EdidError, LEAST_STROKE_PX, LuminanceTable, PLAIN_STROKE_PX, Profile, Room, RoomFile,
