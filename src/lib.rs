@@ -42,6 +42,7 @@
 //! - It never scales a chart to fit: a line that pixels cannot draw is refused.
 
 pub mod acuity;
+pub mod balance;
 pub mod bibliography;
 pub mod chart;
 pub mod check;

@@ -6,7 +6,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// Each room of the house and what it may see of the others.
-const MAY_SEE: [(&str, &[&str]); 20] = [
+const MAY_SEE: [(&str, &[&str]); 21] = [
     ("quantity", &[]),
     ("bibliography", &[]),
     ("acuity", &["quantity"]),
@@ -17,6 +17,7 @@ const MAY_SEE: [(&str, &[&str]); 20] = [
     ("chart", &["quantity", "acuity", "light", "room", "optotype", "scene"]),
     ("eye", &["quantity", "acuity", "light", "room"]),
     ("raster", &["quantity", "light", "room", "scene"]),
+    ("balance", &[]),
     ("view", &["quantity", "acuity", "light", "room", "optotype", "scene", "chart", "raster", "eye"]),
     ("export/font", &["quantity", "optotype"]),
     ("export/pdf", &["quantity", "scene"]),

@@ -1,0 +1,52 @@
+use std::fmt;
+
+use serde::Serialize;
+
+/// Which side is sharper, clearer, better focused, or whether they are the same.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Answer {
+    /// Red: too much plus.
+    Red,
+    /// Green: too much minus.
+    Green,
+    /// Neither.
+    Same,
+    /// The patient cannot tell, which is never "the same".
+    Unsure,
+}
+
+impl Answer {
+    /// All of them.
+    pub const ALL: [Self; 4] = [Self::Red, Self::Green, Self::Same, Self::Unsure];
+
+    /// Its place as plus is added: green, then the same, then red; none where the patient cannot tell.
+    pub(super) const fn rank(self) -> Option<u8> {
+        match self {
+            Self::Green => Some(0),
+            Self::Same => Some(1),
+            Self::Red => Some(2),
+            Self::Unsure => None,
+        }
+    }
+
+    /// The other colour; the same for the rest.
+    pub(super) const fn other_colour(self) -> Self {
+        match self {
+            Self::Red => Self::Green,
+            Self::Green => Self::Red,
+            Self::Same | Self::Unsure => self,
+        }
+    }
+}
+
+impl fmt::Display for Answer {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Red => "red",
+            Self::Green => "green",
+            Self::Same => "same",
+            Self::Unsure => "unsure",
+        })
+    }
+}

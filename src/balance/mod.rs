@@ -1,0 +1,14 @@
+//! The red-green procedure as a state machine: from answers to the next lens, and to the lens that is left in.
+//!
+//! It is pure: the same answers give the same steps, and undoing is answering all but the last again. Lenses count in
+//! clicks of 0.25 D from the manifest sphere, plus upward.
+//!
+//! The rule itself is common practice, no source: red clearer, add minus; green clearer, add plus.
+
+mod answer;
+mod end_point;
+mod run;
+
+pub use answer::Answer;
+pub use end_point::EndPoint;
+pub use run::{End, Left, Procedure, Rules, Run, Step, Why};

@@ -1,0 +1,360 @@
+use std::collections::BTreeMap;
+
+use serde::Serialize;
+
+use super::{Answer, EndPoint};
+
+/// How far a lens may go from the manifest, in clicks: two dioptres, beyond which letters are lost on both sides.
+const FARTHEST: i32 = 8;
+
+/// An eye that accommodates is not given more minus than this many clicks: half a dioptre.
+const MOST_MINUS: i32 = -2;
+
+/// From plus, so many clicks look for a clear red before the manifest is kept.
+const PLUS_TRIED: i32 = 3;
+
+/// Answers that contradict earlier ones, and answers that cannot be given, end a run at so many.
+const REVERSALS: u8 = 3;
+const UNSURE: u8 = 3;
+
+/// A bracket goes in half dioptres, and in three quarters after two "same" in a row.
+const BRACKET: i32 = 2;
+const WIDE_BRACKET: i32 = 3;
+
+/// A way of asking, by name.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Procedure {
+    /// As widely taught: from red or "same" toward minus, from green toward plus, until the answer changes.
+    Customary,
+    /// First into plus until red is clear, then down: to the first "same" where the eye accommodates, else on to a clear
+    /// green and back to the middle of the "same".
+    FromPlus,
+    /// For long depth of focus: to a clear red and a clear green in half dioptres, then the middle.
+    Bracket,
+}
+
+/// How a run goes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+pub struct Rules {
+    /// The way of asking.
+    pub procedure: Procedure,
+    /// Which lens is left in.
+    pub end_point: EndPoint,
+    /// Whether the eye can focus by itself.
+    pub accommodates: bool,
+}
+
+/// What to do next.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Step {
+    /// Ask with a lens, in clicks from the manifest.
+    Ask {
+        /// The lens.
+        clicks: i32,
+        /// Why this one.
+        why: Why,
+    },
+    /// The run is over.
+    End(End),
+}
+
+/// Why a lens is asked next.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Why {
+    /// The manifest comes first.
+    Manifest,
+    /// Red was clearer, so minus.
+    RedWasClearer,
+    /// Green was clearer, so plus.
+    GreenWasClearer,
+    /// "Same" at the start may still be on either side.
+    SameIsNoEnd,
+    /// The end point asks for an answer that was not seen yet.
+    EndPointNotSeen,
+    /// The patient could not tell: the same lens with a larger line.
+    CouldNotTell,
+    /// The deciding lens once more, sides swapped and new letters.
+    SidesSwapped,
+    /// A limit of the bracket, a click further in.
+    LimitConfirmed,
+}
+
+/// How a run ended.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum End {
+    /// A lens is left in.
+    Lens {
+        /// The lens, in clicks from the manifest.
+        clicks: i32,
+        /// By what.
+        by: Left,
+    },
+    /// Answers contradicted each other three times: not decided, which is an honest end.
+    Contradicted,
+    /// The patient could not tell three times: not decided.
+    CouldNotTell,
+    /// The deciding answer changed sides with the colours: it followed the side, not the focus.
+    FollowedTheSide,
+    /// No clear answer within two dioptres of the manifest, or no clear red in three clicks of plus: the manifest stands.
+    ManifestStands,
+    /// More than half a dioptre of minus was asked for in an eye that accommodates: fog again, relax accommodation by
+    /// local rule, or keep the manifest.
+    TooMuchMinus,
+    /// A bracket would let an eye that accommodates take minus.
+    BracketRefused,
+}
+
+/// By what a lens is left in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Left {
+    /// By the end point's own rule.
+    EndPoint,
+    /// It is the middle of the lenses judged the same.
+    MiddleOfSame,
+    /// It is the middle between a clear red and a clear green.
+    MiddleOfBracket,
+}
+
+/// A run so far. Two runs that are equal go on alike.
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+pub struct Run {
+    rules: Rules,
+    step: Step,
+    /// The last answer to each lens.
+    seen: BTreeMap<i32, Answer>,
+    reversals: u8,
+    unsure: u8,
+    same_in_a_row: u8,
+    /// A lens that stays in if it is answered alike with sides swapped, and what was answered.
+    confirming: Option<(End, i32, Answer)>,
+    /// Which limits of a bracket were confirmed: red's, green's.
+    confirmed: [bool; 2],
+    /// Whether a clear red was reached from plus.
+    fogged: bool,
+}
+
+impl Run {
+    /// Starts with the manifest in place.
+    #[must_use]
+    pub fn new(rules: Rules) -> Self {
+        let refused = rules.procedure == Procedure::Bracket && rules.accommodates;
+        let first = Step::Ask { clicks: 0, why: Why::Manifest };
+        Self {
+            rules,
+            step: if refused { Step::End(End::BracketRefused) } else { first },
+            seen: BTreeMap::new(),
+            reversals: 0,
+            unsure: 0,
+            same_in_a_row: 0,
+            confirming: None,
+            confirmed: [false; 2],
+            fogged: false,
+        }
+    }
+
+    /// What to do next.
+    #[must_use]
+    pub const fn step(&self) -> Step {
+        self.step
+    }
+
+    /// The run after an answer; an ended run stays as it is.
+    #[must_use]
+    pub fn answered(mut self, answer: Answer) -> Self {
+        let Step::Ask { clicks, .. } = self.step else { return self };
+        if answer == Answer::Unsure {
+            self.unsure += 1;
+            self.step = if self.unsure >= UNSURE {
+                Step::End(End::CouldNotTell)
+            } else {
+                Step::Ask { clicks, why: Why::CouldNotTell }
+            };
+            return self;
+        }
+        if let Some((end, lens, deciding)) = self.confirming.take() {
+            if answer == deciding {
+                self.step = Step::End(end);
+                return self;
+            }
+            if answer == deciding.other_colour() && answer != deciding {
+                self.step = Step::End(End::FollowedTheSide);
+                return self;
+            }
+            // It was not so sure: the new answer stands, and counts as a contradiction.
+            self.reversals += 1;
+            self.seen.remove(&lens);
+        }
+        self.take(clicks, answer);
+        self.step = if self.reversals >= REVERSALS {
+            Step::End(End::Contradicted)
+        } else {
+            self.next(clicks, answer)
+        };
+        self
+    }
+
+    /// Notes an answer. Where it contradicts those to other lenses, these are forgotten and asked again if need be.
+    fn take(&mut self, clicks: i32, answer: Answer) {
+        let contradicts = |lens: i32, one: Answer| match lens.cmp(&clicks) {
+            std::cmp::Ordering::Less => one.rank() > answer.rank(),
+            std::cmp::Ordering::Equal => false,
+            std::cmp::Ordering::Greater => one.rank() < answer.rank(),
+        };
+        let before = self.seen.len();
+        self.seen.retain(|lens, one| !contradicts(*lens, *one));
+        if self.seen.len() < before {
+            self.reversals += 1;
+        }
+        self.seen.insert(clicks, answer);
+        self.same_in_a_row = if answer == Answer::Same { (self.same_in_a_row + 1).min(2) } else { 0 };
+    }
+
+    fn next(&mut self, clicks: i32, answer: Answer) -> Step {
+        match self.rules.procedure {
+            Procedure::Customary => self.customary(clicks, answer),
+            Procedure::FromPlus => self.from_plus(clicks, answer),
+            Procedure::Bracket => self.bracket(clicks),
+        }
+    }
+
+    /// On while the answer stays; the first "same" is taken for red.
+    fn customary(&mut self, clicks: i32, answer: Answer) -> Step {
+        let alone = self.seen.len() == 1;
+        match answer {
+            Answer::Same if alone => self.ask(clicks - 1, Why::SameIsNoEnd),
+            Answer::Red if !self.has(Answer::Green) && !self.has_same_under(clicks) => {
+                self.ask(clicks - 1, Why::RedWasClearer)
+            }
+            Answer::Green if !self.has(Answer::Red) && !self.has(Answer::Same) => {
+                self.ask(clicks + 1, Why::GreenWasClearer)
+            }
+            Answer::Red | Answer::Green | Answer::Same | Answer::Unsure => self.decide(clicks, answer),
+        }
+    }
+
+    fn from_plus(&mut self, clicks: i32, answer: Answer) -> Step {
+        if answer == Answer::Red {
+            self.fogged = true;
+        }
+        if !self.fogged {
+            let why = if answer == Answer::Green { Why::GreenWasClearer } else { Why::SameIsNoEnd };
+            let tried = self.seen.keys().filter(|lens| **lens > 0).count();
+            let enough = answer == Answer::Same && tried >= usize::try_from(PLUS_TRIED).unwrap_or(0);
+            return if enough { Step::End(End::ManifestStands) } else { self.ask(clicks + 1, why) };
+        }
+        match answer {
+            Answer::Red => match self.unseen_under(clicks) {
+                Some(lens) => self.ask(lens, Why::RedWasClearer),
+                None => self.decide(clicks, answer),
+            },
+            Answer::Same if self.rules.accommodates => self.decide(clicks, answer),
+            Answer::Same => match self.unseen_under(clicks) {
+                Some(lens) => self.ask(lens, Why::SameIsNoEnd),
+                None => self.middle_of_same(clicks, answer),
+            },
+            Answer::Green | Answer::Unsure => self.middle_of_same(clicks, answer),
+        }
+    }
+
+    /// The next lens down that was not answered yet; none once a clear green bounds the way.
+    fn unseen_under(&self, clicks: i32) -> Option<i32> {
+        let green = self.of(Answer::Green).max().unwrap_or(i32::MIN);
+        (clicks - FARTHEST..clicks)
+            .rev()
+            .find(|lens| !self.seen.contains_key(lens))
+            .filter(|lens| *lens > green)
+    }
+
+    /// The middle of the lenses judged the same, ties to plus; by the end point where there is none, or where it is last red.
+    fn middle_of_same(&mut self, clicks: i32, answer: Answer) -> Step {
+        let (least, most) = (self.of(Answer::Same).min(), self.of(Answer::Same).max());
+        match (least, most) {
+            (Some(least), Some(most)) if self.rules.end_point != EndPoint::LastRed => {
+                let middle = middle(least, most);
+                self.confirm(End::Lens { clicks: middle, by: Left::MiddleOfSame }, clicks, answer)
+            }
+            _ => self.decide(clicks, answer),
+        }
+    }
+
+    fn bracket(&mut self, clicks: i32) -> Step {
+        let by = if self.same_in_a_row >= 2 { WIDE_BRACKET } else { BRACKET };
+        let (red, green) = (self.of(Answer::Red).min(), self.of(Answer::Green).max());
+        let (Some(red), Some(green)) = (red, green) else {
+            let all = || self.seen.keys().copied();
+            return match (red, green) {
+                // A clear red first, then down to a clear green.
+                (None, _) => self.ask(
+                    all().max().unwrap_or(clicks) + by,
+                    if green.is_some() { Why::GreenWasClearer } else { Why::SameIsNoEnd },
+                ),
+                (Some(_), None) => self.ask(all().min().unwrap_or(clicks) - by, Why::RedWasClearer),
+                (Some(_), Some(_)) => Step::End(End::Contradicted),
+            };
+        };
+        for (index, lens) in [red - 1, green + 1].into_iter().enumerate() {
+            if !self.confirmed[index] && !self.seen.contains_key(&lens) {
+                self.confirmed[index] = true;
+                return self.ask(lens, Why::LimitConfirmed);
+            }
+        }
+        Step::End(End::Lens { clicks: middle(green, red), by: Left::MiddleOfBracket })
+    }
+
+    /// By the end point, if all that it needs was seen; else on towards what it needs.
+    fn decide(&mut self, clicks: i32, answer: Answer) -> Step {
+        match self.rules.end_point.lens(&self.seen) {
+            Ok(lens) => self.confirm(End::Lens { clicks: lens, by: Left::EndPoint }, clicks, answer),
+            Err(Answer::Red) => {
+                let lens = self.seen.keys().max().copied().unwrap_or(clicks) + 1;
+                self.ask(lens, Why::EndPointNotSeen)
+            }
+            Err(_) => {
+                let lens = self.seen.keys().min().copied().unwrap_or(clicks) - 1;
+                self.ask(lens, Why::EndPointNotSeen)
+            }
+        }
+    }
+
+    /// Asks the lens that decided once more, with sides swapped.
+    fn confirm(&mut self, end: End, lens: i32, answer: Answer) -> Step {
+        self.confirming = Some((end, lens, answer));
+        Step::Ask { clicks: lens, why: Why::SidesSwapped }
+    }
+
+    /// Asks a lens, within what an eye may be given.
+    fn ask(&self, clicks: i32, why: Why) -> Step {
+        if self.rules.accommodates && clicks < MOST_MINUS {
+            return Step::End(End::TooMuchMinus);
+        }
+        if clicks.abs() > FARTHEST {
+            return Step::End(End::ManifestStands);
+        }
+        Step::Ask { clicks, why }
+    }
+
+    fn of(&self, answer: Answer) -> impl Iterator<Item = i32> {
+        self.seen.iter().filter(move |(_, one)| **one == answer).map(|(lens, _)| *lens)
+    }
+
+    fn has(&self, answer: Answer) -> bool {
+        self.of(answer).next().is_some()
+    }
+
+    fn has_same_under(&self, clicks: i32) -> bool {
+        self.of(Answer::Same).any(|lens| lens < clicks)
+    }
+}
+
+/// The middle of two lenses; of two equally near the one with more plus.
+const fn middle(least: i32, most: i32) -> i32 {
+    (least + most + 1).div_euclid(2)
+}
+
+#[cfg(test)]
+mod tests;

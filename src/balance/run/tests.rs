@@ -1,0 +1,139 @@
+use proptest::prelude::*;
+
+use super::*;
+use Answer::{Green as G, Red as R, Same as S, Unsure as U};
+use EndPoint::{EqualElseFirstGreen, EqualElseLastRed, LastRed};
+use Procedure::{Bracket, Customary, FromPlus};
+
+fn rules(procedure: Procedure, end_point: EndPoint, accommodates: bool) -> Rules {
+    Rules { procedure, end_point, accommodates }
+}
+
+fn after(rules: Rules, answers: &[Answer]) -> Step {
+    answers.iter().fold(Run::new(rules), |run, answer| run.answered(*answer)).step()
+}
+
+/// The lens that is asked, or the end.
+fn asked(step: Step) -> Result<i32, End> {
+    match step {
+        Step::Ask { clicks, .. } => Ok(clicks),
+        Step::End(end) => Err(end),
+    }
+}
+
+#[test]
+fn red_asks_for_minus_and_green_for_plus() {
+    // Common practice, no source: red clearer, add minus; green clearer, add plus.
+    for end_point in EndPoint::ALL {
+        for accommodates in [false, true] {
+            assert_eq!(asked(after(rules(Customary, end_point, accommodates), &[R])), Ok(-1));
+            assert_eq!(asked(after(rules(Customary, end_point, accommodates), &[G])), Ok(1));
+            assert_eq!(asked(after(rules(FromPlus, end_point, accommodates), &[R])), Ok(-1));
+            assert_eq!(asked(after(rules(FromPlus, end_point, accommodates), &[G])), Ok(1));
+        }
+        assert_eq!(asked(after(rules(Bracket, end_point, false), &[R])), Ok(-2));
+        assert_eq!(asked(after(rules(Bracket, end_point, false), &[G])), Ok(2));
+    }
+}
+
+/// Worked by hand: the answers, the last of which confirms with sides swapped, and the lens in clicks.
+#[test]
+fn runs_end_on_the_lens_that_the_rule_names() {
+    for (procedure, end_point, accommodates, answers, clicks) in [
+        (Customary, EqualElseLastRed, false, &[R, R, S, S][..], -2),
+        (Customary, EqualElseLastRed, false, &[R, R, G, G], -1),
+        (Customary, EqualElseLastRed, false, &[G, G, S, S], 2),
+        (Customary, EqualElseLastRed, false, &[G, G, R, R], 2),
+        (Customary, EqualElseLastRed, false, &[S, S, S], 0),
+        (Customary, EqualElseLastRed, false, &[S, G, G], 0),
+        (Customary, EqualElseFirstGreen, true, &[R, R, G, G], -2),
+        (Customary, EqualElseFirstGreen, true, &[G, G, R, R], 1),
+        (Customary, EqualElseFirstGreen, true, &[R, R, S, S], -2),
+        (Customary, LastRed, false, &[R, R, S, S], -1),
+        (Customary, LastRed, false, &[R, R, G, G], -1),
+        // "Same" without a red yet: on into plus until red is clear.
+        (Customary, LastRed, false, &[G, G, S, R, R], 3),
+        (FromPlus, EqualElseLastRed, false, &[R, R, G, G], -1),
+        (FromPlus, EqualElseLastRed, false, &[R, S, S, G, G], -1),
+        (FromPlus, EqualElseLastRed, false, &[R, S, G, G], -1),
+        // Nought and two clicks under it are the same: their middle.
+        (FromPlus, EqualElseLastRed, false, &[S, R, S, S, G, G], -1),
+        (FromPlus, EqualElseLastRed, false, &[S, R, G, G], 0),
+        (FromPlus, EqualElseLastRed, false, &[G, G, R, R], 2),
+        // An eye that accommodates comes down to the first "same".
+        (FromPlus, EqualElseLastRed, true, &[R, S, S], -1),
+        (FromPlus, EqualElseFirstGreen, true, &[G, R, R], 0),
+        (FromPlus, LastRed, false, &[R, S, G, G], 0),
+        (Bracket, EqualElseLastRed, false, &[G, R, S], 1),
+        (Bracket, EqualElseLastRed, false, &[S, R, G, R, G], 0),
+        (Bracket, EqualElseLastRed, false, &[R, G, S], -1),
+        // Between a green at nought and a red a click over it the tie goes to plus.
+        (Bracket, EqualElseLastRed, false, &[G, R, R], 1),
+    ] {
+        let step = after(rules(procedure, end_point, accommodates), answers);
+        let Step::End(End::Lens { clicks: left, .. }) = step else {
+            panic!("{procedure:?} {end_point:?} {answers:?}: {step:?}");
+        };
+        assert_eq!(left, clicks, "{procedure:?} {end_point:?} {answers:?}");
+    }
+}
+
+#[test]
+fn what_decides_nothing_ends_honestly() {
+    for (procedure, accommodates, answers, end) in [
+        // Sides swapped, and the other colour is clearer: the answer stayed on its side.
+        (Customary, false, &[R, G, R][..], End::FollowedTheSide),
+        (Customary, false, &[U, U, U], End::CouldNotTell),
+        (FromPlus, false, &[S, S, S, S], End::ManifestStands),
+        (FromPlus, true, &[R, R, R], End::TooMuchMinus),
+        (Customary, true, &[R, R, R], End::TooMuchMinus),
+        (Bracket, true, &[], End::BracketRefused),
+        (Customary, false, &[R; 9], End::ManifestStands),
+    ] {
+        let step = after(rules(procedure, EqualElseLastRed, accommodates), answers);
+        assert_eq!(step, Step::End(end), "{procedure:?} {answers:?}");
+    }
+}
+
+#[test]
+fn an_answer_that_contradicts_an_earlier_one_unsettles_it() {
+    // "Same" at nought, then red with a click more minus: nought cannot have been the same, so minus again.
+    assert_eq!(asked(after(rules(Customary, EqualElseLastRed, false), &[S, R])), Ok(-2));
+    // "Unsure" is never "same": the lens is asked again.
+    let step = after(rules(Customary, EqualElseLastRed, false), &[R, U]);
+    assert_eq!(step, Step::Ask { clicks: -1, why: Why::CouldNotTell });
+}
+
+#[test]
+fn the_wide_bracket_needs_two_same_in_a_row() {
+    let bracket = rules(Bracket, EqualElseLastRed, false);
+    assert_eq!(asked(after(bracket, &[S])), Ok(2));
+    assert_eq!(asked(after(bracket, &[S, S])), Ok(5));
+}
+
+fn any_rules() -> impl Strategy<Value = Rules> {
+    (0..3_usize, 0..3_usize, any::<bool>()).prop_map(|(procedure, end, accommodates)| {
+        rules([Customary, FromPlus, Bracket][procedure], EndPoint::ALL[end], accommodates)
+    })
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(4000))]
+
+    /// No answers keep a run going for ever, leave the range of lenses, or panic.
+    #[test]
+    fn every_run_ends_within_the_range(rules in any_rules(), answers in prop::collection::vec(0..4_usize, 80)) {
+        let mut run = Run::new(rules);
+        for answer in answers {
+            if let Step::Ask { clicks, .. } = run.step() {
+                prop_assert!(clicks.abs() <= FARTHEST);
+                prop_assert!(!rules.accommodates || clicks >= MOST_MINUS);
+            }
+            run = run.answered(Answer::ALL[answer]);
+        }
+        prop_assert!(matches!(run.step(), Step::End(_)), "{run:?}");
+        if let Step::End(End::Lens { clicks, .. }) = run.step() {
+            prop_assert!(clicks.abs() <= FARTHEST);
+        }
+    }
+}
