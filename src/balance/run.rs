@@ -217,7 +217,7 @@ impl Run {
     fn next(&mut self, clicks: i32, answer: Answer) -> Step {
         match self.rules.procedure {
             Procedure::Customary => self.customary(clicks, answer),
-            Procedure::FromPlus => self.from_plus(clicks, answer),
+            Procedure::FromPlus => self.down_from_plus(clicks, answer),
             Procedure::Bracket => self.bracket(clicks),
         }
     }
@@ -237,7 +237,7 @@ impl Run {
         }
     }
 
-    fn from_plus(&mut self, clicks: i32, answer: Answer) -> Step {
+    fn down_from_plus(&mut self, clicks: i32, answer: Answer) -> Step {
         if answer == Answer::Red {
             self.fogged = true;
         }
