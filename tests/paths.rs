@@ -98,6 +98,8 @@ fn what_is_more_than_filled_paths_is_refused_in_one_sentence() {
         ("<path d=", "<path style=\"fill:red\" d=", "style="),
         ("<path d=", "<text>x</text><path d=", "<text>"),
         ("#fc0000", "red", "#rrggbb"),
+        ("<svg ", "<svg style=\"filter:blur(2px)\" ", "style="),
+        ("<path d=", "<path visibility=\"hidden\" d=", "visibility="),
         ("mm\"", "px\"", "no length in mm"),
         ("viewBox=\"0 0", "viewBox=\"1 0", "viewBox"),
         ("</svg>", "", "chart"),

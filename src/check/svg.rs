@@ -22,7 +22,7 @@ fn area(node: Node<'_, '_>) -> Result<BezPath, String> {
             let [x, y, width, height] = [number("x")?, number("y")?, number("width")?, number("height")?];
             Ok(Rect::new(x, y, x + width, y + height).to_path(0.0))
         }
-        "path" if node.attribute("stroke").is_none() => {
+        "path" => {
             let data = node.attribute("d").unwrap_or_default();
             BezPath::from_svg(data).map_err(|error| format!("a path is not understood ({error})"))
         }
@@ -40,15 +40,25 @@ fn codes(node: Node<'_, '_>) -> Result<[u8; 3], String> {
     }
 }
 
-/// What must not stand on an element that is measured: it would move or change it.
-const CHANGES: [&str; 8] =
-    ["transform", "style", "class", "opacity", "fill-opacity", "fill-rule", "clip-path", "mask"];
+/// All that may stand on elements that are measured: anything else could move or change them.
+const KNOWN: [&str; 11] =
+    ["width", "height", "viewBox", "x", "y", "d", "fill", "role", "aria-label", "id", "xmlns"];
+
+fn known_alone(node: Node<'_, '_>) -> Result<(), String> {
+    match node.attributes().find(|attribute| !KNOWN.contains(&attribute.name())) {
+        Some(other) => {
+            Err(format!("<{}> has {}=, which is not measured", node.tag_name().name(), other.name()))
+        }
+        None => Ok(()),
+    }
+}
 
 pub(super) fn decode(text: &str, name: &str) -> Result<Drawing, ReadError> {
     let refused = |problem: String| ReadError::NotADrawing { path: name.into(), problem };
     let options = ParsingOptions { allow_dtd: false, ..ParsingOptions::default() };
     let document = Document::parse_with_options(text, options).map_err(|error| refused(error.to_string()))?;
     let root = document.root_element();
+    known_alone(root).map_err(refused)?;
     let size = size(root).map_err(refused)?;
     let mut areas = Vec::new();
     let mut claim = None;
@@ -60,9 +70,7 @@ pub(super) fn decode(text: &str, name: &str) -> Result<Drawing, ReadError> {
             }
             "metadata" => {}
             _ => {
-                if let Some(change) = CHANGES.into_iter().find(|name| node.has_attribute(*name)) {
-                    return Err(refused(format!("an element has {change}=, which is not measured")));
-                }
+                known_alone(node).map_err(refused)?;
                 areas.push((area(node).map_err(refused)?, codes(node).map_err(refused)?));
             }
         }
