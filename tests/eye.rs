@@ -153,6 +153,7 @@ fn what_no_eye_has_is_refused_in_one_sentence() {
             "memory",
         ),
         ("view --sweep --out view.png", "--lens-error twice"),
+        ("view --sweep --lens-error -1 --lens-error 0 --lens-error 1 --out view.png", "--lens-error twice"),
     ] {
         let run = desk.run(words);
         assert_eq!(run.code, 2, "{words}: {}", run.out);

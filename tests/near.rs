@@ -212,6 +212,8 @@ fn what_paper_cannot_serve_is_refused_in_one_sentence() {
         ("near --distance 20cm --line 20/10 --out near.pdf", "two dots"),
         ("near --matched-step 5 --out near.pdf", "G1 to G9"),
         ("near --out near.txt", ".pdf"),
+        ("near --page 2 --out near.pdf", "leave it out"),
+        ("near --line 20/40 --line 6/12 --out near.pdf", "named twice"),
         ("near --out missing/near.pdf", "missing"),
     ] {
         let run = desk.run(words);

@@ -34,14 +34,18 @@ pub(super) struct Arguments {
     #[arg(long, value_name = "STEP", default_value = "G5")]
     matched_step: MatchStep,
     /// In an SVG or a PNG, which holds one page: the chart (1) or the match sheet (2)
-    #[arg(long, value_name = "N", default_value_t = 1, value_parser = clap::value_parser!(u8).range(1..=2))]
-    page: u8,
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u8).range(1..=2))]
+    page: Option<u8>,
     #[command(flatten)]
     print: PrintArgument,
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     let (target, format) = arguments.print.target()?;
+    if arguments.page.is_some() && matches!(format, Format::Pdf) {
+        return Err("--page picks one page for an SVG or a PNG, and a PDF has both: leave it out".into());
+    }
+    let second = arguments.page == Some(2);
     let paper = arguments.print.paper;
     let chart = NearChart::new(&NearRequest {
         distance: arguments.distance,
@@ -55,7 +59,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     let bytes = match format {
         Format::Pdf => pdf::encode(&[chart.scene.clone(), sheet.scene])?,
         Format::Svg | Format::Png { .. } | Format::Csv => {
-            document::bytes(if arguments.page == 1 { &chart.scene } else { &sheet.scene }, format)?
+            document::bytes(if second { &sheet.scene } else { &chart.scene }, format)?
         }
     };
     target.write(&bytes)?;
@@ -76,7 +80,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
         lines.join("\n")
     ));
     // A picture of a page holds more than its fields, so only paths are measured.
-    if matches!(format, Format::Png { .. }) || (arguments.page == 2 && matches!(format, Format::Svg)) {
+    if matches!(format, Format::Png { .. }) || (second && matches!(format, Format::Svg)) {
         return Ok(Outcome::Fine);
     }
     let report = check::file(target.path(), &Expected::default())?;

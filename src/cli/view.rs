@@ -150,7 +150,7 @@ impl Arguments {
         eyes: &[(Eye, String)],
         room: &Room,
     ) -> Result<Vec<RgbImage>, String> {
-        let ([(eye, _)], [from, .., to]) = (eyes, self.lens_error.as_slice()) else {
+        let ([(eye, _)], [from, to]) = (eyes, self.lens_error.as_slice()) else {
             return Err("--sweep goes between two lens errors behind one pupil: give --pupil once, --lens-error twice".into());
         };
         let sweep = Sweep::new(close_up, eye, [*from, *to], |_| {});

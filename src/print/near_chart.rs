@@ -79,6 +79,9 @@ pub enum NearError {
     /// Too near or too far.
     #[error("{distance}: a near chart is for 20 cm to 10 m: give a distance such as 40cm", distance = metres(*.0))]
     Distance(Length),
+    /// One line more than once.
+    #[error("line {0} is named twice: it stands on every field already, so name it once")]
+    Twice(Acuity),
     /// Strokes that a printer cannot draw.
     #[error(
         "line {line} has strokes of {stroke} at {distance}, under two dots of a 600 dpi printer ({least}): ask for a larger line",
@@ -220,7 +223,9 @@ fn lines(request: &NearRequest, field: f64, room: f64) -> Result<Vec<NearLine>, 
     let mut draw = Draw::new(request.letters, request.seed);
     let mut wanted = request.lines.clone();
     wanted.sort_by(|one, other| other.to_log_mar().total_cmp(&one.to_log_mar()));
-    wanted.dedup();
+    if let Some(pair) = wanted.windows(2).find(|pair| pair[0] == pair[1]) {
+        return Err(NearError::Twice(pair[0]));
+    }
     if wanted.is_empty() {
         let usual = STANDARD_LINES.iter().filter(|line| USUAL.contains(&line.tenths));
         let mut lines: Vec<NearLine> = usual
