@@ -30,7 +30,7 @@
 //! lays out [`optotype`]s and makes a [`scene`] in millimetres. [`raster`] turns it into pixels, [`export`] into
 //! files. [`check`] goes the other way, from a file to findings, and sees none of the drawing.
 //!
-//! [`eye`] says what a pupil and a lens error leave of a chart's detail, [`view`] draws what reaches the retina. [`print`]
+//! [`eye`] says what a pupil and a lens error leave of a chart's detail, [`view`] draws what reaches the retina. [`mod@print`]
 //! lays out what a practice keeps on paper, [`web`] the page for the exam screen.
 //!
 //! # What it will not do
