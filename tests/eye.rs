@@ -130,6 +130,9 @@ fn what_no_eye_has_is_refused_in_one_sentence() {
         "[viewing]\ndistance_mm = 3200\n[screen]\npixels = [1920, 1080]\npitch_mm = 0.2745\n\
         [primaries]\nred = { spectrum = \"dark.csv\" }\ngreen = { peak_nm = 538, fwhm_nm = 60 }\n",
     );
+    let swapped = "[viewing]\ndistance_mm = 3200\n[screen]\npixels = [1920, 1080]\npitch_mm = 0.2745\n\
+                   [primaries]\nred = { peak_nm = 538, fwhm_nm = 60 }\ngreen = { peak_nm = 615, fwhm_nm = 45 }\n";
+    desk.write("swapped.toml", swapped);
     desk.write("dark.csv", "wavelength_nm,power\n790,1\n800,1\n");
     for (words, said) in [
         ("curve --pupil 0mm", "0mm"),
@@ -144,6 +147,8 @@ fn what_no_eye_has_is_refused_in_one_sentence() {
         ("curve --step 0", "0.001"),
         ("curve --step 0.001 --from -6 --to 6", "2001"),
         ("curve --out curve.doc", ".csv"),
+        ("curve --room swapped.toml", "exchange them"),
+        ("room report --room swapped.toml", "exchange them"),
         ("curve --room room.toml", "no light between 380 and 780 nm"),
         ("view --out view.svg", ".png"),
         ("view --lens-error 7 --out view.png", "−6 to +6"),
@@ -159,5 +164,5 @@ fn what_no_eye_has_is_refused_in_one_sentence() {
         assert_eq!(run.code, 2, "{words}: {}", run.out);
         assert!(run.err.lines().count() == 1 && run.err.contains(said), "{words}: {}", run.err);
     }
-    assert_eq!(desk.files(), ["dark.csv", "room.toml"]);
+    assert_eq!(desk.files(), ["dark.csv", "room.toml", "swapped.toml"]);
 }

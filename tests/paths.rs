@@ -99,6 +99,12 @@ fn what_is_more_than_filled_paths_is_refused_in_one_sentence() {
         ("<path d=", "<text>x</text><path d=", "<text>"),
         ("#fc0000", "red", "#rrggbb"),
         ("<svg ", "<svg style=\"filter:blur(2px)\" ", "style="),
+        ("/>\n</svg>", "><set attributeName=\"opacity\" to=\"0\"/></path>\n</svg>", "holds other elements"),
+        ("</title>", "<style>path{display:none}</style></title>", "holds other elements"),
+        ("<svg ", "<?xml-stylesheet href=\"a.css\"?><svg ", "instruction"),
+        ("2000/svg", "2001/svg", "not that of SVG"),
+        ("width=\"263", "width=\"-263", "by some and not by others"),
+        ("<rect", "<metadata id=\"evenfield\">{}</metadata><rect", "twice"),
         ("<path d=", "<path visibility=\"hidden\" d=", "visibility="),
         ("mm\"", "px\"", "no length in mm"),
         ("viewBox=\"0 0", "viewBox=\"1 0", "viewBox"),
@@ -115,6 +121,19 @@ fn what_is_more_than_filled_paths_is_refused_in_one_sentence() {
     assert!(run.code == 2 && run.err.contains("out of all proportion"), "{}", run.err);
     chart(&desk, "chart.pdf", "");
     let whole = std::fs::read(desk.path("chart.pdf")).unwrap();
+    // Keys of as many bytes in place of others, so that the file stays whole.
+    for (from, to, said) in [
+        ("/TrimBox [", "/BleedBx [", "/BleedBx"),
+        ("/Lang (en-GB)", "/AA   (en-GB)", "/AA"),
+        ("/CropBox [0 0 ", "/CropBox [9 0 ", "cropped"),
+    ] {
+        let at = whole.windows(from.len()).position(|part| part == from.as_bytes()).unwrap();
+        let mut copy = whole.clone();
+        copy[at..at + from.len()].copy_from_slice(&to.as_bytes()[..from.len()]);
+        desk.write("changed.pdf", copy);
+        let run = desk.run("check changed.pdf");
+        assert!(run.code == 2 && run.err.contains(said), "{to}: {}{}", run.out, run.err);
+    }
     desk.write("cut.pdf", &whole[..whole.len() / 2]);
     desk.write("nothing.pdf", "%PDF-1.7\n");
     for (file, said) in [("cut.pdf", "not a whole PDF"), ("nothing.pdf", "PDF")] {

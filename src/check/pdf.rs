@@ -2,7 +2,7 @@
 
 use hayro_syntax::Pdf;
 use hayro_syntax::content::ops::TypedInstruction as Op;
-use hayro_syntax::object::{Dict, Number, Object, String as PdfString};
+use hayro_syntax::object::{Dict, Name, Number, Object, String as PdfString};
 use kurbo::{Affine, BezPath, Point, Rect, Shape};
 
 use super::claim::Claim;
@@ -30,9 +30,22 @@ pub(super) fn decode(bytes: Vec<u8>, name: &str) -> Result<Drawing, ReadError> {
         return Err(not_whole());
     }
     let pdf = Pdf::new(bytes).map_err(|_| not_whole())?;
-    // A near chart's second page matches its inks and has no letters.
     let page = pdf.pages().first().ok_or_else(not_whole)?;
     let sheet = page.media_box();
+    known_alone(&pdf).map_err(refused)?;
+    let shown = page.crop_box();
+    let moved = [shown.x0 - sheet.x0, shown.y0 - sheet.y0, shown.x1 - sheet.x1, shown.y1 - sheet.y1];
+    if moved.into_iter().any(|side| side.abs() > 1e-3) {
+        return Err(refused("part of its page is cropped away".into()));
+    }
+    let claim = claim(&pdf);
+    // A near chart's second page matches its inks and has no letters; a chart has one.
+    let near =
+        claim.as_ref().and_then(|claim| claim.as_ref().ok()).is_some_and(|claim| claim.distance.is_some());
+    let most = if near { 2 } else { 1 };
+    if pdf.pages().len() > most {
+        return Err(refused(format!("it has {} pages and not {most}", pdf.pages().len())));
+    }
     let [width, height] = [sheet.x1 - sheet.x0, sheet.y1 - sheet.y0].map(Length::points);
     // Points from the lower left corner become millimetres from the upper left one.
     let mm = Length::points(1.0).to_mm();
@@ -48,7 +61,27 @@ pub(super) fn decode(bytes: Vec<u8>, name: &str) -> Result<Drawing, ReadError> {
     while let Some(operation) = operations.next() {
         page_of.take(&operation).map_err(refused)?;
     }
-    Ok(Drawing { size: [width, height], areas: page_of.areas, words: page_of.words, claim: claim(&pdf) })
+    Ok(Drawing { size: [width, height], areas: page_of.areas, words: page_of.words, claim })
+}
+
+/// All that may stand on a page and on what holds pages: anything else could turn, scale, cover or run something.
+const KNOWN: [(&[u8], &[&[u8]]); 3] = [
+    (b"Catalog", &[b"Type", b"Pages", b"Lang", b"ViewerPreferences"]),
+    (b"Pages", &[b"Type", b"Kids", b"Count"]),
+    (b"Page", &[b"Type", b"Parent", b"MediaBox", b"CropBox", b"TrimBox", b"Contents", b"Resources"]),
+];
+
+fn known_alone(pdf: &Pdf) -> Result<(), String> {
+    for object in pdf.objects() {
+        let Object::Dict(dict) = object else { continue };
+        let Some(kind) = dict.get::<Name<'_>>("Type") else { continue };
+        let Some((_, known)) = KNOWN.iter().find(|(name, _)| *name == &*kind) else { continue };
+        if let Some(other) = dict.keys().find(|key| !known.contains(&&**key)) {
+            let other = String::from_utf8_lossy(&other).into_owned();
+            return Err(format!("its pages have /{other}, which is not measured"));
+        }
+    }
+    Ok(())
 }
 
 struct Page {
@@ -94,7 +127,9 @@ impl Page {
                 self.areas.push((self.brush.place * std::mem::take(&mut self.path), self.brush.codes));
             }
             Op::EndPath(_) => self.path = BezPath::new(),
-            Op::BeginText(_) | Op::EndText(_) | Op::TextFont(_) | Op::ShowText(_) => {}
+            Op::EndText(_) | Op::TextFont(_) | Op::ShowText(_) => {}
+            // Words begin there unless they are placed.
+            Op::BeginText(_) => self.words.push(self.brush.place * Point::ZERO),
             Op::SetTextMatrix(by) => {
                 self.words.push(self.brush.place * Point::new(by.4.as_f64(), by.5.as_f64()));
             }

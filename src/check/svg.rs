@@ -20,6 +20,9 @@ fn area(node: Node<'_, '_>) -> Result<BezPath, String> {
     match node.tag_name().name() {
         "rect" => {
             let [x, y, width, height] = [number("x")?, number("y")?, number("width")?, number("height")?];
+            if width <= 0.0 || height <= 0.0 {
+                return Err(format!("a rectangle of {width} × {height} is drawn by some and not by others"));
+            }
             Ok(Rect::new(x, y, x + width, y + height).to_path(0.0))
         }
         "path" => {
@@ -40,6 +43,9 @@ fn codes(node: Node<'_, '_>) -> Result<[u8; 3], String> {
     }
 }
 
+/// What makes an XML document an SVG.
+const NAMESPACE: &str = "http://www.w3.org/2000/svg";
+
 /// All that may stand on elements that are measured: anything else could move or change them.
 const KNOWN: [&str; 11] =
     ["width", "height", "viewBox", "x", "y", "d", "fill", "role", "aria-label", "id", "xmlns"];
@@ -58,14 +64,23 @@ pub(super) fn decode(text: &str, name: &str) -> Result<Drawing, ReadError> {
     let options = ParsingOptions { allow_dtd: false, ..ParsingOptions::default() };
     let document = Document::parse_with_options(text, options).map_err(|error| refused(error.to_string()))?;
     let root = document.root_element();
+    if document.root().descendants().any(|node| node.is_pi()) {
+        return Err(refused("it has an instruction to its viewer (<?…?>)".into()));
+    }
     known_alone(root).map_err(refused)?;
     let size = size(root).map_err(refused)?;
     let mut areas = Vec::new();
     let mut claim = None;
     for node in root.children().filter(Node::is_element) {
+        if node.children().any(|child| child.is_element()) {
+            return Err(refused(format!("<{}> holds other elements", node.tag_name().name())));
+        }
         match node.tag_name().name() {
             "title" | "desc" => {}
             "metadata" if node.attribute("id") == Some(crate::METADATA_KEY) => {
+                if claim.is_some() {
+                    return Err(refused("it says twice what it shows".into()));
+                }
                 claim = node.text().filter(|text| !text.is_empty()).map(Claim::parse);
             }
             "metadata" => {}
@@ -80,8 +95,8 @@ pub(super) fn decode(text: &str, name: &str) -> Result<Drawing, ReadError> {
 
 /// Width and height in millimetres, which its own units must be as well.
 fn size(root: Node<'_, '_>) -> Result<[Length; 2], String> {
-    if root.tag_name().name() != "svg" {
-        return Err(format!("its root is <{}>", root.tag_name().name()));
+    if root.tag_name().name() != "svg" || root.tag_name().namespace() != Some(NAMESPACE) {
+        return Err(format!("its root is <{}> and not that of SVG", root.tag_name().name()));
     }
     let mm = |name: &str| {
         let text = root.attribute(name).unwrap_or_default();

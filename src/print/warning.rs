@@ -109,8 +109,8 @@ fn of_focus(intervals: &[Interval], spectra: &Spectra) -> impl Iterator<Item = W
     let least = intervals.iter().map(|one| one.interval_d).fold(f64::INFINITY, f64::min);
     let faint = Warning::if_so(
         least < FAINT.to_d(),
-        format!("Red and green lie only {least:.2} D apart, so one click changes little between them."),
-        "Expect answers near to \u{201c}the same\u{201d} and ask twice; a screen of narrower primaries tells more.",
+        format!("Red and green lie only {least:.2} D apart, less than narrow primaries give."),
+        "A screen of narrower primaries makes the test crisper; evenfield curve says what a click is worth for a pupil.",
     );
     let generic = Warning::if_so(
         spectra.basis == Basis::Assumed,

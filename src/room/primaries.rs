@@ -116,6 +116,16 @@ pub enum SpectraError {
         /// What the system says.
         problem: String,
     },
+    /// Red of a shorter mean wavelength than green, by which all advice would be turned round.
+    #[error(
+        "primaries.red has a mean wavelength of {red_nm:.0} nm and primaries.green of {green_nm:.0} nm: red is the longer one, so exchange them in the room file"
+    )]
+    Swapped {
+        /// Of red.
+        red_nm: f64,
+        /// Of green.
+        green_nm: f64,
+    },
     /// It is no spectrum.
     #[error("{path}: {problem}")]
     Refused {
@@ -162,9 +172,15 @@ impl Primaries {
     pub fn spectra(&self) -> Result<Spectra, SpectraError> {
         let generic = [&self.red, &self.green].into_iter().any(|source| *source == Source::Generic);
         let basis = if generic { Basis::Assumed } else { self.basis };
+        let [red, green] =
+            [self.spectrum(&self.red, Channel::Red)?, self.spectrum(&self.green, Channel::Green)?];
+        let [red_nm, green_nm] = [&red, &green].map(|light| light.mean_wavelength().to_nm());
+        if red_nm <= green_nm {
+            return Err(SpectraError::Swapped { red_nm, green_nm });
+        }
         Ok(Spectra {
-            red: self.spectrum(&self.red, Channel::Red)?,
-            green: self.spectrum(&self.green, Channel::Green)?,
+            red,
+            green,
             blue: self.spectrum(&self.blue, Channel::Blue)?,
             basis,
             origin: if generic {

@@ -44,9 +44,11 @@ fn paths(seen: &Seen, sample: [Length; 2], room: Option<&Room>) -> Finding {
     if finding.verdict == Verdict::Fail {
         return finding;
     }
-    finding.with_note(
-        "measured by its paths; what shows them draws the edges, so it is for slides and print only",
-    )
+    finding.with_note(if room.is_some() {
+        "measured by its paths; what shows them draws the edges, so it is for slides and print only"
+    } else {
+        "only the fields are measured: a page's white letters, names, bar and card are for your eye and rule"
+    })
 }
 
 /// The worse of the two axes.
