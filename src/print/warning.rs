@@ -110,7 +110,7 @@ fn of_focus(intervals: &[Interval], spectra: &Spectra) -> impl Iterator<Item = W
     let faint = Warning::if_so(
         least < FAINT.to_d(),
         format!("Red and green lie only {least:.2} D apart, less than narrow primaries give."),
-        "A screen of narrower primaries makes the test crisper; evenfield curve says what a click is worth for a pupil.",
+        "Narrower primaries make it crisper; evenfield curve says what a click is worth.",
     );
     let generic = Warning::if_so(
         spectra.basis == Basis::Assumed,
