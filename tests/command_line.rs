@@ -339,11 +339,11 @@ fn files_that_are_no_charts_are_refused() {
     huge[29..33].copy_from_slice(&sum);
     desk.write("huge.png", huge);
     for (name, said) in [
-        ("truncated.png", "not a whole PNG"),
-        ("empty.png", "not a whole PNG"),
-        ("words.png", "not a whole PNG"),
-        ("jpeg.png", "not a whole PNG"),
-        ("damaged.png", "not a whole PNG"),
+        ("truncated.png", "no whole PNG, SVG or PDF"),
+        ("empty.png", "no whole PNG, SVG or PDF"),
+        ("words.png", "no whole PNG, SVG or PDF"),
+        ("jpeg.png", "no whole PNG, SVG or PDF"),
+        ("damaged.png", "no whole PNG, SVG or PDF"),
         ("huge.png", "100000 × 100000 pixels is over the limit"),
         ("none.png", "cannot be read"),
         (".", "no ordinary file"),

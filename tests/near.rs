@@ -123,6 +123,34 @@ fn the_check_measures_its_paths() {
     desk.write("grown.svg", grown);
     let run = desk.run("check grown.svg");
     assert!(run.code == 1 && run.out.contains("FAIL"), "{}", run.out);
+    made(&desk, "near --line 20/100 --line 20/40 --dpi 300 --out near.png");
+    let run = desk.run("check near.png");
+    assert!(run.code == 2 && run.err.contains("make and check its PDF or SVG"), "{}", run.err);
+}
+
+#[test]
+fn what_stands_beside_the_fields_is_measured_too() {
+    let desk = Desk::new();
+    made(&desk, "near --line 20/100 --line 20/40 --out near.svg");
+    let text = std::fs::read_to_string(desk.path("near.svg")).unwrap();
+    let letters: Vec<&str> = text.lines().filter(|line| line.contains("fill=\"#000000\"")).collect();
+    // Two lines of five on red, on green, on white.
+    assert_eq!(letters.len(), 30);
+    let without = |gone: &[&str]| {
+        text.lines().filter(|line| !gone.contains(line)).map(|line| format!("{line}\n")).collect()
+    };
+    for (copy, said) in [
+        (without(&letters[20..]), "white"),
+        (without(&letters[23..24]), "white, line 20/100"),
+        (text.replace("width=\"100\"", "width=\"90\""), "bar 90.0 mm"),
+        (text.replace("#009400", "#00a000"), "codes of the fields"),
+    ] {
+        desk.write("copy.svg", copy);
+        let run = desk.run("check copy.svg");
+        assert_eq!(run.code, 1, "{said}: {}", run.out);
+        let fails = |line: &str| line.trim_start().starts_with("FAIL") && line.contains(said);
+        assert!(run.out.lines().any(fails), "{said}: {}", run.out);
+    }
 }
 
 #[test]
@@ -193,7 +221,7 @@ fn the_pair_that_was_picked_is_printed() {
         let svg = std::fs::read_to_string(desk.path("near.svg")).unwrap();
         assert!(inks.iter().all(|ink| svg.contains(ink)), "{step}");
     }
-    made(&desk, "near --page 2 --dpi 60 --out sheet.png");
+    made(&desk, "near --page 2 --dpi 300 --out sheet.png");
     made(&desk, "near --distance 3m --line 20/40 --letters rings --out far.pdf");
 }
 

@@ -256,6 +256,14 @@ fn a_preset_opens_the_page_as_asked() {
     assert_eq!(label(&browser), "20/63, white");
     let white = browser.picture();
     assert!(white.get_pixel(5, 5).0.iter().all(|code| *code == white.get_pixel(5, 5).0[0]));
+    browser.go(&page, "#line=9&fields=purple&red=left&size=3");
+    assert_eq!(label(&browser), "20/40, red-green");
+    let notice = browser.script("return document.getElementById('notice').innerText");
+    let notice = notice.as_str().unwrap().to_owned();
+    assert!(["line=9", "fields=purple", "size=3"].iter().all(|one| notice.contains(one)), "{notice}");
+    assert!(!notice.contains("red=left"), "{notice}");
+    browser.go(&page, "#fields=white&strip=on");
+    assert!(strip(&browser).contains("not for the balance") && !strip(&browser).contains("Red clearer"));
     browser.go(&page, "#line=20/25&red=right&strip=on");
     assert_eq!(label(&browser), "20/25, red-green");
     assert!(strip(&browser).contains("green left, red right"));

@@ -12,6 +12,7 @@ pub use layout::{Chart, DrawnLine, LayoutError, letter_height, smallest_line, st
 pub use match_strip::match_steps;
 pub use request::{Request, White};
 
+use crate::acuity::Acuity;
 use crate::room::Room;
 
 /// Why a chart was not drawn.
@@ -32,6 +33,16 @@ pub enum ChartError {
 pub fn draw(request: &Request, room: &Room) -> Result<Chart, ChartError> {
     let colours = FieldColours::choose(request, &room.display)?;
     Ok(Chart::lay_out(request, room, &colours)?)
+}
+
+/// Whether lines suit the room's pixels and size, whatever its light.
+///
+/// # Errors
+/// As a chart's layout would have them.
+pub fn suits(lines: Vec<Acuity>, room: &Room) -> Result<(), LayoutError> {
+    // Where letters stand does not hang on what paints the two fields.
+    let two = FieldColours { left: colours::INK, right: Some(colours::INK) };
+    Chart::lay_out(&Request::new(lines), room, &two).map(|_| ())
 }
 
 #[cfg(test)]

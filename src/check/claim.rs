@@ -19,7 +19,7 @@ pub(super) struct Claim {
     pub(super) red: Side,
     pub(super) letters: String,
     pub(super) labels: bool,
-    /// The codes of the fields; those of ink are picked by eye.
+    /// The codes of the fields, where they are told.
     pub(super) codes: Option<Vec<[u8; 3]>>,
 }
 
@@ -41,6 +41,7 @@ struct NearChartRecord {
     distance_mm: f64,
     letters: String,
     lines: Vec<LineRecord>,
+    field_codes: Vec<[u8; 3]>,
 }
 
 #[derive(Deserialize)]
@@ -91,6 +92,11 @@ impl Claim {
 }
 
 impl Claim {
+    /// What the same letters on white are held to.
+    pub(super) fn on_white(&self) -> Self {
+        Self { fields: Fields::White, codes: None, ..self.clone() }
+    }
+
     fn of_near_chart(chart: NearChartRecord) -> Result<Self, String> {
         if !(chart.distance_mm > 0.0 && chart.distance_mm.is_finite()) {
             return Err(format!("a distance of {} mm", chart.distance_mm));
@@ -103,7 +109,7 @@ impl Claim {
             red: Side::Left,
             letters: chart.letters,
             labels: false,
-            codes: None,
+            codes: Some(chart.field_codes),
         })
     }
 }

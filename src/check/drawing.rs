@@ -4,7 +4,7 @@
 
 use ab_glyph_rasterizer::{Point as RasterPoint, Rasterizer};
 use image::{Rgb, RgbImage};
-use kurbo::{Affine, BezPath, PathEl, Point, Shape};
+use kurbo::{Affine, BezPath, PathEl, Point, Rect, Shape};
 
 use super::claim::Claim;
 use super::png::{ColourTag, Picture};
@@ -17,8 +17,9 @@ use crate::room::{Display, MAX_PIXELS};
 const FINER: u32 = 2;
 const COLUMNS: u32 = 3840;
 
-/// The fields of a near chart are sampled with so many columns: a stroke of 20/20 at 40 cm then has nearly 4 on a sheet of A4.
-const NEAR_COLUMNS: u32 = 6000;
+/// What stands on a near chart's page is sampled so finely, in samples a millimetre: a stroke of 20/20 at 40 cm has
+/// nearly 4. An even number of columns has the border of two fields between two of them.
+const NEAR_A_MM: f64 = 33.0;
 
 /// How far a flattened curve may stray, in samples.
 const FLATNESS: f64 = 1e-3;
@@ -35,25 +36,94 @@ pub(super) struct Drawing {
     pub(super) claim: Option<Result<Claim, String>>,
 }
 
+/// A near chart's page.
+pub(super) struct NearPage {
+    /// The red and the green field.
+    pub(super) fields: Drawing,
+    /// The same letters on white, if there are any.
+    pub(super) white: Option<Drawing>,
+    /// What proves the print.
+    pub(super) proof: Proof,
+}
+
+/// The bar and the card on a near chart's page, in millimetres.
+pub(super) struct Proof {
+    pub(super) bar: Option<f64>,
+    pub(super) card: Option<[f64; 2]>,
+}
+
 impl Drawing {
-    /// The fields of a near chart alone, cut from their page; the drawing as it is where it says that it is none.
-    ///
-    /// # Errors
-    /// A page that has no red and green fields side by side, and words where they would be measured.
-    pub(super) fn cut(mut self) -> Result<Self, String> {
-        if self.areas.iter().any(|(area, _)| !area.is_finite() || !area.bounding_box().is_finite()) {
-            return Err("it has an area without end".into());
-        }
-        let near = self
-            .claim
+    /// Whether it says that it is a near chart, which stands on a page with other things.
+    pub(super) fn is_near(&self) -> bool {
+        self.claim
             .as_ref()
             .and_then(|claim| claim.as_ref().ok())
-            .is_some_and(|claim| claim.room.is_none());
-        let place = if near {
-            self.fields().ok_or("its page has no red and green field side by side")?
-        } else {
-            kurbo::Rect::new(0.0, 0.0, self.size[0].to_mm(), self.size[1].to_mm())
+            .is_some_and(|claim| claim.distance.is_some())
+    }
+
+    /// The same, if all of it can be measured.
+    ///
+    /// # Errors
+    /// Areas without end, and words, which are drawn as their viewer likes.
+    pub(super) fn whole(self) -> Result<Self, String> {
+        self.bounded()?;
+        let place = Rect::new(0.0, 0.0, self.size[0].to_mm(), self.size[1].to_mm());
+        self.part(place)
+    }
+
+    fn bounded(&self) -> Result<(), String> {
+        let endless = |area: &BezPath| !area.is_finite() || !area.bounding_box().is_finite();
+        if self.areas.iter().any(|(area, _)| endless(area)) {
+            return Err("it has an area without end".into());
+        }
+        Ok(())
+    }
+
+    /// What of a near chart's page is measured.
+    ///
+    /// # Errors
+    /// A page that has no red and green fields side by side, and words where it is measured.
+    pub(super) fn near_page(self) -> Result<NearPage, String> {
+        self.bounded()?;
+        let fields = self.fields().ok_or("its page has no red and green field side by side")?;
+        let black = |(area, codes): &(BezPath, [u8; 3])| {
+            (*codes == [0; 3]).then(|| area.bounding_box()).filter(|bounds| bounds.y0 >= fields.y1)
         };
+        let letters: Vec<Rect> = self.areas.iter().filter_map(black).collect();
+        let white = letters.iter().copied().reduce(|all, one| all.union(one)).map(|all| {
+            // As much air as the largest letter is high, which it must have.
+            let air = letters.iter().map(Rect::height).fold(0.0, f64::max);
+            all.inflate(air, air)
+        });
+        Ok(NearPage {
+            white: white.map(|place| self.part(place)).transpose()?.map(Self::on_white),
+            proof: self.proof(fields),
+            fields: self.part(fields)?,
+        })
+    }
+
+    fn on_white(self) -> Self {
+        let claim = self.claim.map(|claim| claim.map(|claim| claim.on_white()));
+        Self { claim, ..self }
+    }
+
+    /// The bar's length, and the card's width and height, as far as the page has them.
+    fn proof(&self, fields: Rect) -> Proof {
+        let dark = |codes: &[u8; 3]| codes.iter().all(|code| *code < 64);
+        let below: Vec<Rect> = self
+            .areas
+            .iter()
+            .filter(|(_, codes)| dark(codes))
+            .map(|(area, _)| area.bounding_box())
+            .filter(|bounds| bounds.y0 >= fields.y1)
+            .collect();
+        let bar = below.iter().find(|bounds| bounds.width() > 20.0 * bounds.height()).map(Rect::width);
+        let card = below.iter().max_by(|one, other| one.height().total_cmp(&other.height()));
+        Proof { bar, card: card.map(|card| [card.width(), card.height()]) }
+    }
+
+    /// A part of it by a place on it.
+    fn part(&self, place: Rect) -> Result<Self, String> {
         if self.words.iter().any(|word| place.contains(*word)) {
             return Err("it has words where it is measured, drawn as their viewer likes".into());
         }
@@ -62,10 +132,14 @@ impl Drawing {
             let bounds = area.bounding_box();
             bounds.x0 < place.x1 && bounds.x1 > place.x0 && bounds.y0 < place.y1 && bounds.y1 > place.y0
         };
-        self.areas.retain(|(area, _)| overlaps(area));
-        self.areas.iter_mut().for_each(|(area, _)| area.apply_affine(moved));
-        self.size = [place.width(), place.height()].map(Length::mm);
-        Ok(self)
+        let areas = self
+            .areas
+            .iter()
+            .filter(|(area, _)| overlaps(area))
+            .map(|(area, codes)| (moved * area.clone(), *codes))
+            .collect();
+        let size = [place.width(), place.height()].map(Length::mm);
+        Ok(Self { size, areas, words: Vec::new(), claim: self.claim.clone() })
     }
 
     /// Columns and rows for a wished number of columns, or half of that where it is too many.
@@ -84,7 +158,7 @@ impl Drawing {
     }
 
     /// What the first red area covers, which a green one shares to its right.
-    fn fields(&self) -> Option<kurbo::Rect> {
+    fn fields(&self) -> Option<Rect> {
         let only = |channel: usize| {
             let of = move |codes: &[u8; 3]| {
                 codes[channel] > 0 && codes.iter().filter(|code| **code > 0).count() == 1
@@ -107,14 +181,14 @@ impl Drawing {
             self.claim.as_ref().and_then(|claim| claim.as_ref().ok()).and_then(|claim| claim.room.as_ref());
         let room = room.or(claimed);
         let display = room.map_or_else(Display::assumed, |room| room.display.clone());
-        let near = self
-            .claim
-            .as_ref()
-            .and_then(|claim| claim.as_ref().ok())
-            .is_some_and(|claim| claim.distance.is_some());
         let wanted = match room {
             Some(room) => room.screen.pixels[0] * FINER,
-            None if near => NEAR_COLUMNS,
+            #[allow(
+                clippy::cast_possible_truncation,
+                clippy::cast_sign_loss,
+                reason = "a page has some thousand"
+            )]
+            None if self.is_near() => 2 * (self.size[0].to_mm() * NEAR_A_MM / 2.0).round() as u32,
             None => COLUMNS,
         };
         let [columns, rows] = self.grid(wanted).ok_or("its sides are out of all proportion")?;
@@ -137,7 +211,7 @@ impl Drawing {
 
 fn lay(image: &mut RgbImage, area: &BezPath, scale: [f64; 2], codes: [u8; 3], display: &Display) {
     let area = Affine::scale_non_uniform(scale[0], scale[1]) * area;
-    let whole = kurbo::Rect::new(0.0, 0.0, f64::from(image.width()), f64::from(image.height()));
+    let whole = Rect::new(0.0, 0.0, f64::from(image.width()), f64::from(image.height()));
     let bounds = area.bounding_box().intersect(whole);
     let origin = Point::new(bounds.x0.floor() - 1.0, bounds.y0.floor() - 1.0);
     let [across, down] = [bounds.x1.ceil() + 1.0 - origin.x, bounds.y1.ceil() + 1.0 - origin.y];

@@ -61,11 +61,17 @@ pub fn file(path: &Path, expected: &Expected) -> Result<Report, ReadError> {
         }
         _ => return png_file(path, expected),
     };
-    let picture = drawing
-        .cut()
-        .and_then(|drawing| drawing.sampled(expected.room.as_ref()))
-        .map_err(|problem| ReadError::NotADrawing { path: name, problem })?;
-    Ok(judge::picture(picture, expected))
+    judged(drawing, expected).map_err(|problem| ReadError::NotADrawing { path: name, problem })
+}
+
+fn judged(drawing: drawing::Drawing, expected: &Expected) -> Result<Report, String> {
+    let sampled = |drawing: drawing::Drawing| drawing.sampled(expected.room.as_ref());
+    if !drawing.is_near() {
+        return Ok(judge::picture(sampled(drawing.whole()?)?, expected));
+    }
+    let page = drawing.near_page()?;
+    let white = page.white.map(sampled).transpose()?;
+    Ok(judge::near_page(sampled(page.fields)?, white, &page.proof, expected))
 }
 
 /// Measures a PNG file.
@@ -73,7 +79,11 @@ pub fn file(path: &Path, expected: &Expected) -> Result<Report, ReadError> {
 /// # Errors
 /// Where it is no PNG picture of a screen's size; what is wrong with the chart on it is in the report.
 pub fn png_file(path: &Path, expected: &Expected) -> Result<Report, ReadError> {
-    Ok(judge::picture(png::read(path)?, expected))
+    let picture = png::read(path)?;
+    if picture.is_near() {
+        return Err(ReadError::NearPicture { path: path.display().to_string() });
+    }
+    Ok(judge::picture(picture, expected))
 }
 
 /// Measures a PNG in memory; `name` stands for it in an error.

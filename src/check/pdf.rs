@@ -1,8 +1,8 @@
 //! Reading a PDF of filled paths.
 
-use hayro_syntax::Pdf;
 use hayro_syntax::content::ops::TypedInstruction as Op;
 use hayro_syntax::object::{Dict, Name, Number, Object, String as PdfString};
+use hayro_syntax::{LoadPdfError, Pdf};
 use kurbo::{Affine, BezPath, Point, Rect, Shape};
 
 use super::claim::Claim;
@@ -29,7 +29,10 @@ pub(super) fn decode(bytes: Vec<u8>, name: &str) -> Result<Drawing, ReadError> {
     if !tail.windows(END.len()).any(|part| part == END) {
         return Err(not_whole());
     }
-    let pdf = Pdf::new(bytes).map_err(|_| not_whole())?;
+    let pdf = Pdf::new(bytes).map_err(|problem| match problem {
+        LoadPdfError::Decryption(_) => refused("it is locked".into()),
+        LoadPdfError::Invalid => not_whole(),
+    })?;
     let page = pdf.pages().first().ok_or_else(not_whole)?;
     let sheet = page.media_box();
     known_alone(&pdf).map_err(refused)?;
@@ -133,7 +136,11 @@ impl Page {
             Op::SetTextMatrix(by) => {
                 self.words.push(self.brush.place * Point::new(by.4.as_f64(), by.5.as_f64()));
             }
-            other => return Err(format!("its page has more than filled paths ({other})")),
+            _ => {
+                return Err(
+                    "its page has more than filled paths: lines, pictures, clips or other colours".into()
+                );
+            }
         }
         Ok(())
     }

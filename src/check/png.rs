@@ -30,6 +30,16 @@ pub(super) struct Picture {
     pub(super) sampled: Option<[Length; 2]>,
 }
 
+impl Picture {
+    /// Whether it says that it is of a near chart's page.
+    pub(super) fn is_near(&self) -> bool {
+        self.claim
+            .as_ref()
+            .and_then(|claim| claim.as_ref().ok())
+            .is_some_and(|claim| claim.distance.is_some())
+    }
+}
+
 /// How a file would have its codes understood.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum ColourTag {
@@ -93,16 +103,24 @@ pub enum ReadError {
         limit: String,
     },
     /// Not a whole PNG.
-    #[error("{path}: is not a whole PNG ({problem}): give the PNG that was shown")]
+    #[error("{path}: is no whole PNG, SVG or PDF ({problem}): give the file that was shown")]
     NotAPng {
         /// The file.
         path: String,
         /// What the decoder says.
         problem: String,
     },
+    /// A picture of a printed page.
+    #[error(
+        "{path}: is a picture of a near chart's page, whose letters are measured by their paths: make and check its PDF or SVG"
+    )]
+    NearPicture {
+        /// The file.
+        path: String,
+    },
     /// No drawing of filled paths.
     #[error(
-        "{path}: is no chart that can be measured by its paths ({problem}): give the file as it was written"
+        "{path}: is no chart that can be measured by its paths ({problem}): give a chart as evenfield wrote it"
     )]
     NotADrawing {
         /// The file.

@@ -35,7 +35,7 @@ fn area(node: Node<'_, '_>) -> Result<BezPath, String> {
 
 /// The codes of a colour written #rrggbb.
 fn codes(node: Node<'_, '_>) -> Result<[u8; 3], String> {
-    let fill = node.attribute("fill").unwrap_or("none");
+    let fill = node.attribute("fill").ok_or("an area has no fill=")?;
     let byte = |at: usize| fill.get(at..at + 2).and_then(|text| u8::from_str_radix(text, 16).ok());
     match (fill.len(), fill.starts_with('#'), byte(1), byte(3), byte(5)) {
         (7, true, Some(red), Some(green), Some(blue)) => Ok([red, green, blue]),
@@ -99,14 +99,14 @@ fn size(root: Node<'_, '_>) -> Result<[Length; 2], String> {
         return Err(format!("its root is <{}> and not that of SVG", root.tag_name().name()));
     }
     let mm = |name: &str| {
-        let text = root.attribute(name).unwrap_or_default();
+        let text = root.attribute(name).ok_or_else(|| format!("it has no {name}="))?;
         let number = text.strip_suffix("mm").and_then(|number| number.parse::<f64>().ok());
         number
             .filter(|number| *number > 0.0 && number.is_finite())
             .ok_or_else(|| format!("{name}=\"{text}\" is no length in mm"))
     };
     let [width, height] = [mm("width")?, mm("height")?];
-    let view = root.attribute("viewBox").unwrap_or_default();
+    let view = root.attribute("viewBox").ok_or("it has no viewBox=")?;
     let numbers: Vec<f64> = view.split_whitespace().filter_map(|number| number.parse().ok()).collect();
     let same = |one: f64, other: f64| (one - other).abs() < 1e-3;
     match numbers.as_slice() {

@@ -10,7 +10,7 @@ use crate::acuity::{Acuity, Notation};
 use crate::light::{Fields, Side};
 use crate::optotype::LetterSet;
 use crate::quantity::Luminance;
-use crate::room::Room;
+use crate::room::{Profile, Room};
 use crate::store::{StoreError, Target};
 
 /// `--room`
@@ -29,7 +29,7 @@ impl RoomArgument {
             let name = room.file.name.clone().unwrap_or_default();
             return Ok((room, format!("built-in demo room, whose numbers are invented: {name}")));
         };
-        let room = Room::read(path)?;
+        let room = read(path)?;
         let name = room.file.name.as_ref().map_or_else(String::new, |name| format!(", {name}"));
         Ok((room, format!("{}{name}", path.display())))
     }
@@ -41,8 +41,15 @@ impl RoomArgument {
 
     /// The room, if one was named.
     pub(super) fn load_if_named(&self) -> Result<Option<Room>, Box<dyn Error>> {
-        Ok(self.room.as_ref().map(|path| Room::read(path)).transpose()?)
+        self.room.as_ref().map(|path| read(path)).transpose()
     }
+}
+
+/// A room whose profile, if it names one, is there and is one.
+fn read(path: &Path) -> Result<Room, Box<dyn Error>> {
+    let room = Room::read(path)?;
+    room.screen.profile.as_deref().map(Profile::read).transpose()?;
+    Ok(room)
 }
 
 /// `--out` and `--force`

@@ -39,7 +39,7 @@ pub(super) struct Arguments {
     #[arg(long, value_name = "D", default_value = "0.25", value_parser = dioptres, allow_hyphen_values = true)]
     step: Dioptres,
     /// Also print the modulation at 30/MAR cycles a degree and the visual Strehl ratio, which judge by other measures
-    #[arg(long, conflicts_with = "json")]
+    #[arg(long, conflicts_with_all = ["json", "out"])]
     cross_checks: bool,
     /// Print the curve and what it predicts as JSON
     #[arg(long, conflicts_with = "out")]
@@ -62,6 +62,7 @@ struct Printed<'a> {
 
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     let place = arguments.document.target(true)?;
+    arguments.eye.age_counts(&[arguments.pupil])?;
     let (room, name) = arguments.room.load()?;
     let model = arguments.eye.model(&room)?;
     let (eye, pupil) = arguments.eye.eye(arguments.pupil, &model)?;

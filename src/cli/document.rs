@@ -25,9 +25,9 @@ pub(super) struct DocumentArgument {
     /// Overwrite the file if it exists
     #[arg(long, requires = "out")]
     force: bool,
-    /// Pixels an inch of a PNG, 50 to 1200
-    #[arg(long, default_value_t = 150, requires = "out", value_parser = clap::value_parser!(u16).range(50..=1200))]
-    dpi: u16,
+    /// Pixels an inch of a PNG, 50 to 1200; 150 where it is not given
+    #[arg(long, requires = "out", value_parser = clap::value_parser!(u16).range(50..=1200))]
+    dpi: Option<u16>,
 }
 
 /// A sheet of paper by its name.
@@ -35,12 +35,15 @@ pub(super) fn paper() -> impl TypedValueParser<Value = Paper> {
     one_of(Paper::ALL.map(|one| (one.name(), one)).to_vec())
 }
 
-/// What becomes of a file with this ending, at so many pixels an inch.
-fn format(target: &Target, dpi: u16, has_numbers: bool) -> Result<Format, String> {
+/// What becomes of a file with this ending, at so many pixels an inch, or as many as usual.
+fn format(target: &Target, dpi: Option<u16>, usual: u16, has_numbers: bool) -> Result<Format, String> {
+    if dpi.is_some() && target.ending() != "png" {
+        return Err(format!("{}: --dpi is for a .png, and this has no pixels: leave it out", target.named()));
+    }
     match target.ending().as_str() {
         "pdf" => Ok(Format::Pdf),
         "svg" => Ok(Format::Svg),
-        "png" => Ok(Format::Png { dpi }),
+        "png" => Ok(Format::Png { dpi: dpi.unwrap_or(usual) }),
         "csv" if has_numbers => Ok(Format::Csv),
         _ => {
             let (named, csv) = (target.named(), if has_numbers { ".csv, " } else { "" });
@@ -70,16 +73,16 @@ pub(super) struct PrintArgument {
     /// The sheet of paper
     #[arg(long, default_value = "a4", value_parser = paper())]
     pub(super) paper: Paper,
-    /// Pixels an inch of a PNG, 50 to 1200
-    #[arg(long, default_value_t = 600, value_parser = clap::value_parser!(u16).range(50..=1200))]
-    dpi: u16,
+    /// Pixels an inch of a PNG, 300 to 1200; 600 where it is not given
+    #[arg(long, value_parser = clap::value_parser!(u16).range(300..=1200))]
+    dpi: Option<u16>,
 }
 
 impl PrintArgument {
     /// The place and what goes there, looked at before the work begins.
     pub(super) fn target(&self) -> Result<(Target, Format), Box<dyn Error>> {
         let target = Target::new(&self.out, self.force)?;
-        let format = format(&target, self.dpi, false)?;
+        let format = format(&target, self.dpi, 600, false)?;
         Ok((target, format))
     }
 }
@@ -90,7 +93,7 @@ impl DocumentArgument {
     pub(super) fn target(&self, has_numbers: bool) -> Result<Option<(Target, Format)>, Box<dyn Error>> {
         let Some(out) = &self.out else { return Ok(None) };
         let target = Target::new(out, self.force)?;
-        let format = format(&target, self.dpi, has_numbers)?;
+        let format = format(&target, self.dpi, 150, has_numbers)?;
         Ok(Some((target, format)))
     }
 }

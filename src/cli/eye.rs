@@ -23,9 +23,9 @@ pub(super) struct EyeArgument {
     /// smaller of it and the pupil counts
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     aperture: Option<Length>,
-    /// Age in years, for the natural pupil
-    #[arg(long, value_name = "YEARS", default_value_t = 65, value_parser = clap::value_parser!(u8).range(20..=83))]
-    age: u8,
+    /// Age in years, 20 to 83, for the natural pupil; 65 where it is not given
+    #[arg(long, value_name = "YEARS", value_parser = clap::value_parser!(u8).range(20..=83))]
+    age: Option<u8>,
     /// The wavelength that is in focus where the lens error is nought, 500 to 650 nm
     #[arg(long, value_name = "NM", default_value = "570nm", value_parser = wavelength)]
     focus_at: Wavelength,
@@ -42,6 +42,9 @@ pub(super) struct EyeArgument {
     #[arg(long)]
     stiles_crawford: bool,
 }
+
+/// The age of a natural pupil where none is given. Assumed.
+const USUAL_AGE: u8 = 65;
 
 /// A pupil, or the natural one.
 #[derive(Debug, Clone, Copy)]
@@ -112,16 +115,31 @@ impl EyeArgument {
         Pupil::natural(Adaptation {
             luminance,
             square_degrees: sides.map(|side| side.to_radians().to_degrees()).iter().product(),
-            age_years: f64::from(self.age),
+            age_years: f64::from(self.age.unwrap_or(USUAL_AGE)),
             both_eyes: false,
         })
+    }
+
+    /// Refuses an age where every pupil is given.
+    pub(super) fn age_counts(&self, pupils: &[PupilWish]) -> Result<(), String> {
+        let natural = pupils.iter().any(|pupil| matches!(pupil, PupilWish::Natural));
+        if self.age.is_some() && !natural {
+            return Err(
+                "--age is for the natural pupil, and --pupil gives another: leave one of them out".into()
+            );
+        }
+        Ok(())
     }
 
     /// The eye with a pupil, or with its natural one; an aperture takes the smaller. Says which in a few words.
     pub(super) fn eye(&self, pupil: PupilWish, model: &Model) -> Result<(Eye, String), Box<dyn Error>> {
         let (pupil, mut words) = match pupil {
             PupilWish::Of(diameter) => (Pupil::new(diameter)?, String::new()),
-            PupilWish::Natural => (model.natural, " natural".to_owned()),
+            PupilWish::Natural => {
+                let age = self.age.unwrap_or(USUAL_AGE);
+                let assumed = if self.age.is_none() { " assumed" } else { "" };
+                (model.natural, format!(" natural (age {age}{assumed})"))
+            }
         };
         let seen = match self.aperture {
             Some(aperture) => pupil.behind(Pupil::through_cornea(aperture)?),

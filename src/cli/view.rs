@@ -48,9 +48,9 @@ pub(super) struct Arguments {
     /// The fields
     #[arg(long, default_value = "red-green", value_parser = arguments::fields())]
     fields: Fields,
-    /// Where red lies, as the patient sees it
-    #[arg(long, value_name = "SIDE", default_value = "left", value_parser = arguments::side())]
-    red: Side,
+    /// Where red lies, as the patient sees it; left where it is not given
+    #[arg(long, value_name = "SIDE", value_parser = arguments::side())]
+    red: Option<Side>,
     /// The letters
     #[arg(long, default_value = "sloan", value_parser = arguments::letter_set())]
     letters: LetterSet,
@@ -71,6 +71,10 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     let target = arguments.output.target()?;
     if target.ending() != "png" {
         return Err(format!("{}: a view is a PNG: name a file that ends in .png", target.named()).into());
+    }
+    arguments.eye.age_counts(&arguments.pupil)?;
+    if arguments.red.is_some() && arguments.fields != Fields::RedGreen {
+        return Err("--red is for two fields, and --fields asks for one: leave one of them out".into());
     }
     let (room, name) = arguments.room.load()?;
     let model = arguments.eye.model(&room)?;
@@ -114,7 +118,7 @@ impl Arguments {
     ) -> Result<CloseUp, Box<dyn Error>> {
         let request = Request {
             fields: self.fields,
-            red: self.red,
+            red: self.red.unwrap_or(Side::Left),
             letters: self.letters,
             seed: self.seed,
             ..Request::new(vec![self.eye.line])

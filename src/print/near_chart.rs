@@ -188,6 +188,7 @@ fn record(request: &NearRequest, lines: &[NearLine]) -> String {
         "distance_mm": request.distance.to_mm(),
         "letters": request.letters.name(),
         "inks": request.step.to_string(),
+        "field_codes": request.step.paints().map(|paint| paint.codes),
         "lines": lines.iter().map(line).collect::<Vec<_>>(),
     } })
     .to_string()

@@ -108,7 +108,11 @@ impl Page {
         for (words, anchor, x) in [
             ("letter", Anchor::Centre, columns[1]),
             ("stroke", Anchor::Centre, columns[2]),
-            ("can be shown", Anchor::Right, columns[3]),
+            (
+                if self.report.fields.is_some() { "can be shown" } else { "by size" },
+                Anchor::Right,
+                columns[3],
+            ),
         ] {
             self.canvas.write(words, SMALL, anchor, [x, baseline]);
         }
@@ -218,7 +222,7 @@ fn by_basis(grounds: &[Ground]) -> Vec<(String, String)> {
         .collect()
 }
 
-fn capital(words: &str) -> String {
+pub(super) fn capital(words: &str) -> String {
     let mut letters = words.chars();
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
@@ -315,7 +319,7 @@ fn tone_plot(room: &Room, report: &RoomReport) -> Plot {
         curve(Hand::Middle, Channel::Green, [196.0, light(Channel::Green, 200) + aside], Anchor::Right),
     ];
     let title = codes.map_or_else(
-        || "Red and green cannot be made equal".into(),
+        || "No two fields can be shown here".into(),
         |[red, green]| format!("Green has red's light at code {green} (red: {red})"),
     );
     if let Some(fields) = &report.fields {
@@ -376,7 +380,7 @@ fn spectra_plot(spectra: &Spectra, report: &RoomReport) -> Plot {
                 hand: Hand::Beside,
                 points: eye,
                 marks: Vec::new(),
-                word: Word { text: "V(λ)".into(), at: [478.0, 0.17], anchor: Anchor::Right },
+                word: Word { text: "V(λ)".into(), at: [462.0, 0.12], anchor: Anchor::Right },
             },
             Curve {
                 hand: Hand::Balance,

@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::warning::{Warning, warnings};
 use crate::acuity::{Acuity, STANDARD_LINES};
-use crate::chart::{self, ChartError, ColourError, FieldColours, LayoutError, Request};
+use crate::chart::{self, ColourError, FieldColours, LayoutError, Request};
 use crate::eye::{ChromaticEye, Foci};
 use crate::light::{Basis, Channel, Observer, Spectrum, difference_percent};
 use crate::quantity::{Angle, Dioptres, Length, Wavelength};
@@ -70,7 +70,7 @@ pub struct LineShown {
     pub height_mm: f64,
     /// A stroke.
     pub stroke_px: f64,
-    /// Whether it can be shown.
+    /// Whether its size can be shown.
     pub shown: Shown,
 }
 
@@ -152,7 +152,7 @@ impl RoomReport {
             size_basis: room.screen.size_basis,
             pixels_per_arcmin: 1.0 / pixel.to_arcmin(),
             grounds: grounds(room, spectra),
-            warnings: warnings(room, &lines, fields.as_ref(), &intervals, spectra),
+            warnings: warnings(room, &lines, colours.as_ref().err(), fields.as_ref(), &intervals, spectra),
             lines,
             fields,
             intervals,
@@ -214,11 +214,11 @@ impl LineShown {
     fn new(room: &Room, line: Acuity) -> Self {
         let distance = room.viewing.distance;
         let stroke_px = chart::stroke_px(line, distance, room.screen.pitch);
-        let shown = match chart::draw(&Request::new(vec![line]), room) {
-            Err(ChartError::Layout(LayoutError::TooSmall { .. })) => Shown::TooFine,
-            Err(ChartError::Layout(_)) => Shown::TooLarge,
-            _ if stroke_px < PLAIN_STROKE_PX => Shown::Coarsely,
-            _ => Shown::Plainly,
+        let shown = match chart::suits(vec![line], room) {
+            Err(LayoutError::TooSmall { .. }) => Shown::TooFine,
+            Err(_) => Shown::TooLarge,
+            Ok(()) if stroke_px < PLAIN_STROKE_PX => Shown::Coarsely,
+            Ok(()) => Shown::Plainly,
         };
         let height = chart::letter_height(line, distance);
         Self { line: line.to_string(), height_mm: height.to_mm(), stroke_px, shown }

@@ -23,7 +23,7 @@ const BLACK: Paint = Paint { codes: [0; 3] };
 
 /// What to do, in four short steps.
 const WHAT_TO_DO: [&str; 4] = [
-    "1  Hold a steel rule to the bar and give its length: --measured-bar 201.5mm.",
+    "1  Hold a steel rule to the bar and give the length that you read: --measured-bar …mm.",
     "2  A bank card must fit its outline, or the size is wrong.",
     "3  From afar: which grey melts into its stripes? Give its number: --matched-gamma 2.2.",
     "4  Which border of red and green is hardest to see? Give its number: --matched-step 5.",

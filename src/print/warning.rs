@@ -1,6 +1,8 @@
 use serde::Serialize;
 
+use super::room_page::capital;
 use super::room_report::{FieldsShown, Interval, LineShown, Shown};
+use crate::chart::ColourError;
 use crate::light::{Basis, GREY_LETTER_PERCENT, PHOTOPIC};
 use crate::quantity::Dioptres;
 use crate::room::{Room, Spectra};
@@ -27,6 +29,7 @@ pub struct Warning {
 pub(super) fn warnings(
     room: &Room,
     lines: &[LineShown],
+    refused: Option<&ColourError>,
     fields: Option<&FieldsShown>,
     intervals: &[Interval],
     spectra: &Spectra,
@@ -37,9 +40,18 @@ pub(super) fn warnings(
         "The customary 20/40 line cannot be shown plainly here.",
         "Use a screen with finer pixels, or stand farther away; for a large line that does not fit, stand nearer.",
     );
+    // The reason ends with its own remedy.
+    let refused = refused.map(ToString::to_string).map(|reason| {
+        let (what, remedy) = reason.split_once(": ").unwrap_or((&reason, "Meter the screen again."));
+        Warning {
+            what: format!("No chart can be shown: {what}."),
+            remedy: format!("{}.", capital(remedy).trim_end_matches('.')),
+        }
+    });
     let light = fields.map(FieldsShown::warnings).unwrap_or_default();
-    coarse
+    refused
         .into_iter()
+        .chain(coarse)
         .chain(light)
         .chain(of_room(room))
         .chain(of_focus(intervals, spectra))

@@ -249,8 +249,9 @@ impl RoomFile {
     pub(super) fn check_name(&self) -> Result<(), RoomError> {
         let Some(name) = &self.name else { return Ok(()) };
         if name.trim().is_empty() || name.chars().any(char::is_control) || name.chars().count() > MOST_NAME {
-            let problem =
-                format!("is empty, over {MOST_NAME} characters or has a line break: write a short name");
+            let problem = format!(
+                "is empty, over {MOST_NAME} characters or has a line break or another control character: write a short name"
+            );
             return Err(RoomError::new("name", problem));
         }
         Ok(())

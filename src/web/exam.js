@@ -14,7 +14,7 @@ const context = canvas.getContext("2d", { alpha: false });
 const state = {
   line: room.target, threshold: null, fields: "red-green", redLeft: room.redLeft, draw: 0,
   one: null, dark: false, strip: false, turned: false, help: false, patch: null,
-  card: null, scale: 1, measured: false, changed: -Infinity, changedTo: "",
+  card: null, scale: 1, measured: false, changed: -Infinity, unknown: [],
 };
 
 /* Device pixels */
@@ -224,6 +224,7 @@ function notices() {
   if (matchMedia("(color-gamut: p3)").matches) {
     said.push("Wide-gamut screen: colours may be remapped; meter the patches (p) shown by this page");
   }
+  if (state.unknown.length > 0) said.push(`Not understood in the address: ${state.unknown.join(", ")}`);
   if (state.measured) said.push("Size by your card, codes of another screen: brightness is not matched");
   return said;
 }
@@ -239,7 +240,7 @@ function strip() {
   const threshold = state.threshold === null ? "" : ` · threshold ${room.lines[state.threshold].name}`;
   const parts = [
     ["b", `${entry.name}${entry.coarse ? " (coarse)" : ""}`], ["span", `${named}`], ["span", `${sides}, as the patient sees it`],
-    ["span", `target ${room.lines[target()].name}${threshold}`], ["span", room.rule], ["span", room.caution, "quiet"], ["span", "? keys", "quiet"],
+    ["span", `target ${room.lines[target()].name}${threshold}`], ["span", fieldCount === 2 ? room.rule : room.acuity], ["span", room.caution, "quiet"], ["span", "? keys", "quiet"],
   ];
   at("strip").replaceChildren(...parts.map(([tag, text, name]) => {
     const part = document.createElement(tag);
@@ -407,13 +408,20 @@ addEventListener("mousemove", () => {
 function preset() {
   const asked = new URLSearchParams(location.hash.slice(1));
   const line = asked.get("line");
-  if (line !== null) {
-    const index = room.lines.findIndex((entry) => entry.name === line || Math.abs(entry.logMar - Number(line)) < 0.01);
-    if (index >= 0) state.line = index;
+  const index = room.lines.findIndex((entry) => entry.name === line || Math.abs(entry.logMar - Number(line)) < 0.01);
+  const known = {
+    line: () => { state.line = index; return index >= 0; },
+    fields: (name) => { state.fields = name; return FIELDS.includes(name); },
+    red: (side) => { state.redLeft = side === "left"; return ["left", "right"].includes(side); },
+    strip: (shown) => { state.strip = shown === "on"; return ["on", "off"].includes(shown); },
+  };
+  for (const [key, value] of asked) {
+    const before = { line: state.line, fields: state.fields, redLeft: state.redLeft, strip: state.strip };
+    if (!known[key]?.(value)) {
+      Object.assign(state, before);
+      state.unknown.push(`${key}=${value}`);
+    }
   }
-  if (FIELDS.includes(asked.get("fields"))) state.fields = asked.get("fields");
-  if (asked.has("red")) state.redLeft = asked.get("red") !== "right";
-  state.strip = asked.get("strip") === "on";
 }
 
 preset();

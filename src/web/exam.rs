@@ -49,6 +49,8 @@ struct Table {
     paints: Paints,
     patches: Vec<Patch>,
     rule: &'static str,
+    /// What stands in its place where there is one field.
+    acuity: &'static str,
     caution: &'static str,
     notes: Vec<String>,
 }
@@ -110,6 +112,8 @@ struct Patch {
 }
 
 const RULE: &str = "Which side is sharper, clearer, better focused, or are they the same? Red clearer: −0.25 D. Green clearer: +0.25 D.";
+
+const ACUITY: &str = "One field: for acuity before and after, not for the balance.";
 
 const CAUTION: &str = "For use by, or under, a licensed practitioner; local rules come first.";
 
@@ -173,6 +177,7 @@ impl Table {
             },
             patches: patches(&colours, red_paint, green_paint),
             rule: RULE,
+            acuity: ACUITY,
             caution: CAUTION,
             notes: notes(room),
             lines,

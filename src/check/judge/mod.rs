@@ -9,6 +9,7 @@ mod seen;
 use image::imageops::flip_horizontal_in_place;
 
 use super::claim::{Claim, ClaimedLine};
+use super::drawing::Proof;
 use super::png::Picture;
 use super::{Expected, Finding, Report, Verdict, clause};
 use crate::acuity::Acuity;
@@ -80,6 +81,66 @@ pub(super) fn picture(mut picture: Picture, expected: &Expected) -> Report {
         findings.retain(|finding| !of_pixels.contains(&finding.clause.what));
     }
     Report::new(findings)
+}
+
+/// What of a near chart's page is for its letters alone, wherever they stand.
+const OF_LETTERS: [&str; 10] = [
+    clause::LINES.what,
+    clause::LETTERS.what,
+    clause::LETTERS_A_LINE.what,
+    clause::LETTER_SIZE.what,
+    clause::CRITICAL_DETAIL.what,
+    clause::SHAPE.what,
+    clause::LEVEL.what,
+    clause::SPACING.what,
+    clause::ROW_GAP.what,
+    clause::EVENNESS.what,
+];
+
+/// A bank card, ISO/IEC 7810 ID-1, and the bar of a near chart, in millimetres.
+const CARD_MM: [f64; 2] = [85.60, 53.98];
+const BAR_MM: f64 = 100.0;
+
+/// Measures a near chart's page: its fields, the same letters on white, and what proves the print.
+pub(super) fn near_page(
+    fields: Picture,
+    white: Option<Picture>,
+    proof: &Proof,
+    expected: &Expected,
+) -> Report {
+    let mut findings = picture(fields, expected).findings;
+    findings.push(proved(proof));
+    match white {
+        Some(white) => {
+            let on_white = picture(white, expected).findings.into_iter();
+            let of_letters = on_white.filter(|finding| OF_LETTERS.contains(&finding.clause.what));
+            findings.extend(of_letters.map(|finding| {
+                let place = format!("white, {}", finding.place);
+                Finding { place: place.trim_end_matches(", ").into(), ..finding }
+            }));
+        }
+        None => {
+            let required = Some("those of the fields".into());
+            let none = Finding::words(&clause::LETTERS, "none".into(), required);
+            findings.push(Finding { place: "white".into(), ..none });
+        }
+    }
+    Report::new(findings)
+}
+
+/// The bar and the card, to the tenth of a millimetre that a rule tells.
+fn proved(proof: &Proof) -> Finding {
+    let bar = |mm: f64| format!("bar {mm:.1} mm");
+    let card = |[width, height]: [f64; 2]| format!("card {width:.1} × {height:.1} mm");
+    let measured = format!(
+        "{}, {}",
+        proof.bar.map_or_else(|| "no bar".into(), bar),
+        proof.card.map_or_else(|| "no card".into(), card)
+    );
+    let finding =
+        Finding::words(&clause::SCALE, measured, Some(format!("{}, {}", bar(BAR_MM), card(CARD_MM))));
+    let finding = Finding { place: "proof of the print".into(), ..finding };
+    finding.note_if_failed("a rule and a card would prove a print that is wrong: make the chart anew")
 }
 
 /// A text of this project that is not understood.

@@ -47,7 +47,7 @@ fn paths(seen: &Seen, sample: [Length; 2], room: Option<&Room>) -> Finding {
     finding.with_note(if room.is_some() {
         "measured by its paths; what shows them draws the edges, so it is for slides and print only"
     } else {
-        "only the fields are measured: a page's white letters, names, bar and card are for your eye and rule"
+        "measured by its paths; what prints them may scale them, so hold a rule and a card to the print"
     })
 }
 

@@ -172,12 +172,31 @@ impl Arguments {
         Ok(ScreenTable { size_mm: Some(size.map(Length::to_mm)), size_claimed: true, ..self.screen(pixels) })
     }
 
+    /// What light and tone curve rest on, which flags alone decide here.
+    fn light(&self) -> String {
+        let (light, tone) =
+            match (self.icc.is_some(), self.matched_step.is_some(), self.matched_gamma.is_some()) {
+                (true, true, _) => ("matched by eye", "as the profile claims"),
+                (true, false, _) => ("as the profile claims", "as the profile claims"),
+                (false, step, gamma) => {
+                    let basis = |by_eye: bool| if by_eye { "matched by eye" } else { "assumed" };
+                    (basis(step), basis(gamma))
+                }
+            };
+        let until = "until they are measured and written into the file";
+        if light == tone {
+            format!("Light and tone curve are {light} {until}.")
+        } else {
+            format!("Light is {light} and the tone curve {tone} {until}.")
+        }
+    }
+
     fn summary(&self, room: &Room) -> String {
         let [width, height] = room.screen.size();
         format!(
             "{}: picture {:.1} × {:.1} mm, pixel {:.4} mm, {} m{}\n\
              {}{}\n\
-             Light and tone curve are {} until they are measured and written into the file.\n\
+             {}\n\
              Next: evenfield chart --room {} --out chart.png",
             self.output.out.display(),
             width.to_mm(),
@@ -187,7 +206,7 @@ impl Arguments {
             if room.viewing.mirror { " through a mirror" } else { "" },
             drawable(room),
             if room.screen.size_basis == Basis::Claimed { CLAIMED } else { "" },
-            if self.icc.is_some() { "as the profile claims" } else { "assumed" },
+            self.light(),
             quoted(&self.output.out),
         )
     }
@@ -237,9 +256,10 @@ fn still_to_measure(file: &RoomFile) -> String {
     let mut text = String::from(
         "\n# Fill in what a photometer reads and take the # away; what is left out is assumed, and every number says so.\n",
     );
-    if file.luminance.is_some() {
+    if let Some(luminance) = &file.luminance {
+        let mark = if luminance.matched_by_eye { "matched_by_eye" } else { "claimed" };
         text +=
-            "# What is claimed above becomes measured when you put readings there and take `claimed` out.\n";
+            &format!("# What is above becomes measured when you put readings there and take `{mark}` out.\n");
     }
     let missing = [
         (file.luminance.is_none(), LUMINANCE),
