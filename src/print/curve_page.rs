@@ -106,8 +106,8 @@ fn plot(curve: &EyeCurve<'_>, points: &[CurvePoint], expectation: &Expectation) 
             marks: vec![[balance, 0.0]],
             word: Word {
                 text: format!("balance {}", Dioptres::new(balance)),
-                at: [balance, 1.02],
-                anchor: Anchor::Centre,
+                at: [balance + aside, 1.03],
+                anchor: Anchor::Left,
             },
         });
     }

@@ -6,7 +6,7 @@ use crate::light::{Basis, Channel, LETTER_LIGHT_PERCENT, MATCH_PERCENT, Observer
 use crate::quantity::Length;
 use crate::room::{Room, Spectra};
 use crate::scene::look::{self, BODY, FIGURE, GRID_MM, HEADING, LEAD, SMALL, TITLE};
-use crate::scene::{Anchor, Axis, Canvas, Curve, Hand, Metadata, Plot, Scene, Word};
+use crate::scene::{Anchor, Axis, Canvas, Curve, Hand, Metadata, Plot, Scene, Word, fitted};
 
 /// Air at the sheet's sides, and between its columns.
 const MARGIN_MM: f64 = 7.0 * GRID_MM;
@@ -77,7 +77,9 @@ impl Page {
     fn verdict(&mut self, heading: &str, date: Option<&str>) -> f64 {
         let (left, right, width) = (self.left, self.right, self.width());
         let baseline = MARGIN_MM + SMALL.em.to_mm();
-        self.canvas.write(&format!("Room report: {heading}"), SMALL, Anchor::Left, [left, baseline]);
+        // The date has a sixth of the line.
+        let heading = fitted(&format!("Room report: {heading}"), SMALL, width * 5.0 / 6.0);
+        self.canvas.write(&heading, SMALL, Anchor::Left, [left, baseline]);
         self.canvas.write(date.unwrap_or_default(), SMALL, Anchor::Right, [right, baseline]);
         // A reason, where there is one, follows in smaller type.
         let verdict = self.report.verdict.clone();
@@ -270,9 +272,9 @@ fn field_facts(fields: &FieldsShown) -> Vec<(&'static str, String)> {
             ),
         ),
         (
-            "by other eyes",
+            "red for other eyes",
             format!(
-                "red {:.2} times green (CIE 2008), {:.2} (protanope)",
+                "{:.2} times (CIE 2008), {:.2} times (protanope)",
                 fields.cie_2008_red_over_green, fields.protanope_red_over_green
             ),
         ),

@@ -2,7 +2,7 @@ use crate::chart::{FieldColours, match_steps};
 use crate::quantity::Length;
 use crate::room::Room;
 use crate::scene::look::{DIM, GLOW, NIGHT, Style};
-use crate::scene::{Anchor, CARD_MM, Canvas, Face, Metadata, Paint, Scene, Text, wrapped};
+use crate::scene::{Anchor, CARD_MM, Canvas, Face, Metadata, Paint, Scene, Text, fitted, wrapped};
 
 /// What stands in the card's outline, or below it where the card is small against the picture.
 const CARD: &str = "bank card";
@@ -138,7 +138,9 @@ impl Sheet {
         let (left, mut baseline) = (self.margin, self.margin + 1.4 * self.digit);
         let body = self.style(GLOW);
         let heading = Style { em: body.em * 1.25, ..body };
-        self.canvas.write(&format!("Setup sheet{title}"), heading, Anchor::Left, [left, baseline]);
+        let title =
+            fitted(&format!("Setup sheet{title}"), heading, self.card_left() - left - 2.0 * self.digit);
+        self.canvas.write(&title, heading, Anchor::Left, [left, baseline]);
         baseline += 2.7 * self.digit;
         let room = self.card_left() - left - 2.0 * self.digit;
         let steps = WHAT_TO_DO.map(|step| (step, GLOW, 1.9 * self.digit));

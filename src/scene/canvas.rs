@@ -126,6 +126,17 @@ pub fn wrapped(words: &str, style: Style, room: f64) -> Vec<String> {
     lines
 }
 
+/// Words on one line no longer than `room` millimetres, cut with an ellipsis where they are.
+#[must_use]
+pub fn fitted(words: &str, style: Style, room: f64) -> String {
+    if width(words, style) <= room {
+        return words.into();
+    }
+    let letters: Vec<char> = words.chars().collect();
+    let cut = |count: usize| format!("{}…", letters[..count].iter().collect::<String>().trim_end());
+    (0..letters.len()).rev().map(cut).find(|short| width(short, style) <= room).unwrap_or_default()
+}
+
 #[cfg(test)]
 mod tests {
     use super::super::look::BODY;
@@ -138,6 +149,13 @@ mod tests {
         {
             assert_eq!(whole_part(words), whole);
         }
+    }
+
+    #[test]
+    fn what_is_too_long_is_cut() {
+        assert_eq!(fitted("room 2", BODY, 40.0), "room 2");
+        let cut = fitted(&"W".repeat(80), BODY, 40.0);
+        assert!(cut.ends_with('…') && width(&cut, BODY) <= 40.0 && cut.len() > 8, "{cut}");
     }
 
     #[test]

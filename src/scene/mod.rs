@@ -9,7 +9,7 @@ mod plot;
 mod shape;
 mod text;
 
-pub use canvas::{Anchor, CARD_MM, Canvas, wrapped};
+pub use canvas::{Anchor, CARD_MM, Canvas, fitted, wrapped};
 pub use metadata::Metadata;
 pub use plot::{Axis, Curve, Hand, Plot, Word};
 pub use shape::{Geometry, Line, Paint, Shape};
