@@ -125,6 +125,21 @@ impl Browser {
         // Another hash alone would not load the page again.
         self.post("url", &json!({ "url": "about:blank" }));
         self.post("url", &json!({ "url": format!("file://{}{hash}", page.display()) }));
+        self.wait_for_keys();
+    }
+
+    /// Presses a key that no page answers until one arrives: keys sent right after loading may be lost.
+    fn wait_for_keys(&self) {
+        const SHIFT: &str = "\u{e008}";
+        self.script("addEventListener('keydown', () => { window.keysArrive = true; }, { once: true });");
+        for _ in 0..50 {
+            self.press(SHIFT);
+            if self.script("return window.keysArrive === true;") == true {
+                return;
+            }
+            std::thread::sleep(Duration::from_millis(100));
+        }
+        panic!("no key reaches the page");
     }
 
     /// Presses a key and lets it go.
