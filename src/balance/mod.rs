@@ -8,7 +8,9 @@
 mod answer;
 mod end_point;
 mod run;
+mod transitions;
 
 pub use answer::Answer;
 pub use end_point::EndPoint;
 pub use run::{End, Left, Procedure, Rules, Run, Step, Why};
+pub use transitions::{State, Transitions};

@@ -10,8 +10,11 @@ const FARTHEST: i32 = 8;
 /// An eye that accommodates is not given more minus than this many clicks: half a dioptre.
 const MOST_MINUS: i32 = -2;
 
-/// From plus, so many clicks look for a clear red before the manifest is kept.
-const PLUS_TRIED: i32 = 3;
+/// So many clicks of plus look for a clear red behind "same" before the manifest is kept.
+const PLUS_TRIED: u8 = 3;
+
+/// An eye that accommodates is fogged first, by so many clicks over the manifest: half a dioptre.
+const FOG: i32 = 2;
 
 /// Answers that contradict earlier ones, and answers that cannot be given, end a run at so many.
 const REVERSALS: u8 = 3;
@@ -55,6 +58,9 @@ pub enum Step {
         clicks: i32,
         /// Why this one.
         why: Why,
+        /// Whether to blur for a moment with more plus before this lens goes in, since the eye could accommodate:
+        /// answers count only coming down from plus.
+        through_plus: bool,
     },
     /// The run is over.
     End(End),
@@ -66,6 +72,10 @@ pub enum Step {
 pub enum Why {
     /// The manifest comes first.
     Manifest,
+    /// The eye accommodates: plus first, until red is clearer.
+    Fog,
+    /// Red was not clearer through that plus, so more of it.
+    MoreFog,
     /// Red was clearer, so minus.
     RedWasClearer,
     /// Green was clearer, so plus.
@@ -136,6 +146,8 @@ pub struct Run {
     confirmed: [bool; 2],
     /// Whether a clear red was reached from plus.
     fogged: bool,
+    /// Clicks of plus that were tried before that, as far as they are counted.
+    plus_tried: u8,
 }
 
 impl Run {
@@ -143,7 +155,11 @@ impl Run {
     #[must_use]
     pub fn new(rules: Rules) -> Self {
         let refused = rules.procedure == Procedure::Bracket && rules.accommodates;
-        let first = Step::Ask { clicks: 0, why: Why::Manifest };
+        let first = if rules.accommodates {
+            Step::Ask { clicks: FOG, why: Why::Fog, through_plus: false }
+        } else {
+            Step::Ask { clicks: 0, why: Why::Manifest, through_plus: false }
+        };
         Self {
             rules,
             step: if refused { Step::End(End::BracketRefused) } else { first },
@@ -154,7 +170,14 @@ impl Run {
             confirming: None,
             confirmed: [false; 2],
             fogged: false,
+            plus_tried: 0,
         }
+    }
+
+    /// The rules that it goes by.
+    #[must_use]
+    pub const fn rules(&self) -> Rules {
+        self.rules
     }
 
     /// What to do next.
@@ -172,10 +195,15 @@ impl Run {
             self.step = if self.unsure >= UNSURE {
                 Step::End(End::CouldNotTell)
             } else {
-                Step::Ask { clicks, why: Why::CouldNotTell }
+                Step::Ask { clicks, why: Why::CouldNotTell, through_plus: self.rules.accommodates }
             };
             return self;
         }
+        if self.rules.accommodates && !self.fogged && answer != Answer::Red {
+            self.step = self.more_plus(clicks, answer, Why::MoreFog);
+            return self;
+        }
+        self.fogged |= answer == Answer::Red;
         if let Some((end, lens, deciding)) = self.confirming.take() {
             if answer == deciding {
                 self.step = Step::End(end);
@@ -238,14 +266,9 @@ impl Run {
     }
 
     fn down_from_plus(&mut self, clicks: i32, answer: Answer) -> Step {
-        if answer == Answer::Red {
-            self.fogged = true;
-        }
         if !self.fogged {
             let why = if answer == Answer::Green { Why::GreenWasClearer } else { Why::SameIsNoEnd };
-            let tried = self.seen.keys().filter(|lens| **lens > 0).count();
-            let enough = answer == Answer::Same && tried >= usize::try_from(PLUS_TRIED).unwrap_or(0);
-            return if enough { Step::End(End::ManifestStands) } else { self.ask(clicks + 1, why) };
+            return self.more_plus(clicks, answer, why);
         }
         match answer {
             Answer::Red => match self.unseen_under(clicks) {
@@ -259,6 +282,15 @@ impl Run {
             },
             Answer::Green | Answer::Unsure => self.middle_of_same(clicks, answer),
         }
+    }
+
+    /// Another click of plus in search of a clear red; green asks for it as often as it takes, "same" three times.
+    fn more_plus(&mut self, clicks: i32, answer: Answer, why: Why) -> Step {
+        if answer == Answer::Same && self.plus_tried >= PLUS_TRIED {
+            return Step::End(End::ManifestStands);
+        }
+        self.plus_tried = (self.plus_tried + 1).min(PLUS_TRIED);
+        self.ask(clicks + 1, why)
     }
 
     /// The next lens down that was not answered yet; none once a clear green bounds the way.
@@ -324,7 +356,7 @@ impl Run {
     /// Asks the lens that decided once more, with sides swapped.
     fn confirm(&mut self, end: End, lens: i32, answer: Answer) -> Step {
         self.confirming = Some((end, lens, answer));
-        Step::Ask { clicks: lens, why: Why::SidesSwapped }
+        Step::Ask { clicks: lens, why: Why::SidesSwapped, through_plus: self.rules.accommodates }
     }
 
     /// Asks a lens, within what an eye may be given.
@@ -335,7 +367,9 @@ impl Run {
         if clicks.abs() > FARTHEST {
             return Step::End(End::ManifestStands);
         }
-        Step::Ask { clicks, why }
+        let Step::Ask { clicks: before, .. } = self.step else { return self.step };
+        let through_plus = self.rules.accommodates && self.fogged && clicks >= before;
+        Step::Ask { clicks, why, through_plus }
     }
 
     fn of(&self, answer: Answer) -> impl Iterator<Item = i32> {

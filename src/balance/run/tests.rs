@@ -25,14 +25,119 @@ fn asked(step: Step) -> Result<i32, End> {
 fn red_asks_for_minus_and_green_for_plus() {
     // Common practice, no source: red clearer, add minus; green clearer, add plus.
     for end_point in EndPoint::ALL {
-        for accommodates in [false, true] {
-            assert_eq!(asked(after(rules(Customary, end_point, accommodates), &[R])), Ok(-1));
-            assert_eq!(asked(after(rules(Customary, end_point, accommodates), &[G])), Ok(1));
-            assert_eq!(asked(after(rules(FromPlus, end_point, accommodates), &[R])), Ok(-1));
-            assert_eq!(asked(after(rules(FromPlus, end_point, accommodates), &[G])), Ok(1));
+        for procedure in [Customary, FromPlus] {
+            assert_eq!(asked(after(rules(procedure, end_point, false), &[R])), Ok(-1));
+            assert_eq!(asked(after(rules(procedure, end_point, false), &[G])), Ok(1));
+            // An eye that accommodates starts half a dioptre in plus.
+            assert_eq!(asked(after(rules(procedure, end_point, true), &[])), Ok(2));
+            assert_eq!(asked(after(rules(procedure, end_point, true), &[R])), Ok(1));
+            assert_eq!(asked(after(rules(procedure, end_point, true), &[G])), Ok(3));
         }
         assert_eq!(asked(after(rules(Bracket, end_point, false), &[R])), Ok(-2));
         assert_eq!(asked(after(rules(Bracket, end_point, false), &[G])), Ok(2));
+    }
+}
+
+/// What comes of answers where the repeated deciding question, with sides swapped, is answered as before.
+fn comes_of(rules: Rules, answers: &[Answer]) -> Step {
+    let run = answers.iter().fold(Run::new(rules), |run, answer| run.answered(*answer));
+    match run.step() {
+        Step::Ask { why: Why::SidesSwapped, .. } => run.answered(*answers.last().unwrap()).step(),
+        step => step,
+    }
+}
+
+/// "Left 2": the lens two clicks in plus stays in. "asks −3": the run goes on there. "side": the answer kept to its side.
+fn in_words(step: Step) -> String {
+    match step {
+        Step::Ask { clicks, .. } => format!("asks {clicks}"),
+        Step::End(End::Lens { clicks, .. }) => format!("left {clicks}"),
+        Step::End(End::FollowedTheSide) => "side".into(),
+        Step::End(end) => format!("{end:?}"),
+    }
+}
+
+/// Worked by hand on paper, under each end point in the order equal-else-last-red, equal-else-first-green, last red.
+#[test]
+fn the_table_of_sequences() {
+    const SEQUENCES: [&[Answer]; 7] =
+        [&[R, R, S], &[R, R, G], &[G, G, S], &[G, G, R], &[S, R], &[S, S, S], &[R, G, R, G]];
+    for (procedure, accommodates, outcomes) in [
+        (
+            Customary,
+            false,
+            [
+                ["left -2", "left -2", "left -1"],
+                ["left -1", "left -2", "left -1"],
+                // Last red has not seen red yet.
+                ["left 2", "left 2", "asks 3"],
+                ["left 2", "left 1", "left 2"],
+                // Red under "same" contradicts it: on from the red.
+                ["asks -2"; 3],
+                ["left 0", "left 0", "asks 2"],
+                ["side"; 3],
+            ],
+        ),
+        (
+            FromPlus,
+            false,
+            [
+                ["asks -3"; 3],
+                ["left -1", "left -2", "left -1"],
+                ["asks 3"; 3],
+                ["left 2", "left 1", "left 2"],
+                ["asks -1"; 3],
+                ["asks 3"; 3],
+                ["side"; 3],
+            ],
+        ),
+        (
+            FromPlus,
+            true,
+            [
+                ["left 0", "left 0", "left 1"],
+                ["left 1", "left 0", "left 1"],
+                ["asks 5"; 3],
+                ["asks 3"; 3],
+                ["asks 2"; 3],
+                ["asks 5"; 3],
+                ["side"; 3],
+            ],
+        ),
+        (
+            Customary,
+            true,
+            [
+                ["left 0", "left 0", "left 1"],
+                ["left 1", "left 0", "left 1"],
+                ["asks 5"; 3],
+                ["asks 3"; 3],
+                ["asks 2"; 3],
+                ["asks 5"; 3],
+                ["side"; 3],
+            ],
+        ),
+        (
+            Bracket,
+            false,
+            [
+                ["asks -6"; 3],
+                ["asks -3"; 3],
+                ["asks 6"; 3],
+                ["asks 3"; 3],
+                ["asks -2"; 3],
+                ["asks 8"; 3],
+                // Red at 0 and -1, green at -2: the middle, tie to plus; the run has ended before the last answer.
+                ["left -1"; 3],
+            ],
+        ),
+    ] {
+        for (answers, by_end_point) in SEQUENCES.iter().zip(outcomes) {
+            for (end_point, outcome) in EndPoint::ALL.into_iter().zip(by_end_point) {
+                let found = in_words(comes_of(rules(procedure, end_point, accommodates), answers));
+                assert_eq!(found, outcome, "{procedure:?} {accommodates} {end_point:?} {answers:?}");
+            }
+        }
     }
 }
 
@@ -46,9 +151,9 @@ fn runs_end_on_the_lens_that_the_rule_names() {
         (Customary, EqualElseLastRed, false, &[G, G, R, R], 2),
         (Customary, EqualElseLastRed, false, &[S, S, S], 0),
         (Customary, EqualElseLastRed, false, &[S, G, G], 0),
-        (Customary, EqualElseFirstGreen, true, &[R, R, G, G], -2),
-        (Customary, EqualElseFirstGreen, true, &[G, G, R, R], 1),
-        (Customary, EqualElseFirstGreen, true, &[R, R, S, S], -2),
+        (Customary, EqualElseFirstGreen, false, &[R, R, G, G], -2),
+        (Customary, EqualElseFirstGreen, false, &[G, G, R, R], 1),
+        (Customary, EqualElseFirstGreen, false, &[R, R, S, S], -2),
         (Customary, LastRed, false, &[R, R, S, S], -1),
         (Customary, LastRed, false, &[R, R, G, G], -1),
         // "Same" without a red yet: on into plus until red is clear.
@@ -61,8 +166,10 @@ fn runs_end_on_the_lens_that_the_rule_names() {
         (FromPlus, EqualElseLastRed, false, &[S, R, G, G], 0),
         (FromPlus, EqualElseLastRed, false, &[G, G, R, R], 2),
         // An eye that accommodates comes down to the first "same".
-        (FromPlus, EqualElseLastRed, true, &[R, S, S], -1),
-        (FromPlus, EqualElseFirstGreen, true, &[G, R, R], 0),
+        (FromPlus, EqualElseLastRed, true, &[R, R, R, S, S], -1),
+        (FromPlus, EqualElseFirstGreen, true, &[R, R, R, G, G], -1),
+        // Through more fog, since green and "same" do not count before red was clearer.
+        (FromPlus, EqualElseLastRed, true, &[G, S, R, R, S, S], 2),
         (FromPlus, LastRed, false, &[R, S, G, G], 0),
         (Bracket, EqualElseLastRed, false, &[G, R, S], 1),
         (Bracket, EqualElseLastRed, false, &[S, R, G, R, G], 0),
@@ -85,10 +192,12 @@ fn what_decides_nothing_ends_honestly() {
         (Customary, false, &[R, G, R][..], End::FollowedTheSide),
         (Customary, false, &[U, U, U], End::CouldNotTell),
         (FromPlus, false, &[S, S, S, S], End::ManifestStands),
-        (FromPlus, true, &[R, R, R], End::TooMuchMinus),
-        (Customary, true, &[R, R, R], End::TooMuchMinus),
+        (FromPlus, true, &[S, S, S, S], End::ManifestStands),
+        (FromPlus, true, &[R; 5], End::TooMuchMinus),
+        (Customary, true, &[R; 5], End::TooMuchMinus),
         (Bracket, true, &[], End::BracketRefused),
         (Customary, false, &[R; 9], End::ManifestStands),
+        (Customary, true, &[G; 7], End::ManifestStands),
     ] {
         let step = after(rules(procedure, EqualElseLastRed, accommodates), answers);
         assert_eq!(step, Step::End(end), "{procedure:?} {answers:?}");
@@ -101,7 +210,20 @@ fn an_answer_that_contradicts_an_earlier_one_unsettles_it() {
     assert_eq!(asked(after(rules(Customary, EqualElseLastRed, false), &[S, R])), Ok(-2));
     // "Unsure" is never "same": the lens is asked again.
     let step = after(rules(Customary, EqualElseLastRed, false), &[R, U]);
-    assert_eq!(step, Step::Ask { clicks: -1, why: Why::CouldNotTell });
+    assert_eq!(step, Step::Ask { clicks: -1, why: Why::CouldNotTell, through_plus: false });
+}
+
+#[test]
+fn an_eye_that_accommodates_is_always_asked_coming_down_from_plus() {
+    let young = rules(FromPlus, EqualElseFirstGreen, true);
+    let through_plus = |answers: &[Answer]| match after(young, answers) {
+        Step::Ask { through_plus, .. } => through_plus,
+        Step::End(end) => panic!("{end:?}"),
+    };
+    // The fog itself, and each lens with less plus than the one before.
+    assert!(!through_plus(&[]) && !through_plus(&[S]) && !through_plus(&[R]));
+    // Staying at a lens: the deciding question again, or one that could not be told.
+    assert!(through_plus(&[R, R, S]) && through_plus(&[R, U]));
 }
 
 #[test]

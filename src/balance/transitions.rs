@@ -1,0 +1,133 @@
+use std::collections::HashMap;
+use std::hash::Hash;
+
+use serde::Serialize;
+
+use super::{Answer, Rules, Run, Step};
+
+/// A run as a table, so that whatever shows it needs no procedure of its own: what to do in each state, and which state
+/// each answer leads to.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Transitions {
+    /// The rules.
+    pub rules: Rules,
+    /// The states; the first is where a run starts.
+    pub states: Vec<State>,
+}
+
+/// One state of a run.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+pub struct State {
+    /// What to do.
+    pub step: Step,
+    /// The states after red, green, same and unsure, by their places in the table; itself where the run is over.
+    pub next: [usize; 4],
+}
+
+impl Transitions {
+    /// Follows every answer from the start. States that no answers can tell apart are one.
+    #[must_use]
+    pub fn of(rules: Rules) -> Self {
+        Self { rules, states: merged(&all_states(rules)) }
+    }
+
+    /// Where a run starts.
+    pub const START: usize = 0;
+}
+
+/// Every state that answers can lead to.
+fn all_states(rules: Rules) -> Vec<State> {
+    let start = Run::new(rules);
+    let mut places = HashMap::from([(start.clone(), 0)]);
+    let mut found = vec![start];
+    let mut states = Vec::new();
+    // States that were found and not yet followed lie behind those that were.
+    while let Some(run) = found.get(states.len()).cloned() {
+        let next = Answer::ALL.map(|answer| {
+            let after = run.clone().answered(answer);
+            *places.entry(after).or_insert_with_key(|after| {
+                found.push(after.clone());
+                found.len() - 1
+            })
+        });
+        states.push(State { step: run.step(), next });
+    }
+    states
+}
+
+/// The same table with one state for all that do the same now and after any answers: classes by what they do, split by
+/// the classes that answers lead to until nothing is left to split.
+fn merged(states: &[State]) -> Vec<State> {
+    let mut classes = numbered(states.iter().map(|state| state.step));
+    loop {
+        let after = |state: &State| state.next.map(|next| classes[next]);
+        let finer = numbered(states.iter().zip(&classes).map(|(state, class)| (*class, after(state))));
+        if finer.iter().max() == classes.iter().max() {
+            break;
+        }
+        classes = finer;
+    }
+    let mut kept = Vec::new();
+    for (state, class) in states.iter().zip(&classes) {
+        // Classes are numbered in the order of their first state.
+        if *class == kept.len() {
+            kept.push(State { step: state.step, next: state.next.map(|next| classes[next]) });
+        }
+    }
+    kept
+}
+
+/// A number for each item, the same for equal ones, counted in the order of their first.
+fn numbered<T: Eq + Hash>(items: impl Iterator<Item = T>) -> Vec<usize> {
+    let mut numbers = HashMap::new();
+    let number = |item| {
+        let fresh = numbers.len();
+        *numbers.entry(item).or_insert(fresh)
+    };
+    items.map(number).collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use proptest::prelude::*;
+
+    use super::*;
+    use crate::balance::{EndPoint, Procedure};
+
+    /// The largest table of those that are merged, and one with fog.
+    fn tables() -> [Transitions; 2] {
+        [(EndPoint::EqualElseLastRed, false), (EndPoint::EqualElseFirstGreen, true)].map(
+            |(end_point, accommodates)| {
+                Transitions::of(Rules { procedure: Procedure::FromPlus, end_point, accommodates })
+            },
+        )
+    }
+
+    #[test]
+    fn the_table_goes_as_the_run_goes() {
+        let tables = tables();
+        let answers = prop::collection::vec(0..4_usize, 0..40);
+        let mut runner = proptest::test_runner::TestRunner::deterministic();
+        let agree = |answers: Vec<usize>| {
+            for table in &tables {
+                let (mut run, mut place) = (Run::new(table.rules), Transitions::START);
+                for answer in answers.iter().copied() {
+                    prop_assert_eq!(table.states[place].step, run.step());
+                    run = run.answered(Answer::ALL[answer]);
+                    place = table.states[place].next[answer];
+                }
+                prop_assert_eq!(table.states[place].step, run.step());
+            }
+            Ok(())
+        };
+        runner.run(&answers, agree).unwrap();
+    }
+
+    #[test]
+    fn merging_leaves_no_two_states_that_do_the_same() {
+        for table in tables() {
+            assert_eq!(merged(&table.states).len(), table.states.len());
+            assert!(table.states.len() > 100);
+        }
+    }
+}
