@@ -142,11 +142,9 @@ pub struct Run {
     same_in_a_row: u8,
     /// A lens that stays in if it is answered alike with sides swapped, and what was answered.
     confirming: Option<(End, i32, Answer)>,
-    /// Which limits of a bracket were confirmed: red's, green's.
-    confirmed: [bool; 2],
     /// Whether a clear red was reached from plus.
     fogged: bool,
-    /// Clicks of plus that were tried before that, as far as they are counted.
+    /// Clicks of plus that were answered "same" before that.
     plus_tried: u8,
 }
 
@@ -168,7 +166,6 @@ impl Run {
             unsure: 0,
             same_in_a_row: 0,
             confirming: None,
-            confirmed: [false; 2],
             fogged: false,
             plus_tried: 0,
         }
@@ -286,10 +283,12 @@ impl Run {
 
     /// Another click of plus in search of a clear red; green asks for it as often as it takes, "same" three times.
     fn more_plus(&mut self, clicks: i32, answer: Answer, why: Why) -> Step {
-        if answer == Answer::Same && self.plus_tried >= PLUS_TRIED {
-            return Step::End(End::ManifestStands);
+        if answer == Answer::Same {
+            if self.plus_tried >= PLUS_TRIED {
+                return Step::End(End::ManifestStands);
+            }
+            self.plus_tried += 1;
         }
-        self.plus_tried = (self.plus_tried + 1).min(PLUS_TRIED);
         self.ask(clicks + 1, why)
     }
 
@@ -329,11 +328,9 @@ impl Run {
                 (Some(_), Some(_)) => Step::End(End::Contradicted),
             };
         };
-        for (index, lens) in [red - 1, green + 1].into_iter().enumerate() {
-            if !self.confirmed[index] && !self.seen.contains_key(&lens) {
-                self.confirmed[index] = true;
-                return self.ask(lens, Why::LimitConfirmed);
-            }
+        // Each limit goes in until the next click is another answer.
+        if let Some(lens) = [red - 1, green + 1].into_iter().find(|lens| !self.seen.contains_key(lens)) {
+            return self.ask(lens, Why::LimitConfirmed);
         }
         Step::End(End::Lens { clicks: middle(green, red), by: Left::MiddleOfBracket })
     }

@@ -168,12 +168,16 @@ fn runs_end_on_the_lens_that_the_rule_names() {
         // An eye that accommodates comes down to the first "same".
         (FromPlus, EqualElseLastRed, true, &[R, R, R, S, S], -1),
         (FromPlus, EqualElseFirstGreen, true, &[R, R, R, G, G], -1),
+        // Green asks for plus as often as it takes: only "same" is counted.
+        (FromPlus, EqualElseLastRed, false, &[G, G, G, S, R, R], 3),
         // Through more fog, since green and "same" do not count before red was clearer.
         (FromPlus, EqualElseLastRed, true, &[G, S, R, R, S, S], 2),
         (FromPlus, LastRed, false, &[R, S, G, G], 0),
         (Bracket, EqualElseLastRed, false, &[G, R, S], 1),
         (Bracket, EqualElseLastRed, false, &[S, R, G, R, G], 0),
         (Bracket, EqualElseLastRed, false, &[R, G, S], -1),
+        // After two "same" the bracket opens by three clicks; red at 5 goes in to 3, since 4 is red as well.
+        (Bracket, EqualElseLastRed, false, &[S, S, R, G, R, R, G], 1),
         // Between a green at nought and a red a click over it the tie goes to plus.
         (Bracket, EqualElseLastRed, false, &[G, R, R], 1),
     ] {
