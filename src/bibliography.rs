@@ -121,6 +121,15 @@ pub const ATCHISON_1997: &str = "Atchison, Charman & Woods 1997 (excerpt)";
 /// A change of blur of 0.05 to 0.07 D is noticed where there is blur already: Optom Vis Sci 1989 66:545 (excerpt).
 pub const BLUR_STEP_1989: &str = "Optom Vis Sci 1989 66:545 (excerpt)";
 
+/// Walsh & Charman 1988, Vision Res 28:1207: the eye's focus wavers by about 0.1 D (excerpt).
+pub const WALSH_CHARMAN_1988: &str = "Walsh & Charman 1988 (excerpt)";
+
+/// Rosenfield & Chiu 1995: the same eyes refracted again and again spread by 0.15 D (SD) in sphere (excerpt).
+pub const ROSENFIELD_CHIU_1995: &str = "Rosenfield & Chiu 1995 (excerpt)";
+
+/// Young eyes take up about four fifths of what is asked of their accommodation (from memory, no one source).
+pub const ACCOMMODATION_SLOPE: &str = "accommodative response slope (from memory)";
+
 /// ICC.1, the profile format: colorants adapted to D50, tone curves, luminance (through a colour-management library).
 pub const ICC_1: &str = "ICC.1 (through a colour-management library)";
 

@@ -6,11 +6,19 @@
 //! The rule itself is common practice, no source: red clearer, add minus; green clearer, add plus.
 
 mod answer;
+mod clarity_table;
 mod end_point;
+mod patient;
 mod run;
+mod scenario;
 mod transitions;
+mod trial;
 
 pub use answer::Answer;
+pub use clarity_table::ClarityTable;
 pub use end_point::EndPoint;
+pub use patient::{Accommodation, Patient, Sitting};
 pub use run::{End, Left, Procedure, Rules, Run, Step, Why};
+pub use scenario::Scenario;
 pub use transitions::{State, Transitions};
+pub use trial::{Moments, Outcome, Statistics, Trial};

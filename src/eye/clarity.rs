@@ -55,6 +55,12 @@ impl Clarity {
     pub fn readable(self) -> bool {
         self.0 >= READABLE
     }
+
+    /// On a straight line from this one to another: this at a share of 0, the other at 1.
+    #[must_use]
+    pub fn towards(self, other: Self, share: f64) -> Self {
+        Self(self.0 + share * (other.0 - self.0))
+    }
 }
 
 impl fmt::Display for Clarity {

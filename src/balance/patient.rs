@@ -1,0 +1,168 @@
+use rand_chacha::ChaCha8Rng;
+use rand_chacha::rand_core::SeedableRng;
+use rand_distr::{Distribution, StandardNormal, StandardUniform};
+
+use super::{Answer, ClarityTable};
+use crate::quantity::Dioptres;
+
+/// Nobody's focus is where it was last week: a whole run is off by a chance of this SD, in dioptres. Assumed; with all else
+/// here it makes runs spread as [repeated refractions](crate::bibliography::ROSENFIELD_CHIU_1995) do.
+const OFFSET_SD_D: f64 = 0.10;
+
+/// Focus wavers from answer to answer, in dioptres: about 0.1 by [Walsh & Charman](crate::bibliography::WALSH_CHARMAN_1988),
+/// whose amplitude is assumed to be an SD.
+const JITTER_SD_D: f64 = 0.10;
+
+/// The comparison itself wavers by so much of log10(red/green). Assumed, about one noticeable step.
+const NOISE_SD: f64 = 0.08;
+
+/// Within so much of log10(red/green) the sides are the same. Assumed: about the 0.05 to 0.07 D of blur that is
+/// [noticed](crate::bibliography::BLUR_STEP_1989).
+const SAME_WITHIN: f64 = 0.08;
+
+/// One answer in a hundred is given without looking. Assumed.
+const LAPSES: f64 = 0.01;
+
+/// An eye takes up so much of the minus: [from memory](crate::bibliography::ACCOMMODATION_SLOPE).
+const SLOPE: f64 = 0.8;
+
+/// And no more than this, in dioptres. Assumed, far more than any run gives.
+const AMPLITUDE_D: f64 = 4.0;
+
+/// How a simulated patient answers: the numbers of its chance and of its judgement.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Patient {
+    /// A whole run's focus is off by a normal chance of this SD: 0.10 D, assumed.
+    pub offset_sd: Dioptres,
+    /// And each answer's by one of this SD: 0.10 D by [Walsh & Charman](crate::bibliography::WALSH_CHARMAN_1988).
+    pub jitter_sd: Dioptres,
+    /// The SD of log10(red/green) as it is judged: 0.08, assumed.
+    pub noise_sd: f64,
+    /// Up to this log10(red/green) to either side the answer is "same": 0.08, assumed.
+    pub same_within: f64,
+    /// The share of answers that are red, green or "same" at random: 0.01, assumed.
+    pub lapses: f64,
+    /// Whether and how the eye focuses by itself.
+    pub accommodation: Option<Accommodation>,
+}
+
+/// How an eye focuses by itself. Assumed, and simple: in plus it is relaxed, in minus it takes up a share of the minus.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Accommodation {
+    /// The share of the minus that it takes up: 0.8, [from memory](crate::bibliography::ACCOMMODATION_SLOPE).
+    pub slope: f64,
+    /// The most that it takes up: 4 D, assumed.
+    pub amplitude: Dioptres,
+    /// Whether an answer coming down from plus is given before it does so. Assumed not: the worse case.
+    pub relaxed_from_plus: bool,
+}
+
+impl Accommodation {
+    /// An eye in which fog does not last until the answer.
+    #[must_use]
+    pub const fn typical() -> Self {
+        Self { slope: SLOPE, amplitude: Dioptres::new(AMPLITUDE_D), relaxed_from_plus: false }
+    }
+
+    /// The lens error that is left of this one.
+    #[must_use]
+    pub fn left(&self, lens_error: Dioptres, from_plus: bool) -> Dioptres {
+        if from_plus && self.relaxed_from_plus {
+            return lens_error;
+        }
+        let taken_up = (self.slope * -lens_error.to_d()).clamp(0.0, self.amplitude.to_d());
+        Dioptres::new(lens_error.to_d() + taken_up)
+    }
+}
+
+impl Patient {
+    /// A patient as they come, with an eye that does not accommodate.
+    #[must_use]
+    pub const fn typical() -> Self {
+        Self {
+            offset_sd: Dioptres::new(OFFSET_SD_D),
+            jitter_sd: Dioptres::new(JITTER_SD_D),
+            noise_sd: NOISE_SD,
+            same_within: SAME_WITHIN,
+            lapses: LAPSES,
+            accommodation: None,
+        }
+    }
+
+    /// One without chance, who judges as the typical one.
+    #[must_use]
+    pub const fn noiseless() -> Self {
+        let still = Dioptres::new(0.0);
+        Self { offset_sd: still, jitter_sd: still, noise_sd: 0.0, lapses: 0.0, ..Self::typical() }
+    }
+
+    /// The same with an eye that accommodates.
+    #[must_use]
+    pub const fn with_accommodation(self, accommodation: Accommodation) -> Self {
+        Self { accommodation: Some(accommodation), ..self }
+    }
+
+    /// Sits down for one run. The same seed and stream give the same answers to the same questions.
+    #[must_use]
+    pub fn sit(self, seed: u64, stream: u64) -> Sitting {
+        let mut random = ChaCha8Rng::seed_from_u64(seed);
+        random.set_stream(stream);
+        let mut sitting = Sitting { patient: self, random, offset_d: 0.0 };
+        sitting.offset_d = sitting.normal(self.offset_sd.to_d());
+        sitting
+    }
+}
+
+/// A patient during one run: what chance has given so far.
+#[derive(Debug, Clone)]
+pub struct Sitting {
+    patient: Patient,
+    random: ChaCha8Rng,
+    offset_d: f64,
+}
+
+impl Sitting {
+    /// Which side is clearer at a lens error, in the line and on the screen of a table. Every answer draws the same chances,
+    /// used or not, so that two ways of asking meet the same patient.
+    pub fn answer(&mut self, table: &ClarityTable, lens_error: Dioptres, from_plus: bool) -> Answer {
+        let jitter = self.normal(self.patient.jitter_sd.to_d());
+        let noise = self.normal(self.patient.noise_sd);
+        let lapse: f64 = self.uniform();
+        if lapse < self.patient.lapses {
+            return self.at_random(lapse);
+        }
+        let asked = lens_error + Dioptres::new(self.offset_d);
+        let left = self.patient.accommodation.map_or(asked, |eye| eye.left(asked, from_plus));
+        match table.log_ratio(left + Dioptres::new(jitter)).map(|ratio| ratio + noise) {
+            None => Answer::Unsure,
+            Some(ratio) if ratio > self.patient.same_within => Answer::Red,
+            Some(ratio) if ratio < -self.patient.same_within => Answer::Green,
+            Some(_) => Answer::Same,
+        }
+    }
+
+    /// A number from 0 to 1.
+    pub(super) fn uniform(&mut self) -> f64 {
+        StandardUniform.sample(&mut self.random)
+    }
+
+    fn normal(&mut self, sd: f64) -> f64 {
+        let normal: f64 = StandardNormal.sample(&mut self.random);
+        sd * normal
+    }
+
+    /// Red, green or "same", each by a third of the chance of a lapse.
+    fn at_random(&self, lapse: f64) -> Answer {
+        let third = self.patient.lapses / 3.0;
+        if lapse < third {
+            Answer::Red
+        } else if lapse < 2.0 * third {
+            Answer::Green
+        } else {
+            Answer::Same
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,102 @@
+use super::*;
+use crate::balance::clarity_table::tests::{SCREENS, eye, table, with_curve};
+use crate::eye::Eye;
+
+#[test]
+fn depth_of_focus_is_as_published() {
+    // Atchison, Charman & Woods 1997 (excerpt): 0.86, 0.59 and 0.55 D in all at 2, 4 and 6 mm. A drop of 0.20 in the
+    // logarithm of white's clarity at 20/20 is this project's own criterion; 6 mm need ordinary aberrations. Published
+    // depths of focus differ by more than this from one laboratory to another.
+    const WITHIN: f64 = 0.2;
+    const DROP: f64 = 0.2;
+    for (mm, spherical_um, published) in [(2.0, 0.0, 0.86), (4.0, 0.0, 0.59), (6.0, 0.15, 0.55)] {
+        let eye = Eye { spherical_um, ..eye(mm) };
+        let table = with_curve(SCREENS[0], &eye, 0, |curve| {
+            ClarityTable::in_steps(curve, Dioptres::new(0.05)).unwrap()
+        });
+        let white = |hundredths: i16| table.at(Dioptres::new(f64::from(hundredths) / 100.0))[2].value();
+        let best = (-100..=100).map(white).fold(0.0, f64::max);
+        let within = (-200..=200).filter(|at| (best / white(*at)).log10() < DROP).count();
+        let depth = within as f64 / 100.0;
+        assert!((depth / published - 1.0).abs() < WITHIN, "{mm} mm: {depth} D");
+    }
+}
+
+#[test]
+fn a_patient_without_chance_says_what_is_clearer() {
+    let table = table(SCREENS[0], 3.0);
+    let mut sitting = Patient::noiseless().sit(1, 0);
+    for (lens_error, answer) in [
+        (-2.0, Answer::Unsure),
+        (-0.5, Answer::Green),
+        (0.0, Answer::Same),
+        (0.5, Answer::Red),
+        (2.0, Answer::Unsure),
+    ] {
+        assert_eq!(sitting.answer(&table, Dioptres::new(lens_error), false), answer, "{lens_error}");
+    }
+}
+
+#[test]
+fn an_eye_that_accommodates_takes_up_four_fifths_of_the_minus() {
+    const HAIR: f64 = 1e-9;
+    let eye = Accommodation::typical();
+    // By hand: nothing in plus, 0.8 of 1 D, and no more than 4 D of the 4.8 D that 6 D would take.
+    for (lens_error, left) in [(1.0, 1.0), (0.0, 0.0), (-1.0, -0.2), (-6.0, -2.0)] {
+        assert!((eye.left(Dioptres::new(lens_error), true).to_d() - left).abs() < HAIR, "{lens_error}");
+    }
+    let relaxed = Accommodation { relaxed_from_plus: true, ..eye };
+    assert_eq!(relaxed.left(Dioptres::new(-1.0), true), Dioptres::new(-1.0));
+    assert_eq!(relaxed.left(Dioptres::new(-1.0), false), eye.left(Dioptres::new(-1.0), false));
+    // It says "same" where an eye at rest says green.
+    let table = table(SCREENS[0], 3.0);
+    let answer = |patient: Patient| patient.sit(1, 0).answer(&table, Dioptres::new(-0.25), false);
+    assert_eq!(answer(Patient::noiseless()), Answer::Green);
+    assert_eq!(answer(Patient::noiseless().with_accommodation(eye)), Answer::Same);
+}
+
+/// How often red, green, "same" and unsure are said in so many questions at a lens error.
+fn said(patient: Patient, lens_error: f64) -> [u32; 4] {
+    let table = table(SCREENS[0], 3.0);
+    let mut sitting = patient.sit(3, 0);
+    let mut said = [0; 4];
+    for _ in 0..3000 {
+        let answer = sitting.answer(&table, Dioptres::new(lens_error), false);
+        said[Answer::ALL.iter().position(|one| *one == answer).unwrap()] += 1;
+    }
+    said
+}
+
+#[test]
+fn a_lapse_is_any_of_three_answers() {
+    // Three thousand draws of a third: 1000 with an SD of 26; four of these.
+    const CHANCE: u32 = 104;
+    let [red, green, same, unsure] = said(Patient { lapses: 1.0, ..Patient::noiseless() }, 2.0);
+    assert!([red, green, same].iter().all(|one| one.abs_diff(1000) < CHANCE), "{red} {green} {same}");
+    assert_eq!(unsure, 0);
+    // And one in a hundred where nothing is readable: 30 with an SD of 5.4; four of these.
+    let [red, green, same, _] = said(Patient { lapses: LAPSES, ..Patient::noiseless() }, 2.0);
+    assert!((8..52).contains(&(red + green + same)), "{red} {green} {same}");
+}
+
+#[test]
+fn chance_spreads_answers_as_its_numbers_say() {
+    // Answers turn into a measurement: "red" is said by Φ((x − 0.08)/SD). At the lens error where x is 0.08 that is a half,
+    // whatever the SD; a lens error of one jitter SD further on, it is Φ(1) = 0.841 if jitter is all there is.
+    const CHANCE: f64 = 0.04;
+    let table = table(SCREENS[0], 3.0);
+    let edge = (0..500)
+        .map(|step| f64::from(step) / 1000.0)
+        .find(|at| table.log_ratio(Dioptres::new(*at)).unwrap() > SAME_WITHIN)
+        .unwrap();
+    let jitter = Patient { jitter_sd: Dioptres::new(JITTER_SD_D), ..Patient::noiseless() };
+    let noise = Patient { noise_sd: NOISE_SD, ..Patient::noiseless() };
+    for (patient, at, share) in [(jitter, edge, 0.5), (jitter, edge + JITTER_SD_D, 0.841), (noise, edge, 0.5)]
+    {
+        let red = f64::from(said(patient, at)[0]) / 3000.0;
+        assert!((red - share).abs() < CHANCE, "{at}: {red}");
+    }
+    // The comparison's noise, from "same" in the middle: within one SD of it are 0.683.
+    let same = f64::from(said(noise, table.balance().to_d())[2]) / 3000.0;
+    assert!((same - 0.683).abs() < CHANCE, "{same}");
+}

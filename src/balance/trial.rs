@@ -1,0 +1,171 @@
+use serde::Serialize;
+
+use super::{ClarityTable, End, Patient, Rules, Run, Sitting, Step, Why};
+use crate::eye::CLICK_D;
+use crate::quantity::Dioptres;
+
+/// Manifests are wrong by any chance up to this, in dioptres, to either side: this project's own trial.
+const START_WITHIN_D: f64 = 0.5;
+
+/// What lies a hair beyond a click is not counted as more than a click.
+const HAIR_D: f64 = 1e-9;
+
+/// The ends at which no lens is decided on.
+const NOT_DECIDED: [End; 6] = [
+    End::Contradicted,
+    End::CouldNotTell,
+    End::FollowedTheSide,
+    End::ManifestStands,
+    End::TooMuchMinus,
+    End::BracketRefused,
+];
+
+/// Many runs with simulated patients, each a fresh one, by one set of rules.
+///
+/// It prints nothing and reads no clock. The same trial gives the same numbers: run by run, whatever is run before.
+#[derive(Debug, Clone, Copy)]
+pub struct Trial<'a> {
+    /// How each run goes.
+    pub rules: Rules,
+    /// The patient; whether the eye accommodates should be as in the rules.
+    pub patient: Patient,
+    /// What is seen in the line that is asked.
+    pub line: &'a ClarityTable,
+    /// What is seen in a larger line, for who cannot tell; without one the same line is asked again.
+    pub larger: Option<&'a ClarityTable>,
+    /// What all chance comes from.
+    pub seed: u64,
+}
+
+/// How one run went.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Outcome {
+    /// By how much the manifest was wrong.
+    pub start: Dioptres,
+    /// How it ended.
+    pub end: End,
+    /// The lens error of the lens that is in at the end, minus the model's balance: the manifest's where none was decided on.
+    pub off: Dioptres,
+    /// How many questions it took.
+    pub questions: u32,
+}
+
+/// What many runs came to.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Statistics {
+    /// How many runs.
+    pub runs: u32,
+    /// Where the lenses lie that were decided on.
+    pub decided: Moments,
+    /// Where manifests lie that were kept: by their own end, or for too much minus.
+    pub kept: Moments,
+    /// How many runs ended in each way that decides nothing.
+    pub not_decided: Vec<(End, u32)>,
+    /// How many questions a run took on average.
+    pub mean_questions: f64,
+}
+
+/// Where lenses lie against the model's balance.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Moments {
+    /// How many.
+    pub count: u32,
+    /// Their mean in dioptres; nought where there are none.
+    pub mean_d: f64,
+    /// Their standard deviation in dioptres, of the sample; nought where there are fewer than two.
+    pub sd_d: f64,
+    /// How many lie more than a click of 0.25 D to minus.
+    pub too_minus: u32,
+    /// How many lie more than a click of 0.25 D to plus.
+    pub too_plus: u32,
+}
+
+impl Trial<'_> {
+    /// One run, by its number: the manifest is wrong by an even chance within half a dioptre.
+    #[must_use]
+    pub fn one(&self, number: u32) -> Outcome {
+        let mut sitting = self.patient.sit(self.seed, u64::from(number));
+        let start = START_WITHIN_D * (2.0 * sitting.uniform() - 1.0);
+        self.from_start(Dioptres::new(start), sitting)
+    }
+
+    /// One run with a patient, from a manifest that is wrong by so much.
+    #[must_use]
+    pub fn from_start(&self, start: Dioptres, mut sitting: Sitting) -> Outcome {
+        let (mut run, mut questions) = (Run::new(self.rules), 0);
+        let mut before = None;
+        let lens_error = |clicks: i32| start + Dioptres::new(CLICK_D * f64::from(clicks));
+        loop {
+            match run.step() {
+                Step::Ask { clicks, why, through_plus } => {
+                    let larger = self.larger.filter(|_| why == Why::CouldNotTell);
+                    let from_plus = through_plus || before.is_some_and(|before| before > clicks);
+                    let answer = sitting.answer(larger.unwrap_or(self.line), lens_error(clicks), from_plus);
+                    run = run.answered(answer);
+                    before = Some(clicks);
+                    questions += 1;
+                }
+                Step::End(end) => {
+                    let left = if let End::Lens { clicks, .. } = end { clicks } else { 0 };
+                    return Outcome { start, end, off: lens_error(left) - self.line.balance(), questions };
+                }
+            }
+        }
+    }
+
+    /// So many runs, numbered from nought. What is called after each is told how many are done.
+    pub fn statistics(&self, runs: u32, mut done: impl FnMut(u32)) -> Statistics {
+        let outcomes = (0..runs).map(|number| {
+            let outcome = self.one(number);
+            done(number + 1);
+            outcome
+        });
+        Statistics::of(&outcomes.collect::<Vec<_>>())
+    }
+}
+
+impl Statistics {
+    /// Of these runs.
+    #[must_use]
+    pub fn of(outcomes: &[Outcome]) -> Self {
+        let off = |of: &dyn Fn(End) -> bool| {
+            let some: Vec<f64> =
+                outcomes.iter().filter(|one| of(one.end)).map(|one| one.off.to_d()).collect();
+            Moments::of(&some)
+        };
+        let runs = count(outcomes.iter());
+        let questions: u32 = outcomes.iter().map(|one| one.questions).sum();
+        Self {
+            runs,
+            decided: off(&|end| matches!(end, End::Lens { .. })),
+            kept: off(&|end| matches!(end, End::ManifestStands | End::TooMuchMinus)),
+            not_decided: NOT_DECIDED
+                .map(|end| (end, count(outcomes.iter().filter(|one| one.end == end))))
+                .to_vec(),
+            mean_questions: f64::from(questions) / f64::from(runs.max(1)),
+        }
+    }
+}
+
+impl Moments {
+    fn of(off: &[f64]) -> Self {
+        let number = count(off.iter());
+        let mean = off.iter().sum::<f64>() / f64::from(number.max(1));
+        let squares: f64 = off.iter().map(|one| (one - mean).powi(2)).sum();
+        Self {
+            count: number,
+            mean_d: mean,
+            sd_d: (squares / f64::from(number.max(2) - 1)).sqrt(),
+            too_minus: count(off.iter().filter(|one| **one < -CLICK_D - HAIR_D)),
+            too_plus: count(off.iter().filter(|one| **one > CLICK_D + HAIR_D)),
+        }
+    }
+}
+
+/// How many; a trial has fewer runs than a `u32` counts.
+fn count<T>(items: impl Iterator<Item = T>) -> u32 {
+    items.fold(0, |count, _| count + 1)
+}
+
+#[cfg(test)]
+mod tests;
