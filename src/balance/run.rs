@@ -321,10 +321,10 @@ impl Run {
             return match (red, green) {
                 // A clear red first, then down to a clear green.
                 (None, _) => self.ask(
-                    all().max().unwrap_or(clicks) + by,
+                    on(all().max().unwrap_or(clicks), by),
                     if green.is_some() { Why::GreenWasClearer } else { Why::SameIsNoEnd },
                 ),
-                (Some(_), None) => self.ask(all().min().unwrap_or(clicks) - by, Why::RedWasClearer),
+                (Some(_), None) => self.ask(on(all().min().unwrap_or(clicks), -by), Why::RedWasClearer),
                 (Some(_), Some(_)) => Step::End(End::Contradicted),
             };
         };
@@ -380,6 +380,12 @@ impl Run {
     fn has_same_under(&self, clicks: i32) -> bool {
         self.of(Answer::Same).any(|lens| lens < clicks)
     }
+}
+
+/// Some clicks on from a lens, but not past the farthest one, which is asked before the manifest is kept.
+fn on(lens: i32, by: i32) -> i32 {
+    let next = lens + by;
+    if lens.abs() < FARTHEST { next.clamp(-FARTHEST, FARTHEST) } else { next }
 }
 
 /// The middle of two lenses; of two equally near the one with more plus.

@@ -235,6 +235,9 @@ fn the_wide_bracket_needs_two_same_in_a_row() {
     let bracket = rules(Bracket, EqualElseLastRed, false);
     assert_eq!(asked(after(bracket, &[S])), Ok(2));
     assert_eq!(asked(after(bracket, &[S, S])), Ok(5));
+    // Three clicks over 6 would be too far, so the farthest lens is asked before the manifest is kept.
+    assert_eq!(asked(after(bracket, &[G, G, S, S])), Ok(8));
+    assert_eq!(asked(after(bracket, &[G, G, S, S, S])), Err(End::ManifestStands));
 }
 
 fn any_rules() -> impl Strategy<Value = Rules> {
