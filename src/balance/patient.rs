@@ -3,6 +3,7 @@ use rand_chacha::rand_core::SeedableRng;
 use rand_distr::{Distribution, StandardNormal, StandardUniform};
 
 use super::{Answer, ClarityTable};
+use crate::eye::NOTICED;
 use crate::quantity::Dioptres;
 
 /// Nobody's focus is where it was last week: a whole run is off by a chance of this SD, in dioptres. Assumed; with all else
@@ -13,12 +14,12 @@ const OFFSET_SD_D: f64 = 0.10;
 /// whose amplitude is assumed to be an SD.
 const JITTER_SD_D: f64 = 0.10;
 
-/// The comparison itself wavers by so much of log10(red/green). Assumed, about one noticeable step.
-const NOISE_SD: f64 = 0.08;
+/// The comparison itself wavers by so much of log10(red/green): one step that is [noticed](NOTICED). Assumed; where lenses
+/// end behind 3 to 5 mm hardly depends on it.
+const NOISE_SD: f64 = NOTICED;
 
-/// Within so much of log10(red/green) the sides are the same. Assumed: about the 0.05 to 0.07 D of blur that is
-/// [noticed](crate::bibliography::BLUR_STEP_1989).
-const SAME_WITHIN: f64 = 0.08;
+/// Within so much of log10(red/green) the sides are the same: one step that is [noticed](NOTICED), 0.06 D behind 3 mm.
+const SAME_WITHIN: f64 = NOTICED;
 
 /// One answer in a hundred is given without looking. Assumed.
 const LAPSES: f64 = 0.01;
@@ -36,9 +37,9 @@ pub struct Patient {
     pub offset_sd: Dioptres,
     /// And each answer's by one of this SD: 0.10 D by [Walsh & Charman](crate::bibliography::WALSH_CHARMAN_1988).
     pub jitter_sd: Dioptres,
-    /// The SD of log10(red/green) as it is judged: 0.08, assumed.
+    /// The SD of log10(red/green) as it is judged: 0.065, one step that is [noticed](crate::eye::NOTICED), assumed.
     pub noise_sd: f64,
-    /// Up to this log10(red/green) to either side the answer is "same": 0.08, assumed.
+    /// Up to this log10(red/green) to either side the answer is "same": 0.065, one step that is [noticed](crate::eye::NOTICED).
     pub same_within: f64,
     /// The share of answers that are red, green or "same" at random: 0.01, assumed.
     pub lapses: f64,

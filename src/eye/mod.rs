@@ -19,7 +19,7 @@ mod transfer;
 pub use clarity::{Clarity, LetterBand};
 pub use focus::{ChromaticEye, Foci};
 pub use optics::Eye;
-pub use prediction::{BestWhite, CLICK_D, Curve, CurvePoint, Prediction};
+pub use prediction::{BestWhite, CLICK_D, Curve, CurvePoint, NOTICED, Prediction};
 pub use pupil::{Adaptation, Pupil, PupilError};
 pub use sides::Sides;
 

@@ -16,7 +16,7 @@ pub const CLICK_D: f64 = 0.25;
 /// A difference of the sides' clarity is noticed from here on, as a decimal logarithm. Set so that with a pupil of 3 mm and
 /// 20/32 letters it is a step of 0.06 D: eyes notice 0.05 to 0.07 D
 /// [where there is blur already](crate::bibliography::BLUR_STEP_1989).
-const NOTICED: f64 = 0.065;
+pub const NOTICED: f64 = 0.065;
 
 /// The visual Strehl ratio is summed up to so many cycles a degree.
 const STREHL_CYCLES: u8 = 120;
