@@ -40,12 +40,12 @@ fn a_patient_without_chance_says_what_is_clearer() {
 #[test]
 fn an_eye_that_accommodates_takes_up_four_fifths_of_the_minus() {
     const HAIR: f64 = 1e-9;
-    let eye = Accommodation::typical();
+    let eye = Accommodation::restless();
     // By hand: nothing in plus, 0.8 of 1 D, and no more than 4 D of the 4.8 D that 6 D would take.
     for (lens_error, left) in [(1.0, 1.0), (0.0, 0.0), (-1.0, -0.2), (-6.0, -2.0)] {
         assert!((eye.left(Dioptres::new(lens_error), true).to_d() - left).abs() < HAIR, "{lens_error}");
     }
-    let relaxed = Accommodation { relaxed_from_plus: true, ..eye };
+    let relaxed = Accommodation::typical();
     assert_eq!(relaxed.left(Dioptres::new(-1.0), true), Dioptres::new(-1.0));
     assert_eq!(relaxed.left(Dioptres::new(-1.0), false), eye.left(Dioptres::new(-1.0), false));
     // It says "same" where an eye at rest says green.
