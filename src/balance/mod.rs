@@ -3,6 +3,10 @@
 //! It is pure: the same answers give the same steps, and undoing is answering all but the last again. Lenses count in
 //! clicks of 0.25 D from the manifest sphere, plus upward.
 //!
+//! A [`Patient`] is a simulated one: it answers by the clarities that the eye's model gives, with chance, and a [`Trial`]
+//! counts where many such runs end. It is no evidence about real eyes: colour, habit and tiredness are left out, and most
+//! of its numbers are assumed.
+//!
 //! The rule itself is common practice, no source: red clearer, add minus; green clearer, add plus.
 
 mod answer;

@@ -150,8 +150,9 @@ impl Statistics {
 impl Moments {
     fn of(off: &[f64]) -> Self {
         let number = count(off.iter());
-        let mean = off.iter().sum::<f64>() / f64::from(number.max(1));
-        let squares: f64 = off.iter().map(|one| (one - mean).powi(2)).sum();
+        // From +0: the sum of nothing would be −0.
+        let mean = off.iter().fold(0.0, |sum, one| sum + one) / f64::from(number.max(1));
+        let squares = off.iter().fold(0.0, |sum, one| sum + (one - mean).powi(2));
         Self {
             count: number,
             mean_d: mean,

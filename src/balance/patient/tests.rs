@@ -83,7 +83,8 @@ fn a_lapse_is_any_of_three_answers() {
 fn chance_spreads_answers_as_its_numbers_say() {
     // Answers turn into a measurement: "red" is said by Φ((x − 0.065)/SD). At the lens error where x is 0.065 that is a half,
     // whatever the SD; a lens error of one jitter SD further on, it is Φ(1) = 0.841 if jitter is all there is.
-    const CHANCE: f64 = 0.04;
+    // Of 3000 answers a half has an SD of 0.009: four of these.
+    const CHANCE: f64 = 0.036;
     let table = table(SCREENS[0], 3.0);
     let edge = (0..500)
         .map(|step| f64::from(step) / 1000.0)

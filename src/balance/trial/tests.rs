@@ -111,7 +111,8 @@ fn statistics_count_what_was_worked_by_hand() {
     assert_eq!(found.kept.count, 2);
     assert!((found.kept.mean_d - 0.3).abs() < HAIR && (found.mean_questions - 5.0).abs() < HAIR);
     assert_eq!(found.not_decided.iter().map(|(_, runs)| *runs).collect::<Vec<_>>(), [1, 0, 0, 1, 1, 0]);
-    assert!(Statistics::of(&[]).decided.mean_d.abs() < HAIR);
+    let none = Statistics::of(&[]).decided;
+    assert!(none.mean_d.abs() < HAIR && none.mean_d.is_sign_positive() && none.sd_d.is_sign_positive());
 }
 
 #[test]
