@@ -35,7 +35,7 @@ impl ClarityTable {
         let lens_error = |index: u32| f64::from(index) * step_d - REACH_D;
         let points = (0..)
             .map(lens_error)
-            // One point beyond the reach, so that each place in it lies between two.
+            // At least one point at the end of the reach or beyond it, so that each place in it lies between two.
             .take_while(|lens_error| *lens_error < REACH_D + step_d)
             .map(|lens_error| curve.clarity(Dioptres::new(lens_error)))
             .collect();
@@ -59,7 +59,7 @@ impl ClarityTable {
         )]
         let before = (place as usize).min(self.points.len() - 2);
         let [one, other] = [self.points[before], self.points[before + 1]];
-        let share = place - place.floor();
+        let share = place - before as f64;
         [0, 1, 2].map(|field| one[field].towards(other[field], share))
     }
 
