@@ -17,7 +17,7 @@ const MAY_SEE: [(&str, &[&str]); 21] = [
     ("chart", &["quantity", "acuity", "light", "room", "optotype", "scene"]),
     ("eye", &["quantity", "acuity", "light", "room"]),
     ("raster", &["quantity", "light", "room", "scene"]),
-    ("balance", &[]),
+    ("balance", &["quantity", "acuity", "light", "eye", "bibliography"]),
     ("view", &["quantity", "acuity", "light", "room", "optotype", "scene", "chart", "raster", "eye"]),
     ("export/font", &["quantity", "optotype"]),
     ("export/pdf", &["quantity", "scene"]),

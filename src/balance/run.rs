@@ -1,6 +1,6 @@
 use std::collections::BTreeMap;
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::{Answer, EndPoint};
 
@@ -25,7 +25,7 @@ const BRACKET: i32 = 2;
 const WIDE_BRACKET: i32 = 3;
 
 /// A way of asking, by name.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Procedure {
     /// As widely taught: from red or "same" toward minus, from green toward plus, until the answer changes.
