@@ -326,4 +326,7 @@ impl Course {
 }
 
 #[cfg(test)]
+pub(super) use tests::example;
+
+#[cfg(test)]
 mod tests;

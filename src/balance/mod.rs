@@ -12,6 +12,7 @@ mod event;
 mod examination;
 mod kind;
 mod manifest;
+pub mod record;
 mod run;
 mod start;
 mod transitions;

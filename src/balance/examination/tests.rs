@@ -28,6 +28,11 @@ fn start(kind: Kind, manifest: &str, refined_for: RefinedFor) -> Start {
     }
 }
 
+/// An eye for the tests of records.
+pub(in crate::balance) fn example() -> Start {
+    Start { label: Some("drawer 3, top".into()), ..start(Kind::Presbyopic, "-1.00", RefinedFor::Room) }
+}
+
 fn after(start: Start, answers: &[Answer], then: &[Event]) -> Examination {
     let answers = answers.iter().map(|answer| Event::Answered(*answer));
     let events: Vec<Event> =
