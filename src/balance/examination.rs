@@ -216,19 +216,22 @@ impl Course {
 
     /// What comes next for this eye; none when it is done.
     fn stage(&self) -> Option<Stage> {
-        let end = match self.run.step() {
-            Step::Ask { clicks, why, through_plus } => {
-                return Some(Stage::Ask(self.question(clicks, why, through_plus)));
-            }
-            Step::End(end) => end,
-        };
-        if end == End::TooMuchMinus && self.after_minus.is_none() {
+        if let Some(question) = self.asks() {
+            Some(Stage::Ask(question))
+        } else if self.end() == Some(End::TooMuchMinus) && self.after_minus.is_none() {
             Some(Stage::TooMuchMinus)
         } else if self.left_in().is_some() && self.white.is_none() {
             Some(Stage::White)
         } else {
             self.chosen.is_none().then_some(Stage::Choose)
         }
+    }
+
+    /// The question that comes next, if one does.
+    #[must_use]
+    pub fn asks(&self) -> Option<Question> {
+        let Step::Ask { clicks, why, through_plus } = self.run.step() else { return None };
+        Some(self.question(clicks, why, through_plus))
     }
 
     fn question(&self, clicks: i32, why: Why, through_plus: bool) -> Question {

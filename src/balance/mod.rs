@@ -15,6 +15,7 @@ mod manifest;
 pub mod record;
 mod run;
 mod start;
+mod summary;
 mod transitions;
 pub mod words;
 
@@ -26,6 +27,7 @@ pub use kind::Kind;
 pub use manifest::{Cylinder, Laterality, Manifest, ManifestError, RefinedFor, nearest_quarter};
 pub use run::{End, Left, Procedure, Rules, Run, Step, Why};
 pub use start::{Caution, ColourVision, Place, Start, StartError};
+pub use summary::{AskedSummary, EyeSummary, QuestionSummary, StandingSummary, StepSummary, Summary};
 pub use transitions::{State, Transitions};
 
 /// One click of a phoropter in dioptres.
