@@ -56,6 +56,12 @@ impl Course {
         ]
     }
 
+    /// What to keep in mind at this moment: at the first question what was so from the start, later what the answers show.
+    #[must_use]
+    pub fn cautions_now(&self) -> Vec<Caution> {
+        if self.asked.is_empty() { self.cautions() } else { self.of_run().collect() }
+    }
+
     fn of_run(&self) -> impl Iterator<Item = Caution> {
         let far = self.asked.iter().any(|(question, _)| question.change.to_d().abs() > BLURRED_D + 1e-9);
         let clear = |answer: Answer| {

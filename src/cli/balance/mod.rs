@@ -7,7 +7,7 @@ mod terminal;
 mod told;
 
 use std::error::Error;
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
 
 use clap::Args;
 use serde::Serialize;
@@ -18,7 +18,7 @@ use self::told::told;
 use super::arguments::{RoomArgument, one_of};
 use super::{Outcome, print};
 use crate::acuity::Score;
-use crate::balance::record::{Kept, Records};
+use crate::balance::record::Kept;
 use crate::balance::{
     AfterMinus, Answer, BinocularStep, Choice, EndPoint, Event, Kind, Procedure, Rules, Stage, Summary,
     Transitions,
@@ -66,19 +66,19 @@ struct ScriptArgument {
     #[arg(long, value_name = "LIST", value_delimiter = ',', value_parser = said())]
     answers: Option<Vec<Said>>,
     /// What follows too much minus in an eye that accommodates
-    #[arg(long, requires = "answers", value_parser = one_of(AfterMinus::ALL.map(|one| (one.name(), one)).to_vec()))]
+    #[arg(long, value_parser = one_of(AfterMinus::ALL.map(|one| (one.name(), one)).to_vec()))]
     after_minus: Option<AfterMinus>,
     /// Acuity on white through the lens that was left in
-    #[arg(long, value_name = "ACUITY", requires = "answers", value_parser = start::score, allow_hyphen_values = true)]
+    #[arg(long, value_name = "ACUITY", value_parser = start::score, allow_hyphen_values = true)]
     white: Option<Score>,
     /// What is prescribed; nothing is, unless it is chosen
-    #[arg(long, requires = "answers", value_parser = one_of(Choice::ALL.map(|one| (one.name(), one)).to_vec()))]
+    #[arg(long, value_parser = one_of(Choice::ALL.map(|one| (one.name(), one)).to_vec()))]
     choose: Option<Choice>,
     /// The other eye is not asked
-    #[arg(long, requires = "answers")]
+    #[arg(long)]
     one_eye: bool,
     /// Steps with both eyes that were done; the others were not
-    #[arg(long, value_name = "LIST", requires = "answers", value_delimiter = ',', value_parser = one_of(BinocularStep::ALL.map(|one| (one.name(), one)).to_vec()))]
+    #[arg(long, value_name = "LIST", value_delimiter = ',', value_parser = one_of(BinocularStep::ALL.map(|one| (one.name(), one)).to_vec()))]
     done: Option<Vec<BinocularStep>>,
 }
 
@@ -105,10 +105,10 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
         return transitions();
     }
     if let Some(path) = &arguments.show {
-        return show(arguments, &recorder::read(path)?, &path.display().to_string());
+        return show(arguments, path);
     }
     let (room, name) = arguments.room.load()?;
-    let scripted = arguments.script.answers.is_some();
+    let scripted = arguments.script.says_something();
     if !scripted && !terminal::is_there() {
         return Err(
             "the balance needs a terminal, or --answers and the eye as flags: see `evenfield balance --help`"
@@ -172,6 +172,16 @@ impl<'a> Printed<'a> {
 }
 
 impl ScriptArgument {
+    /// Whether a script speaks, and nobody at the keyboard.
+    const fn says_something(&self) -> bool {
+        self.answers.is_some()
+            || self.after_minus.is_some()
+            || self.white.is_some()
+            || self.choose.is_some()
+            || self.one_eye
+            || self.done.is_some()
+    }
+
     /// Goes as far as the flags say.
     fn walk(
         &self,
@@ -179,7 +189,9 @@ impl ScriptArgument {
         start: &StartArgument,
         room: &Room,
     ) -> Result<(), Box<dyn Error>> {
-        if matches!(recorder.kept.examination.stage(), Stage::Start | Stage::OtherEye(_)) {
+        let other =
+            matches!(recorder.kept.examination.stage(), Stage::OtherEye(_)) && start.describes_an_eye();
+        if other || recorder.kept.examination.stage() == Stage::Start {
             recorder.happen(Event::Started(Box::new(start.start(room)?)))?;
         } else if start.describes_an_eye() {
             return Err("the eye in the record is not done: leave out the flags that describe another".into());
@@ -219,7 +231,12 @@ impl ScriptArgument {
 }
 
 /// `--show`
-fn show(arguments: &Arguments, records: &Records, named: &str) -> Result<Outcome, Box<dyn Error>> {
+fn show(arguments: &Arguments, path: &Path) -> Result<Outcome, Box<dyn Error>> {
+    let named = path.display();
+    if !path.exists() {
+        return Err(format!("{named}: is not there: name the file that --record wrote").into());
+    }
+    let records = recorder::read(path)?;
     let kept: Vec<&Kept> = match &arguments.only {
         None => records.kept.iter().collect(),
         Some(id) => vec![

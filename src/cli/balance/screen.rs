@@ -2,9 +2,10 @@
 
 use crate::balance::words::{self, BEFORE_ASKING, TOO_MUCH_MINUS};
 use crate::balance::{
-    AfterMinus, Answer, BinocularStep, Choice, Course, Examination, Laterality, Manifest, Question,
+    AfterMinus, Answer, BinocularStep, Caution, Choice, Course, Examination, Laterality, Manifest, Question,
     RefinedFor, Stage,
 };
+use crate::eye::CLICK_D;
 use crate::light::Side;
 use crate::quantity::{Dioptres, Length};
 
@@ -24,22 +25,26 @@ pub(super) enum Tone {
 pub(super) struct Screen {
     pub(super) lines: Vec<(Tone, String)>,
     width: usize,
+    rows: usize,
 }
 
 /// Narrower than this, lines are wrapped as if it were so; wider, they are not longer.
 const WIDTH: std::ops::RangeInclusive<usize> = 40..=88;
 
-/// So many cautions are shown; the rest stand in the record.
-const CAUTIONS: usize = 3;
-
 /// So many answers before are shown.
 const EARLIER: usize = 8;
 
 impl Screen {
-    /// What to do next, on a terminal with so many columns; `typed` is what was typed so far where words are asked for.
-    pub(super) fn new(examination: &Examination, typed: &str, complaint: &str, columns: usize) -> Self {
+    /// What to do next, on a terminal with so many rows and columns; `typed` is what was typed so far where words are
+    /// asked for.
+    pub(super) fn new(
+        examination: &Examination,
+        typed: &str,
+        complaint: &str,
+        [rows, columns]: [usize; 2],
+    ) -> Self {
         let width = columns.saturating_sub(1).clamp(*WIDTH.start(), *WIDTH.end());
-        let mut screen = Self { lines: Vec::new(), width };
+        let mut screen = Self { lines: Vec::new(), width, rows };
         let Some(course) = examination.courses.last() else { return screen };
         screen.head(course, examination.stage());
         match examination.stage() {
@@ -82,8 +87,11 @@ impl Screen {
     fn ask(&mut self, course: &Course, question: &Question) {
         let lens = course.start.manifest.with_sphere(question.sphere);
         let left = format!("Lens in place  {lens}");
-        let change = if question.change.to_d().abs() < 0.005 {
+        let change = question.change.to_d().abs();
+        let change = if change < 0.005 {
             "as the manifest".into()
+        } else if change < CLICK_D / 2.0 {
+            "the manifest, brought to this room".into()
         } else {
             format!("{} from the manifest", question.change)
         };
@@ -110,7 +118,10 @@ impl Screen {
         self.wrapped(Tone::Strong, TOO_MUCH_MINUS);
         self.gap();
         for (number, what) in (1..).zip(AfterMinus::ALL) {
-            self.indented(Tone::Plain, &format!("{number}  {}", what.words()));
+            let lines = wrap(what.words(), self.width.saturating_sub(6));
+            let first = |place: usize| if place == 0 { format!("   {number}  ") } else { " ".repeat(6) };
+            let lines = lines.into_iter().enumerate().map(|(place, line)| format!("{}{line}", first(place)));
+            self.lines.extend(lines.map(|line| (Tone::Plain, line)));
         }
     }
 
@@ -190,13 +201,19 @@ impl Screen {
                 start.kind.words()
             ),
         );
-        let cautions = course.cautions();
-        // The latest are those of the run.
-        for caution in cautions.iter().rev().take(CAUTIONS).rev() {
-            self.wrapped(Tone::Quiet, &format!("! {} [{}]", caution.what, caution.basis));
-        }
-        if cautions.len() > CAUTIONS {
-            self.wrapped(Tone::Quiet, &format!("! {} more in the record", cautions.len() - CAUTIONS));
+        self.cautions(&course.cautions_now());
+    }
+
+    /// As many as fit, and how many more there are.
+    fn cautions(&mut self, cautions: &[Caution]) {
+        for (shown, Caution { what, basis }) in cautions.iter().enumerate() {
+            let lines = wrap(&format!("! {what} [{basis}]"), self.width);
+            // The last row is for what does not fit.
+            if self.lines.len() + lines.len() >= self.rows {
+                let more = cautions.len() - shown;
+                return self.wrapped(Tone::Quiet, &format!("! {more} more in the record"));
+            }
+            self.lines.extend(lines.into_iter().map(|line| (Tone::Quiet, line)));
         }
     }
 

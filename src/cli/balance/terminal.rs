@@ -68,12 +68,9 @@ fn at_keyboard(recorder: &mut Recorder) -> Result<Option<Stage>, Box<dyn Error>>
         if stage == Stage::Closed {
             return Ok(None);
         }
-        raw.draw(&Screen::new(
-            &recorder.kept.examination,
-            &typed,
-            &complaint,
-            usize::from(terminal::size()?.0),
-        ))?;
+        let (columns, rows) = terminal::size()?;
+        let room = [rows, columns].map(usize::from);
+        raw.draw(&Screen::new(&recorder.kept.examination, &typed, &complaint, room), rows)?;
         let Input::Key(pressed) = event::read()? else { continue };
         let Some(key) = Key::of(pressed).filter(|_| pressed.kind != KeyEventKind::Release) else { continue };
         complaint.clear();
@@ -203,8 +200,7 @@ impl Raw {
         Ok(raw)
     }
 
-    fn draw(&self, screen: &Screen) -> std::io::Result<()> {
-        let (_, rows) = terminal::size()?;
+    fn draw(&self, screen: &Screen, rows: u16) -> std::io::Result<()> {
         let mut out = stdout().lock();
         queue!(out, MoveTo(0, 0), Clear(ClearType::All))?;
         for (row, (tone, line)) in (0..rows).zip(&screen.lines) {

@@ -80,7 +80,8 @@ fn course(course: &Course) -> String {
         }
     }
     for caution in course.cautions() {
-        lines.extend(wrap(&format!("! {} [{}]", caution.what, caution.basis), WIDTH.into()));
+        let wrapped = wrap(&format!("{} [{}]", caution.what, caution.basis), usize::from(WIDTH) - 2);
+        lines.push(format!("! {}", wrapped.join("\n  ")));
     }
     lines.join("\n")
 }
