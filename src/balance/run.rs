@@ -367,9 +367,8 @@ impl Run {
         if clicks.abs() > FARTHEST {
             return Step::End(End::ManifestStands);
         }
-        let Step::Ask { clicks: before, .. } = self.step else { return self.step };
-        let through_plus = self.rules.accommodates && self.fogged && clicks >= before;
-        Step::Ask { clicks, why, through_plus }
+        // After the fog every other lens has less plus than the one before.
+        Step::Ask { clicks, why, through_plus: false }
     }
 
     fn of(&self, answer: Answer) -> impl Iterator<Item = i32> {

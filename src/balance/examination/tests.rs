@@ -114,6 +114,7 @@ fn white_read_worse_leaves_the_manifest() {
     let pseudophakic = || start(Kind::Pseudophakic, "-1.00", RefinedFor::Room);
     let course = |score| after(pseudophakic(), &[R, G, G], &[white(score)]).courses[0].clone();
     assert_eq!(course("20/20").standing().unwrap().why, Stands::Balanced);
+    assert_eq!(course("20/20-1").standing().unwrap().why, Stands::WorseOnWhite(1));
     let worse = course("20/20-2").standing().unwrap();
     assert_eq!(worse.why, Stands::WorseOnWhite(2));
     same(worse.here, -1.0);

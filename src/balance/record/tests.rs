@@ -87,7 +87,9 @@ fn a_cut_line_costs_only_itself() {
 fn a_writer_sees_whether_another_has_gone_on() {
     let (kept, text) = whole("a");
     assert!(kept.is_last_in(&text));
-    let (mut behind, _) = (Kept::new("a".into()), ());
+    // Its file was taken away meanwhile.
+    assert!(!kept.is_last_in(""));
+    let mut behind = Kept::new("a".into());
     behind.take(Event::Started(Box::new(example())), AT).unwrap();
     assert!(!behind.is_last_in(&text));
     assert!(behind.is_last_in(text.lines().next().unwrap()));

@@ -193,6 +193,8 @@ fn what_decides_nothing_ends_honestly() {
         // Sides swapped, and the other colour is clearer: the answer stayed on its side.
         (Customary, false, &[R, G, R][..], End::FollowedTheSide),
         (Customary, false, &[U, U, U], End::CouldNotTell),
+        // The deciding answer changes each time it is asked for again.
+        (Customary, false, &[R, G, S, G, S], End::Contradicted),
         (FromPlus, false, &[S, S, S, S], End::ManifestStands),
         (FromPlus, true, &[S, S, S, S], End::ManifestStands),
         (FromPlus, true, &[R; 5], End::TooMuchMinus),
@@ -250,6 +252,14 @@ proptest! {
         let mut run = Run::new(rules);
         for answer in answers {
             if let Step::Ask { clicks, .. } = run.step() {
+                let next = run.clone().answered(Answer::ALL[answer]).step();
+                let fogging = !run.fogged && Answer::ALL[answer] != R;
+                let down = match next {
+                    Step::Ask { clicks: next, through_plus, .. } => next < clicks || through_plus,
+                    Step::End(_) => true,
+                };
+                let down = down || fogging;
+                prop_assert!(!rules.accommodates || down, "{run:?} {answer}");
                 prop_assert!(clicks.abs() <= FARTHEST);
                 prop_assert!(!rules.accommodates || clicks >= MOST_MINUS);
             }

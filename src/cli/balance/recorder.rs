@@ -56,7 +56,7 @@ impl Recorder {
             if !append_after(path, &line, last)? {
                 let (named, id) = (path.display(), &self.kept.id);
                 return Err(format!(
-                    "{named}: another program has gone on with {id}: close one of them and use --resume"
+                    "{named}: no longer ends where {id} left it, since another program wrote on or the file was moved: stop, and go on with --resume"
                 )
                 .into());
             }
