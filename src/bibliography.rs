@@ -141,3 +141,13 @@ pub const COMMON_PRACTICE: &str = "common practice, no source";
 
 /// A decision of this project, with its reason beside it.
 pub const DESIGN: &str = "this project's own decision";
+
+/// Yanoff & Duker, Ophthalmology, 2009, page 67, as an encyclopedia quotes it: of no use where acuity is poorer than 20/30.
+pub const YANOFF_DUKER_2009: &str = "Yanoff & Duker 2009, p 67 (second-hand)";
+
+/// Körner, Klin Monbl Augenheilkd 1990 197:68-71: contrast thresholds for red and green differ in protanopes and behind
+/// brown cataracts.
+pub const KORNER_1990: &str = "Körner 1990 (excerpt)";
+
+/// What simulated patients made of each procedure, [in this project](crate::balance).
+pub const TRIAL: &str = "this project's simulated patients: evenfield balance --trial";

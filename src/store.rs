@@ -1,7 +1,7 @@
 //! Writing files: the only place where bytes reach the disk.
 
 use std::fs;
-use std::io::{self, Write};
+use std::io::{self, Read, Write};
 use std::path::{Path, PathBuf};
 
 use crate::room::plain;
@@ -102,15 +102,34 @@ impl Target {
 /// # Errors
 /// Where the system refuses, or something else than a file is there.
 pub fn append_line(path: &Path, line: &str) -> Result<(), StoreError> {
+    append_after(path, line, |_| true).map(drop)
+}
+
+/// The same if what the file holds allows it, and whether it did. Nobody else who asks so can write in between.
+///
+/// # Errors
+/// Where the system refuses, or something else than a file is there.
+pub fn append_after(path: &Path, line: &str, allows: impl Fn(&str) -> bool) -> Result<bool, StoreError> {
     let named = path.display().to_string();
     let refused = |error: io::Error| StoreError::Refused(named.clone(), plain(&error));
     match fs::metadata(path) {
         Ok(found) if !found.is_file() => return Err(StoreError::NotAFile(named)),
         _ => {}
     }
-    let mut file = fs::OpenOptions::new().create(true).append(true).open(path).map_err(refused)?;
-    // In one piece, so that two programs cannot mix their lines.
-    file.write_all(format!("{line}\n").as_bytes()).and_then(|()| file.sync_all()).map_err(refused)
+    let open = fs::OpenOptions::new().create(true).append(true).read(true).open(path);
+    let mut file = open.map_err(refused)?;
+    file.lock().map_err(refused)?;
+    let mut present = Vec::new();
+    file.read_to_end(&mut present).map_err(refused)?;
+    if !allows(&String::from_utf8_lossy(&present)) {
+        return Ok(false);
+    }
+    // A line that was cut off, by whatever stopped its writer, must not swallow this one.
+    let end_of_last = if present.last().is_none_or(|last| *last == b'\n') { "" } else { "\n" };
+    // In one piece, so that programs without the lock cannot mix their lines with it.
+    let piece = format!("{end_of_last}{line}\n");
+    file.write_all(piece.as_bytes()).and_then(|()| file.sync_all()).map_err(refused)?;
+    Ok(true)
 }
 
 /// A temporary file in the same folder, with the permissions of any new file.

@@ -1,11 +1,13 @@
 //! Visual acuity: one value, many notations.
 
 mod notation;
+mod score;
 mod series;
 
 use std::fmt;
 
 pub use notation::{AcuityError, Notation};
+pub use score::Score;
 pub use series::{STANDARD_LINES, StandardLine};
 
 /// The finest and the coarsest logMAR that is taken for an acuity: 20/2 to 20/2000.

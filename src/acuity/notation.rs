@@ -51,6 +51,11 @@ pub enum AcuityError {
     /// No known notation.
     #[error("{0:?} is not an acuity: write 20/40, 6/12, 0.5dec, 0.3logmar or 2mar")]
     NotAnAcuity(String),
+    /// What stands behind an acuity is no number of letters.
+    #[error(
+        "{0:?} has no number of letters from −5 to +5 at its end: write 20/25-2 for two missed, 20/25+1 for one more"
+    )]
+    NotLetters(String),
     /// Legal to write, but no eye and no chart has it.
     #[error("{0} is outside 20/2 to 20/2000 (−1 to 2 logMAR): write an acuity such as 20/40")]
     OutOfRange(String),

@@ -1,11 +1,11 @@
 use std::collections::BTreeMap;
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::Answer;
 
 /// Which lens is left in, always chosen by name, since teachers differ.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum EndPoint {
     /// The most plus lens judged the same; where the answers flip without one, the least plus lens still clearer in red.

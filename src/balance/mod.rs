@@ -10,19 +10,37 @@
 //! The rule itself is common practice, no source: red clearer, add minus; green clearer, add plus.
 
 mod answer;
+mod caution;
 mod clarity_table;
 mod end_point;
+mod event;
+mod examination;
+mod kind;
+mod manifest;
 mod patient;
+pub mod record;
 mod run;
 mod scenario;
+mod start;
+mod summary;
 mod transitions;
 mod trial;
+pub mod words;
 
 pub use answer::Answer;
 pub use clarity_table::ClarityTable;
 pub use end_point::EndPoint;
+pub use event::{AfterMinus, BinocularStep, Choice, Event};
+pub use examination::{Course, Examination, GAIN_LETTERS, Misfit, Question, Stage, Standing, Stands};
+pub use kind::Kind;
+pub use manifest::{Cylinder, Laterality, Manifest, ManifestError, RefinedFor, nearest_quarter};
 pub use patient::{Accommodation, Patient, Sitting};
 pub use run::{End, Left, Procedure, Rules, Run, Step, Why};
 pub use scenario::Scenario;
+pub use start::{Caution, ColourVision, Place, Start, StartError};
+pub use summary::{AskedSummary, EyeSummary, QuestionSummary, StandingSummary, StepSummary, Summary};
 pub use transitions::{State, Transitions};
 pub use trial::{Moments, Outcome, Statistics, Trial};
+
+/// One click of a phoropter in dioptres.
+const CLICK_D: f64 = crate::eye::CLICK_D;

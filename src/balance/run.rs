@@ -1,6 +1,6 @@
 use std::collections::BTreeMap;
 
-use serde::Serialize;
+use serde::{Deserialize, Serialize};
 
 use super::{Answer, EndPoint};
 
@@ -25,7 +25,7 @@ const BRACKET: i32 = 2;
 const WIDE_BRACKET: i32 = 3;
 
 /// A way of asking, by name.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Procedure {
     /// As widely taught: from red or "same" toward minus, from green toward plus, until the answer changes.
@@ -364,9 +364,8 @@ impl Run {
         if clicks.abs() > FARTHEST {
             return Step::End(End::ManifestStands);
         }
-        let Step::Ask { clicks: before, .. } = self.step else { return self.step };
-        let through_plus = self.rules.accommodates && self.fogged && clicks >= before;
-        Step::Ask { clicks, why, through_plus }
+        // After the fog every other lens has less plus than the one before.
+        Step::Ask { clicks, why, through_plus: false }
     }
 
     fn of(&self, answer: Answer) -> impl Iterator<Item = i32> {

@@ -1,48 +1,36 @@
-use super::{EndPoint, Procedure, Rules};
+use super::{Kind, Procedure, Rules};
 use crate::quantity::Length;
 
-/// An eye that a trial is made for, and the end point that is customary for it.
-///
-/// Eyes that cannot accommodate, with an artificial lens or by age, are the same to the model behind the same pupil.
+/// An eye that a trial is made for: its kind and its pupil, or the aperture that stands for it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Scenario {
-    /// What eyes these are.
-    pub name: &'static str,
-    /// The pupil, or the aperture that stands for it.
+    /// What is known of its focus.
+    pub kind: Kind,
+    /// Its pupil: 1.6 to 6 mm.
     pub pupil: Length,
-    /// Whether the eye can focus by itself.
-    pub accommodates: bool,
-    /// Which lens is left in: [common practice, no source](crate::bibliography::COMMON_PRACTICE).
-    pub end_point: EndPoint,
 }
 
 impl Scenario {
-    /// All of them.
+    /// All of them. A presbyopic eye stands for a pseudophakic one too: behind the same pupil they are the same to the model.
     pub const ALL: [Self; 7] = [
-        Self::still("small aperture", 1.6),
-        Self::still("small aperture", 2.0),
-        Self::still("cannot accommodate", 3.0),
-        Self::still("cannot accommodate", 4.0),
-        Self::young(4.0),
-        Self::young(5.0),
-        Self::young(6.0),
+        Self::new(Kind::SmallAperture, 1.6),
+        Self::new(Kind::SmallAperture, 2.0),
+        Self::new(Kind::Presbyopic, 3.0),
+        Self::new(Kind::Presbyopic, 4.0),
+        Self::new(Kind::Young, 4.0),
+        Self::new(Kind::Young, 5.0),
+        Self::new(Kind::Young, 6.0),
     ];
 
-    /// The rules with a way of asking; none where it is refused in this eye.
+    /// The rules with a way of asking and the kind's usual end point; none where it is refused in this eye.
     #[must_use]
     pub fn rules(&self, procedure: Procedure) -> Option<Rules> {
-        let refused = procedure == Procedure::Bracket && self.accommodates;
-        let Self { accommodates, end_point, .. } = *self;
+        let (end_point, accommodates) = (self.kind.usual_end_point(), self.kind.accommodates());
+        let refused = procedure == Procedure::Bracket && accommodates;
         (!refused).then_some(Rules { procedure, end_point, accommodates })
     }
 
-    const fn still(name: &'static str, mm: f64) -> Self {
-        let end_point = EndPoint::EqualElseLastRed;
-        Self { name, pupil: Length::mm(mm), accommodates: false, end_point }
-    }
-
-    const fn young(mm: f64) -> Self {
-        let end_point = EndPoint::EqualElseFirstGreen;
-        Self { name: "young", pupil: Length::mm(mm), accommodates: true, end_point }
+    const fn new(kind: Kind, mm: f64) -> Self {
+        Self { kind, pupil: Length::mm(mm) }
     }
 }

@@ -1,6 +1,7 @@
 //! The command line: one file a command. Everything that is printed is printed from here.
 
 mod arguments;
+mod balance;
 mod chart;
 mod check;
 mod curve;
@@ -38,6 +39,8 @@ struct Cli {
 
 #[derive(Subcommand)]
 enum Command {
+    /// Walks through the red-green balance, one eye and then the other, and keeps its record
+    Balance(Box<balance::Arguments>),
     /// Makes a chart as PNG or SVG, checks what it wrote, and prints the findings
     Chart(chart::Arguments),
     /// Measures a chart that is already there, and prints the findings
@@ -85,6 +88,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
 impl Command {
     fn run(self) -> Result<Outcome, Box<dyn Error>> {
         match self {
+            Self::Balance(arguments) => balance::run(&arguments),
             Self::Chart(arguments) => chart::run(&arguments),
             Self::Check(arguments) => check::run(&arguments),
             Self::Curve(arguments) => curve::run(&arguments),
@@ -109,6 +113,12 @@ fn finish(outcome: Result<Outcome, Box<dyn Error>>) -> ExitCode {
 fn refuse(sentence: &str) -> ExitCode {
     eprintln!("evenfield: {sentence}");
     ExitCode::from(2)
+}
+
+/// Says what is wrong and goes on.
+#[allow(clippy::print_stderr, reason = "the command line speaks here")]
+fn complain(sentence: &str) {
+    eprintln!("{sentence}");
 }
 
 #[allow(clippy::print_stderr, reason = "the command line speaks here")]

@@ -46,4 +46,13 @@ impl Side {
             Self::Right => "right",
         }
     }
+
+    /// The opposite side.
+    #[must_use]
+    pub const fn other(self) -> Self {
+        match self {
+            Self::Left => Self::Right,
+            Self::Right => Self::Left,
+        }
+    }
 }

@@ -1,7 +1,7 @@
 use serde::Serialize;
 
 use super::room_page::capital;
-use super::room_report::{FieldsShown, Interval, LineShown, Shown};
+use super::room_report::{FieldsShown, Interval, LineShown, RoomReport, Shown};
 use crate::chart::ColourError;
 use crate::light::{Basis, GREY_LETTER_PERCENT, PHOTOPIC};
 use crate::quantity::Dioptres;
@@ -65,6 +65,15 @@ impl Warning {
     }
 }
 
+impl RoomReport {
+    /// What of the room spoils the answers of a balance: its light, its match, its interval.
+    #[must_use]
+    pub fn spoiling_answers(&self) -> Vec<Warning> {
+        let light = self.fields.as_ref().map(FieldsShown::warnings).unwrap_or_default();
+        light.into_iter().chain(faint(&self.intervals)).collect()
+    }
+}
+
 impl FieldsShown {
     fn warnings(&self) -> Vec<Warning> {
         let dimmest = self.cd_m2[0].min(self.cd_m2[1]);
@@ -118,18 +127,21 @@ fn of_room(room: &Room) -> impl Iterator<Item = Warning> {
 }
 
 fn of_focus(intervals: &[Interval], spectra: &Spectra) -> impl Iterator<Item = Warning> {
-    let least = intervals.iter().map(|one| one.interval_d).fold(f64::INFINITY, f64::min);
-    let faint = Warning::if_so(
-        least < FAINT.to_d(),
-        format!("Red and green lie only {least:.2} D apart, less than narrow primaries give."),
-        "Narrower primaries make it crisper; evenfield curve says what a click is worth.",
-    );
     let generic = Warning::if_so(
         spectra.basis == Basis::Assumed,
         "The dioptres between red and green rest on a kind of screen, not on this one.",
         "Write the primaries' spectra, or their peaks and widths, into [primaries].",
     );
-    faint.into_iter().chain(generic)
+    faint(intervals).into_iter().chain(generic)
+}
+
+fn faint(intervals: &[Interval]) -> Option<Warning> {
+    let least = intervals.iter().map(|one| one.interval_d).fold(f64::INFINITY, f64::min);
+    Warning::if_so(
+        least < FAINT.to_d(),
+        format!("Red and green lie only {least:.2} D apart, less than narrow primaries give."),
+        "Narrower primaries make it crisper; evenfield curve says what a click is worth.",
+    )
 }
 
 fn near(room: &Room) -> Option<Warning> {

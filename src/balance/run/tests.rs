@@ -41,10 +41,8 @@ fn red_asks_for_minus_and_green_for_plus() {
 /// What comes of answers where the repeated deciding question, with sides swapped, is answered as before.
 fn comes_of(rules: Rules, answers: &[Answer]) -> Step {
     let run = answers.iter().fold(Run::new(rules), |run, answer| run.answered(*answer));
-    match run.step() {
-        Step::Ask { why: Why::SidesSwapped, .. } => run.answered(*answers.last().unwrap()).step(),
-        step => step,
-    }
+    let deciding = matches!(run.step(), Step::Ask { why: Why::SidesSwapped, .. });
+    if deciding { run.answered(*answers.last().unwrap()).step() } else { run.step() }
 }
 
 /// "Left 2": the lens two clicks in plus stays in. "asks −3": the run goes on there. "side": the answer kept to its side.
@@ -57,81 +55,85 @@ fn in_words(step: Step) -> String {
     }
 }
 
-/// Worked by hand on paper, under each end point in the order equal-else-last-red, equal-else-first-green, last red.
+const SEQUENCES: [&[Answer]; 7] =
+    [&[R, R, S], &[R, R, G], &[G, G, S], &[G, G, R], &[S, R], &[S, S, S], &[R, G, R, G]];
+
+/// What comes of each, worked by hand on paper, under each end point in the order equal-else-last-red,
+/// equal-else-first-green, last red.
+const OUTCOMES: [(Procedure, bool, [[&str; 3]; 7]); 5] = [
+    (
+        Customary,
+        false,
+        [
+            ["left -2", "left -2", "left -1"],
+            ["left -1", "left -2", "left -1"],
+            // Last red has not seen red yet.
+            ["left 2", "left 2", "asks 3"],
+            ["left 2", "left 1", "left 2"],
+            // Red under "same" contradicts it: on from the red.
+            ["asks -2"; 3],
+            ["left 0", "left 0", "asks 2"],
+            ["side"; 3],
+        ],
+    ),
+    (
+        FromPlus,
+        false,
+        [
+            ["asks -3"; 3],
+            ["left -1", "left -2", "left -1"],
+            ["asks 3"; 3],
+            ["left 2", "left 1", "left 2"],
+            ["asks -1"; 3],
+            ["asks 3"; 3],
+            ["side"; 3],
+        ],
+    ),
+    (
+        FromPlus,
+        true,
+        [
+            ["left 0", "left 0", "left 1"],
+            ["left 1", "left 0", "left 1"],
+            ["asks 5"; 3],
+            ["asks 3"; 3],
+            ["asks 2"; 3],
+            ["asks 5"; 3],
+            ["side"; 3],
+        ],
+    ),
+    (
+        Customary,
+        true,
+        [
+            ["left 0", "left 0", "left 1"],
+            ["left 1", "left 0", "left 1"],
+            ["asks 5"; 3],
+            ["asks 3"; 3],
+            ["asks 2"; 3],
+            ["asks 5"; 3],
+            ["side"; 3],
+        ],
+    ),
+    (
+        Bracket,
+        false,
+        [
+            ["asks -6"; 3],
+            ["asks -3"; 3],
+            ["asks 6"; 3],
+            ["asks 3"; 3],
+            ["asks -2"; 3],
+            ["asks 8"; 3],
+            // Red at 0 and -1, green at -2: the middle, tie to plus; the run has ended before the last answer.
+            ["left -1"; 3],
+        ],
+    ),
+];
+
 #[test]
 fn the_table_of_sequences() {
-    const SEQUENCES: [&[Answer]; 7] =
-        [&[R, R, S], &[R, R, G], &[G, G, S], &[G, G, R], &[S, R], &[S, S, S], &[R, G, R, G]];
-    for (procedure, accommodates, outcomes) in [
-        (
-            Customary,
-            false,
-            [
-                ["left -2", "left -2", "left -1"],
-                ["left -1", "left -2", "left -1"],
-                // Last red has not seen red yet.
-                ["left 2", "left 2", "asks 3"],
-                ["left 2", "left 1", "left 2"],
-                // Red under "same" contradicts it: on from the red.
-                ["asks -2"; 3],
-                ["left 0", "left 0", "asks 2"],
-                ["side"; 3],
-            ],
-        ),
-        (
-            FromPlus,
-            false,
-            [
-                ["asks -3"; 3],
-                ["left -1", "left -2", "left -1"],
-                ["asks 3"; 3],
-                ["left 2", "left 1", "left 2"],
-                ["asks -1"; 3],
-                ["asks 3"; 3],
-                ["side"; 3],
-            ],
-        ),
-        (
-            FromPlus,
-            true,
-            [
-                ["left 0", "left 0", "left 1"],
-                ["left 1", "left 0", "left 1"],
-                ["asks 5"; 3],
-                ["asks 3"; 3],
-                ["asks 2"; 3],
-                ["asks 5"; 3],
-                ["side"; 3],
-            ],
-        ),
-        (
-            Customary,
-            true,
-            [
-                ["left 0", "left 0", "left 1"],
-                ["left 1", "left 0", "left 1"],
-                ["asks 5"; 3],
-                ["asks 3"; 3],
-                ["asks 2"; 3],
-                ["asks 5"; 3],
-                ["side"; 3],
-            ],
-        ),
-        (
-            Bracket,
-            false,
-            [
-                ["asks -6"; 3],
-                ["asks -3"; 3],
-                ["asks 6"; 3],
-                ["asks 3"; 3],
-                ["asks -2"; 3],
-                ["asks 8"; 3],
-                // Red at 0 and -1, green at -2: the middle, tie to plus; the run has ended before the last answer.
-                ["left -1"; 3],
-            ],
-        ),
-    ] {
+    for (procedure, accommodates, outcomes) in OUTCOMES {
         for (answers, by_end_point) in SEQUENCES.iter().zip(outcomes) {
             for (end_point, outcome) in EndPoint::ALL.into_iter().zip(by_end_point) {
                 let found = in_words(comes_of(rules(procedure, end_point, accommodates), answers));
@@ -195,6 +197,8 @@ fn what_decides_nothing_ends_honestly() {
         // Sides swapped, and the other colour is clearer: the answer stayed on its side.
         (Customary, false, &[R, G, R][..], End::FollowedTheSide),
         (Customary, false, &[U, U, U], End::CouldNotTell),
+        // The deciding answer changes each time it is asked for again.
+        (Customary, false, &[R, G, S, G, S], End::Contradicted),
         (FromPlus, false, &[S, S, S, S], End::ManifestStands),
         (FromPlus, true, &[S, S, S, S], End::ManifestStands),
         (FromPlus, true, &[R; 5], End::TooMuchMinus),
@@ -255,6 +259,14 @@ proptest! {
         let mut run = Run::new(rules);
         for answer in answers {
             if let Step::Ask { clicks, .. } = run.step() {
+                let next = run.clone().answered(Answer::ALL[answer]).step();
+                let fogging = !run.fogged && Answer::ALL[answer] != R;
+                let down = match next {
+                    Step::Ask { clicks: next, through_plus, .. } => next < clicks || through_plus,
+                    Step::End(_) => true,
+                };
+                let down = down || fogging;
+                prop_assert!(!rules.accommodates || down, "{run:?} {answer}");
                 prop_assert!(clicks.abs() <= FARTHEST);
                 prop_assert!(!rules.accommodates || clicks >= MOST_MINUS);
             }

@@ -1,0 +1,107 @@
+use std::fmt;
+use std::str::FromStr;
+
+use serde::{Deserialize, Deserializer, Serialize, Serializer};
+
+use super::{Acuity, AcuityError};
+
+/// One letter of a line of five in logMAR, by [Bailey & Lovie](crate::bibliography::BAILEY_LOVIE_1976): a line is 0.1.
+const LETTER_LOG_MAR: f64 = 0.02;
+
+/// More letters than these are another line.
+const MOST_LETTERS: i8 = 5;
+
+/// An acuity counted by the letter: the smallest line that was read, and letters missed on it or read beyond it.
+///
+/// ```
+/// # use evenfield::acuity::Score;
+/// let [before, after]: [Score; 2] = ["20/25-2".parse()?, "20/20".parse()?];
+/// assert_eq!(after.letters_over(before), 7);
+/// # Ok::<(), evenfield::acuity::AcuityError>(())
+/// ```
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Score {
+    /// The line.
+    pub line: Acuity,
+    /// Letters beyond it, less letters missed on it, −5 to +5.
+    letters: i8,
+}
+
+impl Score {
+    /// The logarithm of the minimum angle of resolution that it amounts to.
+    #[must_use]
+    pub fn to_log_mar(self) -> f64 {
+        self.line.to_log_mar() - LETTER_LOG_MAR * f64::from(self.letters)
+    }
+
+    /// How many letters more this is than another score; fewer are negative.
+    #[must_use]
+    #[allow(clippy::cast_possible_truncation, reason = "acuities span 150 letters")]
+    pub fn letters_over(self, other: Self) -> i32 {
+        ((other.to_log_mar() - self.to_log_mar()) / LETTER_LOG_MAR).round() as i32
+    }
+}
+
+impl FromStr for Score {
+    type Err = AcuityError;
+
+    /// Reads an acuity, and behind it `-2` for two letters missed or `+1` for one more.
+    fn from_str(text: &str) -> Result<Self, AcuityError> {
+        let text = text.trim().replace('\u{2212}', "-");
+        let sign = text.rfind(['-', '+']).filter(|place| *place > 0);
+        let (line, letters) = match sign {
+            Some(place) => (&text[..place], text[place..].parse::<i8>().ok()),
+            None => (text.as_str(), Some(0)),
+        };
+        let letters = letters.filter(|letters| letters.abs() <= MOST_LETTERS);
+        let letters = letters.ok_or_else(|| AcuityError::NotLetters(text.clone()))?;
+        Ok(Self { line: line.trim_end().parse()?, letters })
+    }
+}
+
+impl fmt::Display for Score {
+    /// `20/25`, `20/25−2`, `20/25+1`.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self.letters {
+            0 => write!(f, "{}", self.line),
+            letters if letters < 0 => write!(f, "{}\u{2212}{}", self.line, -letters),
+            letters => write!(f, "{}+{letters}", self.line),
+        }
+    }
+}
+
+impl Serialize for Score {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_str(self)
+    }
+}
+
+impl<'de> Deserialize<'de> for Score {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        String::deserialize(deserializer)?.parse().map_err(serde::de::Error::custom)
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn letters_are_read_and_written() {
+        for text in ["20/25", "20/25+1", "20/25\u{2212}2"] {
+            assert_eq!(text.parse::<Score>().unwrap().to_string(), text);
+        }
+        let score: Score = "-0.1logmar-1".parse().unwrap();
+        assert!((score.to_log_mar() + 0.08).abs() < 1e-9);
+        for refused in ["20/25-", "20/25-6", "20/25+x", "0.5-1", "-2"] {
+            assert!(refused.parse::<Score>().is_err(), "{refused}");
+        }
+    }
+
+    #[test]
+    fn a_line_is_five_letters() {
+        let score = |text: &str| text.parse::<Score>().unwrap();
+        assert_eq!(score("20/20").letters_over(score("20/25")), 5);
+        assert_eq!(score("20/25").letters_over(score("20/20-4")), -1);
+    }
+}

@@ -1,0 +1,145 @@
+use serde::{Deserialize, Serialize};
+
+use super::{Answer, Start};
+use crate::acuity::Score;
+
+/// Something that happened in an examination. All that is known of one follows from its events.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Event {
+    /// An eye begins.
+    Started(Box<Start>),
+    /// The patient answered.
+    Answered(Answer),
+    /// The event before is taken back.
+    Undone,
+    /// After too much minus.
+    AfterMinus(AfterMinus),
+    /// Acuity on white through the lens that was left in.
+    White(Score),
+    /// The practitioner chose.
+    Chosen(Choice),
+    /// The other eye is not asked.
+    OneEyeOnly,
+    /// A step with both eyes, done or not.
+    Binocular(BinocularStep, bool),
+}
+
+/// What follows where an eye that accommodates asked for too much minus.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum AfterMinus {
+    /// Once more from the fog.
+    FogAgain,
+    /// Accommodation is relaxed first, by local rule.
+    Relax,
+    /// The manifest stands.
+    KeepManifest,
+}
+
+impl AfterMinus {
+    /// All of them.
+    pub const ALL: [Self; 3] = [Self::FogAgain, Self::Relax, Self::KeepManifest];
+
+    /// Its name on the command line and in files.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::FogAgain => "fog-again",
+            Self::Relax => "relax",
+            Self::KeepManifest => "keep-manifest",
+        }
+    }
+}
+
+/// What is prescribed of a result, always by name.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Choice {
+    /// For far away, to the nearest quarter.
+    FarQuarter,
+    /// For far away, as it is.
+    FarExact,
+    /// For the distance of the chart, to the nearest quarter.
+    HereQuarter,
+    /// For the distance of the chart, as it is.
+    HereExact,
+    /// The refraction from before.
+    Manifest,
+    /// Nothing for now.
+    Nothing,
+}
+
+impl Choice {
+    /// All of them.
+    pub const ALL: [Self; 6] =
+        [Self::FarQuarter, Self::FarExact, Self::HereQuarter, Self::HereExact, Self::Manifest, Self::Nothing];
+
+    /// Its name on the command line and in files.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::FarQuarter => "far-quarter",
+            Self::FarExact => "far-exact",
+            Self::HereQuarter => "here-quarter",
+            Self::HereExact => "here-exact",
+            Self::Manifest => "manifest",
+            Self::Nothing => "nothing",
+        }
+    }
+
+    /// What it is, in words.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::FarQuarter => "far away, nearest quarter",
+            Self::FarExact => "far away, exact",
+            Self::HereQuarter => "test distance, nearest quarter",
+            Self::HereExact => "test distance, exact",
+            Self::Manifest => "the manifest refraction",
+            Self::Nothing => "nothing for now",
+        }
+    }
+}
+
+/// What local practice may do with both eyes open (common practice, no source).
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum BinocularStep {
+    /// Both eyes relaxed alike.
+    BalanceBetweenEyes,
+    /// The sphere with both eyes open.
+    SphereWithBoth,
+    /// Acuity on white with both eyes open.
+    AcuityWithBoth,
+    /// A look into the distance through a trial frame.
+    TrialFrame,
+}
+
+impl BinocularStep {
+    /// All of them, in the order of work.
+    pub const ALL: [Self; 4] =
+        [Self::BalanceBetweenEyes, Self::SphereWithBoth, Self::AcuityWithBoth, Self::TrialFrame];
+
+    /// Its name on the command line and in files.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::BalanceBetweenEyes => "balance-between-eyes",
+            Self::SphereWithBoth => "sphere-with-both",
+            Self::AcuityWithBoth => "acuity-with-both",
+            Self::TrialFrame => "trial-frame",
+        }
+    }
+
+    /// What it is, in words.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::BalanceBetweenEyes => "balance between both eyes",
+            Self::SphereWithBoth => "sphere with both eyes open",
+            Self::AcuityWithBoth => "acuity on white with both eyes open",
+            Self::TrialFrame => "a look far away through the trial frame",
+        }
+    }
+}

@@ -1,0 +1,223 @@
+use super::*;
+use crate::balance::{ColourVision, Kind, Place, Procedure, RefinedFor};
+use Answer::{Green as G, Red as R, Same as S, Unsure as U};
+
+fn start(kind: Kind, manifest: &str, refined_for: RefinedFor) -> Start {
+    Start {
+        eye: Laterality::Right,
+        manifest: manifest.parse().unwrap(),
+        refined_for,
+        acuity: "20/20".parse().unwrap(),
+        kind,
+        procedure: kind.usual_procedure(),
+        end_point: kind.usual_end_point(),
+        vertex_mm: None,
+        colour_vision: ColourVision::Usual,
+        brunescent: false,
+        red: Side::Left,
+        lines_above: 2,
+        label: None,
+        place: Place {
+            name: "a made-up room".into(),
+            distance_mm: 3200.0,
+            luminance_cd_m2: 50.0,
+            interval_d: 0.31,
+            protanope_red_over_green: 0.34,
+            cautions: Vec::new(),
+        },
+    }
+}
+
+/// An eye for the tests of records.
+pub(in crate::balance) fn example() -> Start {
+    Start { label: Some("drawer 3, top".into()), ..start(Kind::Presbyopic, "-1.00", RefinedFor::Room) }
+}
+
+fn after(start: Start, answers: &[Answer], then: &[Event]) -> Examination {
+    let answers = answers.iter().map(|answer| Event::Answered(*answer));
+    let events: Vec<Event> =
+        [Event::Started(Box::new(start))].into_iter().chain(answers).chain(then.iter().cloned()).collect();
+    Examination::of(&events).unwrap()
+}
+
+fn white(score: &str) -> Event {
+    Event::White(score.parse().unwrap())
+}
+
+fn question(examination: &Examination) -> Question {
+    let Stage::Ask(question) = examination.stage() else { panic!("{:?}", examination.stage()) };
+    question
+}
+
+fn same(one: Dioptres, other: f64) {
+    assert!((one.to_d() - other).abs() < 1e-9, "{one:?} is not {other}");
+}
+
+#[test]
+fn every_result_stands_for_the_room_and_for_far_away() {
+    // Worked by hand: −1.25 is same with sides swapped; 1/3.2 m is 0.3125 D.
+    let pseudophakic =
+        Start { procedure: Procedure::Customary, ..start(Kind::Pseudophakic, "-1.00", RefinedFor::Room) };
+    let done = after(pseudophakic, &[R, S, S], &[white("20/20")]);
+    let course = &done.courses[0];
+    let standing = course.standing().unwrap();
+    assert_eq!(standing.why, Stands::Balanced);
+    same(standing.here, -1.25);
+    same(standing.far, -1.5625);
+    for (choice, sphere) in [
+        (Choice::FarQuarter, -1.5),
+        (Choice::FarExact, -1.5625),
+        (Choice::HereQuarter, -1.25),
+        (Choice::Manifest, -1.0),
+    ] {
+        same(course.sphere_of(choice).unwrap(), sphere);
+    }
+    assert_eq!(course.sphere_of(Choice::Nothing), None);
+    assert_eq!(course.prescribed(), None, "nothing is chosen silently");
+}
+
+#[test]
+fn a_far_manifest_is_brought_to_the_room_in_whole_clicks() {
+    let examination = after(start(Kind::Pseudophakic, "-1.00", RefinedFor::FarAway), &[], &[]);
+    let first = question(&examination);
+    same(first.sphere, -0.75);
+    // Its exact worth in the room is −0.6875.
+    same(first.change, -0.0625);
+    // A run that decides nothing leaves the manifest as it was.
+    let kept = after(start(Kind::Pseudophakic, "-1.00", RefinedFor::FarAway), &[U, U, U], &[]);
+    same(kept.courses[0].standing().unwrap().far, -1.0);
+}
+
+#[test]
+fn quarters_are_stepped_from_an_odd_manifest() {
+    let examination = after(start(Kind::Presbyopic, "+0.62", RefinedFor::Room), &[R], &[]);
+    same(question(&examination).sphere, 0.37);
+    same(question(&examination).change, -0.25);
+}
+
+#[test]
+fn what_cannot_be_told_is_asked_with_a_larger_line() {
+    let examination = after(start(Kind::Presbyopic, "0", RefinedFor::Room), &[R, U], &[]);
+    assert_eq!(question(&examination).line, "20/40".parse().unwrap());
+    assert_eq!(question(&examination).moved, 0);
+}
+
+#[test]
+fn the_deciding_question_swaps_the_sides() {
+    let examination = after(start(Kind::Presbyopic, "0", RefinedFor::Room), &[R, G], &[]);
+    assert_eq!((question(&examination).why, question(&examination).red), (Why::SidesSwapped, Side::Right));
+    assert_eq!(question(&examination).answer_of(Side::Right), R);
+}
+
+#[test]
+fn white_read_worse_leaves_the_manifest() {
+    let pseudophakic = || start(Kind::Pseudophakic, "-1.00", RefinedFor::Room);
+    let course = |score| after(pseudophakic(), &[R, G, G], &[white(score)]).courses[0].clone();
+    assert_eq!(course("20/20").standing().unwrap().why, Stands::Balanced);
+    assert_eq!(course("20/20-1").standing().unwrap().why, Stands::WorseOnWhite(1));
+    let worse = course("20/20-2").standing().unwrap();
+    assert_eq!(worse.why, Stands::WorseOnWhite(2));
+    same(worse.here, -1.0);
+}
+
+#[test]
+fn minus_must_earn_three_letters_where_the_eye_accommodates() {
+    let young = || start(Kind::Young, "-1.00", RefinedFor::Room);
+    // Fog, down through red at −1.00 to green at −1.25.
+    let why = |answers: &[Answer], score| {
+        after(young(), answers, &[white(score)]).courses[0].standing().unwrap().why
+    };
+    assert_eq!(why(&[R, R, R, G, G], "20/20+2"), Stands::TooLittleGain(2));
+    assert_eq!(why(&[R, R, R, G, G], "20/20+3"), Stands::Balanced);
+    // Without more minus there is nothing to earn.
+    assert_eq!(why(&[R, R, S, S], "20/20"), Stands::Balanced);
+}
+
+#[test]
+fn too_much_minus_offers_three_ways_on() {
+    let young = || start(Kind::Young, "-1.00", RefinedFor::Room);
+    assert_eq!(after(young(), &[R; 5], &[]).stage(), Stage::TooMuchMinus);
+    let again = after(young(), &[R; 5], &[Event::AfterMinus(AfterMinus::FogAgain)]);
+    same(question(&again).sphere, -0.5);
+    assert_eq!(again.courses[0].fogged_again, 1);
+    let kept = after(young(), &[R; 5], &[Event::AfterMinus(AfterMinus::KeepManifest)]);
+    assert_eq!(kept.stage(), Stage::Choose);
+    same(kept.courses[0].standing().unwrap().here, -1.0);
+}
+
+#[test]
+fn the_other_eye_and_both_together_follow() {
+    let first = after(
+        start(Kind::Presbyopic, "0", RefinedFor::Room),
+        &[R, G, G],
+        &[white("20/20"), Event::Chosen(Choice::FarQuarter)],
+    );
+    assert_eq!(first.stage(), Stage::OtherEye(Laterality::Left));
+    let again = Event::Started(Box::new(start(Kind::Presbyopic, "0", RefinedFor::Room)));
+    assert_eq!(first.clone().after(&again), Err(Misfit::SameEye));
+    let left = Start { eye: Laterality::Left, ..start(Kind::Presbyopic, "0", RefinedFor::Room) };
+    let mut both = first.clone().after(&Event::Started(Box::new(left))).unwrap();
+    for event in
+        [R, G, G].map(Event::Answered).into_iter().chain([white("20/20"), Event::Chosen(Choice::Nothing)])
+    {
+        both = both.after(&event).unwrap();
+    }
+    for step in BinocularStep::ALL {
+        assert_eq!(both.stage(), Stage::Binocular(step));
+        both = both.after(&Event::Binocular(step, false)).unwrap();
+    }
+    assert_eq!(both.stage(), Stage::Closed);
+    assert_eq!(first.after(&Event::OneEyeOnly).unwrap().stage(), Stage::Closed);
+}
+
+#[test]
+fn undoing_is_as_if_it_had_not_been() {
+    let young = || start(Kind::Young, "-1.00", RefinedFor::Room);
+    let before = after(young(), &[R, R], &[]);
+    assert_eq!(before.clone().after(&Event::Answered(S)).unwrap().after(&Event::Undone).unwrap(), before);
+    let begun = after(young(), &[], &[]);
+    assert_eq!(begun.after(&Event::Undone), Err(Misfit::NothingToUndo));
+}
+
+#[test]
+fn nothing_comes_out_of_turn() {
+    let begun = after(start(Kind::Presbyopic, "0", RefinedFor::Room), &[], &[]);
+    for event in [white("20/20"), Event::Chosen(Choice::Nothing), Event::OneEyeOnly] {
+        assert_eq!(begun.clone().after(&event), Err(Misfit::OutOfTurn));
+    }
+}
+
+#[test]
+fn what_no_eye_has_is_refused() {
+    use super::super::StartError;
+    let presbyopic = || start(Kind::Presbyopic, "-3.75/-0.50x90", RefinedFor::Room);
+    assert!(matches!(presbyopic().checked(), Err(StartError::NoVertex(_))));
+    assert!(Start { vertex_mm: Some(12.0), ..presbyopic() }.checked().is_ok());
+    assert!(matches!(Start { vertex_mm: Some(40.0), ..presbyopic() }.checked(), Err(StartError::Vertex(_))));
+    let young = Start { procedure: Procedure::Bracket, ..start(Kind::Young, "0", RefinedFor::Room) };
+    assert_eq!(young.checked(), Err(StartError::Bracket));
+}
+
+#[test]
+fn cautions_come_when_they_hold() {
+    let says = |examination: &Examination, words: &str| {
+        examination.courses[0].cautions().iter().any(|caution| caution.what.contains(words))
+    };
+    let poor = Start { acuity: "20/40".parse().unwrap(), ..start(Kind::Presbyopic, "0", RefinedFor::Room) };
+    assert!(says(&after(poor, &[], &[]), "poorer than 20/30"));
+    let at_limit = Start { acuity: "6/9".parse().unwrap(), ..start(Kind::Presbyopic, "0", RefinedFor::Room) };
+    assert!(!says(&after(at_limit, &[], &[]), "poorer than 20/30"));
+    let customary =
+        Start { procedure: Procedure::Customary, ..start(Kind::SmallAperture, "0", RefinedFor::Room) };
+    assert!(says(&after(customary, &[], &[]), "ends too minus"));
+    let run = |answers: &[Answer]| after(start(Kind::Presbyopic, "0", RefinedFor::Room), answers, &[]);
+    assert!(!says(&run(&[R; 4]), "not changed") && says(&run(&[R; 5]), "not changed"));
+    assert!(!says(&run(&[R; 5]), "too blurred") && says(&run(&[R; 6]), "too blurred"));
+    let far = after(start(Kind::Presbyopic, "0", RefinedFor::Room), &[R, R, R, R, G, G], &[white("20/20")]);
+    assert_eq!(
+        far.courses[0].standing().map(|standing| standing.here.to_string()).as_deref(),
+        Some("−0.75 D")
+    );
+    assert!(says(&far, "More than half a dioptre"));
+    assert!(says(&after(start(Kind::Young, "0", RefinedFor::Room), &[], &[]), "Teachers differ"));
+}

@@ -1,0 +1,68 @@
+use serde::{Deserialize, Serialize};
+
+use super::{EndPoint, Procedure};
+
+/// What is known of an eye's focus, which says how it is asked and where a run ends unless the practitioner chooses.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Kind {
+    /// With a lens implant that has a small aperture.
+    SmallAperture,
+    /// With another lens implant.
+    Pseudophakic,
+    /// With its own lens, which no longer focuses by itself.
+    Presbyopic,
+    /// With its own lens, which focuses by itself.
+    Young,
+}
+
+impl Kind {
+    /// All of them.
+    pub const ALL: [Self; 4] = [Self::SmallAperture, Self::Pseudophakic, Self::Presbyopic, Self::Young];
+
+    /// Its name on the command line and in files.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::SmallAperture => "small-aperture",
+            Self::Pseudophakic => "pseudophakic",
+            Self::Presbyopic => "presbyopic",
+            Self::Young => "young",
+        }
+    }
+
+    /// What it is, in words.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::SmallAperture => "small-aperture lens implant",
+            Self::Pseudophakic => "lens implant",
+            Self::Presbyopic => "presbyopic",
+            Self::Young => "young, accommodates",
+        }
+    }
+
+    /// Whether it can focus by itself.
+    #[must_use]
+    pub const fn accommodates(self) -> bool {
+        matches!(self, Self::Young)
+    }
+
+    /// The end point unless another is chosen (common practice, no source).
+    #[must_use]
+    pub const fn usual_end_point(self) -> EndPoint {
+        match self {
+            Self::SmallAperture | Self::Pseudophakic | Self::Presbyopic => EndPoint::EqualElseLastRed,
+            Self::Young => EndPoint::EqualElseFirstGreen,
+        }
+    }
+
+    /// The procedure unless another is chosen, by what a [trial](super::Trial) of each makes of each eye.
+    #[must_use]
+    pub const fn usual_procedure(self) -> Procedure {
+        match self {
+            Self::SmallAperture => Procedure::Bracket,
+            Self::Pseudophakic | Self::Presbyopic | Self::Young => Procedure::FromPlus,
+        }
+    }
+}

@@ -1,0 +1,256 @@
+use std::fmt;
+use std::str::FromStr;
+
+use serde::{Deserialize, Serialize};
+
+use super::CLICK_D;
+use crate::quantity::{Dioptres, Length};
+
+/// The strongest sphere and cylinder that are taken for a refraction, in dioptres.
+const MOST_SPHERE_D: f64 = 30.0;
+const MOST_CYLINDER_D: f64 = 12.0;
+
+/// Which eye.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Laterality {
+    /// The right one.
+    Right,
+    /// The left one.
+    Left,
+}
+
+impl Laterality {
+    /// Both, the right one first.
+    pub const ALL: [Self; 2] = [Self::Right, Self::Left];
+
+    /// Its name.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Right => "right",
+            Self::Left => "left",
+        }
+    }
+
+    /// The other one.
+    #[must_use]
+    pub const fn other(self) -> Self {
+        match self {
+            Self::Right => Self::Left,
+            Self::Left => Self::Right,
+        }
+    }
+}
+
+/// What distance a refraction is for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum RefinedFor {
+    /// The distance of this room's chart, at which it was refined.
+    Room,
+    /// Far away.
+    FarAway,
+}
+
+impl RefinedFor {
+    /// Its name on the command line.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Room => "room",
+            Self::FarAway => "far",
+        }
+    }
+}
+
+/// A cylinder in the form in which it was refined.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct Cylinder {
+    /// Its power, plus or minus.
+    pub power_d: f64,
+    /// Its axis in degrees, 1 to 180.
+    pub axis_degrees: u16,
+}
+
+/// A sphere, and a cylinder if there is one, refined before the balance begins.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+pub struct Manifest {
+    /// The sphere.
+    pub sphere_d: f64,
+    /// The cylinder.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub cylinder: Option<Cylinder>,
+}
+
+/// Why a text is no refraction.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum ManifestError {
+    /// It reads otherwise.
+    #[error(
+        "{0:?} is no refraction: write the sphere with its sign, such as -1.25, or with cylinder -1.25/-0.50x90"
+    )]
+    Unread(String),
+    /// No lens has that power.
+    #[error("{0:?} is beyond ±30 D of sphere or ±12 D of cylinder: write the refraction in dioptres")]
+    TooStrong(String),
+    /// No cylinder lies so.
+    #[error("{0:?} has no axis from 1 to 180: write the cylinder as -0.50x90")]
+    NoAxis(String),
+}
+
+impl Manifest {
+    /// The stronger of both meridians, for which the distance from lens to eye matters.
+    #[must_use]
+    pub fn strongest(self) -> Dioptres {
+        let other = self.sphere_d + self.cylinder.map_or(0.0, |cylinder| cylinder.power_d);
+        Dioptres::new(self.sphere_d.abs().max(other.abs()))
+    }
+
+    /// The same with another sphere.
+    #[must_use]
+    pub fn with_sphere(self, sphere: Dioptres) -> Self {
+        Self { sphere_d: sphere.to_d(), ..self }
+    }
+
+    /// The sphere that is worth as much at a distance as this one is where it was refined.
+    #[must_use]
+    pub fn sphere_at(self, distance: Length, refined_for: RefinedFor) -> Dioptres {
+        let sphere = Dioptres::new(self.sphere_d);
+        match refined_for {
+            RefinedFor::Room => sphere,
+            RefinedFor::FarAway => sphere + Dioptres::at(distance),
+        }
+    }
+
+    /// The lens that goes in first: for this room the sphere as it is, for far away the one as many whole clicks from it
+    /// as come nearest to the room's vergence; of two equally near the one with more plus.
+    #[must_use]
+    pub fn first_lens(self, distance: Length, refined_for: RefinedFor) -> Dioptres {
+        let sphere = Dioptres::new(self.sphere_d);
+        let vergence = self.sphere_at(distance, refined_for) - sphere;
+        sphere + nearest_quarter(vergence)
+    }
+
+    /// Whether all of it is within what lenses have.
+    pub(super) fn is_legal(self) -> bool {
+        self.sphere_d.abs() <= MOST_SPHERE_D
+            && self.cylinder.is_none_or(|cylinder| {
+                cylinder.power_d.abs() <= MOST_CYLINDER_D && (1..=180).contains(&cylinder.axis_degrees)
+            })
+    }
+}
+
+/// The nearest whole click; of two equally near the one with more plus.
+#[must_use]
+pub fn nearest_quarter(sphere: Dioptres) -> Dioptres {
+    // What a reciprocal leaves in binary must not decide a tie.
+    const DUST: f64 = 1e-9;
+    Dioptres::new((sphere.to_d() / CLICK_D + 0.5 + DUST).floor() * CLICK_D)
+}
+
+impl FromStr for Manifest {
+    type Err = ManifestError;
+
+    /// Reads `-1.25` or `-1.25/-0.50x90`, with a minus of either kind and spaces at will.
+    fn from_str(text: &str) -> Result<Self, ManifestError> {
+        let plain: String = text.chars().filter(|letter| !letter.is_whitespace() && *letter != '°').collect();
+        let plain = plain.replace('\u{2212}', "-").replace(['×', 'X', '@'], "x");
+        let unread = || ManifestError::Unread(text.into());
+        let power = |text: &str| {
+            let number = text.trim_end_matches(['D', 'd']).parse::<f64>().ok();
+            number.filter(|power| power.is_finite()).ok_or_else(unread)
+        };
+        let (sphere, cylinder) = match plain.split_once('/') {
+            None => (plain.as_str(), None),
+            Some((sphere, cylinder)) => {
+                let (strength, axis) =
+                    cylinder.split_once('x').ok_or_else(|| ManifestError::NoAxis(text.into()))?;
+                let axis: u16 = axis.parse().map_err(|_| ManifestError::NoAxis(text.into()))?;
+                // Nought and 180 are one axis.
+                let axis = if axis == 0 { 180 } else { axis };
+                (sphere, Some(Cylinder { power_d: power(strength)?, axis_degrees: axis }))
+            }
+        };
+        let signed = sphere.starts_with(['+', '-']) || sphere.trim_matches(['0', '.', 'D', 'd']).is_empty();
+        let manifest = Self { sphere_d: power(sphere)?, cylinder };
+        if !signed {
+            Err(unread())
+        } else if cylinder.is_some_and(|cylinder| cylinder.axis_degrees > 180) {
+            Err(ManifestError::NoAxis(text.into()))
+        } else if !manifest.is_legal() {
+            Err(ManifestError::TooStrong(text.into()))
+        } else {
+            Ok(manifest)
+        }
+    }
+}
+
+impl fmt::Display for Manifest {
+    /// As lenses are written: `−1.25 D`, `−1.25 / −0.50 × 90`.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let sphere = Dioptres::new(self.sphere_d).to_string();
+        match self.cylinder {
+            None => f.write_str(&sphere),
+            Some(Cylinder { power_d, axis_degrees }) => {
+                let power = Dioptres::new(power_d).to_string();
+                let bare = |text: &str| text.trim_end_matches(" D").to_owned();
+                write!(f, "{} / {} × {axis_degrees}", bare(&sphere), bare(&power))
+            }
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn read(text: &str) -> Manifest {
+        text.parse().unwrap()
+    }
+
+    #[test]
+    fn refractions_are_read_and_written() {
+        for (text, written) in [
+            ("-1.25", "−1.25 D"),
+            ("+0.62 D", "+0.62 D"),
+            ("0", "0.00 D"),
+            ("−1.25 / −0.50 × 90", "−1.25 / −0.50 × 90"),
+            ("+2.00/+0.75x0", "+2.00 / +0.75 × 180"),
+        ] {
+            assert_eq!(read(text).to_string(), written);
+        }
+        for refused in
+            ["1.25", "", "-", "-1.25/-0.5", "-1.25/-0.5x181", "-31", "+NaN", "-1/-13x90", "-1.25x90"]
+        {
+            assert!(refused.parse::<Manifest>().is_err(), "{refused}");
+        }
+    }
+
+    #[test]
+    fn the_first_lens_stands_on_the_manifests_own_quarters() {
+        let room = Length::m(3.2);
+        let first = |text, refined_for| read(text).first_lens(room, refined_for).to_d();
+        let same = |one: f64, other: f64| (one - other).abs() < 1e-9;
+        assert!(same(first("-1.37", RefinedFor::Room), -1.37));
+        // 1/3.2 m is 0.3125 D, of which one click comes nearest.
+        assert!(same(first("-1.37", RefinedFor::FarAway), -1.12));
+        // 1/0.8 m is five clicks.
+        assert!(same(read("-1.00").first_lens(Length::m(0.8), RefinedFor::FarAway).to_d(), 0.25));
+    }
+
+    #[test]
+    fn of_two_quarters_equally_near_the_plus_is_taken() {
+        for (exact, quarter) in
+            [(-1.125, -1.0), (0.125, 0.25), (-1.13, -1.25), (0.3125, 0.25), (-0.3125, -0.25)]
+        {
+            assert!((nearest_quarter(Dioptres::new(exact)).to_d() - quarter).abs() < 1e-9, "{exact}");
+        }
+    }
+
+    #[test]
+    fn the_strongest_meridian_counts_the_cylinder() {
+        assert!((read("-3.50/-0.75x90").strongest().to_d() - 4.25).abs() < 1e-9);
+        assert!((read("+4.50/-0.75x90").strongest().to_d() - 4.5).abs() < 1e-9);
+    }
+}

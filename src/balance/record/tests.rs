@@ -1,0 +1,116 @@
+use super::*;
+use crate::balance::{Answer, Choice, examination::example};
+
+const AT: &str = "2026-11-25T10:00:00Z";
+
+/// A whole examination of one eye as a record.
+fn whole(id: &str) -> (Kept, String) {
+    let mut kept = Kept::new(id.into());
+    let answers = [Answer::Red, Answer::Green, Answer::Green].map(Event::Answered);
+    let events = [Event::Started(Box::new(example()))].into_iter().chain(answers).chain([
+        Event::White("20/20".parse().unwrap()),
+        Event::Chosen(Choice::FarQuarter),
+        Event::OneEyeOnly,
+    ]);
+    let lines: Vec<String> = events.map(|event| kept.take(event, AT).unwrap() + "\n").collect();
+    (kept, lines.concat())
+}
+
+#[test]
+fn a_record_gives_the_examination_back() {
+    let (kept, text) = whole("a");
+    let records = Records::read(&text);
+    assert_eq!(records.problems, []);
+    assert_eq!(records.kept, [kept]);
+    assert!(!records.kept[0].is_open());
+}
+
+#[test]
+fn every_line_is_json_and_names_the_eye() {
+    let (_, text) = whole("a");
+    for line in text.lines() {
+        let value: serde_json::Value = serde_json::from_str(line).unwrap();
+        assert_eq!(value["eye"], "right");
+    }
+}
+
+#[test]
+fn two_examinations_may_share_a_record_line_by_line() {
+    let ((one, first), (other, second)) = (whole("a"), whole("b"));
+    let mixed: String =
+        first.lines().zip(second.lines()).flat_map(|(one, other)| [one, "\n", other, "\n"]).collect();
+    let records = Records::read(&mixed);
+    assert_eq!((records.problems, records.kept), (vec![], vec![one, other]));
+}
+
+#[test]
+fn whatever_was_done_to_a_line_is_told_by_line() {
+    let (_, text) = whole("a");
+    let lines: Vec<&str> = text.lines().collect();
+    let told = |lines: &[&str]| {
+        let problems = Records::read(&lines.join("\n")).problems;
+        problems.into_iter().map(|problem| (problem.line, problem.what)).collect::<Vec<_>>()
+    };
+    let one = |lines: &[&str], line: usize, words: &str| {
+        let told = told(lines);
+        assert!(told.len() == 1 && told[0].0 == line && told[0].1.contains(words), "{told:?}");
+    };
+    // Another answer that fits as well, and another lens beside it.
+    let edited = lines[1].replace("\"answered\":\"red\"", "\"answered\":\"unsure\"");
+    assert_ne!(edited, lines[1]);
+    one(&[lines[0], &edited], 2, "was changed");
+    let lens = lines[1].replace("\"sphere_d\":-1.0", "\"sphere_d\":-2.0");
+    assert_ne!(lens, lines[1]);
+    one(&[&[lines[0], &lens], &lines[2..]].concat(), 2, "was changed");
+    // Cut anywhere.
+    for end in [1, lines[6].len() / 2, lines[6].len() - 1] {
+        one(&[&lines[..6], &[&lines[6][..end]]].concat(), 7, "left out");
+    }
+    // A line taken out.
+    assert!(
+        told(&[&lines[..2], &lines[3..]].concat())[0].1.contains("does not fit")
+            || told(&[&lines[..2], &lines[3..]].concat())[0].1.contains("missing")
+    );
+    one(&[&lines[..1], &["nonsense"], &lines[1..]].concat(), 2, "no line of a record");
+}
+
+#[test]
+fn a_cut_line_costs_only_itself() {
+    let (_, text) = whole("a");
+    let cut = &text[..text.trim_end().len() - 5];
+    let records = Records::read(cut);
+    assert_eq!(records.problems.len(), 1);
+    assert_eq!(records.kept[0].events.len(), 6);
+}
+
+#[test]
+fn a_writer_sees_whether_another_has_gone_on() {
+    let (kept, text) = whole("a");
+    assert!(kept.is_last_in(&text));
+    // Its file was taken away meanwhile.
+    assert!(!kept.is_last_in(""));
+    let mut behind = Kept::new("a".into());
+    behind.take(Event::Started(Box::new(example())), AT).unwrap();
+    assert!(!behind.is_last_in(&text));
+    assert!(behind.is_last_in(text.lines().next().unwrap()));
+    assert!(Kept::new("b".into()).is_last_in(&text));
+}
+
+#[test]
+fn the_table_has_a_line_for_each_event() {
+    let (_, text) = whole("a");
+    let csv = Records::read(&text).csv();
+    assert_eq!(csv.lines().count(), 8);
+    assert!(
+        csv.contains(
+            "a,2026-11-25T10:00:00Z,right,answered,-1.2500,-0.2500,20/32,left,green,\"drawer 3, top\""
+        ),
+        "{csv}"
+    );
+}
+
+#[test]
+fn text_is_no_formula() {
+    assert_eq!(quoted("=1+1"), "'=1+1");
+    assert_eq!(quoted("a \"b\", c"), "\"a \"\"b\"\", c\"");
+}

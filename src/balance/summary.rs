@@ -1,0 +1,173 @@
+use serde::Serialize;
+
+use super::{
+    Answer, BinocularStep, Caution, Choice, Course, End, Examination, Laterality, Question, Stage, Start,
+    Why, nearest_quarter,
+};
+use crate::light::Side;
+
+/// An examination for programs: every number with its unit in its name.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Summary<'a> {
+    /// Its eyes in the order in which they were asked.
+    pub eyes: Vec<EyeSummary<'a>>,
+    /// Steps with both eyes.
+    pub binocular: Vec<StepSummary>,
+    /// What comes next, by name.
+    pub next: &'static str,
+}
+
+/// One eye.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct EyeSummary<'a> {
+    /// What was known before.
+    pub start: &'a Start,
+    /// The questions and their answers.
+    pub asked: Vec<AskedSummary>,
+    /// The question that comes next, if one does.
+    pub asks: Option<QuestionSummary>,
+    /// How often the eye was fogged again after too much minus.
+    pub fogged_again: u8,
+    /// How the questions ended.
+    pub end: Option<End>,
+    /// The same in words.
+    pub ended: Option<String>,
+    /// The lens that the questions left in, at the distance of the chart.
+    pub left_in_d: Option<f64>,
+    /// Acuity on white after.
+    pub white: Option<String>,
+    /// Letters gained on white; lost ones are negative.
+    pub gain_letters: Option<i32>,
+    /// The lens that stands.
+    pub stands: Option<StandingSummary>,
+    /// What was chosen.
+    pub chosen: Option<Choice>,
+    /// The sphere of that.
+    pub prescribed_d: Option<f64>,
+    /// What to keep in mind.
+    pub cautions: Vec<Caution>,
+}
+
+/// A question.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct QuestionSummary {
+    /// The sphere in place.
+    pub sphere_d: f64,
+    /// Its difference from the manifest at this distance.
+    pub change_d: f64,
+    /// The line, as its logMAR.
+    pub line_log_mar: f64,
+    /// Where red lies.
+    pub red: Side,
+    /// Why this lens.
+    pub why: Why,
+    /// Whether to blur with plus first.
+    pub through_plus: bool,
+}
+
+/// A question and its answer.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct AskedSummary {
+    /// The question.
+    #[serde(flatten)]
+    pub question: QuestionSummary,
+    /// The answer.
+    pub answer: Answer,
+}
+
+/// The lens that stands.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct StandingSummary {
+    /// At the distance of the chart.
+    pub here_exact_d: f64,
+    /// The same to the nearest quarter.
+    pub here_quarter_d: f64,
+    /// For far away.
+    pub far_exact_d: f64,
+    /// The same to the nearest quarter.
+    pub far_quarter_d: f64,
+    /// Why it stands.
+    pub why: String,
+}
+
+/// A step with both eyes.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+pub struct StepSummary {
+    /// Which.
+    pub step: BinocularStep,
+    /// Whether it was done.
+    pub done: bool,
+}
+
+impl<'a> Summary<'a> {
+    /// Of an examination.
+    #[must_use]
+    pub fn new(examination: &'a Examination) -> Self {
+        let binocular = examination.binocular.iter();
+        Self {
+            eyes: examination.courses.iter().map(EyeSummary::new).collect(),
+            binocular: binocular.map(|(step, done)| StepSummary { step: *step, done: *done }).collect(),
+            next: examination.stage().name(),
+        }
+    }
+}
+
+impl<'a> EyeSummary<'a> {
+    fn new(course: &'a Course) -> Self {
+        let asked = course.asked.iter();
+        Self {
+            start: &course.start,
+            asked: asked
+                .map(|(question, answer)| AskedSummary { question: question.into(), answer: *answer })
+                .collect(),
+            asks: course.asks().as_ref().map(Into::into),
+            fogged_again: course.fogged_again,
+            end: course.end(),
+            ended: course.ended(),
+            left_in_d: course.left_in().map(crate::quantity::Dioptres::to_d),
+            white: course.white.map(|score| score.to_string()),
+            gain_letters: course.gain(),
+            stands: course.standing().map(|standing| StandingSummary {
+                here_exact_d: standing.here.to_d(),
+                here_quarter_d: nearest_quarter(standing.here).to_d(),
+                far_exact_d: standing.far.to_d(),
+                far_quarter_d: nearest_quarter(standing.far).to_d(),
+                why: standing.why.words(),
+            }),
+            chosen: course.chosen,
+            prescribed_d: course.prescribed().map(crate::quantity::Dioptres::to_d),
+            cautions: course.cautions(),
+        }
+    }
+}
+
+impl From<&Question> for QuestionSummary {
+    fn from(question: &Question) -> Self {
+        Self {
+            sphere_d: question.sphere.to_d(),
+            change_d: question.change.to_d(),
+            line_log_mar: question.line.to_log_mar(),
+            red: question.red,
+            why: question.why,
+            through_plus: question.through_plus,
+        }
+    }
+}
+
+impl Stage {
+    /// Its name in files.
+    #[must_use]
+    pub const fn name(&self) -> &'static str {
+        match self {
+            Self::Start => "start",
+            Self::Ask(_) => "ask",
+            Self::TooMuchMinus => "too_much_minus",
+            Self::White => "white",
+            Self::Choose => "choose",
+            Self::OtherEye(Laterality::Right) => "right_eye",
+            Self::OtherEye(Laterality::Left) => "left_eye",
+            Self::Binocular(_) => "binocular",
+            Self::Closed => "closed",
+        }
+    }
+}

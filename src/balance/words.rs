@@ -1,0 +1,219 @@
+//! What is said at each step, the same on every screen and page.
+
+use super::{
+    AfterMinus, Answer, ColourVision, Course, End, EndPoint, GAIN_LETTERS, Left, Procedure, Question, Stands,
+    Why,
+};
+use crate::light::Side;
+
+/// The question, in words that lead nobody. Never which side is better, darker or brighter.
+#[must_use]
+pub const fn question(colour_vision: ColourVision) -> &'static str {
+    if colour_vision.is_defect() {
+        "Look at the letters on the left, on the right, and on the left again. On which side are they sharper, clearer, better focused, or are they the same?"
+    } else {
+        "Look at the letters on red, on green, and on red again. On which side are they sharper, clearer, better focused, or are they the same?"
+    }
+}
+
+/// What stands before every question.
+pub const BEFORE_ASKING: &str =
+    "The room is dark and the other eye occluded. Never ask which side is better, darker or brighter.";
+
+/// What a record says about privacy.
+pub const PRIVACY: &str = "No patient's identity is asked for. A label can still identify somebody: follow the local rules on privacy.";
+
+/// Who answers for a result.
+pub const CAUTION: &str = "A balance is one step of a refraction by, or under, a licensed practitioner: local rules and the practitioner's judgement come first.";
+
+impl Procedure {
+    /// All of them.
+    pub const ALL: [Self; 3] = [Self::Customary, Self::FromPlus, Self::Bracket];
+
+    /// Its name on the command line and in files.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Customary => "customary",
+            Self::FromPlus => "from-plus",
+            Self::Bracket => "bracket",
+        }
+    }
+
+    /// How it goes.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Customary => {
+                "customary: minus from red or the same, plus from green, in quarters until the answer changes"
+            }
+            Self::FromPlus => {
+                "from plus: plus until red is clearer, then down in quarters; an eye that accommodates ends at the first same, another at the middle of the same"
+            }
+            Self::Bracket => {
+                "bracket: in half dioptres to a clear red and a clear green, each confirmed a quarter further in, then the middle"
+            }
+        }
+    }
+}
+
+impl EndPoint {
+    /// Its name on the command line and in files.
+    #[must_use]
+    pub const fn key(self) -> &'static str {
+        match self {
+            Self::EqualElseLastRed => "equal-else-last-red",
+            Self::EqualElseFirstGreen => "equal-else-first-green",
+            Self::LastRed => "last-red",
+        }
+    }
+
+    /// Which lens it leaves in.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::EqualElseLastRed => {
+                "equal, else last red: the most plus lens judged the same; where the answer flips, the least plus lens that was clearer in red"
+            }
+            Self::EqualElseFirstGreen => {
+                "equal, else first green: the most plus lens judged the same; where the answer flips, the most plus lens that was clearer in green"
+            }
+            Self::LastRed => {
+                "last red: the least plus lens that was clearer in red, even if the same was seen"
+            }
+        }
+    }
+}
+
+impl Question {
+    /// Why this lens is in place.
+    #[must_use]
+    pub fn because(&self) -> String {
+        let moved = moved(self.moved);
+        match self.why {
+            Why::Manifest => "The manifest refraction comes first.".into(),
+            Why::Fog => format!("This eye accommodates: {moved} first, and red should be clearer."),
+            Why::MoreFog => {
+                format!("Red must be clearer before an answer counts in an eye that accommodates: {moved}.")
+            }
+            Why::RedWasClearer => format!("Red was clearer: {moved}."),
+            Why::GreenWasClearer => format!("Green was clearer: {moved}."),
+            Why::SameIsNoEnd => format!("The same is no end yet, since it may reach further: {moved}."),
+            Why::EndPointNotSeen => {
+                format!("The end point needs an answer that was not given yet: {moved}.")
+            }
+            Why::CouldNotTell => "It could not be told: a larger line, the same lens.".into(),
+            Why::SidesSwapped => "The deciding lens once more, sides swapped and with new letters.".into(),
+            Why::LimitConfirmed => format!("This limit is confirmed a quarter further in: {moved}."),
+        }
+    }
+
+    /// What to do before asking; nothing where it is only to change the lens.
+    #[must_use]
+    pub const fn first(&self) -> Option<&'static str> {
+        if self.through_plus {
+            Some(
+                "Blur with +0.50 D more for a few seconds, take it away, and ask at once: answers count only coming down from plus.",
+            )
+        } else {
+            None
+        }
+    }
+
+    /// Where red and green lie, as the patient sees them.
+    #[must_use]
+    pub const fn sides(&self) -> &'static str {
+        match self.red {
+            Side::Left => "red left, green right",
+            Side::Right => "green left, red right",
+        }
+    }
+
+    /// The answer of a patient who points to a side.
+    #[must_use]
+    pub fn answer_of(&self, side: Side) -> Answer {
+        if side == self.red { Answer::Red } else { Answer::Green }
+    }
+}
+
+/// A change of lens in words.
+fn moved(clicks: i32) -> String {
+    let size = match clicks.abs() {
+        0 => return "the same lens".into(),
+        1 => "a quarter".to_owned(),
+        2 => "half a dioptre".to_owned(),
+        3 => "three quarters".to_owned(),
+        more => format!("{:.2} D", f64::from(more) * super::CLICK_D),
+    };
+    format!("{size} more {}", if clicks > 0 { "plus" } else { "minus" })
+}
+
+impl AfterMinus {
+    /// What it means.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::FogAgain => "fog again and come down once more",
+            Self::Relax => {
+                "relax accommodation first (cycloplegia by local rule); nothing is prescribed from this run"
+            }
+            Self::KeepManifest => "keep the manifest refraction",
+        }
+    }
+}
+
+/// What is said where too much minus was asked for.
+pub const TOO_MUCH_MINUS: &str = "Half a dioptre of minus was given and more is asked for. An eye that accommodates can ask for minus without end, so the run stops here.";
+
+impl Course {
+    /// How the questions ended, in a sentence or two; none while they go on.
+    #[must_use]
+    pub fn ended(&self) -> Option<String> {
+        let left = || self.left_in().map(|lens| lens.to_string()).unwrap_or_default();
+        Some(match self.end()? {
+            End::Lens { by: Left::EndPoint, .. } => {
+                format!("{} stays in, by {}.", left(), self.start.end_point.name())
+            }
+            End::Lens { by: Left::MiddleOfSame, .. } => {
+                format!("{} stays in, the middle of the lenses judged the same.", left())
+            }
+            End::Lens { by: Left::MiddleOfBracket, .. } => {
+                format!("{} stays in, midway between a clear red and a clear green.", left())
+            }
+            End::Contradicted => {
+                "Not decided: answers contradicted each other three times. That is an honest end; repeat it later, or with larger letters.".into()
+            }
+            End::CouldNotTell => {
+                "Not decided: the patient could not tell three times. That is an honest end; refine the refraction first, or use larger letters.".into()
+            }
+            End::FollowedTheSide => {
+                "Not decided: with the sides swapped the answer stayed on its side, so it followed the place and not the focus. Explain the question again, or leave the test.".into()
+            }
+            End::ManifestStands => {
+                "Not decided: no clear change within the lenses that were tried. Look at the refraction, the letters and the fields before trying again.".into()
+            }
+            End::TooMuchMinus => TOO_MUCH_MINUS.into(),
+            End::BracketRefused => "The bracket is not for an eye that accommodates.".into(),
+        })
+    }
+}
+
+impl Stands {
+    /// Why this lens stands.
+    #[must_use]
+    pub fn words(self) -> String {
+        match self {
+            Self::Balanced => "The balance's lens stands.".into(),
+            Self::NotDecided => "The balance decided nothing, so the manifest stands.".into(),
+            Self::WorseOnWhite(1) => {
+                "White was read worse through the balance's lens, by one letter, so the manifest stands. One letter is within what a repeat changes: take the acuity back and measure again if in doubt.".into()
+            }
+            Self::WorseOnWhite(letters) => {
+                format!("White was read worse through the balance's lens, by {letters} letters, so the manifest stands.")
+            }
+            Self::TooLittleGain(letters) => format!(
+                "The balance's lens has more minus and gains {letters} of the {GAIN_LETTERS} letters on white that minus must earn in an eye that accommodates, so the manifest stands."
+            ),
+        }
+    }
+}

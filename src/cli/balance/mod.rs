@@ -1,0 +1,278 @@
+//! `evenfield balance`
+
+mod recorder;
+mod screen;
+mod start;
+mod terminal;
+mod told;
+
+use std::error::Error;
+use std::path::{Path, PathBuf};
+
+use clap::Args;
+use serde::Serialize;
+
+use self::recorder::Recorder;
+use self::start::StartArgument;
+use self::told::told;
+use super::arguments::{RoomArgument, one_of};
+use super::{Outcome, print};
+use crate::acuity::Score;
+use crate::balance::record::Kept;
+use crate::balance::{
+    AfterMinus, Answer, BinocularStep, Choice, EndPoint, Event, Kind, Procedure, Rules, Stage, Summary,
+    Transitions,
+};
+use crate::light::Side;
+use crate::room::Room;
+
+/// Walks through a red-green balance, one eye and then the other, and keeps its record.
+///
+/// In a terminal it asks for what is missing and goes by single keys. With --answers and all start values as flags it
+/// needs nobody.
+#[derive(Args)]
+pub(super) struct Arguments {
+    #[command(flatten)]
+    room: RoomArgument,
+    #[command(flatten)]
+    start: StartArgument,
+    #[command(flatten)]
+    script: ScriptArgument,
+    /// Keep the examination in this file, line by line as it happens; others in it stay
+    #[arg(long, value_name = "FILE", help_heading = "Records")]
+    record: Option<PathBuf>,
+    /// Go on with the last open examination of the record, or with this one
+    #[arg(long, value_name = "ID", num_args = 0..=1, requires = "record", help_heading = "Records")]
+    resume: Option<Option<String>>,
+    /// Read a record back; nothing is written to it
+    #[arg(long, value_name = "FILE", conflicts_with_all = ["record", "answers"], help_heading = "Records")]
+    show: Option<PathBuf>,
+    /// Of the record, only this examination
+    #[arg(long, value_name = "ID", requires = "show", help_heading = "Records")]
+    only: Option<String>,
+    /// Print the procedures as tables of transitions, as JSON
+    #[arg(long, conflicts_with_all = ["record", "show", "answers"])]
+    transitions: bool,
+    /// Print the examination as JSON
+    #[arg(long)]
+    json: bool,
+}
+
+/// What a script says in place of somebody at the keyboard.
+#[derive(Args)]
+#[command(next_help_heading = "Without a terminal")]
+struct ScriptArgument {
+    /// The patient's answers, separated by commas: red, green, same, unsure, or left, right
+    #[arg(long, value_name = "LIST", value_delimiter = ',', value_parser = said())]
+    answers: Option<Vec<Said>>,
+    /// What follows too much minus in an eye that accommodates
+    #[arg(long, value_parser = one_of(AfterMinus::ALL.map(|one| (one.name(), one)).to_vec()))]
+    after_minus: Option<AfterMinus>,
+    /// Acuity on white through the lens that was left in
+    #[arg(long, value_name = "ACUITY", value_parser = start::score, allow_hyphen_values = true)]
+    white: Option<Score>,
+    /// What is prescribed; nothing is, unless it is chosen
+    #[arg(long, value_parser = one_of(Choice::ALL.map(|one| (one.name(), one)).to_vec()))]
+    choose: Option<Choice>,
+    /// The other eye is not asked
+    #[arg(long)]
+    one_eye: bool,
+    /// Steps with both eyes that were done; the others were not
+    #[arg(long, value_name = "LIST", value_delimiter = ',', value_parser = one_of(BinocularStep::ALL.map(|one| (one.name(), one)).to_vec()))]
+    done: Option<Vec<BinocularStep>>,
+}
+
+/// An answer, or the side to which the patient pointed.
+#[derive(Debug, Clone, Copy)]
+enum Said {
+    Answer(Answer),
+    Side(Side),
+}
+
+fn said() -> impl clap::builder::TypedValueParser<Value = Said> {
+    one_of(vec![
+        ("red", Said::Answer(Answer::Red)),
+        ("green", Said::Answer(Answer::Green)),
+        ("same", Said::Answer(Answer::Same)),
+        ("unsure", Said::Answer(Answer::Unsure)),
+        ("left", Said::Side(Side::Left)),
+        ("right", Said::Side(Side::Right)),
+    ])
+}
+
+pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
+    if arguments.transitions {
+        return transitions();
+    }
+    if let Some(path) = &arguments.show {
+        return show(arguments, path);
+    }
+    let (room, name) = arguments.room.load()?;
+    let scripted = arguments.script.says_something();
+    if !scripted && !terminal::is_there() {
+        return Err(
+            "the balance needs a terminal, or --answers and the eye as flags: see `evenfield balance --help`"
+                .into(),
+        );
+    }
+    let mut recorder = match (&arguments.record, &arguments.resume) {
+        (Some(path), Some(id)) => Recorder::resume(path, id.as_deref())?,
+        (path, _) => Recorder::new(path.as_deref())?,
+    };
+    if scripted {
+        arguments.script.walk(&mut recorder, &arguments.start, &room)?;
+    } else {
+        terminal::walk(&mut recorder, &arguments.start, &room)?;
+    }
+    finish(arguments, &recorder, &name)
+}
+
+/// Tells what happened, and how to go on.
+fn finish(arguments: &Arguments, recorder: &Recorder, room: &str) -> Result<Outcome, Box<dyn Error>> {
+    if arguments.json {
+        print(&serde_json::to_string_pretty(&Printed::new(&recorder.kept))?);
+        return Ok(Outcome::Fine);
+    }
+    print(&format!("room: {room}\n{}", told(&recorder.kept)));
+    let open = recorder.kept.is_open();
+    match recorder.path() {
+        Some(path) if open => print(&format!(
+            "\n{}: kept as {}; go on with evenfield balance --record {} --resume {}",
+            path.display(),
+            recorder.kept.id,
+            path.display(),
+            recorder.kept.id
+        )),
+        Some(path) => print(&format!("\n{}: kept as {}", path.display(), recorder.kept.id)),
+        None if !recorder.kept.events.is_empty() => {
+            print("\nNothing was kept: add --record FILE to keep it.");
+        }
+        None => {}
+    }
+    Ok(Outcome::Fine)
+}
+
+/// What `--json` prints of an examination.
+#[derive(Serialize)]
+struct Printed<'a> {
+    examination: &'a str,
+    begun: Option<&'a str>,
+    #[serde(flatten)]
+    summary: Summary<'a>,
+}
+
+impl<'a> Printed<'a> {
+    fn new(kept: &'a Kept) -> Self {
+        Self {
+            examination: &kept.id,
+            begun: kept.at.first().map(String::as_str),
+            summary: Summary::new(&kept.examination),
+        }
+    }
+}
+
+impl ScriptArgument {
+    /// Whether a script speaks, and nobody at the keyboard.
+    const fn says_something(&self) -> bool {
+        self.answers.is_some()
+            || self.after_minus.is_some()
+            || self.white.is_some()
+            || self.choose.is_some()
+            || self.one_eye
+            || self.done.is_some()
+    }
+
+    /// Goes as far as the flags say.
+    fn walk(
+        &self,
+        recorder: &mut Recorder,
+        start: &StartArgument,
+        room: &Room,
+    ) -> Result<(), Box<dyn Error>> {
+        let other =
+            matches!(recorder.kept.examination.stage(), Stage::OtherEye(_)) && start.describes_an_eye();
+        if other || recorder.kept.examination.stage() == Stage::Start {
+            recorder.happen(Event::Started(Box::new(start.start(room)?)))?;
+        } else if start.describes_an_eye() {
+            return Err("the eye in the record is not done: leave out the flags that describe another".into());
+        }
+        let answers = self.answers.as_deref().unwrap_or_default();
+        for (number, said) in (1..).zip(answers) {
+            let Stage::Ask(question) = recorder.kept.examination.stage() else {
+                let (before, after) = (number - 1, answers.len() + 1 - number);
+                return Err(format!("the questions ended after {before} of the answers, and {after} more are given: leave them out").into());
+            };
+            let answer = match said {
+                Said::Answer(answer) => *answer,
+                Said::Side(side) => question.answer_of(*side),
+            };
+            recorder.happen(Event::Answered(answer))?;
+        }
+        self.rest(recorder)
+    }
+
+    /// What follows the answers, each only where its turn comes.
+    fn rest(&self, recorder: &mut Recorder) -> Result<(), Box<dyn Error>> {
+        loop {
+            let event = match recorder.kept.examination.stage() {
+                Stage::TooMuchMinus => self.after_minus.map(Event::AfterMinus),
+                Stage::White => self.white.map(Event::White),
+                Stage::Choose => self.choose.map(Event::Chosen),
+                Stage::OtherEye(_) => self.one_eye.then_some(Event::OneEyeOnly),
+                Stage::Binocular(step) => {
+                    self.done.as_ref().map(|done| Event::Binocular(step, done.contains(&step)))
+                }
+                Stage::Start | Stage::Ask(_) | Stage::Closed => None,
+            };
+            let Some(event) = event else { return Ok(()) };
+            recorder.happen(event)?;
+        }
+    }
+}
+
+/// `--show`
+fn show(arguments: &Arguments, path: &Path) -> Result<Outcome, Box<dyn Error>> {
+    let named = path.display();
+    if !path.exists() {
+        return Err(format!("{named}: is not there: name the file that --record wrote").into());
+    }
+    let records = recorder::read(path)?;
+    let kept: Vec<&Kept> = match &arguments.only {
+        None => records.kept.iter().collect(),
+        Some(id) => vec![
+            records
+                .named(id)
+                .ok_or_else(|| format!("{named}: has no examination {id:?}: leave out --only to see all"))?,
+        ],
+    };
+    if arguments.json {
+        print(&serde_json::to_string_pretty(
+            &kept.iter().map(|kept| Printed::new(kept)).collect::<Vec<_>>(),
+        )?);
+    } else {
+        for kept in &kept {
+            let begun = kept.at.first().map_or("", String::as_str);
+            print(&format!("Examination {}, begun {begun}\n{}\n", kept.id, told(kept)));
+        }
+        print(&format!("{named}: {} examinations", records.kept.len()));
+    }
+    for problem in &records.problems {
+        super::complain(&format!("{named}, line {}: {}", problem.line, problem.what));
+    }
+    Ok(if records.problems.is_empty() { Outcome::Fine } else { Outcome::Failed })
+}
+
+/// `--transitions`: every procedure with every end point, for eyes that accommodate and for those that do not.
+fn transitions() -> Result<Outcome, Box<dyn Error>> {
+    let mut tables = Vec::new();
+    for kind in [Kind::Presbyopic, Kind::Young] {
+        for procedure in Procedure::ALL {
+            for end_point in EndPoint::ALL {
+                let rules = Rules { procedure, end_point, accommodates: kind.accommodates() };
+                tables.push(Transitions::of(rules));
+            }
+        }
+    }
+    print(&serde_json::to_string(&tables)?);
+    Ok(Outcome::Fine)
+}

@@ -1,0 +1,114 @@
+//! An examination in hand: every event goes into the record, if there is one, before it counts.
+
+use std::error::Error;
+use std::fs;
+use std::path::{Path, PathBuf};
+
+use time::OffsetDateTime;
+
+use crate::balance::Event;
+use crate::balance::record::{Kept, Records};
+use crate::room::plain;
+use crate::store::append_after;
+
+/// An examination and where it is written.
+pub(super) struct Recorder {
+    path: Option<PathBuf>,
+    /// What happened.
+    pub(super) kept: Kept,
+}
+
+impl Recorder {
+    /// A new examination.
+    pub(super) fn new(path: Option<&Path>) -> Result<Self, Box<dyn Error>> {
+        if let Some(path) = path {
+            read(path)?;
+        }
+        Ok(Self { path: path.map(Into::into), kept: Kept::new(new_id()) })
+    }
+
+    /// One that a record holds: the one of this name, or the last that is open.
+    pub(super) fn resume(path: &Path, id: Option<&str>) -> Result<Self, Box<dyn Error>> {
+        let named = path.display();
+        let records = read(path)?;
+        let kept = match id {
+            Some(id) => records.named(id).ok_or_else(|| {
+                format!("{named}: has no examination {id:?}: see what it has with --show {named}")
+            })?,
+            None => records.kept.iter().rev().find(|kept| kept.is_open()).ok_or_else(|| {
+                format!("{named}: has no examination that is still open: begin one without --resume")
+            })?,
+        };
+        if kept.is_open() {
+            Ok(Self { path: Some(path.into()), kept: kept.clone() })
+        } else {
+            Err(format!("{named}: the examination {} is finished: begin another without --resume", kept.id)
+                .into())
+        }
+    }
+
+    /// Goes on with an event: written first, then counted.
+    pub(super) fn happen(&mut self, event: Event) -> Result<(), Box<dyn Error>> {
+        let mut after = self.kept.clone();
+        let line = after.take(event, &now())?;
+        if let Some(path) = &self.path {
+            let last = |present: &str| self.kept.is_last_in(present);
+            if !append_after(path, &line, last)? {
+                let (named, id) = (path.display(), &self.kept.id);
+                return Err(format!(
+                    "{named}: no longer ends where {id} left it, since another program wrote on or the file was moved: stop, and go on with --resume"
+                )
+                .into());
+            }
+        }
+        self.kept = after;
+        Ok(())
+    }
+
+    /// Where it is written.
+    pub(super) fn path(&self) -> Option<&Path> {
+        self.path.as_deref()
+    }
+}
+
+/// A record, or nothing yet; refuses a file that is something else.
+pub(super) fn read(path: &Path) -> Result<Records, Box<dyn Error>> {
+    let named = path.display();
+    let text = match fs::read(path) {
+        Ok(bytes) => String::from_utf8_lossy(&bytes).into_owned(),
+        Err(error) if error.kind() == std::io::ErrorKind::NotFound => {
+            let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty());
+            if folder.is_some_and(|folder| !folder.is_dir()) {
+                return Err(format!(
+                    "{named}: its folder does not exist: make the folder first, or name another file"
+                )
+                .into());
+            }
+            return Ok(Records::default());
+        }
+        Err(error) => {
+            return Err(format!("{named}: cannot be read ({}): name another file", plain(&error)).into());
+        }
+    };
+    let records = Records::read(&text);
+    if records.kept.is_empty() && !text.trim().is_empty() {
+        return Err(format!("{named}: is no record of balances: name another file").into());
+    }
+    Ok(records)
+}
+
+/// This moment in universal time.
+fn now() -> String {
+    let now = OffsetDateTime::now_utc();
+    let (date, time) = (now.date(), now.time());
+    format!("{date}T{:02}:{:02}:{:02}Z", time.hour(), time.minute(), time.second())
+}
+
+/// A name that no other examination has: the moment, and what tells two programs of one moment apart.
+fn new_id() -> String {
+    let now = OffsetDateTime::now_utc();
+    let apart = crc32fast::hash(format!("{} {}", std::process::id(), now.unix_timestamp_nanos()).as_bytes());
+    let (date, time) = (now.date(), now.time());
+    let day = format!("{:04}{:02}{:02}", date.year(), u8::from(date.month()), date.day());
+    format!("{day}-{:02}{:02}{:02}-{:04x}", time.hour(), time.minute(), time.second(), apart & 0xffff)
+}

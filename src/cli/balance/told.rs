@@ -1,0 +1,105 @@
+//! An examination in words, for a terminal that stays.
+
+use super::super::report::plain_table;
+use super::screen::{eye, manifest, metres, prescribed, wrap};
+use crate::balance::record::Kept;
+use crate::balance::words::CAUTION;
+use crate::balance::{Course, Stage, nearest_quarter};
+
+/// How wide it may be.
+const WIDTH: u8 = 92;
+
+/// All that happened, and what comes next.
+pub(super) fn told(kept: &Kept) -> String {
+    let mut parts: Vec<String> = kept.examination.courses.iter().map(course).collect();
+    if !kept.examination.binocular.is_empty() {
+        let steps = kept.examination.binocular.iter();
+        let steps = steps
+            .map(|(step, done)| format!("{}: {}", step.words(), if *done { "done" } else { "not done" }));
+        parts.push(format!("Both eyes: {}.", steps.collect::<Vec<_>>().join("; ")));
+    }
+    parts.extend(next(kept.examination.stage()).map(|next| format!("Next: {next}.")));
+    parts.push(wrap(CAUTION, WIDTH.into()).join("\n"));
+    parts.join("\n\n")
+}
+
+/// What comes next, and the flag that gives it to a script.
+fn next(stage: Stage) -> Option<String> {
+    Some(match stage {
+        Stage::Start => "describe an eye".into(),
+        Stage::Ask(question) => format!(
+            "ask with sphere {}, line {}, {} (--answers red, green, same, unsure, left or right)",
+            question.sphere,
+            question.line,
+            question.sides()
+        ),
+        Stage::TooMuchMinus => "fog again, relax accommodation, or keep the manifest (--after-minus)".into(),
+        Stage::White => "acuity on white through that lens (--white 20/20)".into(),
+        Stage::Choose => "what is prescribed (--choose far-quarter)".into(),
+        Stage::OtherEye(other) => format!("the {} eye, or --one-eye", other.name()),
+        Stage::Binocular(step) => format!("{}, done or not (--done, --not-done)", step.words()),
+        Stage::Closed => return None,
+    })
+}
+
+fn course(course: &Course) -> String {
+    let start = &course.start;
+    let mut lines = vec![format!(
+        "{}: {}; manifest {}; {} on white; {}, {}; {}, {}",
+        eye(start.eye),
+        start.kind.words(),
+        manifest(&start.manifest, start.refined_for),
+        start.acuity,
+        start.procedure.name(),
+        start.end_point.name(),
+        start.place.name,
+        metres(start.distance())
+    )];
+    lines = wrap(&lines.concat(), WIDTH.into());
+    if !course.asked.is_empty() {
+        lines.push(asked(course));
+    }
+    lines.extend(course.ended().into_iter().flat_map(|ended| wrap(&ended, WIDTH.into())));
+    if let Some(white) = course.white {
+        let gain = course.gain().unwrap_or(0);
+        lines.push(format!("White: {} before, {white} after ({gain:+} letters).", start.acuity));
+    }
+    if let Some(standing) = course.standing() {
+        lines.extend(wrap(&standing.why.words(), WIDTH.into()));
+        for (place, sphere) in [(metres(start.distance()), standing.here), ("far away".into(), standing.far)]
+        {
+            let lens = |sphere| start.manifest.with_sphere(sphere).to_string();
+            lines.push(format!(
+                "  {place:<9} {:<22} nearest quarter {}",
+                lens(sphere),
+                lens(nearest_quarter(sphere))
+            ));
+        }
+        if course.chosen.is_some() {
+            lines.push(format!("Chosen: {}.", prescribed(course)));
+        }
+    }
+    for caution in course.cautions() {
+        let wrapped = wrap(&format!("{} [{}]", caution.what, caution.basis), usize::from(WIDTH) - 2);
+        lines.push(format!("! {}", wrapped.join("\n  ")));
+    }
+    lines.join("\n")
+}
+
+/// The questions as a table.
+fn asked(course: &Course) -> String {
+    let mut table = plain_table(&["", "sphere", "change", "line", "red", "answer", "why"]);
+    for (question, answer) in &course.asked {
+        table.add_row([
+            question.number.to_string(),
+            question.sphere.to_string(),
+            question.change.to_string(),
+            question.line.to_string(),
+            question.red.name().into(),
+            answer.to_string(),
+            question.because(),
+        ]);
+    }
+    table.set_content_arrangement(comfy_table::ContentArrangement::Dynamic).set_width(WIDTH.into());
+    table.trim_fmt()
+}

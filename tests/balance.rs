@@ -1,0 +1,363 @@
+//! The balance as it is used: scripted, and in a real terminal.
+
+#![allow(clippy::unwrap_used, reason = "a test may stop")]
+
+mod common;
+
+use std::path::Path;
+use std::process::{Command, Output};
+
+use serde_json::Value;
+
+use common::terminal::Terminal;
+
+const LEFT: &str = "\u{1b}[D";
+const RIGHT: &str = "\u{1b}[C";
+const DOWN: &str = "\u{1b}[B";
+const ERASE: &str = "\u{7f}";
+const STOP: &str = "\u{1b}";
+
+/// A terminal of the usual size.
+const USUAL: [u16; 2] = [24, 80];
+
+fn run(arguments: &[&str], folder: &Path) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_evenfield")).args(arguments).current_dir(folder).output().unwrap()
+}
+
+/// Runs `evenfield balance` with JSON wanted.
+fn json(arguments: &str, folder: &Path) -> Value {
+    let arguments: Vec<&str> =
+        ["balance", "--json"].into_iter().chain(arguments.split_whitespace()).collect();
+    let output = run(&arguments, folder);
+    assert!(output.status.success(), "{}", String::from_utf8_lossy(&output.stderr));
+    serde_json::from_slice(&output.stdout).unwrap()
+}
+
+/// The sentence with which a run is refused.
+fn refused(arguments: &str, folder: &Path) -> String {
+    let arguments: Vec<&str> = ["balance"].into_iter().chain(arguments.split_whitespace()).collect();
+    let output = run(&arguments, folder);
+    assert_eq!(output.status.code(), Some(2), "{}", String::from_utf8_lossy(&output.stdout));
+    let sentence = String::from_utf8(output.stderr).unwrap();
+    assert_eq!(sentence.trim_end().lines().count(), 1, "{sentence}");
+    sentence
+}
+
+const PSEUDOPHAKIC: &str = "--eye right --manifest -1.00 --for room --acuity 20/20 --kind pseudophakic";
+
+#[test]
+fn a_script_gets_the_whole_examination_as_json() {
+    let folder = tempfile::tempdir().unwrap();
+    let done = json(
+        &format!(
+            "{PSEUDOPHAKIC} --procedure customary --answers red,green,green --white 20/20 --choose far-quarter --one-eye"
+        ),
+        folder.path(),
+    );
+    let eye = &done["eyes"][0];
+    // Worked by hand: last red is −1.00; 1/3.2 m is 0.3125 D.
+    assert_eq!(eye["left_in_d"], -1.0);
+    assert_eq!(eye["stands"]["far_exact_d"], -1.3125);
+    assert_eq!(eye["prescribed_d"], -1.25);
+    assert_eq!(eye["asked"].as_array().unwrap().len(), 3);
+    assert_eq!((&eye["asked"][0]["red"], &eye["asked"][2]["red"]), (&"left".into(), &"right".into()));
+    assert_eq!(done["next"], "closed");
+}
+
+#[test]
+fn left_and_right_follow_the_swapped_sides() {
+    let folder = tempfile::tempdir().unwrap();
+    // Green stands right, and on the left when sides are swapped.
+    let arguments = format!("{PSEUDOPHAKIC} --procedure customary --answers left,right,left");
+    let eye = &json(&arguments, folder.path())["eyes"][0];
+    let answers: Vec<&Value> =
+        eye["asked"].as_array().unwrap().iter().map(|asked| &asked["answer"]).collect();
+    assert_eq!(answers, ["red", "green", "green"]);
+}
+
+#[test]
+fn bad_input_gets_one_sentence_and_writes_nothing() {
+    let folder = tempfile::tempdir().unwrap();
+    for (arguments, words) in [
+        ("--answers red", "add --eye"),
+        ("--eye right --manifest 1.25 --answers red", "sphere with its sign"),
+        (
+            "--eye right --manifest -5 --for room --acuity 20/20 --kind presbyopic --answers red",
+            "--vertex 12mm",
+        ),
+        (
+            "--eye right --manifest -1 --for room --acuity 20/20 --kind young --procedure bracket --answers red",
+            "from-plus",
+        ),
+        ("--eye right --manifest -1 --for room --acuity 0.5 --kind young --answers red", "decimal or logMAR"),
+        (&format!("{PSEUDOPHAKIC} --record no/such.jsonl --answers red"), "folder does not exist"),
+        (
+            &format!("{PSEUDOPHAKIC} --procedure customary --record r.jsonl --answers red,green,green,red"),
+            "ended after 3",
+        ),
+        (&format!("{PSEUDOPHAKIC} --answers red,maybe"), "maybe"),
+        ("--show nothing.jsonl", "nothing.jsonl"),
+        ("", "needs a terminal"),
+    ] {
+        let sentence = refused(arguments, folder.path());
+        assert!(sentence.contains(words), "{arguments}: {sentence}");
+    }
+    assert!(!folder.path().join("no").exists());
+}
+
+#[test]
+fn something_else_than_a_record_is_never_written_to() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("room.toml");
+    std::fs::write(&file, "[viewing]\n").unwrap();
+    let sentence = refused(&format!("{PSEUDOPHAKIC} --record room.toml --answers red"), folder.path());
+    assert!(sentence.contains("no record"), "{sentence}");
+    assert_eq!(std::fs::read_to_string(file).unwrap(), "[viewing]\n");
+}
+
+#[test]
+fn a_run_goes_on_where_it_stopped() {
+    let folder = tempfile::tempdir().unwrap();
+    json(&format!("{PSEUDOPHAKIC} --procedure customary --record r.jsonl --answers red"), folder.path());
+    let done = json("--record r.jsonl --resume --answers green,green --white 20/20", folder.path());
+    assert_eq!(done["eyes"][0]["left_in_d"], -1.0);
+    assert_eq!(done["next"], "choose");
+    // The other eye of the same examination.
+    json("--record r.jsonl --resume --choose nothing", folder.path());
+    let left = "--eye left --manifest +0.50 --for room --acuity 20/20 --kind presbyopic --answers red,green,green --white 20/20 --choose nothing --done trial-frame";
+    let both = json(&format!("--record r.jsonl --resume {left}"), folder.path());
+    assert_eq!(both["eyes"].as_array().unwrap().len(), 2);
+    assert_eq!(both["binocular"].as_array().unwrap().iter().filter(|step| step["done"] == true).count(), 1);
+    assert!(refused("--record r.jsonl --resume --answers red", folder.path()).contains("still open"));
+}
+
+#[test]
+fn two_programs_that_write_at_once_lose_nothing() {
+    let folder = tempfile::tempdir().unwrap();
+    std::thread::scope(|scope| {
+        for _ in 0..8 {
+            scope.spawn(|| {
+                for _ in 0..4 {
+                    json(&format!("{PSEUDOPHAKIC} --procedure customary --record r.jsonl --answers red,red,green,green"), folder.path());
+                }
+            });
+        }
+    });
+    let shown = json("--show r.jsonl", folder.path());
+    assert_eq!(shown.as_array().unwrap().len(), 32);
+    assert!(shown.as_array().unwrap().iter().all(|one| one["eyes"][0]["left_in_d"] == -1.25));
+}
+
+#[test]
+fn a_spoilt_record_is_told_by_line_and_the_rest_is_shown() {
+    let folder = tempfile::tempdir().unwrap();
+    let file = folder.path().join("r.jsonl");
+    json(
+        &format!("{PSEUDOPHAKIC} --procedure customary --record r.jsonl --answers red,red,green"),
+        folder.path(),
+    );
+    let whole = std::fs::read_to_string(&file).unwrap();
+    let spoilt = whole[..whole.len() - 20].replacen("\"sphere_d\":-1.0", "\"sphere_d\":-3.0", 2);
+    std::fs::write(&file, &spoilt).unwrap();
+    let output = run(&["balance", "--show", "r.jsonl"], folder.path());
+    assert_eq!(output.status.code(), Some(1));
+    let told = String::from_utf8(output.stderr).unwrap();
+    assert!(
+        told.contains("r.jsonl, line 1: was changed") && told.contains("r.jsonl, line 4: is cut"),
+        "{told}"
+    );
+    // Going on leaves what is there.
+    json("--record r.jsonl --resume --answers green", folder.path());
+    assert!(std::fs::read_to_string(&file).unwrap().starts_with(&spoilt));
+}
+
+/// Answers what is asked before the first screen.
+fn describe(terminal: &mut Terminal, eye: &str, manifest: &str, acuity: &str, kind: &str) {
+    terminal.answer("Eye that looks", eye);
+    terminal.answer("Manifest refraction", manifest);
+    terminal.answer("That refraction is for", "room");
+    terminal.answer("Best acuity", acuity);
+    terminal.answer("Kind of eye", kind);
+    terminal.answer("Procedure [", "");
+    terminal.answer("End point [", "");
+    terminal.answer("Colour vision", "");
+}
+
+#[test]
+fn a_small_aperture_eye_by_arrows() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut terminal = Terminal::run(&["balance", "--record", "r.jsonl"], folder.path(), USUAL);
+    describe(&mut terminal, "r", "-0.75/-0.50x90", "20/20", "small");
+    terminal.wait_for("question 1");
+    terminal.keep("small-aperture-1");
+    // The same; red half a dioptre up; green half a dioptre down; then each limit a quarter further in.
+    terminal.press(DOWN);
+    terminal.wait_for("question 2");
+    terminal.press(LEFT);
+    let screen = terminal.wait_for("question 3");
+    assert!(
+        screen.contains("Right eye: left eye occluded") && screen.contains("−1.25 / −0.50 × 90"),
+        "{screen}"
+    );
+    terminal.keep("small-aperture-3");
+    terminal.press(RIGHT);
+    terminal.wait_for("question 4");
+    terminal.press(LEFT);
+    terminal.wait_for("question 5");
+    terminal.press(RIGHT);
+    terminal.wait_for("Acuity now");
+    terminal.keep("small-aperture-white");
+    terminal.press("20/20\r");
+    terminal.wait_for("What is prescribed?");
+    terminal.keep("small-aperture-choose");
+    terminal.press("1");
+    terminal.wait_for("The left eye now");
+    terminal.keep("small-aperture-other");
+    terminal.press("n");
+    let (status, screen) = terminal.end();
+    assert!(status.success(), "{screen}");
+    let eye = &json("--show r.jsonl", folder.path())[0]["eyes"][0];
+    // Red from −0.50, green up to −1.00: midway −0.75, and −1.06 far away.
+    assert_eq!((&eye["left_in_d"], &eye["prescribed_d"]), (&(-0.75).into(), &(-1.0).into()));
+}
+
+#[test]
+fn a_young_eye_is_fogged_and_stopped_at_too_much_minus() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut terminal = Terminal::run(&["balance", "--record", "r.jsonl"], folder.path(), USUAL);
+    describe(&mut terminal, "left", "-2.00", "20/16", "young");
+    let screen = terminal.wait_for("question 1");
+    assert!(screen.contains("Left eye: right eye occluded") && screen.contains("−1.50 D"), "{screen}");
+    terminal.keep("young-1");
+    for number in 2..=5 {
+        terminal.press("r");
+        terminal.wait_for(&format!("question {number}"));
+    }
+    terminal.keep("young-5");
+    terminal.press("r");
+    terminal.wait_for("ask for minus without end");
+    terminal.keep("young-too-much-minus");
+    terminal.press("1");
+    terminal.wait_for("question 6");
+    // Same at once is not enough: more fog; taken back; then red, same, same.
+    terminal.press("s");
+    terminal.wait_for("−1.25 D");
+    terminal.press(ERASE);
+    terminal.wait_for("−1.50 D");
+    for (key, next) in [("r", "question 7"), ("s", "question 8"), ("s", "Acuity now")] {
+        terminal.press(key);
+        terminal.wait_for(next);
+    }
+    terminal.press("20/16-9\r");
+    terminal.wait_for("number of letters");
+    terminal.keep("young-white-refused");
+    terminal.press(&ERASE.repeat(7));
+    terminal.press("20/16\r");
+    terminal.wait_for("What is prescribed?");
+    terminal.press("6");
+    terminal.wait_for("The right eye now");
+    terminal.press("n");
+    let (status, screen) = terminal.end();
+    assert!(status.success(), "{screen}");
+    let eye = &json("--show r.jsonl", folder.path())[0]["eyes"][0];
+    assert_eq!((&eye["left_in_d"], &eye["fogged_again"]), (&(-1.75).into(), &1.into()));
+    assert_eq!(eye["prescribed_d"], Value::Null);
+}
+
+#[test]
+fn a_protan_pseudophakic_eye_is_asked_by_side_only() {
+    let folder = tempfile::tempdir().unwrap();
+    let arguments = "balance --record r.jsonl --eye right --manifest +4.25 --vertex 12mm --for far --acuity 6/7.5 --kind pseudophakic --procedure from-plus --end-point last-red --colour-vision protan";
+    let mut terminal = Terminal::run(&arguments.split(' ').collect::<Vec<_>>(), folder.path(), USUAL);
+    let screen = terminal.wait_for("question 1");
+    terminal.keep("protan-1");
+    assert!(screen.contains("on the left") && !screen.contains("on red"), "{screen}");
+    // Letters of colours are no keys here.
+    terminal.press("rg");
+    terminal.press(LEFT);
+    terminal.wait_for("question 2");
+    terminal.press(RIGHT);
+    terminal.wait_for("question 3");
+    // Sides are swapped: green lies left.
+    terminal.press(LEFT);
+    terminal.wait_for("Acuity now");
+    terminal.press(STOP);
+    let (status, screen) = terminal.end();
+    assert!(status.success() && screen.contains("--resume"), "{screen}");
+    let eye = &json("--show r.jsonl", folder.path())[0]["eyes"][0];
+    // +4.25 far away is +4.50 here, to the nearest click.
+    assert_eq!(eye["left_in_d"], 4.5);
+}
+
+#[test]
+fn a_presbyope_s_two_eyes_and_the_steps_with_both() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut terminal = Terminal::run(&["balance", "--record", "r.jsonl"], folder.path(), [40, 100]);
+    for (eye, other) in [("right", "The left eye now"), ("", "balance between both eyes")] {
+        if eye.is_empty() {
+            terminal.answer("Manifest refraction", "+0.50");
+            terminal.answer("Best acuity", "20/20");
+            terminal.answer("Kind of eye", "presbyopic");
+            terminal.answer("Procedure [", "");
+            terminal.answer("End point [", "");
+        } else {
+            describe(&mut terminal, eye, "+0.25", "20/20", "presbyopic");
+        }
+        terminal.wait_for("question 1");
+        for (key, next) in [
+            ("r", "question 2"),
+            ("g", "question 3"),
+            ("g", "Acuity now"),
+            ("20/20\r", "What is prescribed?"),
+        ] {
+            terminal.press(key);
+            terminal.wait_for(next);
+        }
+        terminal.press("1");
+        terminal.wait_for(
+            &other
+                .to_lowercase()
+                .replace("the left", "The left")
+                .replace("balance between", "alance between"),
+        );
+        terminal.press("y");
+    }
+    terminal.keep("presbyope-both");
+    for (key, next) in [("n", "cuity on white with both"), ("y", "look far away")] {
+        terminal.press(key);
+        terminal.wait_for(next);
+    }
+    terminal.press("y");
+    let (status, screen) = terminal.end();
+    assert!(status.success(), "{screen}");
+    let both = &json("--show r.jsonl", folder.path())[0];
+    assert_eq!(both["next"], "closed");
+    assert_eq!(both["eyes"][1]["start"]["eye"], "left");
+}
+
+#[test]
+fn what_was_answered_survives_a_kill_at_any_moment() {
+    let folder = tempfile::tempdir().unwrap();
+    let arguments = format!(
+        "balance --record r.jsonl {PSEUDOPHAKIC} --procedure from-plus --end-point last-red --colour-vision usual"
+    );
+    let arguments: Vec<&str> = arguments.split(' ').collect();
+    for presses in 0..6_u64 {
+        let mut terminal = Terminal::run(&arguments, folder.path(), USUAL);
+        terminal.wait_for("question 1");
+        for number in 0..presses {
+            terminal.press("r");
+            terminal.wait_for(&format!("question {}", number + 2));
+        }
+        // One more in flight: it is there whole, or not at all.
+        terminal.press("r");
+        std::thread::sleep(std::time::Duration::from_millis(presses));
+        terminal.kill();
+    }
+    let shown = json("--show r.jsonl", folder.path());
+    for (presses, one) in shown.as_array().unwrap().iter().enumerate() {
+        let asked = one["eyes"][0]["asked"].as_array().unwrap().len();
+        assert!(asked == presses || asked == presses + 1, "{asked} of {presses}");
+    }
+    assert_eq!(shown.as_array().unwrap().len(), 6);
+}
