@@ -1,5 +1,5 @@
 use super::{Answer, Caution, ColourVision, Course, EndPoint, Kind, Procedure};
-use crate::bibliography::{COMMON_PRACTICE, KORNER_1990, TRIAL, YANOFF_DUKER_2009};
+use crate::bibliography::{COMMON_PRACTICE, DESIGN, KORNER_1990, TRIAL, YANOFF_DUKER_2009};
 
 /// Poorer than 20/30 or 6/9, a MAR of 1.5 arcminutes, half a dioptre is too little to be seen.
 const POOR_MAR: f64 = 1.5;
@@ -69,6 +69,11 @@ impl Course {
         };
         let moved = self.standing().map(|standing| (standing.here - self.start.manifest_here()).to_d());
         [
+            caution(
+                self.kept_to_side(),
+                "An answer stayed on its side when the sides were swapped: it counts as the same. Is one side of the screen brighter, or mirrored unevenly?",
+                DESIGN,
+            ),
             caution(
                 far,
                 "More than 1 D from the manifest both sides may be too blurred to compare: look at the refraction first.",

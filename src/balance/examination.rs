@@ -259,6 +259,11 @@ impl Course {
         self.start.first_lens() + Dioptres::new(f64::from(clicks) * CLICK_D)
     }
 
+    /// Whether a deciding answer once stayed on its side, and was taken for the same.
+    pub(super) const fn kept_to_side(&self) -> bool {
+        self.run.kept_to_side()
+    }
+
     /// How the run of questions ended, if it did.
     #[must_use]
     pub const fn end(&self) -> Option<End> {

@@ -1,3 +1,5 @@
+use std::fmt;
+
 use rand_chacha::ChaCha8Rng;
 use rand_chacha::rand_core::SeedableRng;
 use rand_distr::{Distribution, StandardNormal, StandardUniform};
@@ -119,6 +121,27 @@ impl Patient {
         let mut sitting = Sitting { patient: self, random, offset_d: 0.0 };
         sitting.offset_d = sitting.normal(self.offset_sd.to_d());
         sitting
+    }
+}
+
+impl fmt::Display for Patient {
+    /// Its numbers, each with what it rests on.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        use crate::bibliography::{
+            ACCOMMODATION_SLOPE, BLUR_STEP_1989, ROSENFIELD_CHIU_1995, WALSH_CHARMAN_1988,
+        };
+        write!(
+            f,
+            "Each patient: focus off by {:.2} D (SD) for the run [assumed, so that ends spread as {ROSENFIELD_CHIU_1995} have it, 0.15 D], \
+            and by {:.2} D for each answer [{WALSH_CHARMAN_1988}]; the same within ±{:.3} of log10(red/green), a step of 0.06 D at 3 mm [{BLUR_STEP_1989}], \
+            judged with an SD of {:.3} [assumed]; {:.0} % of answers at random [assumed]. \
+            A young eye takes up {SLOPE} of any minus, up to {AMPLITUDE_D:.0} D [{ACCOMMODATION_SLOPE}], but while fog lasts.",
+            self.offset_sd.to_d(),
+            self.jitter_sd.to_d(),
+            self.same_within,
+            self.noise_sd,
+            self.lapses * 100.0
+        )
     }
 }
 

@@ -16,6 +16,9 @@ const PLUS_TRIED: u8 = 3;
 /// An eye that accommodates is fogged first, by so many clicks over the manifest: half a dioptre.
 const FOG: i32 = 2;
 
+/// Where letters are lost in that fog it is thinned, down to so many clicks.
+const LEAST_FOG: i32 = 1;
+
 /// Answers that contradict earlier ones, and answers that cannot be given, end a run at so many.
 const REVERSALS: u8 = 3;
 const UNSURE: u8 = 3;
@@ -107,7 +110,7 @@ pub enum End {
     Contradicted,
     /// The patient could not tell three times: not decided.
     CouldNotTell,
-    /// The deciding answer changed sides with the colours: it followed the side, not the focus.
+    /// A deciding answer stayed on its side twice when the sides were swapped: it followed the side, not the focus.
     FollowedTheSide,
     /// No clear answer within two dioptres of the manifest, or no clear red in three clicks of plus: the manifest stands.
     ManifestStands,
@@ -142,6 +145,8 @@ pub struct Run {
     same_in_a_row: u8,
     /// A lens that stays in if it is answered alike with sides swapped, and what was answered.
     confirming: Option<(End, i32, Answer)>,
+    /// Whether a deciding answer once stayed on its side when the sides were swapped.
+    kept_to_side: bool,
     /// Whether a clear red was reached from plus.
     fogged: bool,
     /// Clicks of plus that were answered "same" before that.
@@ -166,9 +171,16 @@ impl Run {
             unsure: 0,
             same_in_a_row: 0,
             confirming: None,
+            kept_to_side: false,
             fogged: false,
             plus_tried: 0,
         }
+    }
+
+    /// Whether a deciding answer once stayed on its side, and was taken for the same.
+    #[must_use]
+    pub const fn kept_to_side(&self) -> bool {
+        self.kept_to_side
     }
 
     /// The rules that it goes by.
@@ -185,18 +197,22 @@ impl Run {
 
     /// The run after an answer; an ended run stays as it is.
     #[must_use]
-    pub fn answered(mut self, answer: Answer) -> Self {
+    pub fn answered(mut self, mut answer: Answer) -> Self {
         let Step::Ask { clicks, .. } = self.step else { return self };
+        let fogging = self.rules.accommodates && !self.fogged;
         if answer == Answer::Unsure {
             self.unsure += 1;
             self.step = if self.unsure >= UNSURE {
                 Step::End(End::CouldNotTell)
             } else {
-                Step::Ask { clicks, why: Why::CouldNotTell, through_plus: self.rules.accommodates }
+                // In the fog letters may be lost to the fog itself.
+                let clicks = if fogging { (clicks - 1).max(LEAST_FOG) } else { clicks };
+                let through_plus = self.rules.accommodates && !fogging;
+                Step::Ask { clicks, why: Why::CouldNotTell, through_plus }
             };
             return self;
         }
-        if self.rules.accommodates && !self.fogged && answer != Answer::Red {
+        if fogging && answer != Answer::Red {
             self.step = self.more_plus(clicks, answer, Why::MoreFog);
             return self;
         }
@@ -206,9 +222,14 @@ impl Run {
                 self.step = Step::End(end);
                 return self;
             }
-            if answer == deciding.other_colour() && answer != deciding {
-                self.step = Step::End(End::FollowedTheSide);
-                return self;
+            if answer != deciding && answer == deciding.other_colour() {
+                if self.kept_to_side {
+                    self.step = Step::End(End::FollowedTheSide);
+                    return self;
+                }
+                // Once it is mostly chance: clearer on one side, whichever colour lies there, is the same for both colours.
+                self.kept_to_side = true;
+                answer = Answer::Same;
             }
             // It was not so sure: the new answer stands, and counts as a contradiction.
             self.reversals += 1;

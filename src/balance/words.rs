@@ -102,7 +102,12 @@ impl Question {
             Why::EndPointNotSeen => {
                 format!("The end point needs an answer that was not given yet: {moved}.")
             }
-            Why::CouldNotTell => "It could not be told: a larger line, the same lens.".into(),
+            Why::CouldNotTell if self.moved == 0 => {
+                "It could not be told: a larger line, the same lens.".into()
+            }
+            Why::CouldNotTell => {
+                "It could not be told in this fog: a larger line, and a quarter less fog.".into()
+            }
             Why::SidesSwapped => "The deciding lens once more, sides swapped and with new letters.".into(),
             Why::LimitConfirmed => format!("This limit is confirmed a quarter further in: {moved}."),
         }
@@ -187,7 +192,7 @@ impl Course {
                 "Not decided: the patient could not tell three times. That is an honest end; refine the refraction first, or use larger letters.".into()
             }
             End::FollowedTheSide => {
-                "Not decided: with the sides swapped the answer stayed on its side, so it followed the place and not the focus. Explain the question again, or leave the test.".into()
+                "Not decided: twice the answer stayed on its side when the sides were swapped, so it followed the place and not the focus. Explain the question again, or leave the test.".into()
             }
             End::ManifestStands => {
                 "Not decided: no clear change within the lenses that were tried. Look at the refraction, the letters and the fields before trying again.".into()

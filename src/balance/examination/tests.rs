@@ -1,5 +1,5 @@
 use super::*;
-use crate::balance::{ColourVision, Kind, Place, Procedure, RefinedFor};
+use crate::balance::{ColourVision, EndPoint, Kind, Place, Procedure, RefinedFor};
 use Answer::{Green as G, Red as R, Same as S, Unsure as U};
 
 fn start(kind: Kind, manifest: &str, refined_for: RefinedFor) -> Start {
@@ -122,7 +122,10 @@ fn white_read_worse_leaves_the_manifest() {
 
 #[test]
 fn minus_must_earn_three_letters_where_the_eye_accommodates() {
-    let young = || start(Kind::Young, "-1.00", RefinedFor::Room);
+    let young = || Start {
+        end_point: EndPoint::EqualElseFirstGreen,
+        ..start(Kind::Young, "-1.00", RefinedFor::Room)
+    };
     // Fog, down through red at −1.00 to green at −1.25.
     let why = |answers: &[Answer], score| {
         after(young(), answers, &[white(score)]).courses[0].standing().unwrap().why
@@ -219,5 +222,7 @@ fn cautions_come_when_they_hold() {
         Some("−0.75 D")
     );
     assert!(says(&far, "More than half a dioptre"));
-    assert!(says(&after(start(Kind::Young, "0", RefinedFor::Room), &[], &[]), "Teachers differ"));
+    let first_green =
+        Start { end_point: EndPoint::EqualElseFirstGreen, ..start(Kind::Young, "0", RefinedFor::Room) };
+    assert!(says(&after(first_green, &[], &[]), "Teachers differ"));
 }

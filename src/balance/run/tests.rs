@@ -45,12 +45,11 @@ fn comes_of(rules: Rules, answers: &[Answer]) -> Step {
     if deciding { run.answered(*answers.last().unwrap()).step() } else { run.step() }
 }
 
-/// "Left 2": the lens two clicks in plus stays in. "asks −3": the run goes on there. "side": the answer kept to its side.
+/// "Left 2": the lens two clicks in plus stays in. "asks −3": the run goes on there.
 fn in_words(step: Step) -> String {
     match step {
         Step::Ask { clicks, .. } => format!("asks {clicks}"),
         Step::End(End::Lens { clicks, .. }) => format!("left {clicks}"),
-        Step::End(End::FollowedTheSide) => "side".into(),
         Step::End(end) => format!("{end:?}"),
     }
 }
@@ -73,7 +72,7 @@ const OUTCOMES: [(Procedure, bool, [[&str; 3]; 7]); 5] = [
             // Red under "same" contradicts it: on from the red.
             ["asks -2"; 3],
             ["left 0", "left 0", "asks 2"],
-            ["side"; 3],
+            ["left 0", "left -1", "left 0"],
         ],
     ),
     (
@@ -86,7 +85,7 @@ const OUTCOMES: [(Procedure, bool, [[&str; 3]; 7]); 5] = [
             ["left 2", "left 1", "left 2"],
             ["asks -1"; 3],
             ["asks 3"; 3],
-            ["side"; 3],
+            ["left -1", "left -1", "left 0"],
         ],
     ),
     (
@@ -99,7 +98,7 @@ const OUTCOMES: [(Procedure, bool, [[&str; 3]; 7]); 5] = [
             ["asks 3"; 3],
             ["asks 2"; 3],
             ["asks 5"; 3],
-            ["side"; 3],
+            ["left 2", "left 1", "left 2"],
         ],
     ),
     (
@@ -112,7 +111,7 @@ const OUTCOMES: [(Procedure, bool, [[&str; 3]; 7]); 5] = [
             ["asks 3"; 3],
             ["asks 2"; 3],
             ["asks 5"; 3],
-            ["side"; 3],
+            ["left 2", "left 1", "left 2"],
         ],
     ),
     (
@@ -194,8 +193,8 @@ fn runs_end_on_the_lens_that_the_rule_names() {
 #[test]
 fn what_decides_nothing_ends_honestly() {
     for (procedure, accommodates, answers, end) in [
-        // Sides swapped, and the other colour is clearer: the answer stayed on its side.
-        (Customary, false, &[R, G, R][..], End::FollowedTheSide),
+        // Sides swapped, and the other colour is clearer: the answer stayed on its side, twice.
+        (Customary, false, &[R, G, R, G, R][..], End::FollowedTheSide),
         (Customary, false, &[U, U, U], End::CouldNotTell),
         // The deciding answer changes each time it is asked for again.
         (Customary, false, &[R, G, S, G, S], End::Contradicted),
@@ -232,6 +231,23 @@ fn an_eye_that_accommodates_is_always_asked_coming_down_from_plus() {
     assert!(!through_plus(&[]) && !through_plus(&[S]) && !through_plus(&[R]));
     // Staying at a lens: the deciding question again, or one that could not be told.
     assert!(through_plus(&[R, R, S]) && through_plus(&[R, U]));
+}
+
+#[test]
+fn letters_lost_in_the_fog_thin_it() {
+    let young = rules(FromPlus, EqualElseLastRed, true);
+    assert_eq!(asked(after(young, &[U])), Ok(1));
+    assert_eq!(asked(after(young, &[U, U])), Ok(1));
+    // Once red was clearer the lens stays, with a larger line.
+    assert_eq!(asked(after(young, &[R, U])), Ok(1));
+}
+
+#[test]
+fn an_answer_that_stays_on_its_side_once_is_the_same() {
+    let customary = rules(Customary, EqualElseLastRed, false);
+    let once = [R, G, R].into_iter().fold(Run::new(customary), Run::answered);
+    assert!(once.kept_to_side());
+    assert_eq!(once.answered(S).step(), Step::End(End::Lens { clicks: -1, by: Left::EndPoint }));
 }
 
 #[test]

@@ -5,6 +5,7 @@ mod screen;
 mod start;
 mod terminal;
 mod told;
+mod trial;
 
 use std::error::Error;
 use std::path::{Path, PathBuf};
@@ -15,6 +16,7 @@ use serde::Serialize;
 use self::recorder::Recorder;
 use self::start::StartArgument;
 use self::told::told;
+use self::trial::TrialArgument;
 use super::arguments::{RoomArgument, one_of};
 use super::{Outcome, print};
 use crate::acuity::Score;
@@ -34,6 +36,14 @@ use crate::room::Room;
 pub(super) struct Arguments {
     #[command(flatten)]
     room: RoomArgument,
+    /// Print the examination, the record or the trial as JSON
+    #[arg(long)]
+    json: bool,
+    /// Print the procedures as tables of transitions, as JSON
+    #[arg(long, conflicts_with_all = ["record", "show", "answers"])]
+    transitions: bool,
+    #[command(flatten)]
+    trial: TrialArgument,
     #[command(flatten)]
     start: StartArgument,
     #[command(flatten)]
@@ -50,12 +60,6 @@ pub(super) struct Arguments {
     /// Of the record, only this examination
     #[arg(long, value_name = "ID", requires = "show", help_heading = "Records")]
     only: Option<String>,
-    /// Print the procedures as tables of transitions, as JSON
-    #[arg(long, conflicts_with_all = ["record", "show", "answers"])]
-    transitions: bool,
-    /// Print the examination as JSON
-    #[arg(long)]
-    json: bool,
 }
 
 /// What a script says in place of somebody at the keyboard.
@@ -103,6 +107,9 @@ fn said() -> impl clap::builder::TypedValueParser<Value = Said> {
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     if arguments.transitions {
         return transitions();
+    }
+    if arguments.trial.is_wanted() {
+        return arguments.trial.run(&arguments.room, arguments.json);
     }
     if let Some(path) = &arguments.show {
         return show(arguments, path);
