@@ -1,5 +1,6 @@
 //! `evenfield balance`
 
+mod kept;
 mod recorder;
 mod screen;
 mod start;
@@ -13,6 +14,7 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use serde::Serialize;
 
+use self::kept::KeptArgument;
 use self::recorder::Recorder;
 use self::start::StartArgument;
 use self::told::told;
@@ -48,6 +50,8 @@ pub(super) struct Arguments {
     start: StartArgument,
     #[command(flatten)]
     script: ScriptArgument,
+    #[command(flatten)]
+    kept: KeptArgument,
     /// Keep the examination in this file, line by line as it happens; others in it stay
     #[arg(long, value_name = "FILE", help_heading = "Records")]
     record: Option<PathBuf>,
@@ -114,6 +118,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     if let Some(path) = &arguments.show {
         return show(arguments, path);
     }
+    let place = arguments.kept.target()?;
     let (room, name) = arguments.room.load()?;
     let scripted = arguments.script.says_something();
     if !scripted && !terminal::is_there() {
@@ -131,32 +136,31 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     } else {
         terminal::walk(&mut recorder, &arguments.start, &room)?;
     }
-    finish(arguments, &recorder, &name)
+    finish(arguments, &recorder, &name);
+    if let Some(place) = &place {
+        arguments.kept.write(place, &[&recorder.kept])?;
+    }
+    Ok(Outcome::Fine)
 }
 
 /// Tells what happened, and how to go on.
-fn finish(arguments: &Arguments, recorder: &Recorder, room: &str) -> Result<Outcome, Box<dyn Error>> {
+fn finish(arguments: &Arguments, recorder: &Recorder, room: &str) {
     if arguments.json {
-        print(&serde_json::to_string_pretty(&Printed::new(&recorder.kept))?);
-        return Ok(Outcome::Fine);
+        return print(&json(&Printed::new(&recorder.kept)));
     }
     print(&format!("room: {room}\n{}", told(&recorder.kept)));
-    let open = recorder.kept.is_open();
-    match recorder.path() {
-        Some(path) if open => print(&format!(
-            "\n{}: kept as {}; go on with evenfield balance --record {} --resume {}",
-            path.display(),
-            recorder.kept.id,
-            path.display(),
-            recorder.kept.id
+    let id = &recorder.kept.id;
+    match recorder.path().map(Path::display) {
+        Some(path) if recorder.kept.is_open() => print(&format!(
+            "\n{path}: kept as {id}; go on with evenfield balance --record {path} --resume {id}"
         )),
-        Some(path) => print(&format!("\n{}: kept as {}", path.display(), recorder.kept.id)),
-        None if !recorder.kept.events.is_empty() => {
-            print("\nNothing was kept: add --record FILE to keep it.");
-        }
-        None => {}
+        Some(path) => print(&format!("\n{path}: kept as {id}")),
+        None => print("\nNot kept as a record: add --record FILE for that."),
     }
-    Ok(Outcome::Fine)
+}
+
+fn json(printed: &impl Serialize) -> String {
+    serde_json::to_string_pretty(printed).unwrap_or_else(|error| error.to_string())
 }
 
 /// What `--json` prints of an examination.
@@ -243,6 +247,7 @@ fn show(arguments: &Arguments, path: &Path) -> Result<Outcome, Box<dyn Error>> {
     if !path.exists() {
         return Err(format!("{named}: is not there: name the file that --record wrote").into());
     }
+    let place = arguments.kept.target()?;
     let records = recorder::read(path)?;
     let kept: Vec<&Kept> = match &arguments.only {
         None => records.kept.iter().collect(),
@@ -253,9 +258,9 @@ fn show(arguments: &Arguments, path: &Path) -> Result<Outcome, Box<dyn Error>> {
         ],
     };
     if arguments.json {
-        print(&serde_json::to_string_pretty(
-            &kept.iter().map(|kept| Printed::new(kept)).collect::<Vec<_>>(),
-        )?);
+        print(&json(&kept.iter().map(|kept| Printed::new(kept)).collect::<Vec<_>>()));
+    } else if let Some(place) = &place {
+        arguments.kept.write(place, &kept)?;
     } else {
         for kept in &kept {
             let begun = kept.at.first().map_or("", String::as_str);

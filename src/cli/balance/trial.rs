@@ -193,7 +193,7 @@ fn cells(row: &Row) -> [String; 8] {
 /// The most frequent way in which nothing was decided.
 fn undecided(statistics: &Statistics) -> String {
     let mut ends: Vec<(End, u32)> =
-        statistics.not_decided.iter().copied().filter(|(_, count)| *count > 0).collect();
+        statistics.not_decided.iter().copied().filter(|(_, count)| *count > statistics.runs / 2000).collect();
     ends.sort_by_key(|(_, count)| std::cmp::Reverse(*count));
     let words = ends.iter().take(1).map(|(end, count)| {
         let name = match end {

@@ -1,0 +1,63 @@
+//! Examinations as files: a page each to print, or a table of all.
+
+use std::error::Error;
+
+use clap::Args;
+
+use super::super::document::{self, DocumentArgument, Format, paper};
+use super::super::print;
+use crate::balance::record::{Kept, Records};
+use crate::export::pdf;
+use crate::print::{BalancePage, Paper};
+use crate::scene::Scene;
+use crate::store::Target;
+
+/// `--out`, `--paper` and what belongs to them.
+#[derive(Args)]
+#[command(next_help_heading = "Pages and tables")]
+pub(super) struct KeptArgument {
+    #[command(flatten)]
+    document: DocumentArgument,
+    /// The sheet of paper
+    #[arg(long, default_value = "a4", value_parser = paper())]
+    paper: Paper,
+}
+
+impl KeptArgument {
+    /// The place and what goes there, looked at before the work begins.
+    pub(super) fn target(&self) -> Result<Option<(Target, Format)>, Box<dyn Error>> {
+        self.document.target(true)
+    }
+
+    /// Writes examinations there.
+    pub(super) fn write(&self, place: &(Target, Format), kept: &[&Kept]) -> Result<(), Box<dyn Error>> {
+        let (target, format) = place;
+        let pages =
+            || -> Vec<Scene> { kept.iter().map(|kept| BalancePage::new(kept, self.paper).scene).collect() };
+        let bytes = match (format, kept) {
+            (Format::Csv, _) => {
+                let kept = kept.iter().map(|kept| (*kept).clone()).collect();
+                Records { kept, problems: Vec::new() }.csv().into_bytes()
+            }
+            (_, []) => return Err("no examination is there to make a page of: keep one first".into()),
+            (Format::Pdf, _) => pdf::encode(&pages())?,
+            (Format::Svg | Format::Png { .. }, [one]) => {
+                document::bytes(&BalancePage::new(one, self.paper).scene, *format)?
+            }
+            (Format::Svg | Format::Png { .. }, more) => {
+                let (named, count) = (target.named(), more.len());
+                return Err(format!(
+                    "{named}: holds one page, and the record has {count} examinations: add --only ID, or name a .pdf"
+                )
+                .into());
+            }
+        };
+        target.write(&bytes)?;
+        print(&format!(
+            "{}: {}",
+            target.named(),
+            if kept.len() == 1 { "one examination".into() } else { format!("{} examinations", kept.len()) }
+        ));
+        Ok(())
+    }
+}
