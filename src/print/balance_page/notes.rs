@@ -1,0 +1,117 @@
+use super::super::room_page::capital;
+use super::said::place_of;
+use super::type_area::{Closeness, TypeArea, run_in};
+use crate::balance::record::Kept;
+use crate::balance::{BinocularStep, Caution, Course, Laterality};
+use crate::scene::Canvas;
+use crate::scene::look::{GRID_MM, HEADING, INK};
+
+/// What stands under the ladders: what to keep in mind, what was done with both eyes, how it was asked.
+pub(super) struct Notes {
+    blocks: Vec<Block>,
+}
+
+/// Words that stay together.
+enum Block {
+    /// What heads a group.
+    Heading(&'static str),
+    /// A note, and more quietly what belongs to it.
+    Note(String, String),
+}
+
+impl Notes {
+    pub(super) fn of(kept: &Kept, courses: &[&Course]) -> Self {
+        let mut blocks = Vec::new();
+        let cautions = merged(courses, |course| course.cautions());
+        blocks.push(Block::Heading(if cautions.is_empty() { "No cautions" } else { "To keep in mind" }));
+        blocks.extend(cautions.into_iter().map(|(eyes, Caution { what, basis })| {
+            let whose = whose(&eyes, courses.len()).map(|eye| format!("{eye}: ")).unwrap_or_default();
+            Block::Note(format!("{whose}{what}"), format!("({basis})"))
+        }));
+        if courses.len() == Laterality::ALL.len() {
+            blocks.push(Block::Heading("With both eyes"));
+            blocks.extend(BinocularStep::ALL.into_iter().enumerate().map(|(place, step)| {
+                let done = match kept.examination.binocular.get(place) {
+                    Some((_, true)) => "done",
+                    Some((_, false)) => "not done",
+                    None => "not reached",
+                };
+                Block::Note(format!("{}:", capital(step.words())), done.into())
+            }));
+        }
+        blocks.push(Block::Heading("How it was asked"));
+        let procedures = merged(courses, |course| vec![course.start.procedure.words()]);
+        let end_points = merged(courses, |course| vec![course.start.end_point.words()]);
+        blocks.extend(procedures.into_iter().chain(end_points).map(|(eyes, words)| {
+            let whose = whose(&eyes, courses.len()).map(|eye| format!("({eye})")).unwrap_or_default();
+            Block::Note(format!("{}.", capital(words)), whose)
+        }));
+        Self { blocks }
+    }
+
+    /// Flows them through two columns of nearly one height; says where the longer ends.
+    pub(super) fn draw(
+        &self,
+        canvas: &mut Canvas,
+        columns: [TypeArea; 2],
+        top: f64,
+        closeness: Closeness,
+    ) -> f64 {
+        let high = |blocks: &[Block], area| flow(&mut Canvas::default(), blocks, area, top, closeness);
+        let split = (1..self.blocks.len())
+            .filter(|split| !matches!(self.blocks[split - 1], Block::Heading(_)))
+            .min_by(|one, other| {
+                let higher = |split: usize| {
+                    let (first, second) = self.blocks.split_at(split);
+                    high(first, columns[0]).max(high(second, columns[1]))
+                };
+                higher(*one).total_cmp(&higher(*other))
+            });
+        let (first, second) = self.blocks.split_at(split.unwrap_or(self.blocks.len()));
+        let bottom = flow(canvas, first, columns[0], top, closeness);
+        bottom.max(flow(canvas, second, columns[1], top, closeness))
+    }
+}
+
+fn flow(canvas: &mut Canvas, blocks: &[Block], area: TypeArea, top: f64, closeness: Closeness) -> f64 {
+    let style = closeness.notes();
+    let mut bottom = top;
+    for (place, block) in blocks.iter().enumerate() {
+        bottom = match block {
+            Block::Heading(words) => {
+                let air = if place == 0 { 0.0 } else { closeness.within() + GRID_MM };
+                canvas.paragraph(words, HEADING, [area.left, bottom + air], area.width()) + GRID_MM / 4.0
+            }
+            Block::Note(loud, quiet) => {
+                let parts = [(loud.as_str(), style.in_paint(INK)), (quiet.as_str(), style)];
+                run_in(canvas, parts, [area.left, bottom], area.width()) + closeness.within()
+            }
+        };
+    }
+    bottom
+}
+
+/// What holds of each eye, told once where it holds of both; first what was told first.
+fn merged<T: PartialEq>(courses: &[&Course], of: impl Fn(&Course) -> Vec<T>) -> Vec<(Vec<Laterality>, T)> {
+    let mut all: Vec<(Vec<Laterality>, T)> = Vec::new();
+    for course in courses {
+        for one in of(course) {
+            match all.iter_mut().find(|(_, known)| *known == one) {
+                Some((eyes, _)) => eyes.push(course.start.eye),
+                None => all.push((vec![course.start.eye], one)),
+            }
+        }
+    }
+    all.iter_mut().for_each(|(eyes, _)| eyes.dedup());
+    all.sort_by_key(|(eyes, _)| (eyes.len() == 1, eyes.first().copied().map(place_of)));
+    all
+}
+
+/// Whose it is, where there are two; nothing to say where there is one.
+fn whose(eyes: &[Laterality], asked: usize) -> Option<String> {
+    match (eyes, asked) {
+        (_, 0 | 1) => None,
+        ([eye], _) => Some(format!("{} eye", capital(eye.name()))),
+        _ => Some("Both eyes".into()),
+    }
+}
