@@ -182,7 +182,34 @@ fn worst() -> Kept {
     kept
 }
 
-fn all() -> [(&'static str, Kept); 7] {
+/// Two eyes with many questions and eight cautions, as a bad afternoon has them.
+fn many() -> Kept {
+    let bad = |start: Start| Start {
+        colour_vision: ColourVision::Protan,
+        brunescent: true,
+        acuity: "20/40".parse().unwrap(),
+        procedure: Procedure::Customary,
+        place: Place { cautions: room_cautions(), ..start.place.clone() },
+        ..start
+    };
+    let mut kept = begun(bad(start(Laterality::Right, Kind::Pseudophakic, "-1.00/-0.50x90")));
+    // Nearly two dioptres down, and back up again.
+    answers(&mut kept, &[Answer::Red, Answer::Unsure, Answer::Red, Answer::Unsure]);
+    answers(&mut kept, &[Answer::Red; 5]);
+    answers(&mut kept, &[Answer::Green, Answer::Same, Answer::Red, Answer::Green]);
+    seen(&mut kept, [-2.3, -2.3]);
+    take(&mut kept, [white("20/32"), Event::Chosen(Choice::FarQuarter)]);
+    take(
+        &mut kept,
+        [Event::Started(Box::new(bad(start(Laterality::Left, Kind::Pseudophakic, "-1.25/-0.25x85"))))],
+    );
+    seen(&mut kept, [-2.8, -2.6]);
+    take(&mut kept, [white("20/32+2"), Event::Chosen(Choice::FarQuarter)]);
+    take(&mut kept, BinocularStep::ALL.map(|step| Event::Binocular(step, true)));
+    kept
+}
+
+fn all() -> [(&'static str, Kept); 8] {
     [
         ("customary", customary()),
         ("aperture", small_aperture()),
@@ -190,8 +217,191 @@ fn all() -> [(&'static str, Kept); 7] {
         ("two", two_eyes()),
         ("undecided", not_decided()),
         ("open", open()),
+        ("many", many()),
         ("worst", worst()),
     ]
+}
+
+/// The words of a page and where each stands.
+fn words(page: &BalancePage) -> Vec<(String, Rect)> {
+    let text = |shape: &evenfield::scene::Shape| match &shape.geometry {
+        Geometry::Text(text) => Some((text.words().to_owned(), text.outline().bounding_box())),
+        Geometry::Rect(_) | Geometry::Path(_) | Geometry::Line(_) => None,
+    };
+    page.scene.shapes.iter().filter_map(text).filter(|(words, _)| !words.is_empty()).collect()
+}
+
+/// The page's lines as poppler reads them, with plain spaces.
+fn read(kept: &Kept, paper: Paper) -> Option<String> {
+    let desk = Desk::new();
+    let page = BalancePage::new(kept, paper).scene;
+    desk.write("page.pdf", pdf::encode(std::slice::from_ref(&page)).unwrap());
+    let info = asked(&desk, "pdfinfo", &["page.pdf"])?;
+    assert!(info.contains("Pages:           1"), "{info}");
+    assert!(info.contains("Title:           Red-green balance, 2026-11-25"), "{info}");
+    let said = asked(&desk, "pdftotext", &["-layout", "page.pdf", "-"])?;
+    Some(said.replace('\u{a0}', " "))
+}
+
+/// All on one line each, whatever the spaces between columns.
+fn squeezed(said: &str) -> Vec<String> {
+    said.lines().map(|line| line.split_whitespace().collect::<Vec<_>>().join(" ")).collect()
+}
+
+fn all_said(kept: &Kept) -> String {
+    words(&BalancePage::new(kept, Paper::A4))
+        .into_iter()
+        .map(|(words, _)| words + " ")
+        .collect::<String>()
+        .replace('\u{a0}', " ")
+}
+
+#[test]
+fn nothing_leaves_the_sheet_and_no_words_collide() {
+    const MARGIN_MM: f64 = 14.0;
+    // Side bearings and accents.
+    const BEYOND_MM: f64 = 0.5;
+    for ((name, kept), paper) in all().iter().flat_map(|case| Paper::ALL.map(|paper| (case, paper))) {
+        let page = BalancePage::new(kept, paper);
+        let [width, height] = paper.size().map(Length::to_mm);
+        let sheet = Rect::new(0.0, 0.0, width, height).inset(-(MARGIN_MM - BEYOND_MM));
+        let all = words(&page);
+        for (index, (said, place)) in all.iter().enumerate() {
+            assert!(sheet.contains_rect(*place), "{name}, {paper:?}: {said:?} at {place:?}");
+            for (other, beside) in &all[..index] {
+                let over = place.intersect(*beside).area();
+                assert!(over <= 0.0, "{name}, {paper:?}: {said:?} over {other:?} at {place:?}");
+            }
+        }
+    }
+}
+
+#[test]
+fn the_numbers_worked_by_hand_stand_on_the_page() {
+    // −1.25 D is the same with sides swapped. 1/3.2 m is 0.3125 D, so far away it is −1.5625 D; nearest quarter −1.50 D.
+    let Some(said) = read(&customary(), Paper::A4) else { return };
+    let lines = squeezed(&said);
+    for needed in [
+        "−1.25 D at 3.20 m",
+        "Prescribed: −1.50 D",
+        "far away, nearest quarter",
+        "far away −1.56 D −1.50 D",
+        "test distance −1.25 D −1.25 D",
+        "manifest −1.00 D for this distance",
+        "white before 20/20",
+        "white after 20/20+2, 2 letters gained",
+        "end point equal, else last red",
+        "Sides swapped: 3.",
+        "Quillhaven practice, room 3, 3.20 m",
+        "folder 207",
+        "2026-11-25 UTC",
+        "record 2026-11-25-1",
+        "95 % within ±0.29 D",
+        "licensed practitioner",
+        "No patient's identity",
+        "Examiner",
+    ] {
+        assert!(lines.iter().any(|line| line.contains(needed)), "{needed}: {said}");
+    }
+    assert!(!said.contains("not finished") && !said.contains("With both eyes"), "{said}");
+}
+
+#[test]
+fn the_cylinder_is_carried_unchanged() {
+    let Some(said) = read(&small_aperture(), Paper::Letter) else { return };
+    let lines = squeezed(&said);
+    for needed in ["far away −1.56 D −1.50 D −0.50 × 90", "Prescribed: −1.50 / −0.50 × 90"] {
+        assert!(lines.iter().any(|line| line.contains(needed)), "{needed}: {said}");
+    }
+}
+
+#[test]
+fn the_right_eye_stands_first_whatever_was_asked_first() {
+    let kept = two_eyes();
+    assert_eq!(kept.examination.courses[0].start.eye, Laterality::Left);
+    for paper in Paper::ALL {
+        let Some(said) = read(&kept, paper) else { return };
+        let lines = squeezed(&said);
+        // The left eye's middle of −4.75 to −4.50, of two equally near the one with more plus; far away 0.3125 D less.
+        for needed in [
+            "Right eye presbyopic; left eye occluded Left eye presbyopic; right eye occluded",
+            "−2.19 D at 3.20 m −4.50 D at 3.20 m",
+            "far away −2.50 D −2.50 D far away −4.81 D −4.75 D −0.75 × 175",
+            "vertex distance 12 mm",
+            "Balance between both eyes: done",
+            "A look far away through the trial frame: not done",
+        ] {
+            assert!(lines.iter().any(|line| line.contains(needed)), "{needed}: {said}");
+        }
+    }
+}
+
+#[test]
+fn what_is_open_or_not_decided_is_said_plainly() {
+    let said = all_said(&open());
+    let next = "This examination is not finished. Next: question 3, right eye, −1.50 D in place.";
+    for needed in [next, "Not finished", "Nothing was chosen", "2 questions so far"] {
+        assert!(said.contains(needed), "{needed}: {said}");
+    }
+    let said = all_said(&not_decided());
+    for needed in ["Not decided", "Prescribed: nothing for now", "the manifest stands", "decided nothing"] {
+        assert!(said.contains(needed), "{needed}: {said}");
+    }
+    assert!(!said.contains("not finished"), "{said}");
+    // An eye that was begun has no answers; an examination that was not begun has no eye.
+    let said = all_said(&begun(start(Laterality::Left, Kind::Young, "+0.50")));
+    assert!(said.contains("No question was answered yet") && said.contains("question 1, left eye, +1.00 D"));
+    assert!(all_said(&Kept::new("none".into())).contains("Next: the first eye."));
+}
+
+#[test]
+fn every_caution_stands_with_its_basis_and_no_answer_is_left_out() {
+    for kept in [two_eyes(), many(), worst()] {
+        for paper in Paper::ALL {
+            let page = words(&BalancePage::new(&kept, paper));
+            let said: String = page.iter().map(|(words, _)| words.replace('\u{a0}', " ") + " ").collect();
+            let cautions = kept.examination.courses.iter().flat_map(evenfield::balance::Course::cautions);
+            for Caution { what, basis } in cautions {
+                assert!(said.contains(&format!("{what} Basis: {basis}.")), "{what} {basis}: {said}");
+            }
+            let answers: usize = kept.examination.courses.iter().map(|course| course.asked.len()).sum();
+            let marked = page.iter().filter(|(words, _)| {
+                ["red", "green", "same", "unsure", "R", "G", "S", "?"].contains(&words.as_str())
+            });
+            assert_eq!(marked.count(), answers);
+        }
+    }
+}
+
+#[test]
+fn the_ladder_names_its_answers_and_what_was_special() {
+    let said = all_said(&young());
+    for needed in
+        ["8 questions left +0.37 D in", "+0.37 D stands", "Blurred with plus first: 4, 8.", "unsure"]
+    {
+        assert!(said.contains(needed), "{needed}: {said}");
+    }
+    // Four times eight questions before the last five.
+    let said = all_said(&worst());
+    for needed in
+        ["37 questions decided nothing", "Fogged again: 9, 17, 25, 33.", "?: unsure", "Fogged again 4 times"]
+    {
+        assert!(said.contains(needed), "{needed}: {said}");
+    }
+}
+
+#[test]
+fn the_file_says_what_it_is() {
+    let metadata = BalancePage::new(&customary(), Paper::A4).scene.metadata;
+    assert_eq!(metadata.title, "Red-green balance, 2026-11-25 UTC");
+    let needed = "Right eye: −1.25 D at 3.20\u{a0}m. Prescribed: −1.50\u{a0}D, far away, nearest quarter.";
+    assert!(metadata.description.starts_with(needed), "{}", metadata.description);
+}
+
+#[test]
+fn the_same_record_gives_the_same_bytes() {
+    let bytes = || pdf::encode(&[BalancePage::new(&worst(), Paper::A4).scene]).unwrap();
+    assert!(bytes() == bytes());
 }
 
 #[test]

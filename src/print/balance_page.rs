@@ -22,7 +22,7 @@ const MARGIN_MM: f64 = 7.0 * GRID_MM;
 const GUTTER_MM: f64 = 5.0 * GRID_MM;
 
 /// How high a ladder may be at the most, and must be so that neighbouring lenses can be told apart.
-const LADDER_MM: std::ops::RangeInclusive<f64> = 38.0..=76.0;
+const LADDER_MM: std::ops::RangeInclusive<f64> = 38.0..=92.0;
 
 /// Air over a signature.
 const SIGNING_MM: f64 = 5.0 * GRID_MM;
@@ -150,8 +150,11 @@ impl Page<'_> {
             [one] => {
                 let parts = Parts::of(one);
                 let verdict = first.verdict(&mut self.canvas, &parts, top);
-                let table = second.results(&mut self.canvas, &parts, top);
-                let facts = second.facts(&mut self.canvas, &parts, table + half_gap);
+                // Both begin on one baseline.
+                let beside = top + HEADING.em.to_mm() - SMALL.em.to_mm();
+                let table = second.results(&mut self.canvas, &parts, beside);
+                let below = if table > beside { table + half_gap } else { beside };
+                let facts = second.facts(&mut self.canvas, &parts, below);
                 verdict.max(facts)
             }
             [one, other] => {
@@ -170,16 +173,13 @@ impl Page<'_> {
     }
 
     fn ladders(&mut self, top: f64, high: f64) -> f64 {
-        let columns = self.columns();
-        let asked = self.courses.iter().map(|course| course.asked.len()).max().unwrap_or(0);
-        if asked == 0 {
-            return top;
-        }
-        let places = if self.courses.len() == 1 { vec![self.area] } else { columns.to_vec() };
-        for (course, place) in self.courses.clone().into_iter().zip(places) {
-            let within = Rect::new(place.left, top, place.right, top + high);
-            Ladder { course, within }.draw(&mut self.canvas);
-        }
+        let places = if self.courses.len() == 1 { vec![self.area] } else { self.columns().to_vec() };
+        let within = |place: TypeArea, high: f64| Rect::new(place.left, top, place.right, top + high);
+        let ladder = |(course, place), high| Ladder { course, within: within(place, high) };
+        let pairs: Vec<(&Course, TypeArea)> = self.courses.iter().copied().zip(places).collect();
+        let most = pairs.iter().map(|pair| ladder(*pair, high).most_high()).fold(0.0, f64::max);
+        let high = high.min(most);
+        pairs.into_iter().for_each(|pair| ladder(pair, high).draw(&mut self.canvas));
         top + high
     }
 
@@ -197,7 +197,7 @@ impl Page<'_> {
         let wide = FOOT_SHARE * self.area.width() - GUTTER_MM / 2.0;
         let mut bottom = top + GRID_MM;
         for sentence in [said::worth().as_str(), words::CAUTION, words::PRIVACY] {
-            bottom = self.canvas.paragraph(sentence, style, [left, bottom], wide);
+            bottom = self.canvas.paragraph(sentence, style, [left, bottom], wide) + GRID_MM / 4.0;
         }
         let signing = left + wide + GUTTER_MM;
         let line = (top + GRID_MM + SIGNING_MM).max(bottom - SMALL.leading());

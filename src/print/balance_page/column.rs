@@ -5,15 +5,19 @@ use crate::scene::look::{FIGURE, GRID_MM, HEADING, LEAD, SMALL, Style, TITLE};
 use crate::scene::{Anchor, Canvas, Face};
 
 /// How far figures stand from the left end of their labels.
-const INDENT_MM: f64 = 14.0 * GRID_MM;
+const INDENT_MM: f64 = 12.0 * GRID_MM;
+
+/// Where the exact spheres end, the quarters end, and the cylinder begins, as shares of the column.
+const COLUMNS: [f64; 3] = [0.475, 0.755, 0.8];
 
 /// What is said of one eye.
 pub(super) struct Parts {
     eye: [String; 2],
     large: String,
-    chosen: String,
+    chosen: [String; 2],
     reasons: String,
     results: Option<[Row; 2]>,
+    cylinder: Option<String>,
     choice: Option<Choice>,
     facts: Vec<(&'static str, String)>,
 }
@@ -26,6 +30,7 @@ impl Parts {
             chosen: said::chosen(course),
             reasons: said::reasons(course),
             results: said::results(course),
+            cylinder: said::cylinder(course),
             choice: course.chosen,
             facts: said::facts(course),
         }
@@ -48,25 +53,37 @@ impl Column {
         let aside = left + run(eye, HEADING) + 1.5 * GRID_MM;
         canvas.write(kind, SMALL, Anchor::Left, [aside, baseline]);
         let bottom = canvas.paragraph(&parts.large, TITLE, [left, top + HEADING.leading() + gap], width);
-        let bottom = canvas.paragraph(&parts.chosen, LEAD, [left, bottom], width);
-        canvas.paragraph(&parts.reasons, self.closeness.reasons(), [left, bottom + 2.0 * gap], width)
+        let style = self.closeness.reasons();
+        let mut bottom = bottom;
+        for (words, style) in parts.chosen.iter().zip([LEAD, style]) {
+            if !words.is_empty() {
+                bottom = canvas.paragraph(words, style, [left, bottom], width);
+            }
+        }
+        canvas.paragraph(&parts.reasons, style, [left, bottom + 2.0 * gap], width)
     }
 
     /// The results, aligned at their points; what is prescribed is bold.
     pub(super) fn results(&self, canvas: &mut Canvas, parts: &Parts, top: f64) -> f64 {
         let Some(rows) = &parts.results else { return top };
-        let columns = [self.area.left + 0.5 * self.area.width(), self.area.left + 0.8 * self.area.width()];
+        let [exact, quarter, cylinder] = COLUMNS.map(|share| self.area.left + share * self.area.width());
         let mut baseline = top + SMALL.em.to_mm();
-        for (x, words) in columns.into_iter().zip(["exact", "nearest quarter"]) {
-            canvas.write(words, SMALL, Anchor::Left, [x - sign_wide(), baseline]);
-        }
         canvas.write("the lens that stands", SMALL, Anchor::Left, [self.area.left, baseline]);
-        for (label, lenses) in rows {
+        canvas.write("exact", SMALL, Anchor::Right, [exact, baseline]);
+        canvas.write("nearest quarter", SMALL, Anchor::Right, [quarter, baseline]);
+        if parts.cylinder.is_some() {
+            canvas.write("cylinder", SMALL, Anchor::Left, [cylinder, baseline]);
+        }
+        for (label, spheres) in rows {
             baseline += SMALL.leading();
             canvas.write(label, FIGURE, Anchor::Left, [self.area.left, baseline]);
-            for (x, (choice, lens)) in columns.into_iter().zip(lenses) {
+            for (right, (choice, sphere)) in [exact, quarter].into_iter().zip(spheres) {
                 let style = if parts.choice == Some(*choice) { bold() } else { FIGURE };
-                canvas.write(lens, style, Anchor::Point, [x + digit_wide(), baseline]);
+                let point = right - run(".00 D", FIGURE);
+                canvas.write(sphere, style, Anchor::Point, [point, baseline]);
+            }
+            if let Some(power) = &parts.cylinder {
+                canvas.write(power, FIGURE, Anchor::Left, [cylinder, baseline]);
             }
         }
         baseline + SMALL.leading() - SMALL.em.to_mm()
@@ -86,12 +103,4 @@ impl Column {
 
 const fn bold() -> Style {
     Style { face: Face::Bold, ..FIGURE }
-}
-
-fn digit_wide() -> f64 {
-    run("0", FIGURE)
-}
-
-fn sign_wide() -> f64 {
-    run("−", FIGURE)
 }

@@ -3,7 +3,7 @@ use kurbo::{BezPath, Circle, Point, Rect, Shape as _};
 use super::type_area::{run, tiny, together};
 use crate::balance::{Answer, Course, Question, Why};
 use crate::quantity::{Dioptres, Length};
-use crate::scene::look::{BALANCE, HAIRLINE, HAIRLINE_MM, HEADING, LONG, MIDDLE, QUIET, SMALL, Style};
+use crate::scene::look::{BALANCE, BARE, HAIRLINE, HAIRLINE_MM, HEADING, LONG, MIDDLE, QUIET, SMALL, Style};
 use crate::scene::{Anchor, Canvas, Line, Paint, wrapped};
 
 /// One click, from gridline to gridline.
@@ -16,11 +16,24 @@ const MARK_SHARE: f64 = 0.36;
 /// How far a mark may stray from a true circle.
 const TOLERANCE_MM: f64 = 1e-3;
 
-/// A ladder with fewer questions leaves its right part empty: this far apart a line is still followed by eye.
-const WIDEST_MM: f64 = 20.0;
-
 /// Room that a whole word beside a mark takes, the longest being "unsure".
 const WORD_MM: f64 = 12.0;
+
+/// Air between a mark and its word.
+const AIR_MM: f64 = 0.6;
+
+/// How far capitals and noughts rise, in ems.
+const TALL: f64 = 0.73;
+
+/// Above the uppermost gridline stands the axis's title, below the lowest the numbers, in ems of small type.
+const HEAD_EMS: f64 = 2.2;
+const FOOT_EMS: f64 = 2.3;
+
+/// Lenses farther apart than this are no easier told apart.
+const CLICK_MM: f64 = 14.0;
+
+/// What binary leaves of a click.
+const DUST: f64 = 1e-3;
 
 /// From baseline to baseline a label on the axis needs so much, in its em.
 const LABEL_APART: f64 = 1.3;
@@ -65,6 +78,16 @@ impl Field {
 }
 
 impl Ladder<'_> {
+    /// How high it may be before more height is of no use, in millimetres.
+    pub(super) fn most_high(&self) -> f64 {
+        if self.course.asked.is_empty() {
+            return HEADING.leading();
+        }
+        let lines = count(wrapped(&self.aside(), SMALL, self.within.width()).len());
+        let around = (HEAD_EMS + FOOT_EMS).mul_add(SMALL.em.to_mm(), lines * SMALL.leading());
+        f64::from(self.span().1).mul_add(CLICK_MM, HEADING.leading() + around)
+    }
+
     pub(super) fn draw(&self, canvas: &mut Canvas) {
         let Rect { x0, y0, x1, .. } = self.within;
         if self.course.asked.is_empty() {
@@ -110,7 +133,7 @@ impl Ladder<'_> {
         let again = which(&|question| question.why == Why::Fog && question.number > 1);
         let mut all = Vec::new();
         if !self.words_fit() {
-            all.push("R red, G green, S the same, ? unsure was clearer.".to_owned());
+            all.push("R: red clearer, G: green clearer, S: the same, ?: unsure.".to_owned());
         }
         for (words, questions) in
             [("Sides swapped", swapped), ("Blurred with plus first", blurred), ("Fogged again", again)]
@@ -129,7 +152,7 @@ impl Ladder<'_> {
 
     fn apart(&self) -> f64 {
         let wide = self.within.width() - self.labels_wide() - self.name_wide();
-        (wide / count(self.course.asked.len())).min(WIDEST_MM)
+        wide / count(self.course.asked.len())
     }
 
     fn words_fit(&self) -> bool {
@@ -148,38 +171,32 @@ impl Ladder<'_> {
         }
     }
 
-    fn field(&self, top: f64, bottom: f64) -> Field {
-        let small = SMALL.em.to_mm();
+    /// The highest gridline, and how many clicks lie under it. Gridlines lie on the lenses that can be in place, a click
+    /// of air above and below.
+    fn span(&self) -> (Dioptres, u16) {
         let asked = self.course.asked.iter().map(|(question, _)| question.sphere);
-        let all: Vec<f64> = asked.chain(self.lens().map(|(lens, _)| lens)).map(Dioptres::to_d).collect();
-        let grid = self.course.start.first_lens().to_d();
-        // Gridlines lie on the lenses that can be in place, a click of air above and below.
-        let [highest, lowest] = [
-            (all.iter().copied().fold(f64::NEG_INFINITY, f64::max) - grid) / CLICK_D,
-            (all.iter().copied().fold(f64::INFINITY, f64::min) - grid) / CLICK_D,
-        ];
-        // A thousandth of a click for what binary leaves.
-        let (highest, lowest) = ((highest - 1e-3).ceil() + 1.0, (lowest + 1e-3).floor() - 1.0);
-        let (across, apart) = (self.labels_wide(), self.apart());
-        let area = Rect::new(
-            self.within.x0 + across,
-            top + 1.9 * small,
-            apart.mul_add(count(self.course.asked.len()), self.within.x0 + across),
-            bottom - 1.9 * small,
-        );
+        let grid = self.course.start.first_lens();
+        let all = asked.chain(self.lens().map(|(lens, _)| lens)).map(|lens| (lens - grid).to_d() / CLICK_D);
+        let (lowest, highest) =
+            all.fold((0.0_f64, 0.0_f64), |(least, most), clicks| (least.min(clicks), most.max(clicks)));
+        let (highest, lowest) = ((highest - DUST).ceil() + 1.0, (lowest + DUST).floor() - 1.0);
         #[allow(
             clippy::cast_possible_truncation,
             clippy::cast_sign_loss,
             reason = "lenses lie some dozen clicks apart"
         )]
         let clicks = (highest - lowest).round() as u16;
-        Field {
-            area,
-            apart,
-            highest: Dioptres::new(highest.mul_add(CLICK_D, grid)),
-            click: area.height() / f64::from(clicks.max(1)),
-            clicks,
-        }
+        (grid + Dioptres::new(highest * CLICK_D), clicks.max(1))
+    }
+
+    fn field(&self, top: f64, bottom: f64) -> Field {
+        let small = SMALL.em.to_mm();
+        let (across, apart) = (self.labels_wide(), self.apart());
+        let left = self.within.x0 + across;
+        let right = apart.mul_add(count(self.course.asked.len()), left);
+        let area = Rect::new(left, top + HEAD_EMS * small, right, bottom - FOOT_EMS * small);
+        let (highest, clicks) = self.span();
+        Field { area, apart, highest, click: area.height() / f64::from(clicks), clicks }
     }
 
     /// Quiet gridlines, every one that has room with its lens.
@@ -189,7 +206,7 @@ impl Ladder<'_> {
             .into_iter()
             .find(|every| f64::from(*every) * field.click >= LABEL_APART * small)
             .unwrap_or(8);
-        canvas.write("sphere in D", SMALL, Anchor::Left, [self.within.x0, field.area.y0 - 0.9 * small]);
+        canvas.write("sphere in D", SMALL, Anchor::Left, [self.within.x0, field.area.y0 - 1.2 * small]);
         for below in 0..=field.clicks {
             let sphere = field.highest - Dioptres::new(f64::from(below) * CLICK_D);
             let y = field.y(sphere);
@@ -237,41 +254,66 @@ impl Ladder<'_> {
 
     fn answers(&self, canvas: &mut Canvas, field: &Field) {
         let mut path = BezPath::new();
-        for (question, _) in &self.course.asked {
+        for (index, (question, _)) in self.course.asked.iter().enumerate() {
             let place = field.place(question);
-            if path.is_empty() { path.move_to(place) } else { path.line_to(place) }
+            if index == 0 { path.move_to(place) } else { path.line_to(place) }
         }
+        let words: Vec<Beside> = (0..self.course.asked.len()).map(|index| self.word(field, index)).collect();
+        // Neither gridline nor dotted line runs through a word.
+        words.iter().for_each(|word| word.clear(canvas));
         canvas.line(Line { path, width: HAIRLINE_MM, dashes: Vec::new() }, QUIET);
-        for (index, (question, answer)) in self.course.asked.iter().enumerate() {
-            let place = field.place(question);
-            mark(canvas, *answer, place, field.mark());
-            let beside = |index: Option<usize>| {
-                let other = index.and_then(|index| self.course.asked.get(index));
-                other.map_or(0, |(other, _)| higher(other.sphere - question.sphere))
-            };
-            let sides = [beside(index.checked_sub(1)), beside(Some(index + 1))];
-            self.word(canvas, field, *answer, place, sides);
+        for (question, answer) in &self.course.asked {
+            mark(canvas, *answer, field.place(question), field.mark());
+        }
+        for Beside { words, style, left, baseline } in words {
+            canvas.write(&words, style, Anchor::Left, [left, baseline]);
         }
     }
 
     /// A word or a letter beside a mark, on the side where no line goes.
-    fn word(&self, canvas: &mut Canvas, field: &Field, answer: Answer, place: Point, sides: [i8; 2]) {
+    fn word(&self, field: &Field, index: usize) -> Beside {
+        let (question, answer) = &self.course.asked[index];
+        let (place, half) = (field.place(question), field.mark());
         let (words, style) = if self.words_fit() {
-            (answer.to_string(), SMALL.in_paint(paint(answer)))
+            (answer.to_string(), SMALL.in_paint(paint(*answer)))
         } else {
-            (letter(answer).into(), letters(field.apart).in_paint(paint(answer)))
+            (letter(*answer).into(), letters(field.apart).in_paint(paint(*answer)))
         };
-        let half = field.mark();
-        // How far capitals and noughts rise, in ems.
-        let tall = 0.73 * style.em.to_mm();
-        let (above, below) = (place.y - half - 0.6, place.y + half + 0.6 + tall);
-        let (anchor, x, baseline) = match sides {
-            [-1, 1] => (Anchor::Right, place.x - 0.5 * half, above),
-            [1, -1] => (Anchor::Left, place.x + 0.5 * half, above),
-            [1, _] | [_, 1] => (Anchor::Centre, place.x, below),
-            _ => (Anchor::Centre, place.x, above),
+        let beside = |index: Option<usize>| {
+            let (other, _) = self.course.asked.get(index?)?;
+            Some(higher(other.sphere - question.sphere))
         };
-        canvas.write(&words, style, anchor, [x, baseline]);
+        let above = place.y - half - AIR_MM;
+        let below = place.y + half + AIR_MM + TALL * style.em.to_mm();
+        let wide = run(&words, style);
+        let (centre, left, right) = (place.x - wide / 2.0, place.x - 0.5 * half - wide, place.x + 0.5 * half);
+        let sides = [beside(index.checked_sub(1)), beside(Some(index + 1))];
+        let (left, baseline) = match sides {
+            // Letters that stand close get out of each other's way.
+            [Some(0), Some(1)] | [Some(1), Some(0)] if !self.words_fit() => (centre, below),
+            [Some(-1 | 0), Some(1)] => (left, above),
+            [Some(1), Some(-1 | 0)] => (right, above),
+            [Some(1), _] | [_, Some(1)] => (centre, below),
+            _ => (centre, above),
+        };
+        Beside { words, style, left, baseline }
+    }
+}
+
+/// A word beside a mark.
+struct Beside {
+    words: String,
+    style: Style,
+    left: f64,
+    baseline: f64,
+}
+
+impl Beside {
+    /// Takes away what lies under it.
+    fn clear(&self, canvas: &mut Canvas) {
+        let (tall, air) = (TALL * self.style.em.to_mm(), AIR_MM / 2.0);
+        let right = self.left + run(&self.words, self.style);
+        canvas.rect([self.left, self.baseline - tall - air, right, self.baseline + air], BARE);
     }
 }
 
@@ -286,12 +328,12 @@ fn count(many: usize) -> f64 {
     u32::try_from(many).map_or(f64::MAX, f64::from)
 }
 
-/// Whether a lens lies above, level or below, by more than a thousandth of a click.
+/// Whether a lens lies above, level or below, by more than binary leaves.
 fn higher(by: Dioptres) -> i8 {
     let clicks = by.to_d() / CLICK_D;
-    if clicks > 1e-3 {
+    if clicks > DUST {
         1
-    } else if clicks < -1e-3 {
+    } else if clicks < -DUST {
         -1
     } else {
         0
@@ -334,7 +376,7 @@ fn mark(canvas: &mut Canvas, answer: Answer, at: Point, half: f64) {
         Answer::Unsure => {
             let ring = |radius: f64| Circle::new(at, radius).to_path(TOLERANCE_MM);
             // White within, so that the joining line does not run through it.
-            canvas.path(ring(half), crate::scene::look::BARE);
+            canvas.path(ring(half), BARE);
             let mut path = ring(half);
             path.extend(ring(0.6 * half).reverse_subpaths());
             path

@@ -6,6 +6,9 @@ use crate::balance::{BinocularStep, Caution, Course, Laterality};
 use crate::scene::Canvas;
 use crate::scene::look::{GRID_MM, HEADING, INK};
 
+/// What is said where nothing is to be kept in mind.
+const NOTHING: &str = "None follows from what was entered and answered.";
+
 /// What stands under the ladders: what to keep in mind, what was done with both eyes, how it was asked.
 pub(super) struct Notes {
     blocks: Vec<Block>,
@@ -23,10 +26,15 @@ impl Notes {
     pub(super) fn of(kept: &Kept, courses: &[&Course]) -> Self {
         let mut blocks = Vec::new();
         let cautions = merged(courses, |course| course.cautions());
-        blocks.push(Block::Heading(if cautions.is_empty() { "No cautions" } else { "To keep in mind" }));
+        if cautions.is_empty() {
+            blocks.push(Block::Heading("No cautions"));
+            blocks.push(Block::Note(NOTHING.into(), String::new()));
+        } else {
+            blocks.push(Block::Heading("To keep in mind"));
+        }
         blocks.extend(cautions.into_iter().map(|(eyes, Caution { what, basis })| {
             let whose = whose(&eyes, courses.len()).map(|eye| format!("{eye}: ")).unwrap_or_default();
-            Block::Note(format!("{whose}{what}"), format!("({basis})"))
+            Block::Note(format!("{whose}{what}"), format!("Basis: {basis}."))
         }));
         if courses.len() == Laterality::ALL.len() {
             blocks.push(Block::Heading("With both eyes"));
@@ -43,10 +51,15 @@ impl Notes {
         let procedures = merged(courses, |course| vec![course.start.procedure.words()]);
         let end_points = merged(courses, |course| vec![course.start.end_point.words()]);
         blocks.extend(procedures.into_iter().chain(end_points).map(|(eyes, words)| {
-            let whose = whose(&eyes, courses.len()).map(|eye| format!("({eye})")).unwrap_or_default();
-            Block::Note(format!("{}.", capital(words)), whose)
+            let words =
+                whose(&eyes, courses.len()).map_or_else(|| words.into(), |eye| format!("{eye}, {words}"));
+            Block::Note(format!("{}.", capital(&words)), String::new())
         }));
         Self { blocks }
+    }
+
+    fn heads(&self, place: usize) -> bool {
+        matches!(self.blocks.get(place), Some(Block::Heading(_)))
     }
 
     /// Flows them through two columns of nearly one height; says where the longer ends.
@@ -59,11 +72,13 @@ impl Notes {
     ) -> f64 {
         let high = |blocks: &[Block], area| flow(&mut Canvas::default(), blocks, area, top, closeness);
         let split = (1..self.blocks.len())
-            .filter(|split| !matches!(self.blocks[split - 1], Block::Heading(_)))
+            .filter(|split| !self.heads(split - 1) || self.heads(*split))
             .min_by(|one, other| {
                 let higher = |split: usize| {
                     let (first, second) = self.blocks.split_at(split);
-                    high(first, columns[0]).max(high(second, columns[1]))
+                    let broken = !self.heads(split);
+                    let worse = if broken { closeness.broken() } else { 0.0 };
+                    high(first, columns[0]).max(high(second, columns[1])) + worse
                 };
                 higher(*one).total_cmp(&higher(*other))
             });

@@ -1,9 +1,9 @@
 use crate::balance::record::Kept;
 use crate::balance::{AfterMinus, Choice, Course, Laterality, RefinedFor, Stage, Stands, words};
 use crate::bibliography::ROSENFIELD_CHIU_1995;
-use crate::quantity::Dioptres;
 
 use super::super::room_page::capital;
+use super::type_area::together;
 
 /// A date has so many letters in front of the time.
 const DATE_LETTERS: usize = 10;
@@ -42,7 +42,7 @@ pub(super) fn open(kept: &Kept) -> Option<String> {
         Stage::Closed => return None,
         Stage::Start => "the first eye".into(),
         Stage::Ask(question) => format!(
-            "question {} to the {} eye, with {} in place",
+            "question {}, {} eye, {} in place",
             question.number,
             kept.examination.eye().map_or("first", Laterality::name),
             question.sphere
@@ -55,7 +55,7 @@ pub(super) fn open(kept: &Kept) -> Option<String> {
         Stage::OtherEye(eye) => format!("the {} eye, or that it is not asked", eye.name()),
         Stage::Binocular(step) => format!("with both eyes, {}", step.words()),
     };
-    Some(super::type_area::together(&format!("This examination is not finished. Next: {next}.")))
+    Some(together(&format!("This examination is not finished. Next: {next}.")))
 }
 
 /// What is read first of an eye.
@@ -67,15 +67,15 @@ pub(super) fn large(course: &Course) -> String {
     }
 }
 
-/// What was prescribed, by name.
-pub(super) fn chosen(course: &Course) -> String {
+/// What was prescribed, and by what name.
+pub(super) fn chosen(course: &Course) -> [String; 2] {
     match (course.chosen, course.prescribed()) {
-        (None, _) => "Nothing was chosen.".into(),
+        (None, _) => ["Nothing was chosen".into(), String::new()],
         (Some(choice), Some(sphere)) => {
-            let lens = course.start.manifest.with_sphere(sphere);
-            super::type_area::together(&format!("Prescribed: {lens}, {}", choice.words()))
+            let lens = together(&course.start.manifest.with_sphere(sphere).to_string());
+            [format!("Prescribed: {lens}"), choice.words().into()]
         }
-        (Some(choice), None) => format!("Prescribed: {}", choice.words()),
+        (Some(choice), None) => [format!("Prescribed: {}", choice.words()), String::new()],
     }
 }
 
@@ -90,36 +90,36 @@ pub(super) fn reasons(course: &Course) -> String {
     let stands = course.standing().map(|standing| standing.why.words());
     let all = [fogged, course.ended(), after, stands].into_iter().flatten().collect::<Vec<_>>();
     let all = if all.is_empty() { "The questions are not at their end.".into() } else { all.join(" ") };
-    super::type_area::together(&all)
+    together(&all)
 }
 
-/// What a row of results is for, and its two lenses with the names by which they are prescribed.
-pub(super) type Row = (String, [(Choice, String); 2]);
+/// What a row of results is for, and its two spheres with the names by which they are prescribed.
+pub(super) type Row = (&'static str, [(Choice, String); 2]);
 
 /// The lens that stands at the distance of the chart and far away, each exact and to the nearest quarter.
 pub(super) fn results(course: &Course) -> Option<[Row; 2]> {
-    course.standing()?;
-    let lens = |choice: Choice| {
-        let sphere = course.sphere_of(choice).unwrap_or(Dioptres::new(course.start.manifest.sphere_d));
-        (choice, course.start.manifest.with_sphere(sphere).to_string())
-    };
-    let here = distance(course.start.distance().to_m());
+    let sphere = |choice: Choice| Some((choice, course.sphere_of(choice)?.to_string()));
     Some([
-        (format!("test distance, {here}"), [lens(Choice::HereExact), lens(Choice::HereQuarter)]),
-        ("far away".into(), [lens(Choice::FarExact), lens(Choice::FarQuarter)]),
+        ("test distance", [sphere(Choice::HereExact)?, sphere(Choice::HereQuarter)?]),
+        ("far away", [sphere(Choice::FarExact)?, sphere(Choice::FarQuarter)?]),
     ])
+}
+
+/// The cylinder, which the balance leaves as it was.
+pub(super) fn cylinder(course: &Course) -> Option<String> {
+    let written = course.start.manifest.to_string();
+    written.split_once(" / ").map(|(_, cylinder)| cylinder.to_owned())
 }
 
 /// What was known before, and acuity after.
 pub(super) fn facts(course: &Course) -> Vec<(&'static str, String)> {
     let start = &course.start;
-    let manifest = match start.refined_for {
-        RefinedFor::Room => format!("{}, refined at this distance", start.manifest),
-        RefinedFor::FarAway => {
-            format!("{}, refined for far away: {} here", start.manifest, start.manifest_here())
-        }
-    };
-    let mut facts = vec![("manifest", super::type_area::together(&manifest))];
+    let far = start.refined_for == RefinedFor::FarAway;
+    let distance = if far { "far away" } else { "this distance" };
+    let mut facts = vec![("manifest", together(&format!("{} for {distance}", start.manifest)))];
+    if far {
+        facts.push(("its sphere here", together(&start.manifest_here().to_string())));
+    }
     facts.extend(start.vertex_mm.map(|vertex| ("vertex distance", format!("{vertex}\u{a0}mm"))));
     facts.push(("white before", start.acuity.to_string()));
     if let (Some(white), Some(gain)) = (course.white, course.gain()) {
@@ -160,7 +160,8 @@ pub(super) fn worth() -> String {
 pub(super) fn description(kept: &Kept, courses: &[&Course]) -> String {
     let eyes = courses.iter().map(|course| {
         let [eye, _] = eye(course);
-        format!("{eye}: {}. {}", large(course), chosen(course).trim_end_matches('.'))
+        let [chosen, name] = chosen(course);
+        format!("{eye}: {}. {}", large(course), [chosen, name].join(", ").trim_end_matches(", "))
     });
     let eyes = eyes.map(|eye| format!("{eye}.")).collect::<Vec<_>>().join(" ");
     let open = open(kept).unwrap_or_default();

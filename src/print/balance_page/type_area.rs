@@ -54,6 +54,15 @@ impl Closeness {
         }
     }
 
+    /// How much higher notes may stand before a group is broken between two columns, in millimetres.
+    pub(super) const fn broken(self) -> f64 {
+        match self {
+            Self::Airy => 12.0 * GRID_MM,
+            Self::Close => 6.0 * GRID_MM,
+            Self::Closest => 2.0 * GRID_MM,
+        }
+    }
+
     /// Why a lens stands.
     pub(super) const fn reasons(self) -> Style {
         match self {
