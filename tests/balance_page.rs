@@ -288,8 +288,8 @@ fn the_numbers_worked_by_hand_stand_on_the_page() {
         "far away −1.56 D −1.50 D",
         "test distance −1.25 D −1.25 D",
         "manifest −1.00 D for this distance",
-        "white before 20/20",
-        "white after 20/20+2, 2 letters gained",
+        "acuity before 20/20 on white",
+        "acuity after 20/20+2 on white, 2 letters gained",
         "end point equal, else last red",
         "Sides swapped: 3.",
         "Quillhaven practice, room 3, 3.20 m",
@@ -406,13 +406,14 @@ fn the_same_record_gives_the_same_bytes() {
 
 #[test]
 fn pages_can_be_looked_at() {
+    const DPI: f64 = 100.0;
     let Ok(folder) = std::env::var("EVENFIELD_SHOTS") else { return };
     for ((name, kept), paper) in all().iter().flat_map(|case| Paper::ALL.map(|paper| (case, paper))) {
         let page = BalancePage::new(kept, paper).scene;
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "about a thousand pixels")]
-        let pixels = page.size.map(|side| (side.to_inches() * 100.0).round() as u32);
+        let pixels = page.size.map(|side| (side.to_inches() * DPI).round() as u32);
         let image = evenfield::raster::draw(&page, pixels, &Display::assumed());
-        let pitch = [Length::inches(0.01); 2];
+        let pitch = [Length::inches(1.0 / DPI); 2];
         let bytes = png::encode(&image, pitch, &png::ColourChunk::Srgb, &page.metadata).unwrap();
         std::fs::write(format!("{folder}/page-{name}-{}.png", paper.name()), bytes).unwrap();
     }

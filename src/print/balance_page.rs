@@ -21,7 +21,7 @@ use crate::scene::{Anchor, Canvas, Metadata, Scene, fitted};
 const MARGIN_MM: f64 = 7.0 * GRID_MM;
 const GUTTER_MM: f64 = 5.0 * GRID_MM;
 
-/// How high a ladder may be at the most, and must be so that neighbouring lenses can be told apart.
+/// How high a ladder is at the least and at the most.
 const LADDER_MM: std::ops::RangeInclusive<f64> = 38.0..=92.0;
 
 /// Air over a signature.
@@ -55,7 +55,7 @@ impl BalancePage {
         courses.sort_by_key(|course| said::place_of(course.start.eye));
         let page =
             |closeness| Page { canvas: Canvas::default(), kept, courses: courses.clone(), area, closeness };
-        let fits = |closeness: &Closeness| page(*closeness).ladder_high() >= *LADDER_MM.start();
+        let fits = |closeness: &Closeness| page(*closeness).fits();
         let closest = Closeness::ALL.into_iter().find(fits).unwrap_or(Closeness::Closest);
         let canvas = page(closest).laid();
         Self {
@@ -93,10 +93,17 @@ impl Page<'_> {
         self.area.bottom - foot - self.gap() - notes - self.gap() - above
     }
 
+    /// Whether that is enough to tell neighbouring lenses apart.
+    fn fits(&self) -> bool {
+        let least = |ladder: &Ladder<'_>| ladder.high(self.closeness.click());
+        let least = self.ladders(0.0, 0.0).iter().map(least).fold(*LADDER_MM.start(), f64::max);
+        self.ladder_high() >= least
+    }
+
     fn laid(mut self) -> Canvas {
         let high = self.ladder_high().clamp(*LADDER_MM.start(), *LADDER_MM.end());
         let top = self.above();
-        let bottom = self.ladders(top, high) + self.gap();
+        let bottom = self.climb(top, high) + self.gap();
         self.notes(bottom);
         // The foot stands at the sheet's own.
         let foot_high = self.clone().foot(0.0);
@@ -172,14 +179,21 @@ impl Page<'_> {
         }
     }
 
-    fn ladders(&mut self, top: f64, high: f64) -> f64 {
+    /// The ladders, each in its column from a top, so high.
+    fn ladders(&self, top: f64, high: f64) -> Vec<Ladder<'_>> {
         let places = if self.courses.len() == 1 { vec![self.area] } else { self.columns().to_vec() };
-        let within = |place: TypeArea, high: f64| Rect::new(place.left, top, place.right, top + high);
-        let ladder = |(course, place), high| Ladder { course, within: within(place, high) };
-        let pairs: Vec<(&Course, TypeArea)> = self.courses.iter().copied().zip(places).collect();
-        let most = pairs.iter().map(|pair| ladder(*pair, high).most_high()).fold(0.0, f64::max);
+        let within = |place: TypeArea| Rect::new(place.left, top, place.right, top + high);
+        let pairs = self.courses.iter().zip(places);
+        pairs.map(|(course, place)| Ladder { course, within: within(place) }).collect()
+    }
+
+    /// Draws the ladders, no higher than is of use; says where they end below.
+    fn climb(&mut self, top: f64, high: f64) -> f64 {
+        let most = self.ladders(top, high).iter().map(Ladder::most_high).fold(0.0, f64::max);
         let high = high.min(most);
-        pairs.into_iter().for_each(|pair| ladder(pair, high).draw(&mut self.canvas));
+        let mut canvas = std::mem::take(&mut self.canvas);
+        self.ladders(top, high).iter().for_each(|ladder| ladder.draw(&mut canvas));
+        self.canvas = canvas;
         top + high
     }
 

@@ -78,14 +78,19 @@ impl Field {
 }
 
 impl Ladder<'_> {
-    /// How high it may be before more height is of no use, in millimetres.
-    pub(super) fn most_high(&self) -> f64 {
+    /// How high it is where neighbouring lenses lie so far apart, in millimetres.
+    pub(super) fn high(&self, click: f64) -> f64 {
         if self.course.asked.is_empty() {
             return HEADING.leading();
         }
         let lines = count(wrapped(&self.aside(), SMALL, self.within.width()).len());
         let around = (HEAD_EMS + FOOT_EMS).mul_add(SMALL.em.to_mm(), lines * SMALL.leading());
-        f64::from(self.span().1).mul_add(CLICK_MM, HEADING.leading() + around)
+        f64::from(self.span().1).mul_add(click, HEADING.leading() + around)
+    }
+
+    /// How high it may be before more height is of no use, in millimetres.
+    pub(super) fn most_high(&self) -> f64 {
+        self.high(CLICK_MM)
     }
 
     pub(super) fn draw(&self, canvas: &mut Canvas) {

@@ -121,11 +121,11 @@ pub(super) fn facts(course: &Course) -> Vec<(&'static str, String)> {
         facts.push(("its sphere here", together(&start.manifest_here().to_string())));
     }
     facts.extend(start.vertex_mm.map(|vertex| ("vertex distance", format!("{vertex}\u{a0}mm"))));
-    facts.push(("white before", start.acuity.to_string()));
+    facts.push(("acuity before", format!("{} on white", start.acuity)));
     if let (Some(white), Some(gain)) = (course.white, course.gain()) {
-        facts.push(("white after", format!("{white}, {}", gained(gain))));
+        facts.push(("acuity after", format!("{white} on white, {}", gained(gain))));
     } else {
-        facts.push(("white after", "not measured".into()));
+        facts.push(("acuity after", "not measured".into()));
     }
     facts.push(("asked", start.procedure.name().replace('-', " ")));
     facts.push(("end point", start.end_point.name().into()));

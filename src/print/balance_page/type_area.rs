@@ -63,6 +63,15 @@ impl Closeness {
         }
     }
 
+    /// From lens to neighbouring lens on a ladder at the least, in millimetres: letters between them, or only marks.
+    pub(super) const fn click(self) -> f64 {
+        match self {
+            Self::Airy => 3.2,
+            Self::Close => 2.2,
+            Self::Closest => 0.0,
+        }
+    }
+
     /// Why a lens stands.
     pub(super) const fn reasons(self) -> Style {
         match self {
