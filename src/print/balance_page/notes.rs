@@ -70,40 +70,57 @@ impl Notes {
         top: f64,
         closeness: Closeness,
     ) -> f64 {
-        let high = |blocks: &[Block], area| flow(&mut Canvas::default(), blocks, area, top, closeness);
-        let split = (1..self.blocks.len())
-            .filter(|split| !self.heads(split - 1) || self.heads(*split))
-            .min_by(|one, other| {
-                let higher = |split: usize| {
-                    let (first, second) = self.blocks.split_at(split);
-                    let broken = !self.heads(split);
-                    let worse = if broken { closeness.broken() } else { 0.0 };
-                    high(first, columns[0]).max(high(second, columns[1])) + worse
-                };
-                higher(*one).total_cmp(&higher(*other))
+        let (first, second) = self.blocks.split_at(self.split(columns[0].width(), closeness));
+        [first, second].into_iter().zip(columns).fold(top, |lowest, (blocks, area)| {
+            let bottom = blocks.iter().enumerate().fold(top, |bottom, (place, block)| {
+                let air = if place == 0 { 0.0 } else { block.air(closeness) };
+                block.draw(canvas, [area.left, bottom + air], area.width(), closeness)
             });
-        let (first, second) = self.blocks.split_at(split.unwrap_or(self.blocks.len()));
-        let bottom = flow(canvas, first, columns[0], top, closeness);
-        bottom.max(flow(canvas, second, columns[1], top, closeness))
+            lowest.max(bottom)
+        })
+    }
+
+    /// How many blocks stand in the first column: no heading stands last, and a group is broken only where that saves
+    /// height.
+    fn split(&self, width: f64, closeness: Closeness) -> usize {
+        let one = |block: &Block| block.draw(&mut Canvas::default(), [0.0, 0.0], width, closeness);
+        let heights: Vec<f64> = self.blocks.iter().map(one).collect();
+        let high = |from: usize, to: usize| {
+            let air: f64 = self.blocks[from..to].iter().skip(1).map(|block| block.air(closeness)).sum();
+            heights[from..to].iter().sum::<f64>() + air
+        };
+        let last = self.blocks.len();
+        let cost = |split: usize| {
+            let broken = if self.heads(split) { 0.0 } else { closeness.broken() };
+            high(0, split).max(high(split, last)) + broken
+        };
+        (1..last)
+            .filter(|split| !self.heads(split - 1))
+            .min_by(|one, other| cost(*one).total_cmp(&cost(*other)))
+            .unwrap_or(last)
     }
 }
 
-fn flow(canvas: &mut Canvas, blocks: &[Block], area: TypeArea, top: f64, closeness: Closeness) -> f64 {
-    let style = closeness.notes();
-    let mut bottom = top;
-    for (place, block) in blocks.iter().enumerate() {
-        bottom = match block {
-            Block::Heading(words) => {
-                let air = if place == 0 { 0.0 } else { closeness.within() + GRID_MM };
-                canvas.paragraph(words, HEADING, [area.left, bottom + air], area.width()) + GRID_MM / 4.0
-            }
-            Block::Note(loud, quiet) => {
-                let parts = [(loud.as_str(), style.in_paint(INK)), (quiet.as_str(), style)];
-                run_in(canvas, parts, [area.left, bottom], area.width()) + closeness.within()
-            }
-        };
+impl Block {
+    /// What separates it from a block above.
+    const fn air(&self, closeness: Closeness) -> f64 {
+        match self {
+            Self::Heading(_) => closeness.within() + GRID_MM,
+            Self::Note(..) => 0.0,
+        }
     }
-    bottom
+
+    /// Draws it from a left end and a top; says where it ends below.
+    fn draw(&self, canvas: &mut Canvas, place: [f64; 2], width: f64, closeness: Closeness) -> f64 {
+        let style = closeness.notes();
+        match self {
+            Self::Heading(words) => canvas.paragraph(words, HEADING, place, width) + GRID_MM / 4.0,
+            Self::Note(loud, quiet) => {
+                let parts = [(loud.as_str(), style.in_paint(INK)), (quiet.as_str(), style)];
+                run_in(canvas, parts, place, width) + closeness.within()
+            }
+        }
+    }
 }
 
 /// What holds of each eye, told once where it holds of both; first what was told first.

@@ -50,7 +50,8 @@ impl Closeness {
     pub(super) const fn within(self) -> f64 {
         match self {
             Self::Airy => 0.5 * GRID_MM,
-            Self::Close | Self::Closest => 0.25 * GRID_MM,
+            Self::Close => 0.375 * GRID_MM,
+            Self::Closest => 0.25 * GRID_MM,
         }
     }
 
@@ -67,7 +68,7 @@ impl Closeness {
     pub(super) const fn click(self) -> f64 {
         match self {
             Self::Airy => 3.2,
-            Self::Close => 2.2,
+            Self::Close => 2.0,
             Self::Closest => 0.0,
         }
     }
