@@ -28,7 +28,7 @@ const LADDER_MM: std::ops::RangeInclusive<f64> = 38.0..=92.0;
 const SIGNING_MM: f64 = 5.0 * GRID_MM;
 
 /// The share of the sheet's width that the words at the foot take; the signature has the rest.
-const FOOT_SHARE: f64 = 0.74;
+const FOOT_SHARE: f64 = 0.76;
 
 /// One examination as one page for the patient's folder: the verdict of each eye, its figures and answers, how sure they
 /// are.

@@ -148,11 +148,11 @@ pub(super) fn eye(course: &Course) -> [String; 2] {
     [format!("{} eye", capital(eye.name())), format!("{kind}; {} eye occluded", eye.other().name())]
 }
 
-/// What a figure is worth.
+/// What a figure is worth, by [`ROSENFIELD_CHIU_1995`].
 pub(super) fn worth() -> String {
     format!(
-        "Quarter steps are near the noise of any subjective refraction: repeats differ by a standard deviation of 0.15\u{a0}D, \
-         95\u{a0}% within ±0.29\u{a0}D, for the spherical equivalent; {ROSENFIELD_CHIU_1995}."
+        "Quarter steps are near the noise of any subjective refraction: repeats have SD 0.15\u{a0}D, 95\u{a0}% within \
+         ±0.29\u{a0}D, for the spherical equivalent; {ROSENFIELD_CHIU_1995}."
     )
 }
 
