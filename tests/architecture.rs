@@ -25,7 +25,21 @@ const MAY_SEE: [(&str, &[&str]); 21] = [
     ("export/svg", &["quantity", "scene"]),
     // The check measures: it never sees how a chart is drawn.
     ("check", &["quantity", "acuity", "light", "room", "bibliography"]),
-    ("print", &["quantity", "acuity", "light", "room", "optotype", "scene", "chart", "eye"]),
+    (
+        "print",
+        &[
+            "quantity",
+            "acuity",
+            "light",
+            "room",
+            "optotype",
+            "scene",
+            "chart",
+            "eye",
+            "balance",
+            "bibliography",
+        ],
+    ),
     ("web", &["quantity", "acuity", "light", "room", "optotype", "scene", "chart"]),
     ("store", &["room"]),
     (

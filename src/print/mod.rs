@@ -1,5 +1,6 @@
 //! What a practice prints and keeps.
 
+mod balance_page;
 mod curve_page;
 mod expectation;
 mod near_chart;
@@ -11,6 +12,7 @@ mod setup_sheet;
 mod verification;
 mod warning;
 
+pub use balance_page::BalancePage;
 pub use curve_page::CurvePage;
 pub use expectation::{CLARITY, Expectation, LEFT_OUT};
 pub use near_chart::{NearChart, NearError, NearRequest};

@@ -1,0 +1,222 @@
+mod column;
+mod ladder;
+mod notes;
+mod said;
+mod type_area;
+
+use kurbo::Rect;
+
+use self::column::{Column, Parts};
+use self::ladder::Ladder;
+use self::notes::Notes;
+use self::type_area::{Closeness, TypeArea};
+use super::Paper;
+use crate::balance::record::Kept;
+use crate::balance::{Course, words};
+use crate::quantity::Length;
+use crate::scene::look::{self, BALANCE, GRID_MM, HAIRLINE_MM, HEADING, LEAD, QUIET, SMALL};
+use crate::scene::{Anchor, Canvas, Metadata, Scene, fitted};
+
+/// Air at the sheet's sides, and between its columns.
+const MARGIN_MM: f64 = 7.0 * GRID_MM;
+const GUTTER_MM: f64 = 5.0 * GRID_MM;
+
+/// How high a ladder is at the least and at the most.
+const LADDER_MM: std::ops::RangeInclusive<f64> = 38.0..=92.0;
+
+/// Air over a signature.
+const SIGNING_MM: f64 = 5.0 * GRID_MM;
+
+/// The share of the sheet's width that the words at the foot take; the signature has the rest.
+const FOOT_SHARE: f64 = 0.76;
+
+/// One examination as one page for the patient's folder: the verdict of each eye, its figures and answers, how sure they
+/// are.
+#[derive(Debug, Clone)]
+pub struct BalancePage {
+    /// The page, in millimetres.
+    pub scene: Scene,
+}
+
+impl BalancePage {
+    /// Lays the page out on a sheet of paper, one eye across it or two beside each other, the right one first.
+    ///
+    /// What does not fit with air is set closer, and nothing is left out.
+    #[must_use]
+    pub fn new(kept: &Kept, paper: Paper) -> Self {
+        let [width, height] = paper.size().map(Length::to_mm);
+        let area = TypeArea {
+            left: MARGIN_MM,
+            right: width - MARGIN_MM,
+            top: MARGIN_MM,
+            bottom: height - MARGIN_MM,
+        };
+        let mut courses: Vec<&Course> = kept.examination.courses.iter().collect();
+        courses.sort_by_key(|course| said::place_of(course.start.eye));
+        let page =
+            |closeness| Page { canvas: Canvas::default(), kept, courses: courses.clone(), area, closeness };
+        let fits = |closeness: &Closeness| page(*closeness).fits();
+        let closest = Closeness::ALL.into_iter().find(fits).unwrap_or(Closeness::Closest);
+        let canvas = page(closest).laid();
+        Self {
+            scene: Scene {
+                size: paper.size(),
+                background: look::BARE,
+                shapes: canvas.shapes,
+                metadata: Metadata {
+                    title: format!("Red-green balance, {}", said::day(kept)),
+                    description: said::description(kept, &courses),
+                    json: String::new(),
+                },
+            },
+        }
+    }
+}
+
+/// The page as it grows, from the top: lengths in millimetres.
+#[derive(Clone)]
+struct Page<'a> {
+    canvas: Canvas,
+    kept: &'a Kept,
+    courses: Vec<&'a Course>,
+    area: TypeArea,
+    closeness: Closeness,
+}
+
+impl Page<'_> {
+    /// What is left for the ladders between what stands above and below them.
+    fn ladder_high(&self) -> f64 {
+        let mut trial = self.clone();
+        let above = trial.above();
+        let notes = trial.notes(0.0);
+        let foot = trial.foot(0.0);
+        self.area.bottom - foot - self.gap() - notes - self.gap() - above
+    }
+
+    /// Whether that is enough to tell neighbouring lenses apart.
+    fn fits(&self) -> bool {
+        let least = |ladder: &Ladder<'_>| ladder.high(self.closeness.click());
+        let least = self.ladders(0.0, 0.0).iter().map(least).fold(*LADDER_MM.start(), f64::max);
+        self.ladder_high() >= least
+    }
+
+    fn laid(mut self) -> Canvas {
+        let high = self.ladder_high().clamp(*LADDER_MM.start(), *LADDER_MM.end());
+        let top = self.above();
+        let bottom = self.climb(top, high) + self.gap();
+        self.notes(bottom);
+        // The foot stands at the sheet's own.
+        let foot_high = self.clone().foot(0.0);
+        self.foot(self.area.bottom - foot_high);
+        self.canvas
+    }
+
+    /// Between groups.
+    const fn gap(&self) -> f64 {
+        self.closeness.gap()
+    }
+
+    /// Head and figures; where the ladders begin.
+    fn above(&mut self) -> f64 {
+        let top = self.head() + self.gap();
+        self.figures(top) + self.gap()
+    }
+
+    fn head(&mut self) -> f64 {
+        let TypeArea { left, right, top, .. } = self.area;
+        let baseline = top + HEADING.em.to_mm();
+        self.canvas.write("Red-green balance", HEADING, Anchor::Left, [left, baseline]);
+        self.canvas.write(&said::day(self.kept), SMALL, Anchor::Right, [right, baseline]);
+        // Label and id are free text: each has its share of a line.
+        let [label, place, id] = said::head(self.kept);
+        let half = self.area.width() / 2.0 - GUTTER_MM / 2.0;
+        let below = baseline + SMALL.leading();
+        self.canvas.write(&fitted(&place, SMALL, half), SMALL, Anchor::Left, [left, below]);
+        self.canvas.write(&fitted(&id, SMALL, half), SMALL, Anchor::Right, [right, below]);
+        let middle = left + type_area::run("Red-green balance", HEADING) + GUTTER_MM / 2.0;
+        let room = right - middle - type_area::run(&said::day(self.kept), SMALL) - GUTTER_MM;
+        self.canvas.write(&fitted(&label, SMALL, room), SMALL, Anchor::Left, [middle, baseline]);
+        let mut bottom = below + GRID_MM;
+        self.canvas.rule(left, right, bottom);
+        if let Some(open) = said::open(self.kept) {
+            let style = LEAD.in_paint(BALANCE);
+            bottom = self.canvas.paragraph(&open, style, [left, bottom + GRID_MM], self.area.width());
+        }
+        bottom
+    }
+
+    /// The columns of the eyes: two for one eye as well, whose verdict and figures then stand beside each other.
+    fn columns(&self) -> [TypeArea; 2] {
+        self.area.halves(GUTTER_MM)
+    }
+
+    fn figures(&mut self, top: f64) -> f64 {
+        let (columns, half_gap) = (self.columns(), self.gap() / 2.0);
+        let [first, second] = columns.map(|area| Column { area, closeness: self.closeness });
+        match self.courses.clone()[..] {
+            [one] => {
+                let parts = Parts::of(one);
+                let verdict = first.verdict(&mut self.canvas, &parts, top);
+                // Both begin on one baseline.
+                let beside = top + HEADING.em.to_mm() - SMALL.em.to_mm();
+                let table = second.results(&mut self.canvas, &parts, beside);
+                let below = if table > beside { table + half_gap } else { beside };
+                let facts = second.facts(&mut self.canvas, &parts, below);
+                verdict.max(facts)
+            }
+            [one, other] => {
+                let both = [(first, Parts::of(one)), (second, Parts::of(other))];
+                let lowest = |canvas: &mut Canvas,
+                              draw: fn(&Column, &mut Canvas, &Parts, f64) -> f64,
+                              top| {
+                    both.iter().map(|(column, parts)| draw(column, canvas, parts, top)).fold(top, f64::max)
+                };
+                let verdict = lowest(&mut self.canvas, Column::verdict, top);
+                let table = lowest(&mut self.canvas, Column::results, verdict + half_gap);
+                lowest(&mut self.canvas, Column::facts, table + half_gap)
+            }
+            _ => top,
+        }
+    }
+
+    /// The ladders, each in its column from a top, so high.
+    fn ladders(&self, top: f64, high: f64) -> Vec<Ladder<'_>> {
+        let places = if self.courses.len() == 1 { vec![self.area] } else { self.columns().to_vec() };
+        let within = |place: TypeArea| Rect::new(place.left, top, place.right, top + high);
+        let pairs = self.courses.iter().zip(places);
+        pairs.map(|(course, place)| Ladder { course, within: within(place) }).collect()
+    }
+
+    /// Draws the ladders, no higher than is of use; says where they end below.
+    fn climb(&mut self, top: f64, high: f64) -> f64 {
+        let most = self.ladders(top, high).iter().map(Ladder::most_high).fold(0.0, f64::max);
+        let high = high.min(most);
+        let mut canvas = std::mem::take(&mut self.canvas);
+        self.ladders(top, high).iter().for_each(|ladder| ladder.draw(&mut canvas));
+        self.canvas = canvas;
+        top + high
+    }
+
+    fn notes(&mut self, top: f64) -> f64 {
+        self.canvas.rule(self.area.left, self.area.right, top);
+        let (notes, columns) = (Notes::of(self.kept, &self.courses), self.columns());
+        notes.draw(&mut self.canvas, columns, top + GRID_MM, self.closeness)
+    }
+
+    /// What a balance is worth and who answers for it, beside a place to sign.
+    fn foot(&mut self, top: f64) -> f64 {
+        let TypeArea { left, right, .. } = self.area;
+        self.canvas.rule(left, right, top);
+        let style = self.closeness.notes();
+        let wide = FOOT_SHARE * self.area.width() - GUTTER_MM / 2.0;
+        let mut bottom = top + GRID_MM;
+        for sentence in [said::worth().as_str(), words::CAUTION, words::PRIVACY] {
+            bottom = self.canvas.paragraph(sentence, style, [left, bottom], wide) + GRID_MM / 4.0;
+        }
+        let signing = left + wide + GUTTER_MM;
+        let line = (top + GRID_MM + SIGNING_MM).max(bottom - SMALL.leading());
+        self.canvas.straight((signing, line), (right, line), HAIRLINE_MM, QUIET);
+        let signed = self.canvas.paragraph("Examiner", SMALL, [signing, line], right - signing);
+        bottom.max(signed)
+    }
+}

@@ -1,0 +1,106 @@
+use super::said::{self, Row};
+use super::type_area::{Closeness, TypeArea, run};
+use crate::balance::{Choice, Course};
+use crate::scene::look::{FIGURE, GRID_MM, HEADING, LEAD, SMALL, Style, TITLE};
+use crate::scene::{Anchor, Canvas, Face};
+
+/// How far figures stand from the left end of their labels.
+const INDENT_MM: f64 = 12.0 * GRID_MM;
+
+/// Where the exact spheres end, the quarters end, and the cylinder begins, as shares of the column.
+const COLUMNS: [f64; 3] = [0.475, 0.755, 0.8];
+
+/// What is said of one eye.
+pub(super) struct Parts {
+    eye: [String; 2],
+    large: String,
+    chosen: [String; 2],
+    reasons: String,
+    results: Option<[Row; 2]>,
+    cylinder: Option<String>,
+    choice: Option<Choice>,
+    facts: Vec<(&'static str, String)>,
+}
+
+impl Parts {
+    pub(super) fn of(course: &Course) -> Self {
+        Self {
+            eye: said::eye(course),
+            large: said::large(course),
+            chosen: said::chosen(course),
+            reasons: said::reasons(course),
+            results: said::results(course),
+            cylinder: said::cylinder(course),
+            choice: course.chosen,
+            facts: said::facts(course),
+        }
+    }
+}
+
+/// Where one eye's words stand. Each part says where it ends below.
+pub(super) struct Column {
+    pub(super) area: TypeArea,
+    pub(super) closeness: Closeness,
+}
+
+impl Column {
+    /// Which eye, the lens that stands, what is prescribed, and why.
+    pub(super) fn verdict(&self, canvas: &mut Canvas, parts: &Parts, top: f64) -> f64 {
+        let (left, width, gap) = (self.area.left, self.area.width(), self.closeness.within());
+        let [eye, kind] = &parts.eye;
+        let baseline = top + HEADING.em.to_mm();
+        canvas.write(eye, HEADING, Anchor::Left, [left, baseline]);
+        let aside = left + run(eye, HEADING) + 1.5 * GRID_MM;
+        canvas.write(kind, SMALL, Anchor::Left, [aside, baseline]);
+        let bottom = canvas.paragraph(&parts.large, TITLE, [left, top + HEADING.leading() + gap], width);
+        let style = self.closeness.reasons();
+        let mut bottom = bottom;
+        for (words, style) in parts.chosen.iter().zip([LEAD, style]) {
+            if !words.is_empty() {
+                bottom = canvas.paragraph(words, style, [left, bottom], width);
+            }
+        }
+        canvas.paragraph(&parts.reasons, style, [left, bottom + 2.0 * gap], width)
+    }
+
+    /// The results, aligned at their points; what is prescribed is bold.
+    pub(super) fn results(&self, canvas: &mut Canvas, parts: &Parts, top: f64) -> f64 {
+        let Some(rows) = &parts.results else { return top };
+        let [exact, quarter, cylinder] = COLUMNS.map(|share| self.area.left + share * self.area.width());
+        let mut baseline = top + SMALL.em.to_mm();
+        canvas.write("the lens that stands", SMALL, Anchor::Left, [self.area.left, baseline]);
+        canvas.write("exact", SMALL, Anchor::Right, [exact, baseline]);
+        canvas.write("nearest quarter", SMALL, Anchor::Right, [quarter, baseline]);
+        if parts.cylinder.is_some() {
+            canvas.write("cylinder", SMALL, Anchor::Left, [cylinder, baseline]);
+        }
+        for (label, spheres) in rows {
+            baseline += SMALL.leading();
+            canvas.write(label, FIGURE, Anchor::Left, [self.area.left, baseline]);
+            for (right, (choice, sphere)) in [exact, quarter].into_iter().zip(spheres) {
+                let style = if parts.choice == Some(*choice) { bold() } else { FIGURE };
+                let point = right - run(".00 D", FIGURE);
+                canvas.write(sphere, style, Anchor::Point, [point, baseline]);
+            }
+            if let Some(power) = &parts.cylinder {
+                canvas.write(power, FIGURE, Anchor::Left, [cylinder, baseline]);
+            }
+        }
+        baseline + SMALL.leading() - SMALL.em.to_mm()
+    }
+
+    /// A quiet label and its figure a line.
+    pub(super) fn facts(&self, canvas: &mut Canvas, parts: &Parts, top: f64) -> f64 {
+        let mut bottom = top;
+        for (label, figure) in &parts.facts {
+            canvas.paragraph(label, SMALL, [self.area.left, bottom], INDENT_MM);
+            let place = [self.area.left + INDENT_MM, bottom];
+            bottom = canvas.paragraph(figure, FIGURE, place, self.area.width() - INDENT_MM);
+        }
+        bottom
+    }
+}
+
+const fn bold() -> Style {
+    Style { face: Face::Bold, ..FIGURE }
+}

@@ -1,0 +1,429 @@
+use kurbo::{BezPath, Circle, Point, Rect, Shape as _};
+
+use super::type_area::{run, tiny, together};
+use crate::balance::{Answer, Course, Question, Why};
+use crate::quantity::{Dioptres, Length};
+use crate::scene::look::{BALANCE, BARE, HAIRLINE, HAIRLINE_MM, HEADING, LONG, MIDDLE, QUIET, SMALL, Style};
+use crate::scene::{Anchor, Canvas, Line, Paint, wrapped};
+
+/// One click, from gridline to gridline.
+const CLICK_D: f64 = crate::eye::CLICK_D;
+
+/// Half the width of a mark, in millimetres, and the most of the way to the next one that it takes.
+const MARK_MM: f64 = 0.9;
+const MARK_SHARE: f64 = 0.36;
+
+/// How far a mark may stray from a true circle.
+const TOLERANCE_MM: f64 = 1e-3;
+
+/// Room that a whole word beside a mark takes, the longest being "unsure".
+const WORD_MM: f64 = 12.0;
+
+/// Air between a mark and its word.
+const AIR_MM: f64 = 0.6;
+
+/// How far capitals and noughts rise, in ems.
+const TALL: f64 = 0.73;
+
+/// Above the uppermost gridline stands the axis's title, below the lowest the numbers, in ems of small type.
+const HEAD_EMS: f64 = 2.2;
+const FOOT_EMS: f64 = 2.3;
+
+/// Lenses farther apart than this are no easier told apart.
+const CLICK_MM: f64 = 14.0;
+
+/// What binary leaves of a click.
+const DUST: f64 = 1e-3;
+
+/// From baseline to baseline a label on the axis needs so much, in its em.
+const LABEL_APART: f64 = 1.3;
+
+/// One eye's questions from left to right, and the sphere in place at each.
+pub(super) struct Ladder<'a> {
+    pub(super) course: &'a Course,
+    /// Where it stands, in millimetres.
+    pub(super) within: Rect,
+}
+
+/// Where questions and lenses lie.
+struct Field {
+    area: Rect,
+    /// From question to question.
+    apart: f64,
+    /// The highest gridline, and from gridline to gridline.
+    highest: Dioptres,
+    click: f64,
+    /// How many clicks the gridlines span.
+    clicks: u16,
+}
+
+impl Field {
+    fn x(&self, number: usize) -> f64 {
+        self.apart.mul_add(count(number) - 0.5, self.area.x0)
+    }
+
+    fn y(&self, sphere: Dioptres) -> f64 {
+        let below = (self.highest - sphere).to_d() / CLICK_D;
+        self.click.mul_add(below, self.area.y0)
+    }
+
+    fn place(&self, question: &Question) -> Point {
+        Point::new(self.x(question.number), self.y(question.sphere))
+    }
+
+    /// Half the width of a mark.
+    fn mark(&self) -> f64 {
+        MARK_MM.min(MARK_SHARE * self.apart)
+    }
+}
+
+impl Ladder<'_> {
+    /// How high it is where neighbouring lenses lie so far apart, in millimetres.
+    pub(super) fn high(&self, click: f64) -> f64 {
+        if self.course.asked.is_empty() {
+            return HEADING.leading();
+        }
+        let lines = count(wrapped(&self.aside(), SMALL, self.within.width()).len());
+        let around = (HEAD_EMS + FOOT_EMS).mul_add(SMALL.em.to_mm(), lines * SMALL.leading());
+        f64::from(self.span().1).mul_add(click, HEADING.leading() + around)
+    }
+
+    /// How high it may be before more height is of no use, in millimetres.
+    pub(super) fn most_high(&self) -> f64 {
+        self.high(CLICK_MM)
+    }
+
+    pub(super) fn draw(&self, canvas: &mut Canvas) {
+        let Rect { x0, y0, x1, .. } = self.within;
+        if self.course.asked.is_empty() {
+            canvas.paragraph("No question was answered yet", HEADING, [x0, y0], x1 - x0);
+            return;
+        }
+        let top = canvas.paragraph(&self.title(), HEADING, [x0, y0], x1 - x0);
+        let said = wrapped(&self.aside(), SMALL, x1 - x0);
+        let lines = count(said.len());
+        let bottom = self.within.y1 - lines * SMALL.leading();
+        for (line, place) in said.iter().zip(0_u16..) {
+            let baseline = f64::from(place).mul_add(SMALL.leading(), bottom + SMALL.em.to_mm());
+            canvas.write(line, SMALL, Anchor::Left, [x0, baseline]);
+        }
+        let field = self.field(top, bottom);
+        self.grid(canvas, &field);
+        self.numbers(canvas, &field);
+        self.standing(canvas, &field);
+        self.answers(canvas, &field);
+    }
+
+    /// How the questions went, in words.
+    fn title(&self) -> String {
+        let count = self.course.asked.len();
+        let questions = if count == 1 { "One question".into() } else { format!("{count} questions") };
+        together(&match (self.course.end(), self.course.left_in()) {
+            (None, _) => format!("{questions} so far"),
+            (Some(_), Some(lens)) => format!("{questions} left {lens} in"),
+            (Some(_), None) => format!("{questions} decided nothing"),
+        })
+    }
+
+    /// What the marks alone do not say.
+    fn aside(&self) -> String {
+        let which = |holds: &dyn Fn(&Question) -> bool| {
+            let asked = self.course.asked.iter().map(|(question, _)| question);
+            ranges(
+                &asked.filter(|question| holds(question)).map(|question| question.number).collect::<Vec<_>>(),
+            )
+        };
+        let swapped = which(&|question| question.red != self.course.start.red);
+        let blurred = which(&|question| question.through_plus);
+        let again = which(&|question| question.why == Why::Fog && question.number > 1);
+        let mut all = Vec::new();
+        if !self.words_fit() {
+            all.push("R: red clearer, G: green clearer, S: the same, ?: unsure.".to_owned());
+        }
+        for (words, questions) in
+            [("Sides swapped", swapped), ("Blurred with plus first", blurred), ("Fogged again", again)]
+        {
+            if !questions.is_empty() {
+                all.push(format!("{words}: {questions}."));
+            }
+        }
+        all.join(" ")
+    }
+
+    /// Right of the questions the lens that stands is named.
+    fn name_wide(&self) -> f64 {
+        run("−00.00 D", SMALL) + 1.0
+    }
+
+    fn apart(&self) -> f64 {
+        let wide = self.within.width() - self.labels_wide() - self.name_wide();
+        wide / count(self.course.asked.len())
+    }
+
+    fn words_fit(&self) -> bool {
+        self.apart() >= WORD_MM
+    }
+
+    fn labels_wide(&self) -> f64 {
+        run("−00.00", SMALL) + 1.5
+    }
+
+    /// The lens that stands; while that is open, the one that the questions left in.
+    fn lens(&self) -> Option<(Dioptres, &'static str)> {
+        match self.course.standing() {
+            Some(standing) => Some((standing.here, "stands")),
+            None => self.course.left_in().map(|lens| (lens, "left in")),
+        }
+    }
+
+    /// The highest gridline, and how many clicks lie under it. Gridlines lie on the lenses that can be in place, a click
+    /// of air above and below.
+    fn span(&self) -> (Dioptres, u16) {
+        let asked = self.course.asked.iter().map(|(question, _)| question.sphere);
+        let grid = self.course.start.first_lens();
+        let all = asked.chain(self.lens().map(|(lens, _)| lens)).map(|lens| (lens - grid).to_d() / CLICK_D);
+        let (lowest, highest) =
+            all.fold((0.0_f64, 0.0_f64), |(least, most), clicks| (least.min(clicks), most.max(clicks)));
+        let (highest, lowest) = ((highest - DUST).ceil() + 1.0, (lowest + DUST).floor() - 1.0);
+        #[allow(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "lenses lie some dozen clicks apart"
+        )]
+        let clicks = (highest - lowest).round() as u16;
+        (grid + Dioptres::new(highest * CLICK_D), clicks.max(1))
+    }
+
+    fn field(&self, top: f64, bottom: f64) -> Field {
+        let small = SMALL.em.to_mm();
+        let (across, apart) = (self.labels_wide(), self.apart());
+        let left = self.within.x0 + across;
+        let right = apart.mul_add(count(self.course.asked.len()), left);
+        let area = Rect::new(left, top + HEAD_EMS * small, right, bottom - FOOT_EMS * small);
+        let (highest, clicks) = self.span();
+        Field { area, apart, highest, click: area.height() / f64::from(clicks), clicks }
+    }
+
+    /// Quiet gridlines, every one that has room with its lens.
+    fn grid(&self, canvas: &mut Canvas, field: &Field) {
+        let small = SMALL.em.to_mm();
+        let every = [1_i32, 2, 4, 8]
+            .into_iter()
+            .find(|every| f64::from(*every) * field.click >= LABEL_APART * small)
+            .unwrap_or(8);
+        canvas.write("sphere in D", SMALL, Anchor::Left, [self.within.x0, field.area.y0 - 1.2 * small]);
+        for below in 0..=field.clicks {
+            let sphere = field.highest - Dioptres::new(f64::from(below) * CLICK_D);
+            let y = field.y(sphere);
+            canvas.straight((field.area.x0, y), (field.area.x1, y), HAIRLINE_MM, HAIRLINE);
+            // Round lenses are named first, whatever the axis begins with.
+            #[allow(clippy::cast_possible_truncation, reason = "a lens has some hundred clicks")]
+            let place = (sphere.to_d() / CLICK_D).round() as i32;
+            if place.rem_euclid(every) == 0 {
+                let words = sphere.to_string();
+                let x = field.area.x0 - 1.5;
+                let baseline = y + 0.36 * small;
+                canvas.write(words.trim_end_matches(" D"), SMALL, Anchor::Right, [x, baseline]);
+            }
+        }
+    }
+
+    fn numbers(&self, canvas: &mut Canvas, field: &Field) {
+        let small = SMALL.em.to_mm();
+        let baseline = field.area.y1 + 1.4 * small;
+        let last = self.course.asked.len();
+        // A number and a digit's air beside it.
+        let wide = run(&format!("0{last}"), SMALL);
+        let every = [1, 2, 5, 10].into_iter().find(|every| count(*every) * field.apart >= wide).unwrap_or(20);
+        for number in (1..=last).filter(|number| number % every == 0 || *number == 1) {
+            canvas.write(&number.to_string(), SMALL, Anchor::Centre, [field.x(number), baseline]);
+        }
+        let word = field.area.x1 + 1.0;
+        canvas.write("question", SMALL, Anchor::Left, [word, baseline]);
+    }
+
+    /// A dotted line with its name at its end.
+    fn standing(&self, canvas: &mut Canvas, field: &Field) {
+        let Some((lens, word)) = self.lens() else { return };
+        let small = SMALL.em.to_mm();
+        let y = field.y(lens);
+        let mut path = BezPath::new();
+        path.move_to((field.area.x0, y));
+        path.line_to((field.area.x1, y));
+        canvas.line(Line { path, width: 0.5, dashes: vec![0.5, 0.8] }, BALANCE);
+        let style = SMALL.in_paint(BALANCE);
+        let x = field.area.x1 + 1.0;
+        canvas.write(&lens.to_string(), style, Anchor::Left, [x, y - 0.1 * small]);
+        canvas.write(word, style, Anchor::Left, [x, y + 0.9 * small]);
+    }
+
+    fn answers(&self, canvas: &mut Canvas, field: &Field) {
+        let mut path = BezPath::new();
+        for (index, (question, _)) in self.course.asked.iter().enumerate() {
+            let place = field.place(question);
+            if index == 0 { path.move_to(place) } else { path.line_to(place) }
+        }
+        let words: Vec<Beside> = (0..self.course.asked.len()).map(|index| self.word(field, index)).collect();
+        // Neither gridline nor dotted line runs through a word.
+        words.iter().for_each(|word| word.clear(canvas));
+        canvas.line(Line { path, width: HAIRLINE_MM, dashes: Vec::new() }, QUIET);
+        for (question, answer) in &self.course.asked {
+            mark(canvas, *answer, field.place(question), field.mark());
+        }
+        for Beside { words, style, left, baseline } in words {
+            canvas.write(&words, style, Anchor::Left, [left, baseline]);
+        }
+    }
+
+    /// A word or a letter beside a mark, on the side where no line goes.
+    fn word(&self, field: &Field, index: usize) -> Beside {
+        let (question, answer) = &self.course.asked[index];
+        let (place, half) = (field.place(question), field.mark());
+        let (words, style) = if self.words_fit() {
+            (answer.to_string(), SMALL.in_paint(paint(*answer)))
+        } else {
+            (letter(*answer).into(), letters(field.apart).in_paint(paint(*answer)))
+        };
+        let beside = |index: Option<usize>| {
+            let (other, _) = self.course.asked.get(index?)?;
+            Some(higher(other.sphere - question.sphere))
+        };
+        let above = place.y - half - AIR_MM;
+        let below = place.y + half + AIR_MM + TALL * style.em.to_mm();
+        let wide = run(&words, style);
+        let (centre, left, right) = (place.x - wide / 2.0, place.x - 0.5 * half - wide, place.x + 0.5 * half);
+        let sides = [beside(index.checked_sub(1)), beside(Some(index + 1))];
+        let (left, baseline) = match sides {
+            // Letters that stand close get out of each other's way.
+            [Some(0), Some(1)] | [Some(1), Some(0)] if !self.words_fit() => (centre, below),
+            [Some(-1 | 0), Some(1)] => (left, above),
+            [Some(1), Some(-1 | 0)] => (right, above),
+            [Some(1), _] | [_, Some(1)] => (centre, below),
+            _ => (centre, above),
+        };
+        Beside { words, style, left, baseline }
+    }
+}
+
+/// A word beside a mark.
+struct Beside {
+    words: String,
+    style: Style,
+    left: f64,
+    baseline: f64,
+}
+
+impl Beside {
+    /// Takes away what lies under it.
+    fn clear(&self, canvas: &mut Canvas) {
+        let (tall, air) = (TALL * self.style.em.to_mm(), AIR_MM / 2.0);
+        let right = self.left + run(&self.words, self.style);
+        canvas.rect([self.left, self.baseline - tall - air, right, self.baseline + air], BARE);
+    }
+}
+
+/// Letters beside marks that stand close are smaller, so that neighbours do not touch.
+fn letters(apart: f64) -> Style {
+    // The widest, G, takes 0.78 em.
+    let most = apart / 0.85;
+    Style { em: Length::mm(tiny().em.to_mm().min(most)), ..SMALL }
+}
+
+fn count(many: usize) -> f64 {
+    u32::try_from(many).map_or(f64::MAX, f64::from)
+}
+
+/// Whether a lens lies above, level or below, by more than binary leaves.
+fn higher(by: Dioptres) -> i8 {
+    let clicks = by.to_d() / CLICK_D;
+    if clicks > DUST {
+        1
+    } else if clicks < -DUST {
+        -1
+    } else {
+        0
+    }
+}
+
+const fn paint(answer: Answer) -> Paint {
+    match answer {
+        Answer::Red => LONG,
+        Answer::Green => MIDDLE,
+        Answer::Same => BALANCE,
+        Answer::Unsure => QUIET,
+    }
+}
+
+const fn letter(answer: Answer) -> &'static str {
+    match answer {
+        Answer::Red => "R",
+        Answer::Green => "G",
+        Answer::Same => "S",
+        Answer::Unsure => "?",
+    }
+}
+
+/// Round for red, square for green, a diamond for the same, an open ring where it could not be told.
+fn mark(canvas: &mut Canvas, answer: Answer, at: Point, half: f64) {
+    let path = match answer {
+        Answer::Red => Circle::new(at, half).to_path(TOLERANCE_MM),
+        Answer::Green => Rect::from_center_size(at, (1.8 * half, 1.8 * half)).to_path(TOLERANCE_MM),
+        Answer::Same => {
+            let half = 1.25 * half;
+            let corners =
+                [(at.x, at.y - half), (at.x + half, at.y), (at.x, at.y + half), (at.x - half, at.y)];
+            let mut path = BezPath::new();
+            path.move_to(corners[0]);
+            corners[1..].iter().for_each(|corner| path.line_to(*corner));
+            path.close_path();
+            path
+        }
+        Answer::Unsure => {
+            let ring = |radius: f64| Circle::new(at, radius).to_path(TOLERANCE_MM);
+            // White within, so that the joining line does not run through it.
+            canvas.path(ring(half), BARE);
+            let mut path = ring(half);
+            path.extend(ring(0.6 * half).reverse_subpaths());
+            path
+        }
+    };
+    canvas.path(path, if answer == Answer::Unsure { QUIET } else { paint(answer) });
+}
+
+/// Numbers as `3`, `3, 5`, `3 to 5`.
+fn ranges(numbers: &[usize]) -> String {
+    let mut runs: Vec<[usize; 2]> = Vec::new();
+    for number in numbers {
+        match runs.last_mut() {
+            Some([_, last]) if *last + 1 == *number => *last = *number,
+            _ => runs.push([*number; 2]),
+        }
+    }
+    let words = runs.into_iter().map(|[first, last]| match last - first {
+        0 => first.to_string(),
+        1 => format!("{first}, {last}"),
+        _ => format!("{first} to {last}"),
+    });
+    words.collect::<Vec<_>>().join(", ")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn neighbouring_numbers_are_one_range() {
+        assert_eq!(ranges(&[]), "");
+        assert_eq!(ranges(&[3, 5]), "3, 5");
+        assert_eq!(ranges(&[1, 2, 4, 5, 6]), "1, 2, 4 to 6");
+    }
+
+    #[test]
+    fn every_answer_has_its_own_letter_and_colour() {
+        for (index, one) in Answer::ALL.into_iter().enumerate() {
+            for other in &Answer::ALL[..index] {
+                assert!(letter(one) != letter(*other) && paint(one) != paint(*other));
+            }
+        }
+    }
+}

@@ -1,0 +1,149 @@
+use super::super::room_page::capital;
+use super::said::place_of;
+use super::type_area::{Closeness, TypeArea, run_in};
+use crate::balance::record::Kept;
+use crate::balance::{BinocularStep, Caution, Course, Laterality};
+use crate::scene::Canvas;
+use crate::scene::look::{GRID_MM, HEADING, INK};
+
+/// What is said where nothing is to be kept in mind.
+const NOTHING: &str = "None follows from what was entered and answered.";
+
+/// What stands under the ladders: what to keep in mind, what was done with both eyes, how it was asked.
+pub(super) struct Notes {
+    blocks: Vec<Block>,
+}
+
+/// Words that stay together.
+enum Block {
+    /// What heads a group.
+    Heading(&'static str),
+    /// A note, and more quietly what belongs to it.
+    Note(String, String),
+}
+
+impl Notes {
+    pub(super) fn of(kept: &Kept, courses: &[&Course]) -> Self {
+        let mut blocks = Vec::new();
+        let cautions = merged(courses, |course| course.cautions());
+        if cautions.is_empty() {
+            blocks.push(Block::Heading("No cautions"));
+            blocks.push(Block::Note(NOTHING.into(), String::new()));
+        } else {
+            blocks.push(Block::Heading("To keep in mind"));
+        }
+        blocks.extend(cautions.into_iter().map(|(eyes, Caution { what, basis })| {
+            let whose = whose(&eyes, courses.len()).map(|eye| format!("{eye}: ")).unwrap_or_default();
+            Block::Note(format!("{whose}{what}"), format!("Basis: {basis}."))
+        }));
+        if courses.len() == Laterality::ALL.len() {
+            blocks.push(Block::Heading("With both eyes"));
+            blocks.extend(BinocularStep::ALL.into_iter().enumerate().map(|(place, step)| {
+                let done = match kept.examination.binocular.get(place) {
+                    Some((_, true)) => "done",
+                    Some((_, false)) => "not done",
+                    None => "not reached",
+                };
+                Block::Note(format!("{}:", capital(step.words())), done.into())
+            }));
+        }
+        blocks.push(Block::Heading("How it was asked"));
+        let procedures = merged(courses, |course| vec![course.start.procedure.words()]);
+        let end_points = merged(courses, |course| vec![course.start.end_point.words()]);
+        blocks.extend(procedures.into_iter().chain(end_points).map(|(eyes, words)| {
+            let words =
+                whose(&eyes, courses.len()).map_or_else(|| words.into(), |eye| format!("{eye}, {words}"));
+            Block::Note(format!("{}.", capital(&words)), String::new())
+        }));
+        Self { blocks }
+    }
+
+    fn heads(&self, place: usize) -> bool {
+        matches!(self.blocks.get(place), Some(Block::Heading(_)))
+    }
+
+    /// Flows them through two columns of nearly one height; says where the longer ends.
+    pub(super) fn draw(
+        &self,
+        canvas: &mut Canvas,
+        columns: [TypeArea; 2],
+        top: f64,
+        closeness: Closeness,
+    ) -> f64 {
+        let (first, second) = self.blocks.split_at(self.split(columns[0].width(), closeness));
+        [first, second].into_iter().zip(columns).fold(top, |lowest, (blocks, area)| {
+            let bottom = blocks.iter().enumerate().fold(top, |bottom, (place, block)| {
+                let air = if place == 0 { 0.0 } else { block.air(closeness) };
+                block.draw(canvas, [area.left, bottom + air], area.width(), closeness)
+            });
+            lowest.max(bottom)
+        })
+    }
+
+    /// How many blocks stand in the first column: no heading stands last, and a group is broken only where that saves
+    /// height.
+    fn split(&self, width: f64, closeness: Closeness) -> usize {
+        let one = |block: &Block| block.draw(&mut Canvas::default(), [0.0, 0.0], width, closeness);
+        let heights: Vec<f64> = self.blocks.iter().map(one).collect();
+        let high = |from: usize, to: usize| {
+            let air: f64 = self.blocks[from..to].iter().skip(1).map(|block| block.air(closeness)).sum();
+            heights[from..to].iter().sum::<f64>() + air
+        };
+        let last = self.blocks.len();
+        let cost = |split: usize| {
+            let broken = if self.heads(split) { 0.0 } else { closeness.broken() };
+            high(0, split).max(high(split, last)) + broken
+        };
+        (1..last)
+            .filter(|split| !self.heads(split - 1))
+            .min_by(|one, other| cost(*one).total_cmp(&cost(*other)))
+            .unwrap_or(last)
+    }
+}
+
+impl Block {
+    /// What separates it from a block above.
+    const fn air(&self, closeness: Closeness) -> f64 {
+        match self {
+            Self::Heading(_) => closeness.within() + GRID_MM,
+            Self::Note(..) => 0.0,
+        }
+    }
+
+    /// Draws it from a left end and a top; says where it ends below.
+    fn draw(&self, canvas: &mut Canvas, place: [f64; 2], width: f64, closeness: Closeness) -> f64 {
+        let style = closeness.notes();
+        match self {
+            Self::Heading(words) => canvas.paragraph(words, HEADING, place, width) + GRID_MM / 4.0,
+            Self::Note(loud, quiet) => {
+                let parts = [(loud.as_str(), style.in_paint(INK)), (quiet.as_str(), style)];
+                run_in(canvas, parts, place, width) + closeness.within()
+            }
+        }
+    }
+}
+
+/// What holds of each eye, told once where it holds of both; first what was told first.
+fn merged<T: PartialEq>(courses: &[&Course], of: impl Fn(&Course) -> Vec<T>) -> Vec<(Vec<Laterality>, T)> {
+    let mut all: Vec<(Vec<Laterality>, T)> = Vec::new();
+    for course in courses {
+        for one in of(course) {
+            match all.iter_mut().find(|(_, known)| *known == one) {
+                Some((eyes, _)) => eyes.push(course.start.eye),
+                None => all.push((vec![course.start.eye], one)),
+            }
+        }
+    }
+    all.iter_mut().for_each(|(eyes, _)| eyes.dedup());
+    all.sort_by_key(|(eyes, _)| (eyes.len() == 1, eyes.first().copied().map(place_of)));
+    all
+}
+
+/// Whose it is, where there are two; nothing to say where there is one.
+fn whose(eyes: &[Laterality], asked: usize) -> Option<String> {
+    match (eyes, asked) {
+        (_, 0 | 1) => None,
+        ([eye], _) => Some(format!("{} eye", capital(eye.name()))),
+        _ => Some("Both eyes".into()),
+    }
+}

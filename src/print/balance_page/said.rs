@@ -1,0 +1,173 @@
+use crate::balance::record::Kept;
+use crate::balance::{AfterMinus, Choice, Course, Laterality, RefinedFor, Stage, Stands, words};
+use crate::bibliography::ROSENFIELD_CHIU_1995;
+
+use super::super::room_page::capital;
+use super::type_area::together;
+
+/// A date has so many letters in front of the time.
+const DATE_LETTERS: usize = 10;
+
+/// The right eye stands first.
+pub(super) const fn place_of(eye: Laterality) -> usize {
+    match eye {
+        Laterality::Right => 0,
+        Laterality::Left => 1,
+    }
+}
+
+/// The day of the first event, in the universal time in which records are written.
+pub(super) fn day(kept: &Kept) -> String {
+    let date = kept.at.first().map(|at| at.chars().take(DATE_LETTERS).collect::<String>());
+    date.map_or_else(|| "no date".into(), |date| format!("{date} UTC"))
+}
+
+/// The label, the place and the name in the record.
+pub(super) fn head(kept: &Kept) -> [String; 3] {
+    let start = kept.examination.courses.first().map(|course| &course.start);
+    let one_line = |words: &str| words.split_whitespace().collect::<Vec<_>>().join(" ");
+    let label = start.and_then(|start| start.label.as_deref()).map(one_line);
+    let place =
+        start.map(|start| format!("{}, {}", one_line(&start.place.name), distance(start.distance().to_m())));
+    [label.unwrap_or_default(), place.unwrap_or_default(), format!("record {}", one_line(&kept.id))]
+}
+
+fn distance(metres: f64) -> String {
+    format!("{metres:.2}\u{a0}m")
+}
+
+/// That an examination is not finished, and what comes next.
+pub(super) fn open(kept: &Kept) -> Option<String> {
+    let next = match kept.examination.stage() {
+        Stage::Closed => return None,
+        Stage::Start => "the first eye".into(),
+        Stage::Ask(question) => format!(
+            "question {}, {} eye, {} in place",
+            question.number,
+            kept.examination.eye().map_or("first", Laterality::name),
+            question.sphere
+        ),
+        Stage::TooMuchMinus => {
+            "too much minus was asked for, so fog again, relax accommodation or keep the manifest".into()
+        }
+        Stage::White => "acuity on white through the lens that was left in".into(),
+        Stage::Choose => "what is prescribed".into(),
+        Stage::OtherEye(eye) => format!("the {} eye, or that it is not asked", eye.name()),
+        Stage::Binocular(step) => format!("with both eyes, {}", step.words()),
+    };
+    Some(together(&format!("This examination is not finished. Next: {next}.")))
+}
+
+/// What is read first of an eye.
+pub(super) fn large(course: &Course) -> String {
+    match course.standing() {
+        None => "Not finished".into(),
+        Some(standing) if standing.why == Stands::NotDecided => "Not decided".into(),
+        Some(standing) => format!("{} at {}", standing.here, distance(course.start.distance().to_m())),
+    }
+}
+
+/// What was prescribed, and by what name.
+pub(super) fn chosen(course: &Course) -> [String; 2] {
+    match (course.chosen, course.prescribed()) {
+        (None, _) => ["Nothing was chosen".into(), String::new()],
+        (Some(choice), Some(sphere)) => {
+            let lens = together(&course.start.manifest.with_sphere(sphere).to_string());
+            [format!("Prescribed: {lens}"), choice.words().into()]
+        }
+        (Some(choice), None) => [format!("Prescribed: {}", choice.words()), String::new()],
+    }
+}
+
+/// How the questions ended and why the lens stands.
+pub(super) fn reasons(course: &Course) -> String {
+    let fogged = match course.fogged_again {
+        0 => None,
+        1 => Some("Fogged again once.".to_owned()),
+        times => Some(format!("Fogged again {times} times.")),
+    };
+    let after = course.after_minus.map(AfterMinus::words).map(|words| format!("{}.", capital(words)));
+    let stands = course.standing().map(|standing| standing.why.words());
+    let all = [fogged, course.ended(), after, stands].into_iter().flatten().collect::<Vec<_>>();
+    let all = if all.is_empty() { "The questions are not at their end.".into() } else { all.join(" ") };
+    together(&all)
+}
+
+/// What a row of results is for, and its two spheres with the names by which they are prescribed.
+pub(super) type Row = (&'static str, [(Choice, String); 2]);
+
+/// The lens that stands at the distance of the chart and far away, each exact and to the nearest quarter.
+pub(super) fn results(course: &Course) -> Option<[Row; 2]> {
+    let sphere = |choice: Choice| Some((choice, course.sphere_of(choice)?.to_string()));
+    Some([
+        ("test distance", [sphere(Choice::HereExact)?, sphere(Choice::HereQuarter)?]),
+        ("far away", [sphere(Choice::FarExact)?, sphere(Choice::FarQuarter)?]),
+    ])
+}
+
+/// The cylinder, which the balance leaves as it was.
+pub(super) fn cylinder(course: &Course) -> Option<String> {
+    let written = course.start.manifest.to_string();
+    written.split_once(" / ").map(|(_, cylinder)| cylinder.to_owned())
+}
+
+/// What was known before, and acuity after.
+pub(super) fn facts(course: &Course) -> Vec<(&'static str, String)> {
+    let start = &course.start;
+    let far = start.refined_for == RefinedFor::FarAway;
+    let distance = if far { "far away" } else { "this distance" };
+    let mut facts = vec![("manifest", together(&format!("{} for {distance}", start.manifest)))];
+    if far {
+        facts.push(("its sphere here", together(&start.manifest_here().to_string())));
+    }
+    facts.extend(start.vertex_mm.map(|vertex| ("vertex distance", format!("{vertex}\u{a0}mm"))));
+    facts.push(("acuity before", format!("{} on white", start.acuity)));
+    if let (Some(white), Some(gain)) = (course.white, course.gain()) {
+        facts.push(("acuity after", format!("{white} on white, {}", gained(gain))));
+    } else {
+        facts.push(("acuity after", "not measured".into()));
+    }
+    facts.push(("asked", start.procedure.name().replace('-', " ")));
+    facts.push(("end point", start.end_point.name().into()));
+    facts
+}
+
+fn gained(letters: i32) -> String {
+    let word = |count: i32| if count == 1 { "letter" } else { "letters" };
+    match letters {
+        0 => "as many letters as before".into(),
+        more if more > 0 => format!("{more} {} gained", word(more)),
+        fewer => format!("{} {} lost", -fewer, word(-fewer)),
+    }
+}
+
+/// Which eye, and what kind of eye.
+pub(super) fn eye(course: &Course) -> [String; 2] {
+    let eye = course.start.eye;
+    let kind = course.start.kind.words();
+    [format!("{} eye", capital(eye.name())), format!("{kind}; {} eye occluded", eye.other().name())]
+}
+
+/// What a figure is worth, by [`ROSENFIELD_CHIU_1995`].
+pub(super) fn worth() -> String {
+    format!(
+        "Quarter steps are near the noise of any subjective refraction: repeats have SD 0.15\u{a0}D, 95\u{a0}% within \
+         ±0.29\u{a0}D, for the spherical equivalent; {ROSENFIELD_CHIU_1995}."
+    )
+}
+
+/// The page in a few sentences, for its file.
+pub(super) fn description(kept: &Kept, courses: &[&Course]) -> String {
+    let eyes = courses.iter().map(|course| {
+        let [eye, _] = eye(course);
+        let [chosen, name] = chosen(course);
+        format!("{eye}: {}. {}", large(course), [chosen, name].join(", ").trim_end_matches(", "))
+    });
+    let eyes = eyes.map(|eye| format!("{eye}.")).collect::<Vec<_>>().join(" ");
+    let open = open(kept).unwrap_or_default();
+    [eyes.as_str(), open.as_str(), words::CAUTION]
+        .into_iter()
+        .filter(|words| !words.is_empty())
+        .collect::<Vec<_>>()
+        .join(" ")
+}
