@@ -124,9 +124,6 @@ pub const BLUR_STEP_1989: &str = "Optom Vis Sci 1989 66:545 (excerpt)";
 /// Walsh & Charman 1988, Vision Res 28:1207: the eye's focus wavers by about 0.1 D (excerpt).
 pub const WALSH_CHARMAN_1988: &str = "Walsh & Charman 1988 (excerpt)";
 
-/// Rosenfield & Chiu 1995: the same eyes refracted again and again spread by 0.15 D (SD) in sphere (excerpt).
-pub const ROSENFIELD_CHIU_1995: &str = "Rosenfield & Chiu 1995 (excerpt)";
-
 /// Young eyes take up about four fifths of what is asked of their accommodation (from memory, no one source).
 pub const ACCOMMODATION_SLOPE: &str = "accommodative response slope (from memory)";
 
