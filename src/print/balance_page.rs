@@ -1,5 +1,6 @@
 mod column;
 mod ladder;
+mod mark;
 mod notes;
 mod said;
 mod type_area;
