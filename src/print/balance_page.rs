@@ -1,5 +1,6 @@
 mod column;
 mod ladder;
+mod mark;
 mod notes;
 mod said;
 mod type_area;
@@ -21,8 +22,9 @@ use crate::scene::{Anchor, Canvas, Metadata, Scene, fitted};
 const MARGIN_MM: f64 = 7.0 * GRID_MM;
 const GUTTER_MM: f64 = 5.0 * GRID_MM;
 
-/// How high a ladder is at the least and at the most.
+/// How high a ladder is at the least and at the most; where nothing else gives way, it is squashed a little further.
 const LADDER_MM: std::ops::RangeInclusive<f64> = 38.0..=92.0;
+const SQUASHED_MM: f64 = 32.0;
 
 /// Air over a signature.
 const SIGNING_MM: f64 = 5.0 * GRID_MM;
@@ -101,7 +103,7 @@ impl Page<'_> {
     }
 
     fn laid(mut self) -> Canvas {
-        let high = self.ladder_high().clamp(*LADDER_MM.start(), *LADDER_MM.end());
+        let high = self.ladder_high().clamp(SQUASHED_MM, *LADDER_MM.end());
         let top = self.above();
         let bottom = self.climb(top, high) + self.gap();
         self.notes(bottom);

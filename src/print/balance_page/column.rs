@@ -1,7 +1,7 @@
 use super::said::{self, Row};
 use super::type_area::{Closeness, TypeArea, run};
 use crate::balance::{Choice, Course};
-use crate::scene::look::{FIGURE, GRID_MM, HEADING, LEAD, SMALL, Style, TITLE};
+use crate::scene::look::{FIGURE, GRID_MM, HEADING, LEAD, SMALL, Style};
 use crate::scene::{Anchor, Canvas, Face};
 
 /// How far figures stand from the left end of their labels.
@@ -52,7 +52,12 @@ impl Column {
         canvas.write(eye, HEADING, Anchor::Left, [left, baseline]);
         let aside = left + run(eye, HEADING) + 1.5 * GRID_MM;
         canvas.write(kind, SMALL, Anchor::Left, [aside, baseline]);
-        let bottom = canvas.paragraph(&parts.large, TITLE, [left, top + HEADING.leading() + gap], width);
+        let bottom = canvas.paragraph(
+            &parts.large,
+            self.closeness.verdict(),
+            [left, top + HEADING.leading() + gap],
+            width,
+        );
         let style = self.closeness.reasons();
         let mut bottom = bottom;
         for (words, style) in parts.chosen.iter().zip([LEAD, style]) {

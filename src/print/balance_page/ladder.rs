@@ -1,10 +1,11 @@
-use kurbo::{BezPath, Circle, Point, Rect, Shape as _};
+use kurbo::{BezPath, Point, Rect};
 
-use super::type_area::{run, tiny, together};
-use crate::balance::{Answer, Course, Question, Why};
-use crate::quantity::{Dioptres, Length};
-use crate::scene::look::{BALANCE, BARE, HAIRLINE, HAIRLINE_MM, HEADING, LONG, MIDDLE, QUIET, SMALL, Style};
-use crate::scene::{Anchor, Canvas, Line, Paint, wrapped};
+use super::mark::{AIR_MM, Beside, TALL, letter, letters, mark, paint};
+use super::type_area::{run, together};
+use crate::balance::{Course, Question, Why};
+use crate::quantity::Dioptres;
+use crate::scene::look::{BALANCE, HAIRLINE, HAIRLINE_MM, HEADING, QUIET, SMALL};
+use crate::scene::{Anchor, Canvas, Line, wrapped};
 
 /// One click, from gridline to gridline.
 const CLICK_D: f64 = crate::eye::CLICK_D;
@@ -13,17 +14,8 @@ const CLICK_D: f64 = crate::eye::CLICK_D;
 const MARK_MM: f64 = 0.9;
 const MARK_SHARE: f64 = 0.36;
 
-/// How far a mark may stray from a true circle.
-const TOLERANCE_MM: f64 = 1e-3;
-
 /// Room that a whole word beside a mark takes, the longest being "unsure".
 const WORD_MM: f64 = 12.0;
-
-/// Air between a mark and its word.
-const AIR_MM: f64 = 0.6;
-
-/// How far capitals and noughts rise, in ems.
-const TALL: f64 = 0.73;
 
 /// Above the uppermost gridline stands the axis's title, below the lowest the numbers, in ems of small type.
 const HEAD_EMS: f64 = 2.2;
@@ -305,30 +297,6 @@ impl Ladder<'_> {
     }
 }
 
-/// A word beside a mark.
-struct Beside {
-    words: String,
-    style: Style,
-    left: f64,
-    baseline: f64,
-}
-
-impl Beside {
-    /// Takes away what lies under it.
-    fn clear(&self, canvas: &mut Canvas) {
-        let (tall, air) = (TALL * self.style.em.to_mm(), AIR_MM / 2.0);
-        let right = self.left + run(&self.words, self.style);
-        canvas.rect([self.left, self.baseline - tall - air, right, self.baseline + air], BARE);
-    }
-}
-
-/// Letters beside marks that stand close are smaller, so that neighbours do not touch.
-fn letters(apart: f64) -> Style {
-    // The widest, G, takes 0.78 em.
-    let most = apart / 0.85;
-    Style { em: Length::mm(tiny().em.to_mm().min(most)), ..SMALL }
-}
-
 fn count(many: usize) -> f64 {
     u32::try_from(many).map_or(f64::MAX, f64::from)
 }
@@ -343,51 +311,6 @@ fn higher(by: Dioptres) -> i8 {
     } else {
         0
     }
-}
-
-const fn paint(answer: Answer) -> Paint {
-    match answer {
-        Answer::Red => LONG,
-        Answer::Green => MIDDLE,
-        Answer::Same => BALANCE,
-        Answer::Unsure => QUIET,
-    }
-}
-
-const fn letter(answer: Answer) -> &'static str {
-    match answer {
-        Answer::Red => "R",
-        Answer::Green => "G",
-        Answer::Same => "S",
-        Answer::Unsure => "?",
-    }
-}
-
-/// Round for red, square for green, a diamond for the same, an open ring where it could not be told.
-fn mark(canvas: &mut Canvas, answer: Answer, at: Point, half: f64) {
-    let path = match answer {
-        Answer::Red => Circle::new(at, half).to_path(TOLERANCE_MM),
-        Answer::Green => Rect::from_center_size(at, (1.8 * half, 1.8 * half)).to_path(TOLERANCE_MM),
-        Answer::Same => {
-            let half = 1.25 * half;
-            let corners =
-                [(at.x, at.y - half), (at.x + half, at.y), (at.x, at.y + half), (at.x - half, at.y)];
-            let mut path = BezPath::new();
-            path.move_to(corners[0]);
-            corners[1..].iter().for_each(|corner| path.line_to(*corner));
-            path.close_path();
-            path
-        }
-        Answer::Unsure => {
-            let ring = |radius: f64| Circle::new(at, radius).to_path(TOLERANCE_MM);
-            // White within, so that the joining line does not run through it.
-            canvas.path(ring(half), BARE);
-            let mut path = ring(half);
-            path.extend(ring(0.6 * half).reverse_subpaths());
-            path
-        }
-    };
-    canvas.path(path, if answer == Answer::Unsure { QUIET } else { paint(answer) });
 }
 
 /// Numbers as `3`, `3, 5`, `3 to 5`.
@@ -416,14 +339,5 @@ mod tests {
         assert_eq!(ranges(&[]), "");
         assert_eq!(ranges(&[3, 5]), "3, 5");
         assert_eq!(ranges(&[1, 2, 4, 5, 6]), "1, 2, 4 to 6");
-    }
-
-    #[test]
-    fn every_answer_has_its_own_letter_and_colour() {
-        for (index, one) in Answer::ALL.into_iter().enumerate() {
-            for other in &Answer::ALL[..index] {
-                assert!(letter(one) != letter(*other) && paint(one) != paint(*other));
-            }
-        }
     }
 }

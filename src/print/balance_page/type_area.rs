@@ -1,6 +1,9 @@
 use crate::quantity::Length;
-use crate::scene::look::{BODY, FIGURE, GRID_MM, SMALL, Style};
+use crate::scene::look::{BODY, FIGURE, GRID_MM, SMALL, Style, TITLE};
 use crate::scene::{Anchor, Canvas, Text, wrapped};
+
+/// From one size of type to the next.
+const STEP: f64 = 1.25;
 
 /// Where words may stand, in millimetres from the sheet's upper left corner.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -30,7 +33,7 @@ pub(super) enum Closeness {
     Airy,
     /// With small reasons and less air.
     Close,
-    /// With notes a step smaller too.
+    /// With verdict and notes a step smaller too.
     Closest,
 }
 
@@ -42,7 +45,7 @@ impl Closeness {
         match self {
             Self::Airy => 3.0 * GRID_MM,
             Self::Close => 2.0 * GRID_MM,
-            Self::Closest => 1.5 * GRID_MM,
+            Self::Closest => 1.25 * GRID_MM,
         }
     }
 
@@ -73,6 +76,14 @@ impl Closeness {
         }
     }
 
+    /// The verdict.
+    pub(super) fn verdict(self) -> Style {
+        match self {
+            Self::Airy | Self::Close => TITLE,
+            Self::Closest => Style { em: Length::mm(TITLE.em.to_mm() / STEP), ..TITLE },
+        }
+    }
+
     /// Why a lens stands.
     pub(super) const fn reasons(self) -> Style {
         match self {
@@ -92,7 +103,6 @@ impl Closeness {
 
 /// A step below the small type: letters beside marks, and notes that would not fit otherwise.
 pub(super) fn tiny() -> Style {
-    const STEP: f64 = 1.25;
     Style { em: Length::mm(SMALL.em.to_mm() / STEP), ..SMALL }
 }
 
