@@ -166,7 +166,11 @@ impl Examination {
                 course.run = Run::new(course.start.rules());
                 course.fogged_again = course.fogged_again.saturating_add(1);
             }
-            (Event::AfterMinus(what), Stage::TooMuchMinus, Some(course)) => course.after_minus = Some(*what),
+            (Event::AfterMinus(what), Stage::TooMuchMinus, Some(course)) => {
+                course.after_minus = Some(*what);
+                // The run is worth nothing until accommodation is relaxed.
+                course.chosen = (*what == AfterMinus::Relax).then_some(Choice::Nothing);
+            }
             (Event::White(score), Stage::White, Some(course)) => course.white = Some(*score),
             (Event::Chosen(choice), Stage::Choose, Some(course)) => course.chosen = Some(*choice),
             (Event::OneEyeOnly, Stage::OtherEye(_), _) => self.one_eye_only = true,

@@ -145,6 +145,9 @@ fn too_much_minus_offers_three_ways_on() {
     assert_eq!(again.courses[0].fogged_again, 1);
     let kept = after(young(), &[R; 5], &[Event::AfterMinus(AfterMinus::KeepManifest)]);
     assert_eq!(kept.stage(), Stage::Choose);
+    let relaxed = after(young(), &[R; 5], &[Event::AfterMinus(AfterMinus::Relax)]);
+    assert_eq!(relaxed.stage(), Stage::OtherEye(Laterality::Left));
+    assert_eq!((relaxed.courses[0].chosen, relaxed.courses[0].prescribed()), (Some(Choice::Nothing), None));
     same(kept.courses[0].standing().unwrap().here, -1.0);
 }
 

@@ -62,7 +62,14 @@ fn course(course: &Course) -> String {
     lines.extend(course.ended().into_iter().flat_map(|ended| wrap(&ended, WIDTH.into())));
     if let Some(white) = course.white {
         let gain = course.gain().unwrap_or(0);
-        lines.push(format!("White: {} before, {white} after ({gain:+} letters).", start.acuity));
+        let letters = match gain {
+            0 => "as many letters".into(),
+            1 => "1 letter more".into(),
+            -1 => "1 letter fewer".into(),
+            more if more > 0 => format!("{more} letters more"),
+            fewer => format!("{} letters fewer", -fewer),
+        };
+        lines.push(format!("White: {} before, {white} after, {letters}.", start.acuity));
     }
     if let Some(standing) = course.standing() {
         lines.extend(wrap(&standing.why.words(), WIDTH.into()));
