@@ -103,6 +103,7 @@ fn bad_input_gets_one_sentence_and_writes_nothing() {
         assert!(sentence.contains(words), "{arguments}: {sentence}");
     }
     assert!(!folder.path().join("no").exists());
+    assert!(!folder.path().join("r.jsonl").exists());
 }
 
 #[test]

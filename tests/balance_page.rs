@@ -175,7 +175,7 @@ fn worst() -> Kept {
         take(&mut kept, [Event::AfterMinus(AfterMinus::FogAgain)]);
     }
     answers(&mut kept, &[Answer::Red; 5]);
-    take(&mut kept, [Event::AfterMinus(AfterMinus::Relax), Event::Chosen(Choice::FarExact)]);
+    take(&mut kept, [Event::AfterMinus(AfterMinus::KeepManifest), Event::Chosen(Choice::FarExact)]);
     let aperture = bad(start(Laterality::Right, Kind::SmallAperture, "-11.50/-2.25x165"));
     let aperture = Start { procedure: Procedure::Customary, end_point: EndPoint::LastRed, ..aperture };
     take(&mut kept, [Event::Started(Box::new(aperture))]);

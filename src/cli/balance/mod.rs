@@ -3,6 +3,7 @@
 mod kept;
 mod recorder;
 mod screen;
+mod script;
 mod start;
 mod terminal;
 mod told;
@@ -16,19 +17,14 @@ use serde::Serialize;
 
 use self::kept::KeptArgument;
 use self::recorder::Recorder;
+use self::script::ScriptArgument;
 use self::start::StartArgument;
 use self::told::told;
 use self::trial::TrialArgument;
-use super::arguments::{RoomArgument, one_of};
+use super::arguments::RoomArgument;
 use super::{Outcome, print};
-use crate::acuity::Score;
 use crate::balance::record::Kept;
-use crate::balance::{
-    AfterMinus, Answer, BinocularStep, Choice, EndPoint, Event, Kind, Procedure, Rules, Stage, Summary,
-    Transitions,
-};
-use crate::light::Side;
-use crate::room::Room;
+use crate::balance::{EndPoint, Kind, Procedure, Rules, Summary, Transitions};
 
 /// Walks through a red-green balance, one eye and then the other, and keeps its record.
 ///
@@ -39,7 +35,7 @@ pub(super) struct Arguments {
     #[command(flatten)]
     room: RoomArgument,
     /// Print the examination, the record or the trial as JSON
-    #[arg(long)]
+    #[arg(long, conflicts_with = "out")]
     json: bool,
     /// Print the procedures as tables of transitions, as JSON
     #[arg(long, conflicts_with_all = ["record", "show", "answers"])]
@@ -64,48 +60,6 @@ pub(super) struct Arguments {
     /// Of the record, only this examination
     #[arg(long, value_name = "ID", requires = "show", help_heading = "Records")]
     only: Option<String>,
-}
-
-/// What a script says in place of somebody at the keyboard.
-#[derive(Args)]
-#[command(next_help_heading = "Without a terminal")]
-struct ScriptArgument {
-    /// The patient's answers, separated by commas: red, green, same, unsure, or left, right
-    #[arg(long, value_name = "LIST", value_delimiter = ',', value_parser = said())]
-    answers: Option<Vec<Said>>,
-    /// What follows too much minus in an eye that accommodates
-    #[arg(long, value_parser = one_of(AfterMinus::ALL.map(|one| (one.name(), one)).to_vec()))]
-    after_minus: Option<AfterMinus>,
-    /// Acuity on white through the lens that was left in
-    #[arg(long, value_name = "ACUITY", value_parser = start::score, allow_hyphen_values = true)]
-    white: Option<Score>,
-    /// What is prescribed; nothing is, unless it is chosen
-    #[arg(long, value_parser = one_of(Choice::ALL.map(|one| (one.name(), one)).to_vec()))]
-    choose: Option<Choice>,
-    /// The other eye is not asked
-    #[arg(long)]
-    one_eye: bool,
-    /// Steps with both eyes that were done; the others were not
-    #[arg(long, value_name = "LIST", value_delimiter = ',', value_parser = one_of(BinocularStep::ALL.map(|one| (one.name(), one)).to_vec()))]
-    done: Option<Vec<BinocularStep>>,
-}
-
-/// An answer, or the side to which the patient pointed.
-#[derive(Debug, Clone, Copy)]
-enum Said {
-    Answer(Answer),
-    Side(Side),
-}
-
-fn said() -> impl clap::builder::TypedValueParser<Value = Said> {
-    one_of(vec![
-        ("red", Said::Answer(Answer::Red)),
-        ("green", Said::Answer(Answer::Green)),
-        ("same", Said::Answer(Answer::Same)),
-        ("unsure", Said::Answer(Answer::Unsure)),
-        ("left", Said::Side(Side::Left)),
-        ("right", Said::Side(Side::Right)),
-    ])
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
@@ -178,65 +132,6 @@ impl<'a> Printed<'a> {
             examination: &kept.id,
             begun: kept.at.first().map(String::as_str),
             summary: Summary::new(&kept.examination),
-        }
-    }
-}
-
-impl ScriptArgument {
-    /// Whether a script speaks, and nobody at the keyboard.
-    const fn says_something(&self) -> bool {
-        self.answers.is_some()
-            || self.after_minus.is_some()
-            || self.white.is_some()
-            || self.choose.is_some()
-            || self.one_eye
-            || self.done.is_some()
-    }
-
-    /// Goes as far as the flags say.
-    fn walk(
-        &self,
-        recorder: &mut Recorder,
-        start: &StartArgument,
-        room: &Room,
-    ) -> Result<(), Box<dyn Error>> {
-        let other =
-            matches!(recorder.kept.examination.stage(), Stage::OtherEye(_)) && start.describes_an_eye();
-        if other || recorder.kept.examination.stage() == Stage::Start {
-            recorder.happen(Event::Started(Box::new(start.start(room)?)))?;
-        } else if start.describes_an_eye() {
-            return Err("the eye in the record is not done: leave out the flags that describe another".into());
-        }
-        let answers = self.answers.as_deref().unwrap_or_default();
-        for (number, said) in (1..).zip(answers) {
-            let Stage::Ask(question) = recorder.kept.examination.stage() else {
-                let (before, after) = (number - 1, answers.len() + 1 - number);
-                return Err(format!("the questions ended after {before} of the answers, and {after} more are given: leave them out").into());
-            };
-            let answer = match said {
-                Said::Answer(answer) => *answer,
-                Said::Side(side) => question.answer_of(*side),
-            };
-            recorder.happen(Event::Answered(answer))?;
-        }
-        self.rest(recorder)
-    }
-
-    /// What follows the answers, each only where its turn comes.
-    fn rest(&self, recorder: &mut Recorder) -> Result<(), Box<dyn Error>> {
-        loop {
-            let event = match recorder.kept.examination.stage() {
-                Stage::TooMuchMinus => self.after_minus.map(Event::AfterMinus),
-                Stage::White => self.white.map(Event::White),
-                Stage::Choose => self.choose.map(Event::Chosen),
-                Stage::OtherEye(_) => self.one_eye.then_some(Event::OneEyeOnly),
-                Stage::Binocular(step) => {
-                    self.done.as_ref().map(|done| Event::Binocular(step, done.contains(&step)))
-                }
-                Stage::Start | Stage::Ask(_) | Stage::Closed => None,
-            };
-            let Some(event) = event else { return Ok(()) };
-            recorder.happen(event)?;
         }
     }
 }

@@ -1,0 +1,135 @@
+//! A balance without anybody at the keyboard.
+
+use std::error::Error;
+
+use clap::Args;
+
+use super::super::arguments::one_of;
+use super::recorder::Recorder;
+use super::start::StartArgument;
+use crate::acuity::Score;
+use crate::balance::{AfterMinus, Answer, BinocularStep, Choice, Event, Examination, Misfit, Stage};
+use crate::light::Side;
+use crate::room::Room;
+
+/// What a script says in place of somebody at the keyboard.
+#[derive(Args)]
+#[command(next_help_heading = "Without a terminal")]
+pub(super) struct ScriptArgument {
+    /// The patient's answers, separated by commas: red, green, same, unsure, or left, right
+    #[arg(long, value_name = "LIST", value_delimiter = ',', value_parser = said())]
+    answers: Option<Vec<Said>>,
+    /// What follows too much minus in an eye that accommodates
+    #[arg(long, value_parser = one_of(AfterMinus::ALL.map(|one| (one.name(), one)).to_vec()))]
+    after_minus: Option<AfterMinus>,
+    /// Acuity on white through the lens that was left in
+    #[arg(long, value_name = "ACUITY", value_parser = super::start::score, allow_hyphen_values = true)]
+    white: Option<Score>,
+    /// What is prescribed; nothing is, unless it is chosen
+    #[arg(long, value_parser = one_of(Choice::ALL.map(|one| (one.name(), one)).to_vec()))]
+    choose: Option<Choice>,
+    /// The other eye is not asked
+    #[arg(long)]
+    one_eye: bool,
+    /// Steps with both eyes that were done; the others were not
+    #[arg(long, value_name = "LIST", value_delimiter = ',', value_parser = one_of(BinocularStep::ALL.map(|one| (one.name(), one)).to_vec()))]
+    done: Option<Vec<BinocularStep>>,
+}
+
+/// An answer, or the side to which the patient pointed.
+#[derive(Debug, Clone, Copy)]
+enum Said {
+    Answer(Answer),
+    Side(Side),
+}
+
+fn said() -> impl clap::builder::TypedValueParser<Value = Said> {
+    one_of(vec![
+        ("red", Said::Answer(Answer::Red)),
+        ("green", Said::Answer(Answer::Green)),
+        ("same", Said::Answer(Answer::Same)),
+        ("unsure", Said::Answer(Answer::Unsure)),
+        ("left", Said::Side(Side::Left)),
+        ("right", Said::Side(Side::Right)),
+    ])
+}
+
+impl ScriptArgument {
+    /// Whether a script speaks, and nobody at the keyboard.
+    pub(super) const fn says_something(&self) -> bool {
+        self.answers.is_some()
+            || self.after_minus.is_some()
+            || self.white.is_some()
+            || self.choose.is_some()
+            || self.one_eye
+            || self.done.is_some()
+    }
+
+    /// Goes as far as the flags say. Nothing happens where they say what cannot be.
+    pub(super) fn walk(
+        &self,
+        recorder: &mut Recorder,
+        start: &StartArgument,
+        room: &Room,
+    ) -> Result<(), Box<dyn Error>> {
+        let mut events = Events { examination: recorder.kept.examination.clone(), events: Vec::new() };
+        let stage = events.examination.stage();
+        if stage == Stage::Start || (matches!(stage, Stage::OtherEye(_)) && start.describes_an_eye()) {
+            events.happen(Event::Started(Box::new(start.start(room)?)))?;
+        } else if start.describes_an_eye() {
+            return Err("the eye in the record is not done: leave out the flags that describe another".into());
+        }
+        self.answers(&mut events)?;
+        while let Some(event) = self.next(events.examination.stage()) {
+            events.happen(event)?;
+        }
+        events.events.into_iter().try_for_each(|event| recorder.happen(event))
+    }
+
+    fn answers(&self, events: &mut Events) -> Result<(), Box<dyn Error>> {
+        let answers = self.answers.as_deref().unwrap_or_default();
+        for (before, said) in answers.iter().enumerate() {
+            let Stage::Ask(question) = events.examination.stage() else {
+                let after = answers.len() - before;
+                return Err(format!(
+                    "the questions ended after {before} of the answers, and {after} more are given: leave them out"
+                )
+                .into());
+            };
+            let answer = match said {
+                Said::Answer(answer) => *answer,
+                Said::Side(side) => question.answer_of(*side),
+            };
+            events.happen(Event::Answered(answer))?;
+        }
+        Ok(())
+    }
+
+    /// What follows the answers, each only where its turn comes.
+    fn next(&self, stage: Stage) -> Option<Event> {
+        match stage {
+            Stage::TooMuchMinus => self.after_minus.map(Event::AfterMinus),
+            Stage::White => self.white.map(Event::White),
+            Stage::Choose => self.choose.map(Event::Chosen),
+            Stage::OtherEye(_) => self.one_eye.then_some(Event::OneEyeOnly),
+            Stage::Binocular(step) => {
+                self.done.as_ref().map(|done| Event::Binocular(step, done.contains(&step)))
+            }
+            Stage::Start | Stage::Ask(_) | Stage::Closed => None,
+        }
+    }
+}
+
+/// What is going to happen.
+struct Events {
+    examination: Examination,
+    events: Vec<Event>,
+}
+
+impl Events {
+    fn happen(&mut self, event: Event) -> Result<(), Misfit> {
+        self.examination = self.examination.clone().after(&event)?;
+        self.events.push(event);
+        Ok(())
+    }
+}
