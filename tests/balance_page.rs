@@ -343,7 +343,7 @@ fn the_right_eye_stands_first_whatever_was_asked_first() {
 #[test]
 fn what_is_open_or_not_decided_is_said_plainly() {
     let said = all_said(&open());
-    let next = "This examination is not finished. Next: question 3, right eye, −1.50 D in place.";
+    let next = "This examination is not finished. Next: right eye, question 3, −1.50 D in place, line 20/32, red left, green right.";
     for needed in [next, "Not finished", "Nothing was chosen", "2 questions so far"] {
         assert!(said.contains(needed), "{needed}: {said}");
     }

@@ -1,8 +1,8 @@
 //! What is said at each step, the same on every screen and page.
 
 use super::{
-    AfterMinus, Answer, ColourVision, Course, End, EndPoint, GAIN_LETTERS, Left, Procedure, Question, Stands,
-    Why,
+    AfterMinus, Answer, ColourVision, Course, End, EndPoint, GAIN_LETTERS, Left, Procedure, Question, Stage,
+    Stands, Why,
 };
 use crate::light::Side;
 
@@ -220,5 +220,41 @@ impl Stands {
                 "The balance's lens has more minus and gains {letters} of the {GAIN_LETTERS} letters on white that minus must earn in an eye that accommodates, so the manifest stands."
             ),
         }
+    }
+}
+
+impl Stage {
+    /// What comes next.
+    #[must_use]
+    pub fn words(&self) -> String {
+        match self {
+            Self::Start => "the first eye".into(),
+            Self::Ask(question) => format!(
+                "question {}, {} in place, line {}, {}",
+                question.number,
+                question.sphere,
+                question.line,
+                question.sides()
+            ),
+            Self::TooMuchMinus => {
+                "too much minus was asked for, so fog again, relax accommodation or keep the manifest".into()
+            }
+            Self::White => "acuity on white through the lens that was left in".into(),
+            Self::Choose => "what is prescribed".into(),
+            Self::OtherEye(eye) => format!("the {} eye, or that it is not asked", eye.name()),
+            Self::Binocular(step) => format!("with both eyes, {}", step.words()),
+            Self::Closed => "nothing".into(),
+        }
+    }
+}
+
+/// Letters gained or lost.
+#[must_use]
+pub fn gained(letters: i32) -> String {
+    let word = |count: i32| if count == 1 { "letter" } else { "letters" };
+    match letters {
+        0 => "as many letters as before".into(),
+        more if more > 0 => format!("{more} {} gained", word(more)),
+        fewer => format!("{} {} lost", -fewer, word(-fewer)),
     }
 }

@@ -3,7 +3,7 @@
 use super::super::report::plain_table;
 use super::screen::{eye, manifest, metres, prescribed, wrap};
 use crate::balance::record::Kept;
-use crate::balance::words::CAUTION;
+use crate::balance::words::{CAUTION, gained};
 use crate::balance::{Course, Stage, nearest_quarter};
 
 /// How wide it may be.
@@ -25,21 +25,17 @@ pub(super) fn told(kept: &Kept) -> String {
 
 /// What comes next, and the flag that gives it to a script.
 fn next(stage: Stage) -> Option<String> {
-    Some(match stage {
-        Stage::Start => "describe an eye".into(),
-        Stage::Ask(question) => format!(
-            "ask with sphere {}, line {}, {} (--answers red, green, same, unsure, left or right)",
-            question.sphere,
-            question.line,
-            question.sides()
-        ),
-        Stage::TooMuchMinus => "fog again, relax accommodation, or keep the manifest (--after-minus)".into(),
-        Stage::White => "acuity on white through that lens (--white 20/20)".into(),
-        Stage::Choose => "what is prescribed (--choose far-quarter)".into(),
-        Stage::OtherEye(other) => format!("the {} eye, or --one-eye", other.name()),
-        Stage::Binocular(step) => format!("{}, done or not (--done, --not-done)", step.words()),
+    let flag = match stage {
+        Stage::Start => "--eye and the rest",
+        Stage::Ask(_) => "--answers red, green, same, unsure, left or right",
+        Stage::TooMuchMinus => "--after-minus",
+        Stage::White => "--white 20/20",
+        Stage::Choose => "--choose far-quarter",
+        Stage::OtherEye(_) => "--eye and the rest, or --one-eye",
+        Stage::Binocular(_) => "--done and what was done",
         Stage::Closed => return None,
-    })
+    };
+    Some(format!("{} ({flag})", stage.words()))
 }
 
 fn course(course: &Course) -> String {
@@ -62,14 +58,7 @@ fn course(course: &Course) -> String {
     lines.extend(course.ended().into_iter().flat_map(|ended| wrap(&ended, WIDTH.into())));
     if let Some(white) = course.white {
         let gain = course.gain().unwrap_or(0);
-        let letters = match gain {
-            0 => "as many letters".into(),
-            1 => "1 letter more".into(),
-            -1 => "1 letter fewer".into(),
-            more if more > 0 => format!("{more} letters more"),
-            fewer => format!("{} letters fewer", -fewer),
-        };
-        lines.push(format!("White: {} before, {white} after, {letters}.", start.acuity));
+        lines.push(format!("White: {} before, {white} after, {}.", start.acuity, gained(gain)));
     }
     if let Some(standing) = course.standing() {
         lines.extend(wrap(&standing.why.words(), WIDTH.into()));

@@ -38,24 +38,13 @@ fn distance(metres: f64) -> String {
 
 /// That an examination is not finished, and what comes next.
 pub(super) fn open(kept: &Kept) -> Option<String> {
-    let next = match kept.examination.stage() {
-        Stage::Closed => return None,
-        Stage::Start => "the first eye".into(),
-        Stage::Ask(question) => format!(
-            "question {}, {} eye, {} in place",
-            question.number,
-            kept.examination.eye().map_or("first", Laterality::name),
-            question.sphere
-        ),
-        Stage::TooMuchMinus => {
-            "too much minus was asked for, so fog again, relax accommodation or keep the manifest".into()
-        }
-        Stage::White => "acuity on white through the lens that was left in".into(),
-        Stage::Choose => "what is prescribed".into(),
-        Stage::OtherEye(eye) => format!("the {} eye, or that it is not asked", eye.name()),
-        Stage::Binocular(step) => format!("with both eyes, {}", step.words()),
+    let next = Some(kept.examination.stage()).filter(|stage| *stage != Stage::Closed)?;
+    let eye = if let (Stage::Ask(_), Some(eye)) = (next, kept.examination.eye()) {
+        format!("{} eye, ", eye.name())
+    } else {
+        String::new()
     };
-    Some(together(&format!("This examination is not finished. Next: {next}.")))
+    Some(together(&format!("This examination is not finished. Next: {eye}{}.", next.words())))
 }
 
 /// What is read first of an eye.
@@ -123,22 +112,13 @@ pub(super) fn facts(course: &Course) -> Vec<(&'static str, String)> {
     facts.extend(start.vertex_mm.map(|vertex| ("vertex distance", format!("{vertex}\u{a0}mm"))));
     facts.push(("acuity before", format!("{} on white", start.acuity)));
     if let (Some(white), Some(gain)) = (course.white, course.gain()) {
-        facts.push(("acuity after", format!("{white} on white, {}", gained(gain))));
+        facts.push(("acuity after", format!("{white} on white, {}", words::gained(gain))));
     } else {
         facts.push(("acuity after", "not measured".into()));
     }
     facts.push(("asked", start.procedure.name().replace('-', " ")));
     facts.push(("end point", start.end_point.name().into()));
     facts
-}
-
-fn gained(letters: i32) -> String {
-    let word = |count: i32| if count == 1 { "letter" } else { "letters" };
-    match letters {
-        0 => "as many letters as before".into(),
-        more if more > 0 => format!("{more} {} gained", word(more)),
-        fewer => format!("{} {} lost", -fewer, word(-fewer)),
-    }
 }
 
 /// Which eye, and what kind of eye.
