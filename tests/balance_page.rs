@@ -354,7 +354,7 @@ fn what_is_open_or_not_decided_is_said_plainly() {
     assert!(!said.contains("not finished"), "{said}");
     // An eye that was begun has no answers; an examination that was not begun has no eye.
     let said = all_said(&begun(start(Laterality::Left, Kind::Young, "+0.50")));
-    assert!(said.contains("No question was answered yet") && said.contains("question 1, left eye, +1.00 D"));
+    assert!(said.contains("No question was answered yet") && said.contains("left eye, question 1, +1.00 D"));
     assert!(all_said(&Kept::new("none".into())).contains("Next: the first eye."));
 }
 
