@@ -30,7 +30,7 @@ pub(super) struct StartArgument {
     /// What that refraction is for: the distance of this room's chart, or far away
     #[arg(long = "for", value_parser = refined_for())]
     refined_for: Option<RefinedFor>,
-    /// The best acuity through it on the white field, such as 20/20 or 20/25-2
+    /// The best acuity through it on the white field, as bright as the coloured ones, such as 20/20 or 20/25-2
     #[arg(long, value_name = "ACUITY", value_parser = score, allow_hyphen_values = true)]
     acuity: Option<Score>,
     /// What kind of eye it is
@@ -232,7 +232,7 @@ impl StartArgument {
         fill(&mut self.refined_for, "That refraction is for (room, far): ", None, |text| {
             named(text, &both, RefinedFor::name)
         })?;
-        let acuity = "Best acuity through it on white, such as 20/20 or 20/25-2: ";
+        let acuity = "Best acuity through it on white, as bright as the fields, such as 20/20 or 20/25-2: ";
         fill(&mut self.acuity, acuity, None, |text| score(text).map_err(|error| error.to_string()))?;
         let kinds = "Kind of eye (small-aperture, pseudophakic, presbyopic, young): ";
         fill(&mut self.kind, kinds, None, |text| named(text, &Kind::ALL, Kind::name))?;
