@@ -410,3 +410,14 @@ fn a_board_of_a_million_squares_is_given_up_at_once() {
     fails_on(&run, "beside the letters");
     assert!(run.out.contains("more marks than can be told"), "{}", run.out);
 }
+
+#[test]
+fn a_picture_of_something_else_gets_one_sentence() {
+    let desk = Desk::new();
+    for picture in ["report.png", "curve-3mm.png"] {
+        let whole = std::path::Path::new(env!("CARGO_MANIFEST_DIR")).join("output/gallery").join(picture);
+        std::fs::copy(whole, desk.path(picture)).unwrap();
+        let run = desk.run(&format!("check {picture}"));
+        assert!(run.code == 2 && run.err.contains("shows no chart"), "{}{}", run.out, run.err);
+    }
+}

@@ -83,7 +83,14 @@ pub fn png_file(path: &Path, expected: &Expected) -> Result<Report, ReadError> {
     if picture.is_near() {
         return Err(ReadError::NearPicture { path: path.display().to_string() });
     }
-    Ok(judge::picture(picture, expected))
+    if picture.claim.is_some() {
+        return Ok(judge::picture(picture, expected));
+    }
+    judge::stray_picture(picture, expected).map_err(|[strangers, all]| ReadError::NoChart {
+        path: path.display().to_string(),
+        strangers,
+        all,
+    })
 }
 
 /// Measures a PNG in memory; `name` stands for it in an error.

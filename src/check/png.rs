@@ -118,6 +118,18 @@ pub enum ReadError {
         /// The file.
         path: String,
     },
+    /// A picture of something else.
+    #[error(
+        "{path}: shows no chart, since {strangers} of {all} things where letters would stand are none: give the picture of a chart, whole and as it was shown"
+    )]
+    NoChart {
+        /// The file.
+        path: String,
+        /// How many are no letters.
+        strangers: usize,
+        /// Of how many.
+        all: usize,
+    },
     /// No drawing of filled paths.
     #[error(
         "{path}: is no chart that can be measured by its paths ({problem}): give a chart as evenfield wrote it"

@@ -133,11 +133,19 @@ fn sentence(error: &clap::Error) -> String {
     let said = parts.filter(|part| !part.starts_with("Usage:") && !part.starts_with("For more information"));
     let sentence = said.collect::<Vec<_>>().join("; ");
     let sentence = sentence.trim_start_matches("error: ").trim_end_matches("; ");
-    if sentence.contains("tip: ") || sentence.matches(": ").count() > 1 {
-        sentence.into()
-    } else {
-        format!("{sentence}: see `evenfield --help`")
+    let remedied = sentence.contains("tip: ") || sentence.matches(": ").count() > 1;
+    match named_command(&text).filter(|_| !remedied) {
+        Some(command) => format!("{sentence}: see `{command} --help`"),
+        None => sentence.into(),
     }
+}
+
+/// The command that the parser's usage line names, such as `evenfield room new`.
+fn named_command(text: &str) -> Option<String> {
+    let usage = text.split("Usage: ").nth(1)?;
+    let plain = |word: &&str| word.chars().all(|letter| letter.is_ascii_lowercase() || letter == '-');
+    let words = usage.split_whitespace().take_while(plain).filter(|word| !word.starts_with('-'));
+    Some(words.collect::<Vec<_>>().join(" "))
 }
 
 /// A picture of the whole screen as PNG, tagged as the room's screen is. Charts and patches go this one way.

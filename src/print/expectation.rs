@@ -53,7 +53,7 @@ impl Expectation {
 
     fn balance(&self) -> String {
         match (self.prediction.balance_d, self.balance_range_d) {
-            (Some(balance), Some([from, to])) if to - from > 0.005 => format!(
+            (Some(balance), Some([from, to])) if lens(from) != lens(to) => format!(
                 "The sides balance at {} ({} to {} by what is assumed).",
                 lens(balance),
                 lens(from),

@@ -62,7 +62,22 @@ impl Wanted {
 }
 
 /// Measures a picture.
-pub(super) fn picture(mut picture: Picture, expected: &Expected) -> Report {
+pub(super) fn picture(picture: Picture, expected: &Expected) -> Report {
+    measured(picture, expected).0
+}
+
+/// So many things where letters would stand are more than a chart that went wrong has, if most of them are no letters.
+const MOST_STRANGERS: usize = 20;
+
+/// Measures a picture that says nothing of itself, unless most of what stands where letters would is none: their number,
+/// and of how many.
+pub(super) fn stray_picture(picture: Picture, expected: &Expected) -> Result<Report, [usize; 2]> {
+    let (report, strangers @ [no_letters, all]) = measured(picture, expected);
+    if no_letters > MOST_STRANGERS && 2 * no_letters > all { Err(strangers) } else { Ok(report) }
+}
+
+/// The report, and of the things where letters stand how many are none.
+fn measured(mut picture: Picture, expected: &Expected) -> (Report, [usize; 2]) {
     let claim = picture.claim.as_ref().and_then(|claim| claim.as_ref().ok());
     let wanted = Wanted::new(expected, claim);
     if wanted.room.as_ref().is_some_and(|room| room.viewing.mirror) {
@@ -80,7 +95,9 @@ pub(super) fn picture(mut picture: Picture, expected: &Expected) -> Report {
         let of_pixels = [clause::STROKE.what, clause::RESOLUTION.what];
         findings.retain(|finding| !of_pixels.contains(&finding.clause.what));
     }
-    Report::new(findings)
+    let letters = || seen.rows.iter().flat_map(|row| &row.fields).flatten();
+    let strangers = letters().filter(|one| one.letter.is_none()).count();
+    (Report::new(findings), [strangers, letters().count()])
 }
 
 /// What of a near chart's page is for its letters alone, wherever they stand.
