@@ -172,6 +172,46 @@ fn a_spoilt_record_is_told_by_line_and_the_rest_is_shown() {
     assert!(std::fs::read_to_string(&file).unwrap().starts_with(&spoilt));
 }
 
+#[test]
+fn records_become_pages_and_tables() {
+    let folder = tempfile::tempdir().unwrap();
+    for _ in 0..2 {
+        json(&format!("{PSEUDOPHAKIC} --record r.jsonl --answers red,same,green,green"), folder.path());
+    }
+    let write = |arguments: &str| {
+        let arguments: Vec<&str> =
+            ["balance", "--show", "r.jsonl"].into_iter().chain(arguments.split(' ')).collect();
+        run(&arguments, folder.path()).status.code()
+    };
+    assert_eq!(write("--out r.pdf"), Some(0));
+    assert_eq!(write("--out r.csv"), Some(0));
+    assert_eq!(write("--out r.csv"), Some(2), "nothing is overwritten");
+    assert_eq!(write("--out r.png"), Some(2), "a picture holds one page");
+    let read = |name: &str| std::fs::read(folder.path().join(name)).unwrap();
+    assert_eq!(String::from_utf8(read("r.csv")).unwrap().lines().count(), 1 + 2 * 5);
+    assert!(read("r.pdf").starts_with(b"%PDF-"));
+    assert!(!folder.path().join("r.png").exists());
+    let ids = json("--show r.jsonl", folder.path());
+    let id = ids[1]["examination"].as_str().unwrap().to_owned();
+    assert_eq!(write(&format!("--only {id} --out r.png")), Some(0));
+}
+
+#[test]
+fn a_trial_speaks_of_each_eye() {
+    let folder = tempfile::tempdir().unwrap();
+    let rows = json("--trial --runs 20", folder.path());
+    let rows = rows.as_array().unwrap();
+    // Three procedures for each of four eyes that do not accommodate; three end points, with fog that lasts and that does
+    // not, for each of three that do.
+    assert_eq!(rows.len(), 4 * 3 + 3 * 3 * 2);
+    for row in rows {
+        let statistics = &row["statistics"];
+        let undecided: u64 =
+            statistics["not_decided"].as_array().unwrap().iter().map(|one| one[1].as_u64().unwrap()).sum();
+        assert_eq!(statistics["decided"]["count"].as_u64().unwrap() + undecided, 20, "{row}");
+    }
+}
+
 /// Answers what is asked before the first screen.
 fn describe(terminal: &mut Terminal, eye: &str, manifest: &str, acuity: &str, kind: &str) {
     terminal.answer("Eye that looks", eye);
