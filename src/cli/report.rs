@@ -53,9 +53,13 @@ fn print_notes(report: &Report) {
         .collect();
     for finding in noted {
         let place = if finding.place.is_empty() { String::new() } else { format!(", {}", finding.place) };
-        let note = finding.note.replace("; ", "\n  ");
+        let note = if finding.note.is_empty() {
+            String::new()
+        } else {
+            format!("\n  {}", finding.note.replace("; ", "\n  "))
+        };
         let (verdict, what, source) = (finding.verdict, finding.clause.what, finding.clause.source);
-        print(&format!("\n{verdict}: {what}{place}\n  {note}\n  [{source}]"));
+        print(&format!("\n{verdict}: {what}{place}{note}\n  [{source}]"));
     }
 }
 

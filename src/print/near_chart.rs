@@ -172,7 +172,7 @@ impl NearChart {
         names(&mut canvas, &lines, [right - NAMES_MM + GRID_MM, white]);
         prove(&mut canvas, [left, right], proof);
         let title = format!("Near chart for {}", metres(request.distance));
-        let mut scene = sheet(request.paper, canvas, &title, PURPOSE);
+        let mut scene = sheet(request.paper, canvas, &title, request.purpose());
         scene.metadata.json = record(request, &lines);
         Ok(Self { scene, lines })
     }
@@ -207,6 +207,18 @@ pub(super) fn sheet(paper: Paper, canvas: Canvas, title: &str, description: &str
 const PURPOSE: &str = "For checking an add, one eye at a time, the distance lens in place: red clearer, a quarter less \
                        plus; green clearer, a quarter more plus; equal, done.";
 
+const FARTHER: &str = "For checking a lens for this distance, one eye at a time: red clearer, a quarter less plus or more \
+                       minus; green clearer, a quarter more plus or less minus; equal, done.";
+
+/// Beyond this no add is worn.
+const LONGEST_ADD: Length = Length::m(1.0);
+
+impl NearRequest {
+    fn purpose(&self) -> &'static str {
+        if self.distance > LONGEST_ADD { FARTHER } else { PURPOSE }
+    }
+}
+
 const CARE: &str = "The result holds for this distance. An eye that still accommodates may lag behind the page, which \
                     looks like green; ask again after a pause. How many dioptres lie between these inks under your lamp \
                     is not known. For use by, or under, a licensed practitioner.";
@@ -215,7 +227,7 @@ fn heading(canvas: &mut Canvas, request: &NearRequest, [left, right]: [f64; 2]) 
     let vergence = Dioptres::at(request.distance).to_d();
     let title = format!("Near chart for {} ({vergence:.2} D)", metres(request.distance));
     let top = canvas.paragraph(&title, TITLE, [left, MARGIN_MM], right - left);
-    let top = canvas.paragraph(PURPOSE, BODY, [left, top], right - left);
+    let top = canvas.paragraph(request.purpose(), BODY, [left, top], right - left);
     canvas.paragraph(CARE, SMALL, [left, top + GRID_MM / 2.0], right - left) + GRID_MM
 }
 

@@ -170,6 +170,7 @@ pub(crate) fn within(
         return Ok(value);
     }
     let (from, to) = (range.start(), range.end());
+    let value = if value.abs() < 1e9 { value.to_string() } else { format!("{value:e}") };
     Err(RoomError::new(key, format!("= {value} is not within {from} to {to}{unit}: {remedy}")))
 }
 
