@@ -1,11 +1,9 @@
-//! The red-green procedure as a state machine: from answers to the next lens, and to the lens that is left in.
+//! The red-green balance: the procedure, an examination with its record, and simulated patients to try it on.
 //!
-//! It is pure: the same answers give the same steps, and undoing is answering all but the last again. Lenses count in
-//! clicks of 0.25 D from the manifest sphere, plus upward.
-//!
-//! A [`Patient`] is a simulated one: it answers by the clarities that the eye's model gives, with chance, and a [`Trial`]
-//! counts where many such runs end. It is no evidence about real eyes: colour, habit and tiredness are left out, and most
-//! of its numbers are assumed.
+//! A [`Run`] is the procedure as a state machine, from answers to the next lens and to the lens that is left in; lenses
+//! count in clicks of 0.25 D from the first, plus upward. [`Transitions`] is the same as a table. An [`Examination`]
+//! follows from its [`Event`]s, one eye and then the other, and [`mod@record`] keeps these as lines. [`Trial`] lets
+//! simulated [`Patient`]s go through runs. All of it is pure: no clock, no file, no chance but from a seed.
 //!
 //! The rule itself is common practice, no source: red clearer, add minus; green clearer, add plus.
 
