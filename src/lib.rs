@@ -31,7 +31,8 @@
 //! files. [`check`] goes the other way, from a file to findings, and sees none of the drawing.
 //!
 //! [`eye`] says what a pupil and a lens error leave of a chart's detail, [`view`] draws what reaches the retina. [`balance`]
-//! is the procedure, step by step, its record, and simulated patients. [`mod@print`] lays out what a practice keeps on paper, [`web`] the page for the exam screen.
+//! is the procedure, step by step, its record, and simulated patients. [`mod@print`] lays out what a practice keeps on
+//! paper, [`web`] the page for the exam screen.
 //!
 //! # What it will not do
 //!
