@@ -27,14 +27,14 @@ impl WallCard {
     #[must_use]
     pub fn new(lesson: &Lesson<'_>, paper: Paper) -> Self {
         let [width, height] = paper.size().map(Length::to_mm);
-        let mut page = Page { canvas: Canvas::default(), left: MARGIN_MM, right: width - MARGIN_MM };
-        let mut bottom = page.head(lesson);
-        for group in [Page::asking, Page::rule, Page::eyes, Page::cautions, Page::room] {
-            page.canvas.rule(page.left, page.right, bottom + GAP_MM / 2.0);
-            bottom = group(&mut page, lesson, bottom + GAP_MM);
-        }
-        let foot = page.clone().canvas.paragraph(words::CAUTION, SMALL, [0.0, 0.0], page.width());
-        page.canvas.paragraph(words::CAUTION, SMALL, [page.left, height - MARGIN_MM - foot], page.width());
+        let area = [MARGIN_MM, width - MARGIN_MM, height - MARGIN_MM];
+        // Closer where it does not fit otherwise.
+        let page = SMALLER
+            .into_iter()
+            .map(|said| Page::laid(lesson, area, said))
+            .find(|(_, over)| *over <= 0.0)
+            .unwrap_or_else(|| Page::laid(lesson, area, SMALL))
+            .0;
         Self {
             scene: Scene {
                 size: paper.size(),
@@ -50,15 +50,35 @@ impl WallCard {
     }
 }
 
+/// Where kinds of eye, procedures and end points stand, as shares of the width.
+const EYES: [f64; 3] = [0.0, 0.45, 0.68];
+
+/// How explanations are set: as large as fits.
+const SMALLER: [Style; 2] = [BODY, SMALL.in_paint(look::INK)];
+
 /// The page as it grows, from the top: lengths in millimetres.
-#[derive(Clone)]
 struct Page {
     canvas: Canvas,
     left: f64,
     right: f64,
+    /// How explanations are set.
+    said: Style,
 }
 
 impl Page {
+    /// All of it, and how far it runs into the foot.
+    fn laid(lesson: &Lesson<'_>, [left, right, foot]: [f64; 3], said: Style) -> (Self, f64) {
+        let mut page = Self { canvas: Canvas::default(), left, right, said };
+        let mut bottom = page.head(lesson);
+        for group in [Self::asking, Self::rule, Self::eyes, Self::cautions, Self::room] {
+            page.canvas.rule(left, right, bottom + GAP_MM / 2.0);
+            bottom = group(&mut page, lesson, bottom + GAP_MM);
+        }
+        let high = Canvas::default().paragraph(words::CAUTION, SMALL, [0.0, 0.0], page.width());
+        page.canvas.paragraph(words::CAUTION, SMALL, [left, foot - high], page.width());
+        (page, bottom + GAP_MM - (foot - high))
+    }
+
     const fn width(&self) -> f64 {
         self.right - self.left
     }
@@ -104,12 +124,19 @@ impl Page {
 
     /// How each kind of eye is asked, and which lens stays in.
     fn eyes(&mut self, _: &Lesson<'_>, top: f64) -> f64 {
-        let mut bottom = top;
-        for kind in Kind::ALL {
-            let words = format!("{}; {}", kind.usual_procedure().name(), kind.usual_end_point().name());
-            bottom = self.group(&capital(kind.words()), &words, BODY, bottom);
+        let columns = EYES.map(|share| self.left + share * self.width());
+        let mut baseline = top + SMALL.em.to_mm();
+        for (words, left) in ["kind of eye", "way of asking", "end point"].into_iter().zip(columns) {
+            self.canvas.write(words, SMALL, Anchor::Left, [left, baseline]);
         }
-        bottom += GRID_MM;
+        for kind in Kind::ALL {
+            baseline += 1.1 * BODY.leading();
+            let cells = [kind.words(), kind.usual_procedure().name(), kind.usual_end_point().name()];
+            for ((words, left), style) in cells.into_iter().zip(columns).zip([HEADING, BODY, BODY]) {
+                self.canvas.write(&capital(words), style, Anchor::Left, [left, baseline]);
+            }
+        }
+        let mut bottom = baseline + 2.0 * GRID_MM;
         let used = |one: &Procedure| Kind::ALL.iter().any(|kind| kind.usual_procedure() == *one);
         for procedure in Procedure::ALL.into_iter().filter(used) {
             bottom = self.said(procedure.words(), bottom);
@@ -123,9 +150,8 @@ impl Page {
 
     /// A sentence of small type across the page.
     fn said(&mut self, words: &str, top: f64) -> f64 {
-        let style = SMALL.in_paint(look::INK);
         let words = together(&format!("{}.", capital(words)));
-        self.canvas.paragraph(&words, style, [self.left, top], self.width()) + GRID_MM / 2.0
+        self.canvas.paragraph(&words, self.said, [self.left, top], self.width()) + GRID_MM / 2.0
     }
 
     fn cautions(&mut self, lesson: &Lesson<'_>, top: f64) -> f64 {

@@ -54,7 +54,7 @@ pub fn encode(pages: &[Scene]) -> Result<Vec<u8>, PdfError> {
         write_info(&mut pdf, info, first);
     }
     for ((page, drawn), [number, stream]) in pages.iter().zip(contents).zip(&numbers) {
-        write_page(&mut pdf, page, [*number, tree, *stream], &fonts, &shown);
+        write_page(&mut pdf, page, [*number, tree, *stream], &fonts, &pictures.on(page, &shown));
         let packed = compress_to_vec_zlib(&drawn.finish(), COMPRESSION);
         pdf.stream(*stream, &packed).filter(Filter::FlateDecode);
     }

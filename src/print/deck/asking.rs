@@ -4,9 +4,9 @@ use kurbo::Affine;
 
 use super::lesson::{LINES_ABOVE, Lesson, LessonError, asked, target, threshold};
 use super::light::{ink_of, mark};
-use super::slide::{BOTTOM, Ground, MARGIN, PX_MM, RIGHT, Slide, WIDE};
+use super::slide::{Ground, MARGIN, PX_MM, RIGHT, Slide, WIDE};
 use crate::acuity::Acuity;
-use crate::balance::{Answer, ColourVision, Course, End, EndPoint, Event, Kind, Procedure, words};
+use crate::balance::{Answer, ColourVision, EndPoint, Event, Kind, Procedure, words};
 use crate::chart::letter_height;
 use crate::optotype::{Draw, LetterSet, STROKES_A_SIDE};
 use crate::quantity::Dioptres;
@@ -24,7 +24,7 @@ fn target_line(lesson: &Lesson<'_>) -> Slide {
     let (threshold, target) = (threshold(), target());
     let mut slide = Slide::new(
         Ground::Paper,
-        format!("Show letters {LINES_ABOVE} lines larger than the smallest that the eye reads"),
+        format!("Show letters {} lines larger than the smallest that the eye reads", lines_above()),
     );
     let mut top = slide.top + 30.0;
     for above in 0..=LINES_ABOVE {
@@ -51,7 +51,7 @@ fn target_line(lesson: &Lesson<'_>) -> Slide {
     let words = format!(
         "At threshold every quarter dioptre of blur hides letters on both sides; much larger letters stay clear on both. First refine sphere and cylinder and read acuity on white. An eye that reads {threshold} is asked with {target}."
     );
-    slide.paragraph(&words, body, [MARGIN, top + 20.0], 1480.0);
+    slide.paragraph(&words, body, [MARGIN, top + 20.0], 1640.0);
     slide.resting_on(
         "A line is 0.1 logMAR. Letters are drawn to one scale; heights are those on this room's screen.",
     )
@@ -89,7 +89,7 @@ fn decision(lesson: &Lesson<'_>) -> Slide {
     let mut top = slide.top;
     for (words, anchor, x) in [
         ("clearer", Anchor::Left, columns[0] + 52.0),
-        ("what to do", Anchor::Left, columns[1]),
+        ("what it means, and what to do", Anchor::Left, columns[1]),
         ("change of lens", Anchor::Right, columns[2]),
     ] {
         slide.write(words, small, anchor, [x, top + 10.0]);
@@ -111,7 +111,9 @@ fn decision(lesson: &Lesson<'_>) -> Slide {
         top += 160.0;
     }
     slide.rule([MARGIN, RIGHT], top);
-    slide.resting_on("Shown for the customary procedure at its first lens. The sign follows from the foci: plus draws both forward, so red comes nearer to the retina.")
+    slide.resting_on(
+        "The customary procedure at its first lens. Plus draws both foci forward, so red comes nearer to the retina.",
+    )
 }
 
 /// Each first answer in the customary procedure, why the next lens follows from it, and by how much that differs.
@@ -125,11 +127,23 @@ pub(in crate::print) fn decisions(lesson: &Lesson<'_>) -> Vec<(Answer, String, S
     Answer::ALL.into_iter().filter_map(decision).collect()
 }
 
+/// How many lines larger, in words.
+const fn lines_above() -> &'static str {
+    match LINES_ABOVE {
+        1 => "one",
+        2 => "two",
+        3 => "three",
+        4 => "four",
+        _ => "several",
+    }
+}
+
 /// What is done before, and which line is shown.
 pub(in crate::print) fn target_in_words() -> String {
     let (threshold, target) = (threshold(), target());
     format!(
-        "First refine sphere and cylinder and read acuity on white. Show letters {LINES_ABOVE} lines larger than the smallest that the eye reads: with {threshold} that is {target}."
+        "First refine sphere and cylinder and read acuity on white. Show letters {} lines larger than the smallest that the eye reads: with {threshold} that is {target}.",
+        lines_above()
     )
 }
 
@@ -164,11 +178,7 @@ fn answer_mark(slide: &mut Slide, answer: Answer, at: [f64; 2]) {
 }
 
 /// The lens that a rule leaves in an eye that answers by the clicks of its lens, swapped sides included.
-fn left_in(
-    lesson: &Lesson<'_>,
-    end_point: EndPoint,
-    answer_at: fn(f64) -> Answer,
-) -> Option<(Course, Dioptres)> {
+fn left_in(lesson: &Lesson<'_>, end_point: EndPoint, answer_at: fn(f64) -> Answer) -> Option<Dioptres> {
     let start = lesson.start(Kind::Pseudophakic, Procedure::Customary, end_point);
     let manifest = start.first_lens();
     let mut events = vec![Event::Started(Box::new(start))];
@@ -179,11 +189,7 @@ fn left_in(
                 let clicks = (question.sphere - manifest).to_d() / crate::eye::CLICK_D;
                 events.push(Event::Answered(answer_at(clicks)));
             }
-            None => {
-                let End::Lens { .. } = course.end()? else { return None };
-                let lens = course.left_in()?;
-                return Some((course, lens - manifest));
-            }
+            None => return Some(course.left_in()? - manifest),
         }
     }
 }
@@ -211,41 +217,38 @@ fn end_points(lesson: &Lesson<'_>) -> Slide {
     let mut slide =
         Slide::new(Ground::Paper, "Teachers differ on the last lens: choose the end point by name");
     let (heading, body, lead, small) = (slide.heading(28.0), slide.body(), slide.lead(), slide.small());
-    let columns = [MARGIN + 1250.0, RIGHT];
-    let mut top = slide.top;
-    slide.write("from the first lens on, the patient answers", small, Anchor::Right, [RIGHT, top]);
+    let columns = [MARGIN + 1270.0, RIGHT];
+    let mut top = slide.top + 20.0;
+    slide.write("Two patients answer, from the first lens down …", body, Anchor::Left, [MARGIN, top]);
+    slide.write("… and this lens is left in.", body, Anchor::Left, [MARGIN, top + 100.0]);
     for (right, way) in columns.into_iter().zip(WAYS) {
         for row in 0..3_u8 {
             let clicks = -f64::from(row);
             let lens = Dioptres::new(clicks * crate::eye::CLICK_D);
-            let baseline = top + 44.0 + 40.0 * f64::from(row);
+            let baseline = top + 50.0 * f64::from(row);
             let answer = way(clicks);
-            slide.write(&lens.to_string(), small, Anchor::Right, [right - 110.0, baseline]);
+            slide.write(&lens.to_string(), small, Anchor::Right, [right - 120.0, baseline]);
             slide.write(&answer.to_string(), body.in_paint(ink_of(answer)), Anchor::Right, [right, baseline]);
         }
     }
-    top += 166.0;
+    top += 134.0;
     for end_point in EndPoint::ALL {
         slide.rule([MARGIN, RIGHT], top);
         let words = end_point.words();
         let (name, rest) = words.split_once(": ").unwrap_or((words, ""));
-        slide.write(&capital(name), heading, Anchor::Left, [MARGIN, top + 56.0]);
-        slide.paragraph(&format!("{}.", capital(rest)), body, [MARGIN, top + 74.0], 930.0);
+        slide.write(&capital(name), heading, Anchor::Left, [MARGIN, top + 58.0]);
+        slide.paragraph(&format!("{}.", capital(rest)), body, [MARGIN, top + 76.0], 960.0);
         for (right, way) in columns.into_iter().zip(WAYS) {
-            if let Some((_, lens)) = left_in(lesson, end_point, way) {
-                slide.write(&lens.to_string(), lead.in_paint(BALANCE), Anchor::Right, [right, top + 100.0]);
+            if let Some(lens) = left_in(lesson, end_point, way) {
+                slide.write(&lens.to_string(), lead.in_paint(BALANCE), Anchor::Right, [right, top + 104.0]);
             }
         }
-        top += 198.0;
+        top += 188.0;
     }
-    slide.rule([MARGIN, RIGHT], top.min(BOTTOM - 60.0));
-    let usual: Vec<EndPoint> = Kind::ALL.map(Kind::usual_end_point).to_vec();
-    let one = usual.first().filter(|first| usual.iter().all(|one| one == *first));
+    let usual = Kind::ALL.map(Kind::usual_end_point);
+    let one = usual.iter().all(|one| *one == usual[0]).then_some(usual[0]);
     slide.resting_on(one.map_or_else(String::new, |one| {
-        format!(
-            "Proposed for every kind of eye: {}. At the right: the lens left in, from the first one.",
-            one.name()
-        )
+        format!("Proposed for every kind of eye: {}. Lenses count from the first one.", one.name())
     }))
 }
 

@@ -33,8 +33,8 @@ const LIT_FIELD_DEGREES: f64 = 60.0;
 /// A small aperture in the plane of the lens: the generic one of the model.
 pub const APERTURE: Length = Length::mm(1.36);
 
-/// Pixels a stroke of a view on a 1080-line slide, and letters to each side: three views fill a slide's width.
-const STROKE_PX: u16 = 18;
+/// Pixels a stroke of a view on a 1080-line slide, and letters to each side: three views stand beside their row's name.
+const STROKE_PX: u16 = 15;
 const LETTERS: usize = 1;
 
 /// Which letters views show; the riddles show others.

@@ -2,8 +2,8 @@
 
 use kurbo::{Affine, BezPath, Circle, Rect, Shape as _};
 
-use super::lesson::{AGE_YEARS, APERTURE, LIT_LUX, Lesson, LessonError, SEED, seen, target};
-use super::slide::{Ground, MARGIN, PX_MM, RIGHT, Slide, WIDE, run};
+use super::lesson::{AGE_YEARS, APERTURE, LIT_LUX, Lesson, LessonError, SEED, seen};
+use super::slide::{Ground, MARGIN, PX_MM, RIGHT, Slide, WIDE};
 use crate::balance::Answer;
 use crate::eye::{CLICK_D, Eye};
 use crate::light::Side;
@@ -14,9 +14,12 @@ use crate::scene::look::{self, BALANCE, DIM, GLOW, INK, LONG, MIDDLE, QUIET};
 use crate::scene::{Anchor, Paint};
 use crate::view::CloseUp;
 
-/// A view's place in a row of three: their left ends, and their size.
-pub(super) const COLUMNS: [f64; 3] = [MARGIN, MARGIN + 594.0, MARGIN + 1188.0];
-pub(super) const VIEW: [f64; 2] = [540.0, 270.0];
+/// The left ends of three views beside their row's name, and a view's size.
+const COLUMNS: [f64; 3] = [MARGIN + 330.0, MARGIN + 804.0, MARGIN + 1278.0];
+pub(super) const VIEW: [f64; 2] = [450.0, 225.0];
+
+/// How wide a row's name may be.
+const NAME: f64 = 300.0;
 
 /// Dashes of what is of the green field.
 const DASHES: [f64; 2] = [18.0, 9.0];
@@ -82,10 +85,10 @@ fn foci(lesson: &Lesson<'_>) -> Slide {
         mark(&mut slide, word == "green", [at, y], 12.0, paint);
         let where_to = if focus < 0.0 { "in front" } else { "behind" };
         let words = format!("{word}: {:.2} D {where_to}", focus.abs());
-        slide.write(&words, body.in_paint(paint), Anchor::Centre, [at, y + 150.0]);
+        slide.write(&words, body.in_paint(paint), Anchor::Centre, [at, y - 70.0]);
     }
     let small = slide.small();
-    slide.write("light comes in", small, Anchor::Left, [x - reach, y - 14.0]);
+    slide.write("light →", small, Anchor::Left, [x - reach, y - 14.0]);
     bars(&mut slide, [x + green * DIOPTRE, y + 290.0], [interval * DIOPTRE, CLICK_D * DIOPTRE]);
     slide.resting_on(format!(
         "To scale along the axis, in dioptres; {:.0} nm in focus. {}; {}.",
@@ -128,21 +131,31 @@ pub(super) fn tile(
     slide: &mut Slide,
     lesson: &Lesson<'_>,
     (close_up, eye, at): (&CloseUp, &Eye, Dioptres),
-    [left, top]: [f64; 2],
+    ([left, top], times): ([f64; 2], f64),
 ) {
-    slide.view(&seen(close_up, eye, at), [left, top]);
+    slide.view(&seen(close_up, eye, at), [left, top], times);
     let [red, green] = lesson.clarity(eye, at);
     let small = slide.small();
     let words = format!("{}, {at}, {}", Lesson::pupil(eye), close_up.line);
-    let baseline = top + VIEW[1] + 32.0;
+    let baseline = top + times * VIEW[1] + 32.0;
     slide.write(&words, small.in_paint(GLOW), Anchor::Left, [left, baseline]);
-    let words = format!("{:.2} | {:.2}", red.value(), green.value());
-    slide.write(&words, small, Anchor::Right, [left + VIEW[0], baseline]);
+    let words = format!("clarity: red {:.2}, green {:.2}", red.value(), green.value());
+    slide.write(&words, small, Anchor::Left, [left, baseline + 32.0]);
 }
 
 /// What stands under a slide of views.
-pub(super) fn under_views() -> String {
-    format!("Lens error: plus is too much plus. At the right of each: clarity of red | green. {LEFT_OUT}")
+fn under_views() -> String {
+    format!("Under each view: pupil, lens error (plus is too much plus), line. {LEFT_OUT}")
+}
+
+/// An answer as the patient gives it.
+pub(super) const fn spoken(answer: Answer) -> &'static str {
+    match answer {
+        Answer::Red => "“Red is clearer.”",
+        Answer::Green => "“Green is clearer.”",
+        Answer::Same => "“They are the same.”",
+        Answer::Unsure => "“I cannot tell.”",
+    }
 }
 
 /// Too much minus, none, too much plus: the foci, and what is seen.
@@ -152,24 +165,22 @@ fn sides(lesson: &Lesson<'_>) -> Result<Slide, LessonError> {
     let close_up = lesson.close_up((SEED, Side::Left), &errors.map(|at| (eye, at)))?;
     let mut slide =
         Slide::new(Ground::Night, "Too much plus: red is clearer. Too much minus: green is clearer.");
-    let top = slide.top + 20.0;
+    let top = slide.top + 30.0;
     let (heading, body) = (slide.heading(28.0), slide.body());
+    let rows = [top, top + 120.0, top + 300.0, top + 570.0];
+    for (words, y) in ["Lens", "Both foci", "On the retina", "The patient says"].into_iter().zip(rows) {
+        slide.write(words, body.in_paint(DIM), Anchor::Left, [MARGIN, y]);
+    }
     for (left, at) in COLUMNS.into_iter().zip(errors) {
         let how = match at.to_d() {
-            minus if minus < 0.0 => format!("{} D too much minus", -minus),
-            plus if plus > 0.0 => format!("{plus} D too much plus"),
-            _ => "Balanced".to_owned(),
+            minus if minus < 0.0 => format!("{:.2} D too much minus", -minus),
+            plus if plus > 0.0 => format!("{plus:.2} D too much plus"),
+            _ => "balanced".to_owned(),
         };
-        slide.write(&how, heading, Anchor::Left, [left, top]);
-        axis(&mut slide, lesson, at, [left, top + 110.0]);
-        tile(&mut slide, lesson, (&close_up, eye, at), [left, top + 220.0]);
-        let answer = match lesson.answer(eye, at) {
-            Answer::Red => "“Red is clearer.”",
-            Answer::Green => "“Green is clearer.”",
-            Answer::Same => "“They are the same.”",
-            Answer::Unsure => "“I cannot tell.”",
-        };
-        slide.write(answer, body, Anchor::Left, [left, top + 590.0]);
+        slide.write(&how, heading, Anchor::Left, [left, rows[0]]);
+        axis(&mut slide, lesson, at, [left, rows[1] - 10.0]);
+        tile(&mut slide, lesson, (&close_up, eye, at), ([left, rows[2] - 90.0], 1.0));
+        slide.write(spoken(lesson.answer(eye, at)), heading, Anchor::Left, [left, rows[3]]);
     }
     Ok(slide.resting_on(under_views()))
 }
@@ -177,30 +188,26 @@ fn sides(lesson: &Lesson<'_>) -> Result<Slide, LessonError> {
 /// Where both fields focus before or behind the retina, to scale.
 fn axis(slide: &mut Slide, lesson: &Lesson<'_>, at: Dioptres, [left, y]: [f64; 2]) {
     /// Pixels a dioptre.
-    const DIOPTRE: f64 = 380.0;
+    const DIOPTRE: f64 = 290.0;
     let retina = left + VIEW[0] / 2.0;
     slide.straight([left, y], [left + VIEW[0], y], 2.0, DIM);
     slide.straight([retina, y - 54.0], [retina, y + 54.0], 5.0, GLOW);
     let small = slide.small();
     if at.to_d().abs() < f64::EPSILON {
-        slide.write("retina", small, Anchor::Left, [retina + 10.0, y - 36.0]);
+        slide.write("retina", small, Anchor::Left, [retina + 12.0, y - 36.0]);
     }
-    let [red_light, green_light] = lesson.paints;
-    for (focus, is_green, paint) in
-        lesson.foci().into_iter().zip([(true, green_light), (false, red_light)]).map(|(f, (g, p))| (f, g, p))
-    {
+    let [red, green] = lesson.paints;
+    let fields = [("green", green), ("red", red)];
+    for (focus, (word, paint)) in lesson.foci().into_iter().zip(fields) {
         // Plus draws every focus forward.
         let x = retina + (focus - at.to_d()) * DIOPTRE;
-        mark(slide, is_green, [x, y], 12.0, paint);
-        let word = if is_green { "green" } else { "red" };
-        let anchor = if is_green { Anchor::Right } else { Anchor::Left };
-        let aside = if is_green { 12.0 } else { -12.0 };
-        slide.write(word, small.in_paint(GLOW), anchor, [x + aside, y + 46.0]);
+        mark(slide, word == "green", [x, y], 12.0, paint);
+        slide.write(word, small.in_paint(GLOW), Anchor::Centre, [x, y + 46.0]);
     }
 }
 
 /// Two rows of views a click to either side of nought.
-fn pair(lesson: &Lesson<'_>, title: String, rows: [(&str, &Eye); 2]) -> Result<Slide, LessonError> {
+fn pair(lesson: &Lesson<'_>, title: &str, rows: [(&str, &Eye); 2]) -> Result<Slide, LessonError> {
     let errors = [-1.0, 0.0, 1.0].map(|clicks| Dioptres::new(clicks * CLICK_D));
     let all: Vec<(&Eye, Dioptres)> = rows.iter().flat_map(|(_, eye)| errors.map(|at| (*eye, at))).collect();
     let close_up = lesson.close_up((SEED, Side::Left), &all)?;
@@ -208,38 +215,42 @@ fn pair(lesson: &Lesson<'_>, title: String, rows: [(&str, &Eye); 2]) -> Result<S
     let (heading, body) = (slide.heading(28.0), slide.body());
     let mut top = slide.top;
     for (words, eye) in rows {
-        slide.write(words, heading, Anchor::Left, [MARGIN, top]);
+        let bottom = slide.paragraph(words, heading, [MARGIN, top], NAME) + 20.0;
         let clicks = match lesson.prediction(eye).noticed_steps_per_click {
-            Some(steps) => format!("a click is {steps:.1} steps that can just be noticed"),
-            None => "the sides do not balance".into(),
+            Some(steps) => format!("A click is {steps:.1} steps that can just be noticed."),
+            None => "The sides do not balance.".into(),
         };
-        slide.write(&clicks, body, Anchor::Left, [MARGIN + run(words, heading) + 28.0, top]);
+        slide.paragraph(&clicks, body, [MARGIN, bottom], NAME);
         for (left, at) in COLUMNS.into_iter().zip(errors) {
-            tile(&mut slide, lesson, (&close_up, eye, at), [left, top + 26.0]);
+            tile(&mut slide, lesson, (&close_up, eye, at), ([left, top], 1.0));
         }
-        top += 26.0 + VIEW[1] + 32.0 + 72.0;
+        top += VIEW[1] + 124.0;
     }
     Ok(slide)
 }
 
 fn rooms(lesson: &Lesson<'_>) -> Result<Slide, LessonError> {
     let rows = [("Dark room", &lesson.dark), ("Lit room", &lesson.lit)];
-    let title = "A dark room opens the pupil, and a click shows more plainly".to_owned();
+    let steps = rows.map(|(_, eye)| lesson.prediction(eye).noticed_steps_per_click);
+    let title = match steps {
+        [Some(dark), Some(lit)] if dark > lit => {
+            "A dark room opens the pupil, and a click shows more plainly"
+        }
+        _ => "The room's light sets the pupil, and the pupil how plainly a click shows",
+    };
     let slide = pair(lesson, title, rows)?;
     Ok(slide.resting_on(format!(
-        "Natural pupils at {AGE_YEARS:.0} years, other eye occluded: before this screen's fields alone, and in {LIT_LUX:.0} lx. Watson & Yellott 2012. {}",
+        "Natural pupils at {AGE_YEARS:.0} years, other eye occluded: before this screen's fields alone, and in {LIT_LUX:.0} lx; Watson & Yellott 2012. {}",
         under_views()
     )))
 }
 
 fn aperture(lesson: &Lesson<'_>) -> Result<Slide, LessonError> {
     let rows = [("Ordinary pupil, dark room", &lesson.dark), ("Small-aperture implant", &lesson.aperture)];
-    let title = "Behind a small aperture the sides look nearly alike".to_owned();
-    let slide = pair(lesson, title, rows)?;
+    let slide = pair(lesson, "Behind a small aperture the sides look nearly alike", rows)?;
     Ok(slide.resting_on(format!(
-        "An aperture of {:.2} mm in the plane of the lens. {CLARITY} {LEFT_OUT} Line {}.",
+        "An aperture of {:.2} mm in the plane of the lens. {CLARITY} {LEFT_OUT}",
         APERTURE.to_mm(),
-        target()
     )))
 }
 

@@ -19,26 +19,25 @@ fn spoilers(lesson: &Lesson<'_>) -> Slide {
     let all = terms(&[
         (
             "A brighter side",
-            format!("looks clearer, whatever its focus. Fields within {MATCH_PERCENT:.0} % of each other; night colour and dynamic contrast off."),
+            format!("It looks clearer, whatever its focus. Fields within {MATCH_PERCENT:.0} % of each other; night colour and dynamic contrast off."),
         ),
         (
             "Room light",
-            format!("greys the letters, which may have {LETTER_LIGHT_PERCENT:.0} % of their field's light at most, and narrows the pupil."),
+            format!("It greys the letters, which may have {LETTER_LIGHT_PERCENT:.0} % of their field's light at most, and narrows the pupil."),
         ),
         ("Wrong size", "Letters far above the threshold stay clear on both sides: native resolution, no scaling, the distance as measured.".into()),
-        ("Accommodation", "takes all the minus that it is given. Fog first, and count answers only coming down from plus.".into()),
-        ("The question", words::BEFORE_ASKING.to_owned()),
+        ("Accommodation", "It takes all the minus that it is given. Fog first, and count answers only coming down from plus.".into()),
+        ("The setting", words::BEFORE_ASKING.to_owned()),
     ]);
     let (top, gap) = (slide.top + 10.0, 44.0);
-    let mut bottom = slide.terms(&all, top, 340.0, gap) + gap;
+    let bottom = slide.terms(&all, top, 340.0, gap) + gap;
     let mut own: Vec<String> =
         lesson.report.spoiling_answers().iter().map(|warning| warning.what.clone()).collect();
     if own.is_empty() {
         own.push("Nothing known of this room spoils it.".into());
     }
     slide.rule([super::slide::MARGIN, super::slide::RIGHT], bottom - gap / 2.0);
-    bottom = slide.terms(&[("In this room".to_owned(), own.join(" "))], bottom, 340.0, gap);
-    debug_assert!(bottom < super::slide::BOTTOM, "the slide is too full");
+    slide.terms(&[("In this room".to_owned(), own.join(" "))], bottom, 340.0, gap);
     slide
 }
 

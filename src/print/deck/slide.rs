@@ -165,9 +165,9 @@ impl Slide {
         self.canvas.rect(sides.map(|side| side * PX_MM), paint);
     }
 
-    /// A view, pixel for pixel of a 1080-line screen, by its upper left corner.
-    pub(super) fn view(&mut self, pixels: &Arc<RgbImage>, [left, top]: [f64; 2]) {
-        let size = [f64::from(pixels.width()), f64::from(pixels.height())];
+    /// A view by its upper left corner, so many pixels of a 1080-line screen for each of its own.
+    pub(super) fn view(&mut self, pixels: &Arc<RgbImage>, [left, top]: [f64; 2], times: f64) {
+        let size = [times * f64::from(pixels.width()), times * f64::from(pixels.height())];
         let [x0, y0, x1, y1] = [left, top, left + size[0], top + size[1]].map(|side| side * PX_MM);
         self.canvas.image(Image { place: Rect::new(x0, y0, x1, y1), pixels: Arc::clone(pixels) });
     }
@@ -175,12 +175,13 @@ impl Slide {
     /// The slide with its source and its number at its foot.
     pub(super) fn done(mut self, number: usize, of: usize) -> Scene {
         let (style, source) = (self.small(), std::mem::take(&mut self.source));
-        let words = format!("{number} / {of}");
-        self.write(&words, style, Anchor::Right, [RIGHT, BOTTOM - 6.0]);
+        let leading = style.leading() / PX_MM;
         let width = WIDE - 160.0;
         let lines = crate::scene::wrapped(&together(&source), style, width * PX_MM).len();
-        let high = f64::from(u8::try_from(lines).unwrap_or(u8::MAX)) * style.leading() / PX_MM;
+        let high = f64::from(u8::try_from(lines).unwrap_or(u8::MAX)) * leading;
         self.paragraph(&source, style, [MARGIN, BOTTOM - high], width);
+        let baseline = BOTTOM - leading + style.em.to_mm() / PX_MM;
+        self.write(&format!("{number} / {of}"), style, Anchor::Right, [RIGHT, baseline]);
         Scene {
             size: SIZE.map(|side| Length::mm(side * PX_MM)),
             background: self.ground.paint(),

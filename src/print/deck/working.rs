@@ -31,7 +31,7 @@ pub(super) fn slides(lesson: &Lesson<'_>) -> Result<Vec<Slide>, LessonError> {
 fn procedures(lesson: &Lesson<'_>) -> Result<Slide, LessonError> {
     let mut slide = Slide::new(Ground::Paper, "Three ways of asking: the kind of eye chooses");
     let (heading, body, small) = (slide.heading(28.0), slide.body(), slide.small());
-    let columns = [MARGIN + 1290.0, RIGHT];
+    let columns = [MARGIN + 1330.0, RIGHT];
     let mut top = slide.top;
     for (right, scenario) in columns.into_iter().zip(TRIED.map(|index| Scenario::ALL[index])) {
         let words = format!("{}, {}", eye_of(scenario.kind), scenario.pupil);
@@ -48,7 +48,7 @@ fn procedures(lesson: &Lesson<'_>) -> Result<Slide, LessonError> {
         slide.rule([MARGIN, RIGHT], top);
         let (name, how) = procedure.words().split_once(": ").unwrap_or((procedure.words(), ""));
         slide.write(&capital(name), heading, Anchor::Left, [MARGIN, top + 54.0]);
-        slide.paragraph(&format!("{}.", capital(how)), body, [MARGIN, top + 68.0], 860.0);
+        slide.paragraph(&format!("{}.", capital(how)), body, [MARGIN, top + 72.0], 900.0);
         for (right, column) in columns.into_iter().zip(&statistics) {
             let Some(one) = &column[row] else { continue };
             let share = |count: u32| 100.0 * f64::from(count) / f64::from(one.decided.count.max(1));
@@ -58,14 +58,10 @@ fn procedures(lesson: &Lesson<'_>) -> Result<Slide, LessonError> {
             slide.write(&plus, body, Anchor::Right, [right, top + 96.0]);
         }
         let of: Vec<&str> = proposed_for(procedure);
-        let words = if of.is_empty() { String::new() } else { format!("Proposed: {}.", of.join("; ")) };
-        slide.paragraph(
-            &words,
-            small.in_paint(BALANCE),
-            [columns[0] - 280.0, top + 116.0],
-            beside(columns[0] - 280.0),
-        );
-        top += 232.0;
+        let words = if of.is_empty() { String::new() } else { format!("proposed for: {}", of.join("; ")) };
+        let aside = MARGIN + super::slide::run(name, heading) + 32.0;
+        slide.write(&words, small.in_paint(BALANCE), Anchor::Left, [aside, top + 54.0]);
+        top += 216.0;
     }
     Ok(slide.resting_on(format!(
         "At the right: {PATIENTS} simulated patients a procedure whose manifest is up to 0.50 D off; of those decided, how many end more than a click of {CLICK_D} D off. No evidence about real eyes."
@@ -186,7 +182,7 @@ fn near_and_far(lesson: &Lesson<'_>) -> Slide {
     for one in all {
         top += 52.0;
         let style = if one == distance { heading.in_paint(BALANCE) } else { body };
-        slide.write(&one.to_string(), style, Anchor::Left, [left, top]);
+        slide.write(&format!("{} m", one.to_m()), style, Anchor::Left, [left, top]);
         slide.write(&Dioptres::at(one).to_string(), style, Anchor::Right, [RIGHT, top]);
     }
     let words = "Too plus by 1/d, with d in metres. Take so much plus away for far; leave it in for work at that distance. The record gives both.";
@@ -206,16 +202,24 @@ fn vergences(distance: Length) -> Plot {
     Plot {
         title: "Near by, a little distance is many dioptres".into(),
         axes: [axis("distance in m", to), axis("vergence in D", 3.1)],
-        curves: vec![Line {
-            hand: Hand::Balance,
-            points,
-            marks: vec![here],
-            word: Word {
-                text: format!("this room, {distance}"),
-                at: [here[0], here[1] + 0.16],
-                anchor: Anchor::Left,
+        curves: vec![
+            Line {
+                hand: Hand::Beside,
+                points,
+                marks: Vec::new(),
+                word: Word { text: "1/d".into(), at: [0.5, 2.2], anchor: Anchor::Left },
             },
-        }],
+            Line {
+                hand: Hand::Balance,
+                points: vec![[here[0], 0.0], here],
+                marks: vec![here],
+                word: Word {
+                    text: format!("this room, {distance}"),
+                    at: [here[0], here[1] + 0.16],
+                    anchor: Anchor::Left,
+                },
+            },
+        ],
         source: String::new(),
     }
 }
