@@ -131,7 +131,9 @@ impl Page {
         }
         for kind in Kind::ALL {
             baseline += 1.1 * BODY.leading();
-            let cells = [kind.words(), kind.usual_procedure().name(), kind.usual_end_point().name()];
+            let procedure = kind.usual_procedure().words();
+            let named = procedure.split(':').next().unwrap_or(procedure);
+            let cells = [kind.words(), named, kind.usual_end_point().name()];
             for ((words, left), style) in cells.into_iter().zip(columns).zip([HEADING, BODY, BODY]) {
                 self.canvas.write(&capital(words), style, Anchor::Left, [left, baseline]);
             }

@@ -87,7 +87,13 @@ fn write_info(pdf: &mut Pdf, info: Ref, first: &Scene) {
     }
 }
 
-fn write_page(pdf: &mut Pdf, scene: &Scene, [number, tree, stream]: [Ref; 3], fonts: &Fonts, shown: &[Ref]) {
+fn write_page(
+    pdf: &mut Pdf,
+    scene: &Scene,
+    [number, tree, stream]: [Ref; 3],
+    fonts: &Fonts,
+    shown: &[(usize, Ref)],
+) {
     let [width, height] = scene.size.map(|side| single(side.to_points()));
     let sheet = Rect::new(0.0, 0.0, width, height);
     let mut page = pdf.page(number);
@@ -98,7 +104,7 @@ fn write_page(pdf: &mut Pdf, scene: &Scene, [number, tree, stream]: [Ref; 3], fo
         used.pair(Subset::name(*face), *font);
     }
     used.finish();
-    Pictures::name(shown, &mut resources);
+    picture::name_all(shown, &mut resources);
 }
 
 /// What a page paints, in millimetres from its upper left corner.

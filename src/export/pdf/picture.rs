@@ -4,10 +4,10 @@ use image::RgbImage;
 use miniz_oxide::deflate::compress_to_vec_zlib;
 use pdf_writer::types::Predictor;
 use pdf_writer::writers::Resources;
-use pdf_writer::{Content, Filter, Finish, Name, Pdf, Ref};
+use pdf_writer::{Content, Filter, Name, Pdf, Ref};
 
 use super::single;
-use crate::scene::Image;
+use crate::scene::{Geometry, Image, Scene};
 
 /// How hard pictures are packed, of 0 to 10: they are most of a file.
 const COMPRESSION: u8 = 9;
@@ -54,16 +54,27 @@ impl Pictures {
         self.kept.iter().map(write).collect()
     }
 
-    /// Names them on a page.
-    pub(super) fn name(shown: &[Ref], resources: &mut Resources<'_>) {
-        if shown.is_empty() {
-            return;
-        }
-        let mut named = resources.x_objects();
-        for (index, number) in shown.iter().enumerate() {
-            named.pair(Name(name(index).as_bytes()), *number);
-        }
-        named.finish();
+    /// Those that a page shows, of the written ones.
+    pub(super) fn on(&self, page: &Scene, written: &[Ref]) -> Vec<(usize, Ref)> {
+        let shown = |kept: &Arc<RgbImage>| {
+            page.shapes.iter().any(|shape| match &shape.geometry {
+                Geometry::Image(image) => image.pixels == *kept,
+                Geometry::Rect(_) | Geometry::Path(_) | Geometry::Line(_) | Geometry::Text(_) => false,
+            })
+        };
+        let all = self.kept.iter().zip(written).enumerate();
+        all.filter(|(_, (kept, _))| shown(kept)).map(|(index, (_, number))| (index, *number)).collect()
+    }
+}
+
+/// Names pictures on a page.
+pub(super) fn name_all(shown: &[(usize, Ref)], resources: &mut Resources<'_>) {
+    if shown.is_empty() {
+        return;
+    }
+    let mut named = resources.x_objects();
+    for (index, number) in shown {
+        named.pair(Name(name(*index).as_bytes()), *number);
     }
 }
 
@@ -77,7 +88,12 @@ fn predicted(pixels: &RgbImage) -> Vec<u8> {
         let difference = |from: &dyn Fn(usize) -> u8| -> Vec<u8> {
             row.iter().enumerate().map(|(at, byte)| byte.wrapping_sub(from(at))).collect()
         };
-        let filters = [(1, difference(&before)), (2, difference(&|at| above[at]))];
+        let corner = |at: usize| if at < PIXEL { 0 } else { above[at - PIXEL] };
+        let filters = [
+            (1, difference(&before)),
+            (2, difference(&|at| above[at])),
+            (4, difference(&|at| paeth(before(at), above[at], corner(at)))),
+        ];
         // The usual guess: small differences pack well.
         let cost =
             |row: &[u8]| row.iter().map(|byte| u32::from(byte.cast_signed().unsigned_abs())).sum::<u32>();
@@ -89,4 +105,17 @@ fn predicted(pixels: &RgbImage) -> Vec<u8> {
         above.copy_from_slice(row);
     }
     bytes
+}
+
+/// Of left, above and the corner between them the one that is nearest to left + above − corner; ties in this order.
+fn paeth(left: u8, above: u8, corner: u8) -> u8 {
+    let sum = i16::from(left) + i16::from(above) - i16::from(corner);
+    let off = |byte: u8| (sum - i16::from(byte)).abs();
+    if off(left) <= off(above) && off(left) <= off(corner) {
+        left
+    } else if off(above) <= off(corner) {
+        above
+    } else {
+        corner
+    }
 }

@@ -8,9 +8,7 @@ use crate::balance::{
     RefinedFor, Start,
 };
 use crate::chart::{ColourError, FieldColours, Request};
-use crate::eye::{
-    Adaptation, Clarity, Curve, Eye, LetterBand, NOTICED, Prediction, Pupil, PupilError, Sides,
-};
+use crate::eye::{Adaptation, Clarity, Curve, Eye, LetterBand, NOTICED, Pupil, PupilError, Sides};
 use crate::light::{Channel, Fields, Side};
 use crate::print::RoomReport;
 use crate::quantity::{Angle, Dioptres, Length, Luminance};
@@ -34,7 +32,7 @@ const LIT_FIELD_DEGREES: f64 = 60.0;
 pub const APERTURE: Length = Length::mm(1.36);
 
 /// Pixels a stroke of a view on a 1080-line slide, and letters to each side: three views stand beside their row's name.
-const STROKE_PX: u16 = 15;
+const STROKE_PX: u16 = 14;
 const LETTERS: usize = 1;
 
 /// Which letters views show; the riddles show others.
@@ -64,6 +62,8 @@ pub struct Lesson<'a> {
     pub lit: Eye,
     /// A small-aperture implant.
     pub aperture: Eye,
+    /// What a click is worth to each of these eyes, in steps that can just be noticed; none without a balance.
+    clicks: Vec<(Eye, Option<f64>)>,
 }
 
 /// Why there are no slides for a room.
@@ -104,13 +104,20 @@ impl<'a> Lesson<'a> {
         };
         let [dark, lit] = [before_screen, around].map(|seen| Eye::with_pupil(Pupil::natural(seen)));
         let aperture = Eye::with_pupil(Pupil::through_cornea(APERTURE)?);
+        let sides = Sides::of(spectra, &room.display, white);
+        let band = LetterBand::new(target(), luminance);
+        let steps = |eye: Eye| {
+            let curve = Curve { eye: &eye, sides: &sides, band: &band };
+            (eye, curve.prediction().noticed_steps_per_click)
+        };
         Ok(Self {
+            clicks: [dark, lit, aperture].map(steps).to_vec(),
             room,
             name,
             spectra,
             report: RoomReport::new(room, spectra),
-            sides: Sides::of(spectra, &room.display, white),
-            band: LetterBand::new(target(), luminance),
+            sides,
+            band,
             paints: [colours.left, colours.right.unwrap_or(colours.left)]
                 .map(|paint| elsewhere(paint, &room.display)),
             luminance,
@@ -145,10 +152,11 @@ impl<'a> Lesson<'a> {
         Curve { eye, sides: &self.sides, band: &self.band }
     }
 
-    /// What the model expects behind a pupil.
+    /// What a click is worth behind a pupil, in steps that can just be noticed; none where there is no balance.
     #[must_use]
-    pub fn prediction(&self, eye: &Eye) -> Prediction {
-        self.curve(eye).prediction()
+    pub fn noticed_steps_per_click(&self, eye: &Eye) -> Option<f64> {
+        let known = self.clicks.iter().find(|(one, _)| one == eye);
+        known.map_or_else(|| self.curve(eye).prediction().noticed_steps_per_click, |(_, steps)| *steps)
     }
 
     /// The clarity of red and of green.
@@ -265,7 +273,25 @@ fn elsewhere(paint: Paint, display: &Display) -> Paint {
     }
 }
 
-/// What reaches the retina, as sRGB.
-pub(super) fn seen(close_up: &CloseUp, eye: &Eye, lens_error: Dioptres) -> Arc<RgbImage> {
-    Arc::new(close_up.seen(eye, lens_error).to_codes(&Display::assumed()))
+/// A close-up and what eyes have made of it so far.
+pub(super) struct Views {
+    close_up: CloseUp,
+    made: Vec<(Eye, Dioptres, Arc<RgbImage>)>,
+}
+
+impl Views {
+    pub(super) const fn of(close_up: CloseUp) -> Self {
+        Self { close_up, made: Vec::new() }
+    }
+
+    /// What reaches the retina, as sRGB; the same asked twice is the same picture.
+    pub(super) fn seen(&mut self, eye: &Eye, lens_error: Dioptres) -> Arc<RgbImage> {
+        let known = self.made.iter().find(|(one, at, _)| one == eye && *at == lens_error);
+        if let Some((_, _, picture)) = known {
+            return Arc::clone(picture);
+        }
+        let picture = Arc::new(self.close_up.seen(eye, lens_error).to_codes(&Display::assumed()));
+        self.made.push((*eye, lens_error, Arc::clone(&picture)));
+        picture
+    }
 }

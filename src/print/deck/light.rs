@@ -2,7 +2,7 @@
 
 use kurbo::{Affine, BezPath, Circle, Rect, Shape as _};
 
-use super::lesson::{AGE_YEARS, APERTURE, LIT_LUX, Lesson, LessonError, SEED, seen};
+use super::lesson::{AGE_YEARS, APERTURE, LIT_LUX, Lesson, LessonError, SEED, Views, target};
 use super::slide::{Ground, MARGIN, PX_MM, RIGHT, Slide, WIDE};
 use crate::balance::Answer;
 use crate::eye::{CLICK_D, Eye};
@@ -12,20 +12,35 @@ use crate::print::{CLARITY, LEFT_OUT};
 use crate::quantity::Dioptres;
 use crate::scene::look::{self, BALANCE, DIM, GLOW, INK, LONG, MIDDLE, QUIET};
 use crate::scene::{Anchor, Paint};
-use crate::view::CloseUp;
 
 /// The left ends of three views beside their row's name, and a view's size.
-const COLUMNS: [f64; 3] = [MARGIN + 330.0, MARGIN + 804.0, MARGIN + 1278.0];
-pub(super) const VIEW: [f64; 2] = [450.0, 225.0];
+const COLUMNS: [f64; 3] = [MARGIN + 354.0, MARGIN + 831.0, MARGIN + 1308.0];
+pub(super) const VIEW: [f64; 2] = [420.0, 210.0];
 
 /// How wide a row's name may be.
 const NAME: f64 = 300.0;
+
+/// Lens errors that are shown, in clicks: plainly apart, and only just.
+const CLICKS: [f64; 3] = [-2.0, 0.0, 2.0];
+const FEWER_CLICKS: [f64; 3] = [-1.0, 0.0, 1.0];
 
 /// Dashes of what is of the green field.
 const DASHES: [f64; 2] = [18.0, 9.0];
 
 pub(super) fn slides(lesson: &Lesson<'_>) -> Result<Vec<Slide>, LessonError> {
-    Ok(vec![cover(lesson), foci(lesson), sides(lesson)?, rooms(lesson)?, aperture(lesson)?])
+    // One close-up for all, so that what is shown twice is worked out and kept once.
+    let eyes = [&lesson.dark, &lesson.lit, &lesson.aperture];
+    let clicks = CLICKS.into_iter().chain(FEWER_CLICKS);
+    let all: Vec<(&Eye, Dioptres)> =
+        clicks.flat_map(|clicks| eyes.map(|eye| (eye, Dioptres::new(clicks * CLICK_D)))).collect();
+    let mut views = Views::of(lesson.close_up((SEED, Side::Left), &all)?);
+    Ok(vec![
+        cover(lesson),
+        foci(lesson),
+        sides(lesson, &mut views),
+        rooms(lesson, &mut views),
+        aperture(lesson, &mut views),
+    ])
 }
 
 /// Both fields with five letters each, as large as the slide allows.
@@ -130,13 +145,13 @@ pub(super) fn mark(slide: &mut Slide, is_green: bool, [x, y]: [f64; 2], half: f6
 pub(super) fn tile(
     slide: &mut Slide,
     lesson: &Lesson<'_>,
-    (close_up, eye, at): (&CloseUp, &Eye, Dioptres),
+    (views, eye, at): (&mut Views, &Eye, Dioptres),
     ([left, top], times): ([f64; 2], f64),
 ) {
-    slide.view(&seen(close_up, eye, at), [left, top], times);
+    slide.view(&views.seen(eye, at), [left, top], times);
     let [red, green] = lesson.clarity(eye, at);
     let small = slide.small();
-    let words = format!("{}, {at}, {}", Lesson::pupil(eye), close_up.line);
+    let words = format!("{}, {at}, {}", Lesson::pupil(eye), target());
     let baseline = top + times * VIEW[1] + 32.0;
     slide.write(&words, small.in_paint(GLOW), Anchor::Left, [left, baseline]);
     let words = format!("clarity: red {:.2}, green {:.2}", red.value(), green.value());
@@ -159,10 +174,9 @@ pub(super) const fn spoken(answer: Answer) -> &'static str {
 }
 
 /// Too much minus, none, too much plus: the foci, and what is seen.
-fn sides(lesson: &Lesson<'_>) -> Result<Slide, LessonError> {
+fn sides(lesson: &Lesson<'_>, views: &mut Views) -> Slide {
     let eye = &lesson.dark;
-    let errors = [-2.0, 0.0, 2.0].map(|clicks| Dioptres::new(clicks * CLICK_D));
-    let close_up = lesson.close_up((SEED, Side::Left), &errors.map(|at| (eye, at)))?;
+    let errors = CLICKS.map(|clicks| Dioptres::new(clicks * CLICK_D));
     let mut slide =
         Slide::new(Ground::Night, "Too much plus: red is clearer. Too much minus: green is clearer.");
     let top = slide.top + 30.0;
@@ -179,16 +193,16 @@ fn sides(lesson: &Lesson<'_>) -> Result<Slide, LessonError> {
         };
         slide.write(&how, heading, Anchor::Left, [left, rows[0]]);
         axis(&mut slide, lesson, at, [left, rows[1] - 10.0]);
-        tile(&mut slide, lesson, (&close_up, eye, at), ([left, rows[2] - 90.0], 1.0));
+        tile(&mut slide, lesson, (views, eye, at), ([left, rows[2] - 90.0], 1.0));
         slide.write(spoken(lesson.answer(eye, at)), heading, Anchor::Left, [left, rows[3]]);
     }
-    Ok(slide.resting_on(under_views()))
+    slide.resting_on(under_views())
 }
 
 /// Where both fields focus before or behind the retina, to scale.
 fn axis(slide: &mut Slide, lesson: &Lesson<'_>, at: Dioptres, [left, y]: [f64; 2]) {
     /// Pixels a dioptre.
-    const DIOPTRE: f64 = 290.0;
+    const DIOPTRE: f64 = 270.0;
     let retina = left + VIEW[0] / 2.0;
     slide.straight([left, y], [left + VIEW[0], y], 2.0, DIM);
     slide.straight([retina, y - 54.0], [retina, y + 54.0], 5.0, GLOW);
@@ -207,51 +221,49 @@ fn axis(slide: &mut Slide, lesson: &Lesson<'_>, at: Dioptres, [left, y]: [f64; 2
 }
 
 /// Two rows of views a click to either side of nought.
-fn pair(lesson: &Lesson<'_>, title: &str, rows: [(&str, &Eye); 2]) -> Result<Slide, LessonError> {
-    let errors = [-1.0, 0.0, 1.0].map(|clicks| Dioptres::new(clicks * CLICK_D));
-    let all: Vec<(&Eye, Dioptres)> = rows.iter().flat_map(|(_, eye)| errors.map(|at| (*eye, at))).collect();
-    let close_up = lesson.close_up((SEED, Side::Left), &all)?;
+fn pair(lesson: &Lesson<'_>, views: &mut Views, title: &str, rows: [(&str, &Eye); 2]) -> Slide {
+    let errors = FEWER_CLICKS.map(|clicks| Dioptres::new(clicks * CLICK_D));
     let mut slide = Slide::new(Ground::Night, title);
     let (heading, body) = (slide.heading(28.0), slide.body());
     let mut top = slide.top;
     for (words, eye) in rows {
         let bottom = slide.paragraph(words, heading, [MARGIN, top], NAME) + 20.0;
-        let clicks = match lesson.prediction(eye).noticed_steps_per_click {
+        let clicks = match lesson.noticed_steps_per_click(eye) {
             Some(steps) => format!("A click is {steps:.1} steps that can just be noticed."),
             None => "The sides do not balance.".into(),
         };
         slide.paragraph(&clicks, body, [MARGIN, bottom], NAME);
         for (left, at) in COLUMNS.into_iter().zip(errors) {
-            tile(&mut slide, lesson, (&close_up, eye, at), ([left, top], 1.0));
+            tile(&mut slide, lesson, (views, eye, at), ([left, top], 1.0));
         }
         top += VIEW[1] + 124.0;
     }
-    Ok(slide)
+    slide
 }
 
-fn rooms(lesson: &Lesson<'_>) -> Result<Slide, LessonError> {
+fn rooms(lesson: &Lesson<'_>, views: &mut Views) -> Slide {
     let rows = [("Dark room", &lesson.dark), ("Lit room", &lesson.lit)];
-    let steps = rows.map(|(_, eye)| lesson.prediction(eye).noticed_steps_per_click);
+    let steps = rows.map(|(_, eye)| lesson.noticed_steps_per_click(eye));
     let title = match steps {
         [Some(dark), Some(lit)] if dark > lit => {
             "A dark room opens the pupil, and a click shows more plainly"
         }
         _ => "The room's light sets the pupil, and the pupil how plainly a click shows",
     };
-    let slide = pair(lesson, title, rows)?;
-    Ok(slide.resting_on(format!(
+    let slide = pair(lesson, views, title, rows);
+    slide.resting_on(format!(
         "Natural pupils at {AGE_YEARS:.0} years, other eye occluded: before this screen's fields alone, and in {LIT_LUX:.0} lx; Watson & Yellott 2012. {}",
         under_views()
-    )))
+    ))
 }
 
-fn aperture(lesson: &Lesson<'_>) -> Result<Slide, LessonError> {
+fn aperture(lesson: &Lesson<'_>, views: &mut Views) -> Slide {
     let rows = [("Ordinary pupil, dark room", &lesson.dark), ("Small-aperture implant", &lesson.aperture)];
-    let slide = pair(lesson, "Behind a small aperture the sides look nearly alike", rows)?;
-    Ok(slide.resting_on(format!(
+    let slide = pair(lesson, views, "Behind a small aperture the sides look nearly alike", rows);
+    slide.resting_on(format!(
         "An aperture of {:.2} mm in the plane of the lens. {CLARITY} {LEFT_OUT}",
         APERTURE.to_mm(),
-    )))
+    ))
 }
 
 /// The colours that words of a side have on paper.

@@ -1,6 +1,6 @@
 //! Three riddles, each with its answer on the slide behind it.
 
-use super::lesson::{Lesson, LessonError, SEED, asked, seen};
+use super::lesson::{Lesson, LessonError, SEED, Views, asked, target};
 use super::light::{VIEW, spoken, tile};
 use super::slide::{Ground, MARGIN, Slide};
 use crate::balance::{Answer, Kind};
@@ -25,8 +25,9 @@ struct Riddle<'a> {
 pub(super) fn slides(lesson: &Lesson<'_>) -> Result<Vec<Slide>, LessonError> {
     let mut slides = Vec::new();
     for (number, riddle) in (1_u8..).zip(riddles(lesson)) {
-        slides.push(riddle.slide(lesson, number, false)?);
-        slides.push(riddle.slide(lesson, number, true)?);
+        let seen = [(riddle.eye, riddle.lens_error())];
+        let mut views = Views::of(lesson.close_up((riddle.seed, riddle.red), &seen)?);
+        slides.extend([false, true].map(|told| riddle.slide(lesson, &mut views, (number, told))));
     }
     Ok(slides)
 }
@@ -44,9 +45,12 @@ fn riddles<'a>(lesson: &'a Lesson<'_>) -> [Riddle<'a>; 3] {
 }
 
 impl Riddle<'_> {
-    fn slide(&self, lesson: &Lesson<'_>, number: u8, told: bool) -> Result<Slide, LessonError> {
-        let at = Dioptres::new(self.clicks * CLICK_D);
-        let close_up = lesson.close_up((self.seed, self.red), &[(self.eye, at)])?;
+    fn lens_error(&self) -> Dioptres {
+        Dioptres::new(self.clicks * CLICK_D)
+    }
+
+    fn slide(&self, lesson: &Lesson<'_>, views: &mut Views, (number, told): (u8, bool)) -> Slide {
+        let at = self.lens_error();
         let answer = lesson.answer(self.eye, at);
         let title = if told {
             format!("Answer {number}: {}", spoken(answer))
@@ -57,10 +61,10 @@ impl Riddle<'_> {
         let top = slide.top + 20.0;
         let place = ([MARGIN, top], TIMES);
         if told {
-            tile(&mut slide, lesson, (&close_up, self.eye, at), place);
+            tile(&mut slide, lesson, (views, self.eye, at), place);
         } else {
-            slide.view(&seen(&close_up, self.eye, at), place.0, place.1);
-            let words = format!("{}, {}", Lesson::pupil(self.eye), close_up.line);
+            slide.view(&views.seen(self.eye, at), place.0, place.1);
+            let words = format!("{}, {}", Lesson::pupil(self.eye), target());
             let small = slide.small();
             slide.write(&words, small, Anchor::Left, [MARGIN, top + TIMES * VIEW[1] + 32.0]);
         }
@@ -76,12 +80,12 @@ impl Riddle<'_> {
                 bottom = slide.paragraph(&words, lead, [right, bottom], wide) + 28.0;
             }
         }
-        Ok(slide.resting_on(LEFT_OUT))
+        slide.resting_on(LEFT_OUT)
     }
 
     /// The lens error, the rule, and what else to know.
     fn told(&self, lesson: &Lesson<'_>, answer: Answer) -> Vec<String> {
-        let at = Dioptres::new(self.clicks * CLICK_D);
+        let at = self.lens_error();
         let start = lesson.start(self.kind, self.kind.usual_procedure(), self.kind.usual_end_point());
         let before = asked(start.clone(), &[]).asks();
         let course = asked(start, &[answer]);
@@ -95,7 +99,7 @@ impl Riddle<'_> {
             .map(|(before, next)| format!("The lens changes by {}.", next.sphere - before.sphere));
         let side = (self.red == Side::Right)
             .then(|| "The sides were swapped: it is the colour that counts, not the side.".to_owned());
-        let clicks = lesson.prediction(self.eye).noticed_steps_per_click;
+        let clicks = lesson.noticed_steps_per_click(self.eye);
         let faint = clicks.filter(|_| answer == Answer::Same).map(|steps| {
             format!(
                 "A click is only {steps:.1} steps that can just be noticed here, hence the {}.",

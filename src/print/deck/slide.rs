@@ -165,8 +165,9 @@ impl Slide {
         self.canvas.rect(sides.map(|side| side * PX_MM), paint);
     }
 
-    /// A view by its upper left corner, so many pixels of a 1080-line screen for each of its own.
-    pub(super) fn view(&mut self, pixels: &Arc<RgbImage>, [left, top]: [f64; 2], times: f64) {
+    /// A view by its upper left corner, set to whole pixels of a 1080-line screen, so many for each of its own.
+    pub(super) fn view(&mut self, pixels: &Arc<RgbImage>, corner: [f64; 2], times: f64) {
+        let [left, top] = corner.map(f64::round);
         let size = [times * f64::from(pixels.width()), times * f64::from(pixels.height())];
         let [x0, y0, x1, y1] = [left, top, left + size[0], top + size[1]].map(|side| side * PX_MM);
         self.canvas.image(Image { place: Rect::new(x0, y0, x1, y1), pixels: Arc::clone(pixels) });
