@@ -58,7 +58,11 @@ fn inked(scene: &Scene) -> Vec<(String, Rect)> {
         Geometry::Text(text) if !text.words().trim().is_empty() => {
             Some((text.words().to_owned(), text.outline().bounding_box()))
         }
-        _ => None,
+        Geometry::Text(_)
+        | Geometry::Rect(_)
+        | Geometry::Path(_)
+        | Geometry::Line(_)
+        | Geometry::Image(_) => None,
     };
     scene.shapes.iter().filter_map(text).collect()
 }
@@ -110,7 +114,7 @@ fn a_slide_is_wide_has_a_message_and_is_read_from_the_last_row() {
             .iter()
             .filter_map(|shape| match &shape.geometry {
                 Geometry::Text(text) => Some(text.em().to_mm() / pixel(slide)),
-                _ => None,
+                Geometry::Rect(_) | Geometry::Path(_) | Geometry::Line(_) | Geometry::Image(_) => None,
             })
             .collect();
         assert!(ems.iter().all(|em| *em >= 22.0), "{}: {ems:?}", slide.metadata.title);
@@ -325,7 +329,7 @@ fn slides_as_pictures_stand_beside_out_and_a_refusal_writes_nothing() {
     let run = desk.run("deck --out deck.svg");
     assert_eq!(run.code, 2, "{}", run.out);
     assert!(run.err.contains(&last) && run.err.contains("--force"), "{}", run.err);
-    assert_eq!(desk.files(), [last.clone()]);
+    assert_eq!(desk.files(), std::slice::from_ref(&last));
     let run = desk.run("deck --out deck.svg --force");
     assert_eq!(run.code, 0, "{}", run.err);
     assert_eq!(desk.files().len(), Deck::SLIDES);
@@ -353,7 +357,7 @@ fn a_slide_as_png_has_the_pixels_of_a_screen_and_its_views_pixel_for_pixel() {
     let drawn = evenfield::raster::draw(slide, [1920, 1080], &evenfield::room::Display::assumed());
     let views = slide.shapes.iter().filter_map(|shape| match &shape.geometry {
         Geometry::Image(image) => Some(image),
-        _ => None,
+        Geometry::Rect(_) | Geometry::Path(_) | Geometry::Line(_) | Geometry::Text(_) => None,
     });
     let mut count = 0;
     for view in views {
