@@ -49,7 +49,7 @@ fn target_line(lesson: &Lesson<'_>) -> Slide {
     }
     let body = slide.body();
     let words = format!(
-        "At threshold every quarter dioptre of blur hides letters on both sides; much larger letters stay clear on both. First refine sphere and cylinder and read acuity on white. An eye that reads {threshold} is asked with {target}."
+        "Letters at threshold are lost in any blur, on both sides; much larger ones stay clear on both. First refine sphere and cylinder and read acuity on white. An eye that reads {threshold} is asked with {target}."
     );
     slide.paragraph(&words, body, [MARGIN, top + 20.0], 1640.0);
     slide.resting_on(

@@ -193,16 +193,16 @@ fn sides(lesson: &Lesson<'_>, views: &mut Views) -> Slide {
         };
         slide.write(&how, heading, Anchor::Left, [left, rows[0]]);
         axis(&mut slide, lesson, at, [left, rows[1] - 10.0]);
-        tile(&mut slide, lesson, (views, eye, at), ([left, rows[2] - 90.0], 1.0));
+        tile(&mut slide, lesson, (views, eye, at), ([left, rows[2] - 115.0], 1.0));
         slide.write(spoken(lesson.answer(eye, at)), heading, Anchor::Left, [left, rows[3]]);
     }
-    slide.resting_on(under_views())
+    slide.resting_on(format!("{} {CLARITY}", under_views()))
 }
 
 /// Where both fields focus before or behind the retina, to scale.
 fn axis(slide: &mut Slide, lesson: &Lesson<'_>, at: Dioptres, [left, y]: [f64; 2]) {
     /// Pixels a dioptre.
-    const DIOPTRE: f64 = 270.0;
+    const DIOPTRE: f64 = 250.0;
     let retina = left + VIEW[0] / 2.0;
     slide.straight([left, y], [left + VIEW[0], y], 2.0, DIM);
     slide.straight([retina, y - 54.0], [retina, y + 54.0], 5.0, GLOW);
@@ -216,7 +216,9 @@ fn axis(slide: &mut Slide, lesson: &Lesson<'_>, at: Dioptres, [left, y]: [f64; 2
         // Plus draws every focus forward.
         let x = retina + (focus - at.to_d()) * DIOPTRE;
         mark(slide, word == "green", [x, y], 12.0, paint);
-        slide.write(word, small.in_paint(GLOW), Anchor::Centre, [x, y + 46.0]);
+        // Aside of the retina's line.
+        let aside = if word == "green" { -10.0 } else { 10.0 };
+        slide.write(word, small.in_paint(GLOW), Anchor::Centre, [x + aside, y + 46.0]);
     }
 }
 
@@ -261,8 +263,9 @@ fn aperture(lesson: &Lesson<'_>, views: &mut Views) -> Slide {
     let rows = [("Ordinary pupil, dark room", &lesson.dark), ("Small-aperture implant", &lesson.aperture)];
     let slide = pair(lesson, views, "Behind a small aperture the sides look nearly alike", rows);
     slide.resting_on(format!(
-        "An aperture of {:.2} mm in the plane of the lens. {CLARITY} {LEFT_OUT}",
+        "An aperture of {:.2} mm in the plane of the lens. {}",
         APERTURE.to_mm(),
+        under_views()
     ))
 }
 
