@@ -36,6 +36,7 @@ const MAY_SEE: [(&str, &[&str]); 21] = [
             "scene",
             "chart",
             "eye",
+            "view",
             "balance",
             "bibliography",
         ],

@@ -230,7 +230,7 @@ fn all() -> [(&'static str, Kept); 8] {
 fn words(page: &BalancePage) -> Vec<(String, Rect)> {
     let text = |shape: &evenfield::scene::Shape| match &shape.geometry {
         Geometry::Text(text) => Some((text.words().to_owned(), text.outline().bounding_box())),
-        Geometry::Rect(_) | Geometry::Path(_) | Geometry::Line(_) => None,
+        Geometry::Rect(_) | Geometry::Path(_) | Geometry::Line(_) | Geometry::Image(_) => None,
     };
     page.scene.shapes.iter().filter_map(text).filter(|(words, _)| !words.is_empty()).collect()
 }

@@ -72,7 +72,11 @@ fn demo(request: &Request) -> Chart {
 fn letters(scene: &Scene) -> Vec<Rect> {
     let path = |shape: &crate::scene::Shape| match &shape.geometry {
         Geometry::Path(path) if shape.paint == super::colours::INK => Some(path.bounding_box()),
-        Geometry::Path(_) | Geometry::Rect(_) | Geometry::Line(_) | Geometry::Text(_) => None,
+        Geometry::Path(_)
+        | Geometry::Rect(_)
+        | Geometry::Line(_)
+        | Geometry::Text(_)
+        | Geometry::Image(_) => None,
     };
     scene.shapes.iter().filter_map(path).collect()
 }

@@ -5,6 +5,7 @@ mod balance;
 mod chart;
 mod check;
 mod curve;
+mod deck;
 mod document;
 mod eye;
 mod font;
@@ -47,6 +48,8 @@ enum Command {
     Check(check::Arguments),
     /// Says how clear each side is against lens error, where they balance, and what a click is worth
     Curve(curve::Arguments),
+    /// Writes slides that teach the balance on this room's screen, or a card for the wall
+    Deck(deck::Arguments),
     /// Writes the letters as a font, for slides and handouts
     Font(font::Arguments),
     /// Writes a near chart of true size to print, with a sheet to match its inks
@@ -92,6 +95,7 @@ impl Command {
             Self::Chart(arguments) => chart::run(&arguments),
             Self::Check(arguments) => check::run(&arguments),
             Self::Curve(arguments) => curve::run(&arguments),
+            Self::Deck(arguments) => deck::run(&arguments),
             Self::Font(arguments) => font::run(&arguments),
             Self::Near(arguments) => near::run(&arguments),
             Self::Page(arguments) => page::run(&arguments),

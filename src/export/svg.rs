@@ -2,7 +2,7 @@
 
 use kurbo::{BezPath, PathEl, Point, Rect};
 
-use crate::scene::{Geometry, Line, Paint, Scene, Text};
+use crate::scene::{Geometry, Image, Line, Paint, Scene, Text};
 
 /// The file's text. The same input gives the same text.
 #[must_use]
@@ -27,6 +27,7 @@ pub fn encode(scene: &Scene) -> String {
             Geometry::Path(path) => format!("<path d=\"{}\" fill=\"{paint}\"/>", path_data(path)),
             Geometry::Line(line) => stroked(line, &paint),
             Geometry::Text(text) => said(text, &paint),
+            Geometry::Image(image) => laid(image),
         };
         svg.push_str(&element);
         svg.push('\n');
@@ -53,6 +54,42 @@ fn stroked(line: &Line, paint: &str) -> String {
 fn said(text: &Text, paint: &str) -> String {
     let (words, outline) = (escaped(text.words()).replace('"', "&quot;"), path_data(&text.outline()));
     format!("<path role=\"img\" aria-label=\"{words}\" d=\"{outline}\" fill=\"{paint}\"/>")
+}
+
+/// Pixels as a PNG within the text; each stays a rectangle of one colour.
+fn laid(image: &Image) -> String {
+    let (place, png) = (rectangle(image.place), base64(&png(image)));
+    format!(
+        "<image {place} preserveAspectRatio=\"none\" style=\"image-rendering: pixelated\" href=\"data:image/png;base64,{png}\"/>"
+    )
+}
+
+/// The pixels alone, untagged: an SVG's colours are those of sRGB.
+fn png(image: &Image) -> Vec<u8> {
+    let mut bytes = Vec::new();
+    let mut encoder = png::Encoder::new(&mut bytes, image.pixels.width(), image.pixels.height());
+    encoder.set_color(png::ColorType::Rgb);
+    encoder.set_compression(png::Compression::Balanced);
+    let written = encoder.write_header().and_then(|mut writer| writer.write_image_data(&image.pixels));
+    written.expect("an image has as many bytes as its size says, and memory takes them");
+    bytes
+}
+
+/// The letters of RFC 4648, section 4.
+const LETTERS: &[u8; 64] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
+
+/// Three bytes in four letters.
+fn base64(bytes: &[u8]) -> String {
+    let mut text = String::with_capacity(bytes.len().div_ceil(3) * 4);
+    for group in bytes.chunks(3) {
+        let byte = |at: usize| usize::from(group.get(at).copied().unwrap_or(0));
+        let bits = byte(0) << 16 | byte(1) << 8 | byte(2);
+        for letter in 0..4 {
+            let index = bits >> (18 - 6 * letter) & 63;
+            text.push(if letter <= group.len() { char::from(LETTERS[index]) } else { '=' });
+        }
+    }
+    text
 }
 
 fn path_data(path: &BezPath) -> String {
@@ -86,4 +123,19 @@ fn colour(paint: Paint) -> String {
 
 fn escaped(text: &str) -> String {
     text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::base64;
+
+    #[test]
+    fn bytes_in_letters_are_those_of_the_standard() {
+        // RFC 4648, section 10.
+        for (bytes, letters) in
+            [("", ""), ("f", "Zg=="), ("fo", "Zm8="), ("foo", "Zm9v"), ("foobar", "Zm9vYmFy")]
+        {
+            assert_eq!(base64(bytes.as_bytes()), letters);
+        }
+    }
 }

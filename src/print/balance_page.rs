@@ -1,5 +1,5 @@
 mod column;
-mod ladder;
+pub(super) mod ladder;
 mod mark;
 mod notes;
 mod said;
@@ -10,6 +10,7 @@ use kurbo::Rect;
 use self::column::{Column, Parts};
 use self::ladder::Ladder;
 use self::notes::Notes;
+pub(super) use self::type_area::together;
 use self::type_area::{Closeness, TypeArea};
 use super::Paper;
 use crate::balance::record::Kept;

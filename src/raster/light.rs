@@ -1,9 +1,10 @@
 use kurbo::{Affine, Rect};
 
 use super::coverage::{self, Mask};
+use super::picture::{self, Lights};
 use crate::light::Channel;
 use crate::room::Display;
-use crate::scene::{Geometry, Paint, Scene};
+use crate::scene::{Geometry, Image, Paint, Scene};
 
 /// A picture in light: for each pixel what each channel gives, 0 to 1 of its full drive above black.
 #[derive(Debug, Clone, PartialEq)]
@@ -71,6 +72,12 @@ pub fn light(scene: &Scene, window: Rect, pixels: [usize; 2], display: &Display)
             Geometry::Path(path) => moved * path.clone(),
             Geometry::Line(line) => moved * line.outline(),
             Geometry::Text(text) => moved * text.outline(),
+            Geometry::Image(laid) => {
+                let laid = Image { place: moved.transform_rect_bbox(laid.place), ..laid.clone() };
+                let each = Lights::of(display);
+                picture::each(&laid, scale, pixels, &each, |at, share, lights| light.lay(at, share, lights));
+                continue;
+            }
         };
         Mask::of(&path, scale).each(pixels, |at, share| light.lay(at, share, lights));
     }

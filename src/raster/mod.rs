@@ -3,6 +3,7 @@
 mod blend;
 mod coverage;
 mod light;
+mod picture;
 
 pub use light::{Light, light};
 
@@ -28,6 +29,7 @@ pub fn draw(scene: &Scene, pixels: [u32; 2], display: &Display) -> RgbImage {
             Geometry::Path(path) => Mask::of(path, scale).paint(&mut image, &mut blend),
             Geometry::Line(line) => Mask::of(&line.outline(), scale).paint(&mut image, &mut blend),
             Geometry::Text(text) => Mask::of(&text.outline(), scale).paint(&mut image, &mut blend),
+            Geometry::Image(laid) => picture::paint(&mut image, laid, scale, display),
         }
     }
     image

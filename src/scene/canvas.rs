@@ -1,7 +1,7 @@
 use kurbo::{BezPath, Point, Rect, RoundedRect, Shape as _};
 
 use super::look::{HAIRLINE, HAIRLINE_MM, Style};
-use super::{Geometry, Line, Paint, Shape, Text};
+use super::{Geometry, Image, Line, Paint, Shape, Text};
 
 /// Width and height of a bank card in millimetres, and the radius of its corners, which may be 2.88 to 3.48: ISO/IEC 7810,
 /// ID-1.
@@ -41,6 +41,11 @@ impl Canvas {
     pub fn rect(&mut self, [left, top, right, bottom]: [f64; 4], paint: Paint) {
         let geometry = Geometry::Rect(Rect::new(left, top, right, bottom));
         self.shapes.push(Shape { geometry, paint });
+    }
+
+    /// Pixels.
+    pub fn image(&mut self, image: Image) {
+        self.shapes.push(Shape { geometry: Geometry::Image(image), paint: super::look::NIGHT });
     }
 
     /// A line.

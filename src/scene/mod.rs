@@ -3,6 +3,7 @@
 //! A scene knows no file format and no pixels.
 
 mod canvas;
+mod image;
 pub mod look;
 mod metadata;
 mod plot;
@@ -10,6 +11,7 @@ mod shape;
 mod text;
 
 pub use canvas::{Anchor, CARD_MM, Canvas, fitted, wrapped};
+pub use image::Image;
 pub use metadata::Metadata;
 pub use plot::{Axis, Curve, Hand, Plot, Word};
 pub use shape::{Geometry, Line, Paint, Shape};

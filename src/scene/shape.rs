@@ -1,6 +1,6 @@
 use kurbo::{Affine, BezPath, Join, Rect, Stroke, StrokeOpts};
 
-use super::Text;
+use super::{Image, Text};
 
 /// How far a stroke's outline may stray from the true one, in millimetres: a hundredth of a pixel of 0.1 mm.
 const STROKE_TOLERANCE_MM: f64 = 1e-3;
@@ -32,6 +32,8 @@ pub enum Geometry {
     Line(Line),
     /// Words.
     Text(Text),
+    /// Pixels, which bring their own colours.
+    Image(Image),
 }
 
 /// A line with round joins and square-cut ends.
@@ -67,6 +69,11 @@ impl Shape {
             Geometry::Path(path) => Geometry::Path(by * path),
             Geometry::Line(line) => Geometry::Line(Line { path: by * line.path, ..line }),
             Geometry::Text(text) => Geometry::Text(text.moved(by)),
+            Geometry::Image(image) => {
+                let place = by.transform_rect_bbox(image.place);
+                let turned = by.as_coeffs()[0] < 0.0;
+                Geometry::Image(if turned { image.mirrored_at(place) } else { Image { place, ..image } })
+            }
         };
         Self { geometry, ..self }
     }

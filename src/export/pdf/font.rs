@@ -77,7 +77,8 @@ impl Subset {
         for (number, (letter, _)) in &self.glyphs {
             map.pair(*number, *letter);
         }
-        pdf.cmap(unicode, &map.finish());
+        let map = compress_to_vec_zlib(&map.finish(), COMPRESSION);
+        pdf.cmap(unicode, &map).filter(Filter::FlateDecode);
         Ok(())
     }
 

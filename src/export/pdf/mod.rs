@@ -1,12 +1,14 @@
 //! PDF with scenes as pages of true size: paths, and words that can be searched and copied.
 
 mod font;
+mod picture;
 
 use kurbo::{Affine, BezPath, PathEl, Point};
 use miniz_oxide::deflate::compress_to_vec_zlib;
 use pdf_writer::{Content, Filter, Finish, Name, Pdf, Rect, Ref, Str, TextStr};
 
 use font::Subset;
+use picture::Pictures;
 
 use crate::quantity::Length;
 use crate::scene::{Face, Geometry, Line, Paint, Scene, Text};
@@ -40,8 +42,10 @@ pub fn encode(pages: &[Scene]) -> Result<Vec<u8>, PdfError> {
     let mut pdf = Pdf::new();
     let [catalog, tree, info] = [next(), next(), next()];
     let mut fonts = [Face::Regular, Face::Bold].map(|face| (face, Subset::new(face), next()));
-    let contents: Vec<Content> = pages.iter().map(|page| content(page, &mut fonts)).collect();
+    let mut pictures = Pictures::default();
+    let contents: Vec<Content> = pages.iter().map(|page| content(page, &mut fonts, &mut pictures)).collect();
     let numbers: Vec<[Ref; 2]> = pages.iter().map(|_| [next(), next()]).collect();
+    let shown = pictures.write(&mut pdf, &mut next);
     write_catalog(&mut pdf, catalog, tree);
     pdf.pages(tree)
         .kids(numbers.iter().map(|[page, _]| *page))
@@ -50,7 +54,7 @@ pub fn encode(pages: &[Scene]) -> Result<Vec<u8>, PdfError> {
         write_info(&mut pdf, info, first);
     }
     for ((page, drawn), [number, stream]) in pages.iter().zip(contents).zip(&numbers) {
-        write_page(&mut pdf, page, [*number, tree, *stream], &fonts);
+        write_page(&mut pdf, page, [*number, tree, *stream], &fonts, &pictures.on(page, &shown));
         let packed = compress_to_vec_zlib(&drawn.finish(), COMPRESSION);
         pdf.stream(*stream, &packed).filter(Filter::FlateDecode);
     }
@@ -83,7 +87,13 @@ fn write_info(pdf: &mut Pdf, info: Ref, first: &Scene) {
     }
 }
 
-fn write_page(pdf: &mut Pdf, scene: &Scene, [number, tree, stream]: [Ref; 3], fonts: &Fonts) {
+fn write_page(
+    pdf: &mut Pdf,
+    scene: &Scene,
+    [number, tree, stream]: [Ref; 3],
+    fonts: &Fonts,
+    shown: &[(usize, Ref)],
+) {
     let [width, height] = scene.size.map(|side| single(side.to_points()));
     let sheet = Rect::new(0.0, 0.0, width, height);
     let mut page = pdf.page(number);
@@ -94,10 +104,11 @@ fn write_page(pdf: &mut Pdf, scene: &Scene, [number, tree, stream]: [Ref; 3], fo
         used.pair(Subset::name(*face), *font);
     }
     used.finish();
+    picture::name_all(shown, &mut resources);
 }
 
 /// What a page paints, in millimetres from its upper left corner.
-fn content(scene: &Scene, fonts: &mut Fonts) -> Content {
+fn content(scene: &Scene, fonts: &mut Fonts, pictures: &mut Pictures) -> Content {
     let mut content = Content::new();
     let scale = single(Length::mm(1.0).to_points());
     content.transform([scale, 0.0, 0.0, -scale, 0.0, single(scene.size[1].to_points())]);
@@ -117,6 +128,7 @@ fn content(scene: &Scene, fonts: &mut Fonts) -> Content {
             }
             Geometry::Line(line) => stroke(&mut content, line, shape.paint),
             Geometry::Text(text) => write(&mut content, text, fonts),
+            Geometry::Image(image) => pictures.show(&mut content, image),
         }
     }
     content

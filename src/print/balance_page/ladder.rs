@@ -31,10 +31,10 @@ const DUST: f64 = 1e-3;
 const LABEL_APART: f64 = 1.3;
 
 /// One eye's questions from left to right, and the sphere in place at each.
-pub(super) struct Ladder<'a> {
-    pub(super) course: &'a Course,
+pub(in crate::print) struct Ladder<'a> {
+    pub(in crate::print) course: &'a Course,
     /// Where it stands, in millimetres.
-    pub(super) within: Rect,
+    pub(in crate::print) within: Rect,
 }
 
 /// Where questions and lenses lie.
@@ -85,7 +85,7 @@ impl Ladder<'_> {
         self.high(CLICK_MM)
     }
 
-    pub(super) fn draw(&self, canvas: &mut Canvas) {
+    pub(in crate::print) fn draw(&self, canvas: &mut Canvas) {
         let Rect { x0, y0, x1, .. } = self.within;
         if self.course.asked.is_empty() {
             canvas.paragraph("No question was answered yet", HEADING, [x0, y0], x1 - x0);

@@ -112,7 +112,7 @@ pub(super) fn run(words: &str, style: Style) -> f64 {
 }
 
 /// Numbers stay on one line with their units.
-pub(super) fn together(words: &str) -> String {
+pub(in crate::print) fn together(words: &str) -> String {
     let mut kept = String::with_capacity(words.len());
     for (place, letter) in words.char_indices() {
         let before = words[..place].ends_with(|letter: char| letter.is_ascii_digit());

@@ -1,0 +1,264 @@
+//! How the balance is asked: the target, the question, the decision at each answer, the end points.
+
+use kurbo::Affine;
+
+use super::lesson::{LINES_ABOVE, Lesson, LessonError, asked, target, threshold};
+use super::light::{ink_of, mark};
+use super::slide::{Ground, MARGIN, PX_MM, RIGHT, Slide, WIDE};
+use crate::acuity::Acuity;
+use crate::balance::{Answer, ColourVision, EndPoint, Event, Kind, Procedure, words};
+use crate::chart::letter_height;
+use crate::optotype::{Draw, LetterSet, STROKES_A_SIDE};
+use crate::quantity::Dioptres;
+use crate::scene::Anchor;
+use crate::scene::look::{BALANCE, INK, QUIET, Style};
+
+pub(super) fn slides(lesson: &Lesson<'_>) -> Result<Vec<Slide>, LessonError> {
+    Ok(vec![target_line(lesson), question(), decision(lesson), end_points(lesson)])
+}
+
+/// The lines from the threshold up to the target, to one scale.
+fn target_line(lesson: &Lesson<'_>) -> Slide {
+    /// The threshold's letters in pixels.
+    const SMALLEST: f64 = 70.0;
+    let (threshold, target) = (threshold(), target());
+    let mut slide = Slide::new(
+        Ground::Paper,
+        format!("Show letters {} lines larger than the smallest that the eye reads", lines_above()),
+    );
+    let mut top = slide.top + 30.0;
+    for above in 0..=LINES_ABOVE {
+        let Ok(line) = threshold.lines_above(above) else { continue };
+        let high = SMALLEST * line.size_ratio_to(threshold);
+        let is_target = line == target;
+        letters(&mut slide, line, [MARGIN + 560.0, top], high);
+        let (heading, body, small) = (slide.heading(35.0), slide.body(), slide.small());
+        let baseline = top + high / 2.0 + 12.0;
+        let style = if is_target { heading.in_paint(BALANCE) } else { heading };
+        slide.write(&line.to_string(), style, Anchor::Left, [MARGIN, baseline]);
+        let name = match (above, is_target) {
+            (0, _) => "threshold on white",
+            (_, true) => "target",
+            _ => "",
+        };
+        slide.write(name, body, Anchor::Left, [MARGIN + 190.0, baseline]);
+        let millimetres = letter_height(line, lesson.room.viewing.distance).to_mm();
+        let words = format!("{millimetres:.2} mm high at {}", lesson.room.viewing.distance);
+        slide.write(&words, small, Anchor::Right, [RIGHT, baseline]);
+        top += high + 70.0;
+    }
+    let body = slide.body();
+    let words = format!(
+        "Letters at threshold are lost in any blur, on both sides; much larger ones stay clear on both. First refine sphere and cylinder and read acuity on white. An eye that reads {threshold} is asked with {target}."
+    );
+    slide.paragraph(&words, body, [MARGIN, top + 20.0], 1640.0);
+    slide.resting_on(
+        "A line is 0.1 logMAR. Letters are drawn to one scale; heights are those on this room's screen.",
+    )
+}
+
+fn letters(slide: &mut Slide, line: Acuity, [left, top]: [f64; 2], high: f64) {
+    let seed = u64::from(line.standard_line().map_or(0, |line| line.tenths.unsigned_abs())) + 1;
+    for (place, letter) in (0_u8..).zip(Draw::new(LetterSet::Sloan, seed).take(5)) {
+        let x = left + 1.6 * high * f64::from(place);
+        let to = Affine::scale(PX_MM) * Affine::translate((x, top)) * Affine::scale(high / STROKES_A_SIDE);
+        slide.canvas.path(to * letter.outline(), INK);
+    }
+}
+
+fn question() -> Slide {
+    let mut slide = Slide::new(Ground::Paper, "Ask for sharpness, never for brightness");
+    let large = Style { em: slide.heading(44.0).em, ..slide.body() };
+    let words = format!("“{}”", words::question(ColourVision::Usual));
+    let top = slide.top + 60.0;
+    let bottom = slide.paragraph(&words, large, [MARGIN, top], 1560.0) + 70.0;
+    slide.rule([MARGIN, RIGHT], bottom);
+    let terms = [
+        ("Before".to_owned(), words::BEFORE_ASKING.to_owned()),
+        ("Colour defect".to_owned(), format!("“{}”", words::question(ColourVision::Protan))),
+    ];
+    slide.terms(&terms, bottom + 40.0, 320.0, 48.0);
+    slide
+}
+
+/// What each first answer leads to, as the procedure itself has it.
+fn decision(lesson: &Lesson<'_>) -> Slide {
+    let mut slide = Slide::new(Ground::Paper, "Red: a quarter more minus. Green: a quarter more plus.");
+    let (heading, body, lead, small) = (slide.heading(35.0), slide.body(), slide.lead(), slide.small());
+    let columns = [MARGIN, MARGIN + 480.0, RIGHT];
+    let mut top = slide.top;
+    for (words, anchor, x) in [
+        ("clearer", Anchor::Left, columns[0] + 52.0),
+        ("what it means, and what to do", Anchor::Left, columns[1]),
+        ("change of lens", Anchor::Right, columns[2]),
+    ] {
+        slide.write(words, small, anchor, [x, top + 10.0]);
+    }
+    top += 36.0;
+    for (answer, because, change) in decisions(lesson) {
+        slide.rule([MARGIN, RIGHT], top);
+        let baseline = top + 88.0;
+        answer_mark(&mut slide, answer, [columns[0] + 14.0, baseline - 12.0]);
+        slide.write(
+            &answer.to_string(),
+            heading.in_paint(ink_of(answer)),
+            Anchor::Left,
+            [columns[0] + 52.0, baseline],
+        );
+        slide.write(meaning(answer), body, Anchor::Left, [columns[1], baseline - 22.0]);
+        slide.write(&because, body, Anchor::Left, [columns[1], baseline + 22.0]);
+        slide.write(&change, lead, Anchor::Right, [columns[2], baseline]);
+        top += 160.0;
+    }
+    slide.rule([MARGIN, RIGHT], top);
+    slide.resting_on(
+        "The customary procedure at its first lens. Plus draws both foci forward, so red comes nearer to the retina.",
+    )
+}
+
+/// Each first answer in the customary procedure, why the next lens follows from it, and by how much that differs.
+pub(in crate::print) fn decisions(lesson: &Lesson<'_>) -> Vec<(Answer, String, String)> {
+    let start = lesson.start(Kind::Pseudophakic, Procedure::Customary, EndPoint::EqualElseLastRed);
+    let before = asked(start.clone(), &[]).asks();
+    let decision = |answer: Answer| {
+        let (before, after) = (before?, asked(start.clone(), &[answer]).asks()?);
+        Some((answer, after.because(), (after.sphere - before.sphere).to_string()))
+    };
+    Answer::ALL.into_iter().filter_map(decision).collect()
+}
+
+/// How many lines larger, in words.
+const fn lines_above() -> &'static str {
+    match LINES_ABOVE {
+        1 => "one",
+        2 => "two",
+        3 => "three",
+        4 => "four",
+        _ => "several",
+    }
+}
+
+/// What is done before, and which line is shown.
+pub(in crate::print) fn target_in_words() -> String {
+    let (threshold, target) = (threshold(), target());
+    format!(
+        "First refine sphere and cylinder and read acuity on white. Show letters {} lines larger than the smallest that the eye reads: with {threshold} that is {target}.",
+        lines_above()
+    )
+}
+
+/// Where the focus is when an answer is given.
+const fn meaning(answer: Answer) -> &'static str {
+    match answer {
+        Answer::Red => "Too much plus: both foci lie too far forward.",
+        Answer::Green => "Too much minus: both foci lie too far back.",
+        Answer::Same => "Both are equally near, or both equally blurred.",
+        Answer::Unsure => "No answer, and never taken for the same.",
+    }
+}
+
+/// The mark of an answer, told apart by form.
+fn answer_mark(slide: &mut Slide, answer: Answer, at: [f64; 2]) {
+    match answer {
+        Answer::Red | Answer::Green => mark(slide, answer == Answer::Green, at, 13.0, ink_of(answer)),
+        Answer::Same => {
+            let mut path = kurbo::BezPath::new();
+            path.move_to((at[0], at[1] - 16.0));
+            for corner in [[16.0, 0.0], [0.0, 16.0], [-16.0, 0.0]] {
+                path.line_to((at[0] + corner[0], at[1] + corner[1]));
+            }
+            path.close_path();
+            slide.canvas.path(Affine::scale(PX_MM) * path, BALANCE);
+        }
+        Answer::Unsure => {
+            let style = slide.heading(35.0).in_paint(QUIET);
+            slide.write("?", style, Anchor::Centre, [at[0], at[1] + 12.0]);
+        }
+    }
+}
+
+/// The lens that a rule leaves in an eye that answers by the clicks of its lens, swapped sides included.
+fn left_in(lesson: &Lesson<'_>, end_point: EndPoint, answer_at: fn(f64) -> Answer) -> Option<Dioptres> {
+    let start = lesson.start(Kind::Pseudophakic, Procedure::Customary, end_point);
+    let manifest = start.first_lens();
+    let mut events = vec![Event::Started(Box::new(start))];
+    loop {
+        let course = super::lesson::last(events.iter().cloned());
+        match course.asks() {
+            Some(question) => {
+                let clicks = (question.sphere - manifest).to_d() / crate::eye::CLICK_D;
+                events.push(Event::Answered(answer_at(clicks)));
+            }
+            None => return Some(course.left_in()? - manifest),
+        }
+    }
+}
+
+/// Red down to the first lens, then the same, then green.
+fn with_same(clicks: f64) -> Answer {
+    if clicks > -0.5 {
+        Answer::Red
+    } else if clicks > -1.5 {
+        Answer::Same
+    } else {
+        Answer::Green
+    }
+}
+
+/// Red down to a click of minus, then green at once.
+fn with_flip(clicks: f64) -> Answer {
+    if clicks > -1.5 { Answer::Red } else { Answer::Green }
+}
+
+/// Two ways in which answers can go.
+const WAYS: [fn(f64) -> Answer; 2] = [with_same, with_flip];
+
+fn end_points(lesson: &Lesson<'_>) -> Slide {
+    let mut slide =
+        Slide::new(Ground::Paper, "Teachers differ on the last lens: choose the end point by name");
+    let (heading, body, lead, small) = (slide.heading(28.0), slide.body(), slide.lead(), slide.small());
+    let columns = [MARGIN + 1270.0, RIGHT];
+    let mut top = slide.top + 20.0;
+    slide.write("Two patients answer, from the first lens down …", body, Anchor::Left, [MARGIN, top]);
+    slide.write("… and this lens is left in.", body, Anchor::Left, [MARGIN, top + 100.0]);
+    for (right, way) in columns.into_iter().zip(WAYS) {
+        for row in 0..3_u8 {
+            let clicks = -f64::from(row);
+            let lens = Dioptres::new(clicks * crate::eye::CLICK_D);
+            let baseline = top + 50.0 * f64::from(row);
+            let answer = way(clicks);
+            slide.write(&lens.to_string(), small, Anchor::Right, [right - 120.0, baseline]);
+            slide.write(&answer.to_string(), body.in_paint(ink_of(answer)), Anchor::Right, [right, baseline]);
+        }
+    }
+    top += 134.0;
+    for end_point in EndPoint::ALL {
+        slide.rule([MARGIN, RIGHT], top);
+        let words = end_point.words();
+        let (name, rest) = words.split_once(": ").unwrap_or((words, ""));
+        slide.write(&capital(name), heading, Anchor::Left, [MARGIN, top + 58.0]);
+        slide.paragraph(&format!("{}.", capital(rest)), body, [MARGIN, top + 76.0], 960.0);
+        for (right, way) in columns.into_iter().zip(WAYS) {
+            if let Some(lens) = left_in(lesson, end_point, way) {
+                slide.write(&lens.to_string(), lead.in_paint(BALANCE), Anchor::Right, [right, top + 104.0]);
+            }
+        }
+        top += 188.0;
+    }
+    let usual = Kind::ALL.map(Kind::usual_end_point);
+    let one = usual.iter().all(|one| *one == usual[0]).then_some(usual[0]);
+    slide.resting_on(one.map_or_else(String::new, |one| {
+        format!("Proposed for every kind of eye: {}. Lenses count from the first one.", one.name())
+    }))
+}
+
+/// With a capital at its beginning.
+pub(in crate::print) fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
+/// So wide a paragraph fits what is left of a slide.
+pub(super) const fn beside(left: f64) -> f64 {
+    MARGIN + WIDE - left
+}

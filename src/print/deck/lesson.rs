@@ -1,0 +1,297 @@
+use std::sync::Arc;
+
+use image::RgbImage;
+
+use crate::acuity::Acuity;
+use crate::balance::{
+    Answer, ColourVision, Course, EndPoint, Event, Examination, Kind, Laterality, Manifest, Place, Procedure,
+    RefinedFor, Start,
+};
+use crate::chart::{ColourError, FieldColours, Request};
+use crate::eye::{Adaptation, Clarity, Curve, Eye, LetterBand, NOTICED, Pupil, PupilError, Sides};
+use crate::light::{Channel, Fields, Side};
+use crate::print::RoomReport;
+use crate::quantity::{Angle, Dioptres, Length, Luminance};
+use crate::room::{Display, Room, Spectra};
+use crate::scene::Paint;
+use crate::view::{CloseUp, CloseUpError, Subject};
+
+/// The threshold that the lesson's patient reads on white, in tenths of logMAR: 20/20.
+const THRESHOLD: i8 = 0;
+
+/// The age of the lesson's natural pupil. Assumed.
+pub const AGE_YEARS: f64 = 65.0;
+
+/// A lit consulting room: 500 lx on surroundings that give back half of it, seen over 60 degrees. Common practice, no
+/// source.
+pub const LIT_LUX: f64 = 500.0;
+const LIT_REFLECTANCE: f64 = 0.5;
+const LIT_FIELD_DEGREES: f64 = 60.0;
+
+/// A small aperture in the plane of the lens: the generic one of the model.
+pub const APERTURE: Length = Length::mm(1.36);
+
+/// Pixels a stroke of a view on a 1080-line slide, and letters to each side: three views stand beside their row's name.
+const STROKE_PX: u16 = 14;
+const LETTERS: usize = 1;
+
+/// Which letters views show; the riddles show others.
+pub(super) const SEED: u64 = 1;
+
+/// Everything that the slides say about one room, worked out once.
+pub struct Lesson<'a> {
+    /// The room.
+    pub room: &'a Room,
+    /// What it is called, as the output says it.
+    pub name: &'a str,
+    /// The spectra of its screen.
+    pub spectra: &'a Spectra,
+    /// What it can show.
+    pub report: RoomReport,
+    /// The lights of its fields.
+    pub sides: Sides,
+    /// What the target's letters are read from.
+    pub band: LetterBand,
+    /// The paints of red and green on a screen of which nothing is known.
+    pub paints: [Paint; 2],
+    /// The luminance of the fields.
+    pub luminance: Luminance,
+    /// A natural pupil before the fields in the dark room.
+    pub dark: Eye,
+    /// The same in a lit room.
+    pub lit: Eye,
+    /// A small-aperture implant.
+    pub aperture: Eye,
+    /// What a click is worth to each of these eyes, in steps that can just be noticed; none without a balance.
+    clicks: Vec<(Eye, Option<f64>)>,
+}
+
+/// Why there are no slides for a room.
+#[derive(Debug, thiserror::Error)]
+pub enum LessonError {
+    /// Its screen cannot show the fields.
+    #[error(transparent)]
+    Colour(#[from] ColourError),
+    /// No view could be made.
+    #[error(transparent)]
+    View(#[from] CloseUpError),
+    /// No such pupil.
+    #[error(transparent)]
+    Pupil(#[from] PupilError),
+}
+
+impl<'a> Lesson<'a> {
+    /// Works a room out; `name` is what the slides call it.
+    ///
+    /// # Errors
+    /// Where its screen cannot show a red and a green field of one luminance.
+    pub fn new(room: &'a Room, spectra: &'a Spectra, name: &'a str) -> Result<Self, LessonError> {
+        let white = Request { fields: Fields::White, ..Request::new(Vec::new()) };
+        let white = FieldColours::choose(&white, &room.display)?.left.codes;
+        let colours = FieldColours::choose(&Request::new(Vec::new()), &room.display)?;
+        let luminance = room.display.luminance_in_room(white);
+        let degrees = |side: Length| Angle::subtended(side, room.viewing.distance).to_degrees();
+        let before_screen = Adaptation {
+            luminance,
+            square_degrees: room.screen.size().map(degrees).iter().product(),
+            age_years: AGE_YEARS,
+            both_eyes: false,
+        };
+        let around = Adaptation {
+            luminance: Luminance::cd_m2(LIT_LUX * LIT_REFLECTANCE / std::f64::consts::PI),
+            square_degrees: std::f64::consts::PI * (LIT_FIELD_DEGREES / 2.0).powi(2),
+            ..before_screen
+        };
+        let [dark, lit] = [before_screen, around].map(|seen| Eye::with_pupil(Pupil::natural(seen)));
+        let aperture = Eye::with_pupil(Pupil::through_cornea(APERTURE)?);
+        let sides = Sides::of(spectra, &room.display, white);
+        let band = LetterBand::new(target(), luminance);
+        let steps = |eye: Eye| {
+            let curve = Curve { eye: &eye, sides: &sides, band: &band };
+            (eye, curve.prediction().noticed_steps_per_click)
+        };
+        Ok(Self {
+            clicks: [dark, lit, aperture].map(steps).to_vec(),
+            room,
+            name,
+            spectra,
+            report: RoomReport::new(room, spectra),
+            sides,
+            band,
+            paints: [colours.left, colours.right.unwrap_or(colours.left)]
+                .map(|paint| elsewhere(paint, &room.display)),
+            luminance,
+            dark,
+            lit,
+            aperture,
+        })
+    }
+
+    /// The vergence of the room's distance.
+    #[must_use]
+    pub fn vergence(&self) -> Dioptres {
+        Dioptres::at(self.room.viewing.distance)
+    }
+
+    /// Dioptres between the fields.
+    #[must_use]
+    pub fn interval(&self) -> f64 {
+        self.dark.chromatic.foci(&self.spectra.red, &self.spectra.green).interval.to_d()
+    }
+
+    /// By how much the focus of green, then that of red, lies behind the retina with no lens error; in front is minus.
+    #[must_use]
+    pub fn foci(&self) -> [f64; 2] {
+        let eye = &self.dark;
+        let retina = eye.chromatic.refraction(eye.focus_at);
+        [&self.spectra.green, &self.spectra.red]
+            .map(|light| (eye.chromatic.mean_refraction(light) - retina).to_d())
+    }
+
+    pub(super) const fn curve<'b>(&'b self, eye: &'b Eye) -> Curve<'b> {
+        Curve { eye, sides: &self.sides, band: &self.band }
+    }
+
+    /// What a click is worth behind a pupil, in steps that can just be noticed; none where there is no balance.
+    #[must_use]
+    pub fn noticed_steps_per_click(&self, eye: &Eye) -> Option<f64> {
+        let known = self.clicks.iter().find(|(one, _)| one == eye);
+        known.map_or_else(|| self.curve(eye).prediction().noticed_steps_per_click, |(_, steps)| *steps)
+    }
+
+    /// The clarity of red and of green.
+    #[must_use]
+    pub fn clarity(&self, eye: &Eye, lens_error: Dioptres) -> [Clarity; 2] {
+        let [red, green, _] = self.curve(eye).clarity(lens_error);
+        [red, green]
+    }
+
+    /// What a patient of the model answers who never errs: a side that is clearer by a step that can just be noticed.
+    #[must_use]
+    pub fn answer(&self, eye: &Eye, lens_error: Dioptres) -> Answer {
+        match self.curve(eye).log_ratio(lens_error) {
+            None => Answer::Unsure,
+            Some(ratio) if ratio >= NOTICED => Answer::Red,
+            Some(ratio) if ratio <= -NOTICED => Answer::Green,
+            Some(_) => Answer::Same,
+        }
+    }
+
+    /// Prepares close-ups of the target line for these eyes and lens errors.
+    pub(super) fn close_up(
+        &self,
+        (seed, red): (u64, Side),
+        seen: &[(&Eye, Dioptres)],
+    ) -> Result<CloseUp, LessonError> {
+        let request = Request { seed, red, ..Request::new(vec![target()]) };
+        let lights = [&self.sides.red, &self.sides.green];
+        let blur = seen
+            .iter()
+            .flat_map(|(eye, at)| lights.map(|light| eye.blur(*at, light).to_arcmin()))
+            .fold(0.0, f64::max);
+        let subject = Subject { request: &request, letters: LETTERS, stroke_px: STROKE_PX };
+        Ok(CloseUp::new(&subject, self.room, &self.sides, Angle::arcmin(blur))?)
+    }
+
+    /// A pupil in words.
+    pub(super) fn pupil(eye: &Eye) -> String {
+        format!("pupil {:.1} mm", eye.pupil.diameter().to_mm())
+    }
+
+    /// The room as a record has it.
+    pub(super) fn place(&self) -> Place {
+        Place {
+            name: self.report.name.clone().unwrap_or_else(|| self.name.into()),
+            distance_mm: self.room.viewing.distance.to_mm(),
+            luminance_cd_m2: self.luminance.to_cd_m2(),
+            interval_d: self.interval(),
+            protanope_red_over_green: self
+                .report
+                .fields
+                .as_ref()
+                .map_or(f64::NAN, |fields| fields.protanope_red_over_green),
+            cautions: Vec::new(),
+        }
+    }
+
+    /// An eye that was refined in this room and reads its threshold.
+    pub(super) fn start(&self, kind: Kind, procedure: Procedure, end_point: EndPoint) -> Start {
+        Start {
+            eye: Laterality::Right,
+            manifest: Manifest { sphere_d: -1.0, cylinder: None },
+            refined_for: RefinedFor::Room,
+            acuity: threshold().to_string().parse().expect("a line's own name is an acuity"),
+            kind,
+            procedure,
+            end_point,
+            vertex_mm: None,
+            colour_vision: ColourVision::Usual,
+            brunescent: false,
+            red: Side::Left,
+            lines_above: LINES_ABOVE,
+            label: None,
+            place: self.place(),
+        }
+    }
+}
+
+/// How many lines above the threshold the target stands. Common practice, no source.
+pub(super) const LINES_ABOVE: u8 = 2;
+
+/// The threshold and the target.
+pub(super) fn threshold() -> Acuity {
+    Acuity::standard(THRESHOLD)
+}
+
+pub(in crate::print) fn target() -> Acuity {
+    threshold().lines_above(LINES_ABOVE).unwrap_or(threshold())
+}
+
+/// An eye after these answers; what does not fit is left out.
+pub(super) fn asked(start: Start, answers: &[Answer]) -> Course {
+    let started = Event::Started(Box::new(start));
+    let answered = answers.iter().map(|answer| Event::Answered(*answer));
+    last(std::iter::once(started).chain(answered))
+}
+
+/// The eye that these events end with.
+pub(super) fn last(events: impl Iterator<Item = Event>) -> Course {
+    let after =
+        |examination: Examination, event: Event| examination.clone().after(&event).unwrap_or(examination);
+    let examination = events.fold(Examination::default(), after);
+    examination.courses.into_iter().next_back().expect("an examination begins with a start")
+}
+
+/// The same light, as shares of full drive, on a screen of which nothing is known.
+fn elsewhere(paint: Paint, display: &Display) -> Paint {
+    let other = Display::assumed();
+    Paint {
+        codes: Channel::ALL.map(|channel| {
+            let light = display.tone(channel).light(paint.codes[channel.index()]);
+            other.tone(channel).nearest_code(light)
+        }),
+    }
+}
+
+/// A close-up and what eyes have made of it so far.
+pub(super) struct Views {
+    close_up: CloseUp,
+    made: Vec<(Eye, Dioptres, Arc<RgbImage>)>,
+}
+
+impl Views {
+    pub(super) const fn of(close_up: CloseUp) -> Self {
+        Self { close_up, made: Vec::new() }
+    }
+
+    /// What reaches the retina, as sRGB; the same asked twice is the same picture.
+    pub(super) fn seen(&mut self, eye: &Eye, lens_error: Dioptres) -> Arc<RgbImage> {
+        let known = self.made.iter().find(|(one, at, _)| one == eye && *at == lens_error);
+        if let Some((_, _, picture)) = known {
+            return Arc::clone(picture);
+        }
+        let picture = Arc::new(self.close_up.seen(eye, lens_error).to_codes(&Display::assumed()));
+        self.made.push((*eye, lens_error, Arc::clone(&picture)));
+        picture
+    }
+}

@@ -1,0 +1,280 @@
+//! Why the test works: the foci, and what reaches the retina.
+
+use kurbo::{Affine, BezPath, Circle, Rect, Shape as _};
+
+use super::lesson::{AGE_YEARS, APERTURE, LIT_LUX, Lesson, LessonError, SEED, Views, target};
+use super::slide::{Ground, MARGIN, PX_MM, RIGHT, Slide, WIDE};
+use crate::balance::Answer;
+use crate::eye::{CLICK_D, Eye};
+use crate::light::Side;
+use crate::optotype::{Draw, LetterSet, STROKES_A_SIDE};
+use crate::print::{CLARITY, LEFT_OUT};
+use crate::quantity::Dioptres;
+use crate::scene::look::{self, BALANCE, DIM, GLOW, INK, LONG, MIDDLE, QUIET};
+use crate::scene::{Anchor, Paint};
+
+/// The left ends of three views beside their row's name, and a view's size.
+const COLUMNS: [f64; 3] = [MARGIN + 354.0, MARGIN + 831.0, MARGIN + 1308.0];
+pub(super) const VIEW: [f64; 2] = [420.0, 210.0];
+
+/// How wide a row's name may be.
+const NAME: f64 = 300.0;
+
+/// Lens errors that are shown, in clicks: plainly apart, and only just.
+const CLICKS: [f64; 3] = [-2.0, 0.0, 2.0];
+const FEWER_CLICKS: [f64; 3] = [-1.0, 0.0, 1.0];
+
+/// Dashes of what is of the green field.
+const DASHES: [f64; 2] = [18.0, 9.0];
+
+pub(super) fn slides(lesson: &Lesson<'_>) -> Result<Vec<Slide>, LessonError> {
+    // One close-up for all, so that what is shown twice is worked out and kept once.
+    let eyes = [&lesson.dark, &lesson.lit, &lesson.aperture];
+    let clicks = CLICKS.into_iter().chain(FEWER_CLICKS);
+    let all: Vec<(&Eye, Dioptres)> =
+        clicks.flat_map(|clicks| eyes.map(|eye| (eye, Dioptres::new(clicks * CLICK_D)))).collect();
+    let mut views = Views::of(lesson.close_up((SEED, Side::Left), &all)?);
+    Ok(vec![
+        cover(lesson),
+        foci(lesson),
+        sides(lesson, &mut views),
+        rooms(lesson, &mut views),
+        aperture(lesson, &mut views),
+    ])
+}
+
+/// Both fields with five letters each, as large as the slide allows.
+fn cover(lesson: &Lesson<'_>) -> Slide {
+    let mut slide = Slide::bare(Ground::Night, "The red-green balance");
+    let (top, high) = (MARGIN, 500.0);
+    let middle = MARGIN + WIDE / 2.0;
+    let [red, green] = lesson.paints;
+    slide.rect([MARGIN, top, middle, top + high], red);
+    slide.rect([middle, top, RIGHT, top + high], green);
+    let letter = 82.0;
+    let ink = Paint { codes: [0; 3] };
+    for left in [MARGIN, middle] {
+        for (place, shape) in (0_u8..).zip(Draw::new(LetterSet::Sloan, SEED).take(5)) {
+            let x = left + (WIDE / 2.0 - 9.0 * letter) / 2.0 + 2.0 * letter * f64::from(place);
+            let y = top + (high - letter) / 2.0;
+            let to =
+                Affine::scale(PX_MM) * Affine::translate((x, y)) * Affine::scale(letter / STROKES_A_SIDE);
+            slide.canvas.path(to * shape.outline(), ink);
+        }
+    }
+    let (heading, lead) = (slide.heading(44.0), slide.lead());
+    slide.write("The red-green balance", heading, Anchor::Left, [MARGIN, top + high + 110.0]);
+    let words = format!(
+        "Are the letters clearer on red or on green? The answer finds the sphere to a click of {CLICK_D} D, where the room, the chart and the question are right."
+    );
+    slide.paragraph(&words, lead, [MARGIN, top + high + 140.0], 1500.0);
+    slide.resting_on(format!("{}, {}", lesson.name, lesson.room.viewing.distance))
+}
+
+/// Two pencils of light around the retina, along the axis to scale.
+fn foci(lesson: &Lesson<'_>) -> Slide {
+    /// Pixels a dioptre.
+    const DIOPTRE: f64 = 2000.0;
+    let [green, red] = lesson.foci();
+    let interval = lesson.interval();
+    let mut slide = Slide::new(
+        Ground::Paper,
+        format!("Green light focuses in front of red: on this screen by {interval:.2} D"),
+    );
+    let (x, y) = (960.0, slide.top + 270.0);
+    let reach = 0.4 * DIOPTRE;
+    for (focus, paint, dashes) in [(green, MIDDLE, &DASHES[..]), (red, LONG, &[][..])] {
+        let at = x + focus * DIOPTRE;
+        for up in [-1.0, 1.0] {
+            let rise = |from: f64| y + up * 0.25 * (from - at);
+            let ends = [x - reach, x + reach];
+            slide.dashed([ends[0], rise(ends[0])], [ends[1], rise(ends[1])], 4.0, dashes, paint);
+        }
+    }
+    slide.straight([x - reach, y], [x + reach, y], 2.0, QUIET);
+    slide.straight([x, y - 240.0], [x, y + 240.0], 6.0, INK);
+    let body = slide.body();
+    slide.write("retina", body, Anchor::Left, [x + 16.0, y - 214.0]);
+    for (focus, word, paint) in [(green, "green", MIDDLE), (red, "red", LONG)] {
+        let at = x + focus * DIOPTRE;
+        mark(&mut slide, word == "green", [at, y], 12.0, paint);
+        let where_to = if focus < 0.0 { "in front" } else { "behind" };
+        let words = format!("{word}: {:.2} D {where_to}", focus.abs());
+        slide.write(&words, body.in_paint(paint), Anchor::Centre, [at, y - 70.0]);
+    }
+    let small = slide.small();
+    slide.write("light →", small, Anchor::Left, [x - reach, y - 14.0]);
+    bars(&mut slide, [x + green * DIOPTRE, y + 290.0], [interval * DIOPTRE, CLICK_D * DIOPTRE]);
+    slide.resting_on(format!(
+        "To scale along the axis, in dioptres; {:.0} nm in focus. {}; {}.",
+        lesson.dark.focus_at.to_nm(),
+        lesson.dark.chromatic.name(),
+        lesson.spectra.origin
+    ))
+}
+
+/// The interval and a click, one under the other.
+fn bars(slide: &mut Slide, [left, top]: [f64; 2], lengths: [f64; 2]) {
+    let body = slide.body();
+    for (row, (length, words)) in (0_u8..)
+        .zip(lengths.into_iter().zip(["between green and red".to_owned(), format!("one click, {CLICK_D} D")]))
+    {
+        let y = top + 60.0 * f64::from(row);
+        let paint = if row == 0 { BALANCE } else { INK };
+        slide.straight([left, y], [left + length, y], 6.0, paint);
+        slide.write(
+            &words,
+            body.in_paint(paint),
+            Anchor::Left,
+            [left + lengths[0].max(lengths[1]) + 28.0, y + 10.0],
+        );
+    }
+}
+
+/// A square of green or a round of red.
+pub(super) fn mark(slide: &mut Slide, is_green: bool, [x, y]: [f64; 2], half: f64, paint: Paint) {
+    let path: BezPath = if is_green {
+        Rect::new(x - half, y - half, x + half, y + half).to_path(1e-3)
+    } else {
+        Circle::new((x, y), half).to_path(1e-2)
+    };
+    slide.canvas.path(Affine::scale(PX_MM) * path, paint);
+}
+
+/// A view, and what stands under it.
+pub(super) fn tile(
+    slide: &mut Slide,
+    lesson: &Lesson<'_>,
+    (views, eye, at): (&mut Views, &Eye, Dioptres),
+    ([left, top], times): ([f64; 2], f64),
+) {
+    slide.view(&views.seen(eye, at), [left, top], times);
+    let [red, green] = lesson.clarity(eye, at);
+    let small = slide.small();
+    let words = format!("{}, {at}, {}", Lesson::pupil(eye), target());
+    let baseline = top + times * VIEW[1] + 32.0;
+    slide.write(&words, small.in_paint(GLOW), Anchor::Left, [left, baseline]);
+    let words = format!("clarity: red {:.2}, green {:.2}", red.value(), green.value());
+    slide.write(&words, small, Anchor::Left, [left, baseline + 32.0]);
+}
+
+/// What stands under a slide of views.
+fn under_views() -> String {
+    format!("Under each view: pupil, lens error (plus is too much plus), line. {LEFT_OUT}")
+}
+
+/// An answer as the patient gives it.
+pub(super) const fn spoken(answer: Answer) -> &'static str {
+    match answer {
+        Answer::Red => "“Red is clearer.”",
+        Answer::Green => "“Green is clearer.”",
+        Answer::Same => "“They are the same.”",
+        Answer::Unsure => "“I cannot tell.”",
+    }
+}
+
+/// Too much minus, none, too much plus: the foci, and what is seen.
+fn sides(lesson: &Lesson<'_>, views: &mut Views) -> Slide {
+    let eye = &lesson.dark;
+    let errors = CLICKS.map(|clicks| Dioptres::new(clicks * CLICK_D));
+    let mut slide =
+        Slide::new(Ground::Night, "Too much plus: red is clearer. Too much minus: green is clearer.");
+    let top = slide.top + 30.0;
+    let (heading, body) = (slide.heading(28.0), slide.body());
+    let rows = [top, top + 120.0, top + 300.0, top + 570.0];
+    for (words, y) in ["Lens", "Both foci", "On the retina", "The patient says"].into_iter().zip(rows) {
+        slide.write(words, body.in_paint(DIM), Anchor::Left, [MARGIN, y]);
+    }
+    for (left, at) in COLUMNS.into_iter().zip(errors) {
+        let how = match at.to_d() {
+            minus if minus < 0.0 => format!("{:.2} D too much minus", -minus),
+            plus if plus > 0.0 => format!("{plus:.2} D too much plus"),
+            _ => "balanced".to_owned(),
+        };
+        slide.write(&how, heading, Anchor::Left, [left, rows[0]]);
+        axis(&mut slide, lesson, at, [left, rows[1] - 10.0]);
+        tile(&mut slide, lesson, (views, eye, at), ([left, rows[2] - 115.0], 1.0));
+        slide.write(spoken(lesson.answer(eye, at)), heading, Anchor::Left, [left, rows[3]]);
+    }
+    slide.resting_on(format!("{} {CLARITY}", under_views()))
+}
+
+/// Where both fields focus before or behind the retina, to scale.
+fn axis(slide: &mut Slide, lesson: &Lesson<'_>, at: Dioptres, [left, y]: [f64; 2]) {
+    /// Pixels a dioptre.
+    const DIOPTRE: f64 = 250.0;
+    let retina = left + VIEW[0] / 2.0;
+    slide.straight([left, y], [left + VIEW[0], y], 2.0, DIM);
+    slide.straight([retina, y - 54.0], [retina, y + 54.0], 5.0, GLOW);
+    let small = slide.small();
+    if at.to_d().abs() < f64::EPSILON {
+        slide.write("retina", small, Anchor::Left, [retina + 12.0, y - 36.0]);
+    }
+    let [red, green] = lesson.paints;
+    let fields = [("green", green), ("red", red)];
+    for (focus, (word, paint)) in lesson.foci().into_iter().zip(fields) {
+        // Plus draws every focus forward.
+        let x = retina + (focus - at.to_d()) * DIOPTRE;
+        mark(slide, word == "green", [x, y], 12.0, paint);
+        // Aside of the retina's line.
+        let aside = if word == "green" { -10.0 } else { 10.0 };
+        slide.write(word, small.in_paint(GLOW), Anchor::Centre, [x + aside, y + 46.0]);
+    }
+}
+
+/// Two rows of views a click to either side of nought.
+fn pair(lesson: &Lesson<'_>, views: &mut Views, title: &str, rows: [(&str, &Eye); 2]) -> Slide {
+    let errors = FEWER_CLICKS.map(|clicks| Dioptres::new(clicks * CLICK_D));
+    let mut slide = Slide::new(Ground::Night, title);
+    let (heading, body) = (slide.heading(28.0), slide.body());
+    let mut top = slide.top;
+    for (words, eye) in rows {
+        let bottom = slide.paragraph(words, heading, [MARGIN, top], NAME) + 20.0;
+        let clicks = match lesson.noticed_steps_per_click(eye) {
+            Some(steps) => format!("A click is {steps:.1} steps that can just be noticed."),
+            None => "The sides do not balance.".into(),
+        };
+        slide.paragraph(&clicks, body, [MARGIN, bottom], NAME);
+        for (left, at) in COLUMNS.into_iter().zip(errors) {
+            tile(&mut slide, lesson, (views, eye, at), ([left, top], 1.0));
+        }
+        top += VIEW[1] + 124.0;
+    }
+    slide
+}
+
+fn rooms(lesson: &Lesson<'_>, views: &mut Views) -> Slide {
+    let rows = [("Dark room", &lesson.dark), ("Lit room", &lesson.lit)];
+    let steps = rows.map(|(_, eye)| lesson.noticed_steps_per_click(eye));
+    let title = match steps {
+        [Some(dark), Some(lit)] if dark > lit => {
+            "A dark room opens the pupil, and a click shows more plainly"
+        }
+        _ => "The room's light sets the pupil, and the pupil how plainly a click shows",
+    };
+    let slide = pair(lesson, views, title, rows);
+    slide.resting_on(format!(
+        "Natural pupils at {AGE_YEARS:.0} years, other eye occluded: before this screen's fields alone, and in {LIT_LUX:.0} lx; Watson & Yellott 2012. {}",
+        under_views()
+    ))
+}
+
+fn aperture(lesson: &Lesson<'_>, views: &mut Views) -> Slide {
+    let rows = [("Ordinary pupil, dark room", &lesson.dark), ("Small-aperture implant", &lesson.aperture)];
+    let slide = pair(lesson, views, "Behind a small aperture the sides look nearly alike", rows);
+    slide.resting_on(format!(
+        "An aperture of {:.2} mm in the plane of the lens. {}",
+        APERTURE.to_mm(),
+        under_views()
+    ))
+}
+
+/// The colours that words of a side have on paper.
+pub(in crate::print) const fn ink_of(answer: Answer) -> Paint {
+    match answer {
+        Answer::Red => LONG,
+        Answer::Green => MIDDLE,
+        Answer::Same => BALANCE,
+        Answer::Unsure => look::QUIET,
+    }
+}

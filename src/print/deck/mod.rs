@@ -1,0 +1,57 @@
+//! Teaching slides for a room: what the patient sees, how the balance is asked, what spoils it. Every number comes from
+//! the model of this room or from the constants of the library.
+
+mod asking;
+mod lesson;
+mod light;
+mod practice;
+mod riddle;
+mod slide;
+mod working;
+
+pub use lesson::{AGE_YEARS, APERTURE, LIT_LUX, Lesson, LessonError};
+
+pub(super) use asking::{capital, decisions, target_in_words};
+pub(super) use lesson::target;
+pub(super) use light::ink_of;
+pub(super) use practice::of_eyes;
+
+use slide::Slide;
+
+use crate::scene::Scene;
+
+/// Slides of 16:9, first to last; a pixel of a 1080-line screen is 9.5/28 points.
+#[derive(Debug, Clone)]
+pub struct Deck {
+    /// The slides.
+    pub slides: Vec<Scene>,
+}
+
+/// One group of slides.
+type Group = fn(&Lesson<'_>) -> Result<Vec<Slide>, LessonError>;
+
+/// The groups in the order in which they are shown.
+const GROUPS: [Group; 5] = [light::slides, asking::slides, working::slides, riddle::slides, practice::slides];
+
+impl Deck {
+    /// How many slides it has, for every room.
+    pub const SLIDES: usize = 21;
+
+    /// How many steps its making has.
+    pub const STEPS: usize = GROUPS.len();
+
+    /// Draws the slides; `step` hears of each of [`STEPS`](Self::STEPS).
+    ///
+    /// # Errors
+    /// Where a view cannot be made.
+    pub fn new(lesson: &Lesson<'_>, mut step: impl FnMut()) -> Result<Self, LessonError> {
+        let mut all = Vec::new();
+        for group in GROUPS {
+            all.extend(group(lesson)?);
+            step();
+        }
+        let of = all.len();
+        let slides = (1..).zip(all).map(|(number, slide)| slide.done(number, of)).collect();
+        Ok(Self { slides })
+    }
+}

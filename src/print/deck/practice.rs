@@ -1,0 +1,113 @@
+//! What a practice has to know: what spoils the test, its own room, the cautions.
+
+use super::lesson::{Lesson, LessonError, asked};
+use super::slide::{Ground, Slide};
+use crate::balance::{Caution, ColourVision, EndPoint, Kind, Procedure, Start, words};
+use crate::light::{LETTER_LIGHT_PERCENT, MATCH_PERCENT, PHOTOPIC};
+use crate::print::{LineShown, Shown};
+
+pub(super) fn slides(lesson: &Lesson<'_>) -> Result<Vec<Slide>, LessonError> {
+    Ok(vec![spoilers(lesson), room(lesson), cautions(lesson)])
+}
+
+fn terms(all: &[(&str, String)]) -> Vec<(String, String)> {
+    all.iter().map(|(term, words)| ((*term).to_owned(), words.clone())).collect()
+}
+
+fn spoilers(lesson: &Lesson<'_>) -> Slide {
+    let mut slide = Slide::new(Ground::Paper, "Light, size and accommodation spoil the answer");
+    let all = terms(&[
+        (
+            "A brighter side",
+            format!("It looks clearer, whatever its focus. Fields within {MATCH_PERCENT:.0} % of each other; night colour and dynamic contrast off."),
+        ),
+        (
+            "Room light",
+            format!("It greys the letters, which may have {LETTER_LIGHT_PERCENT:.0} % of their field's light at most, and narrows the pupil."),
+        ),
+        ("Wrong size", "Letters far above the threshold stay clear on both sides: native resolution, no scaling, the distance as measured.".into()),
+        ("Accommodation", "It takes all the minus that it is given. Fog first, and count answers only coming down from plus.".into()),
+        ("The setting", words::BEFORE_ASKING.to_owned()),
+    ]);
+    let (top, gap) = (slide.top + 10.0, 44.0);
+    let bottom = slide.terms(&all, top, 340.0, gap) + gap;
+    let mut own: Vec<String> =
+        lesson.report.spoiling_answers().iter().map(|warning| warning.what.clone()).collect();
+    if own.is_empty() {
+        own.push("Nothing known of this room spoils it.".into());
+    }
+    slide.rule([super::slide::MARGIN, super::slide::RIGHT], bottom - gap / 2.0);
+    slide.terms(&[("In this room".to_owned(), own.join(" "))], bottom, 340.0, gap);
+    slide
+}
+
+fn room(lesson: &Lesson<'_>) -> Slide {
+    let report = &lesson.report;
+    let mut slide = Slide::new(Ground::Paper, "A small room is set up once, with a rule and five minutes");
+    let [columns, rows] = report.pixels;
+    let [width, height] = report.size_mm;
+    let mirror = if report.mirror { ", through the mirror" } else { "" };
+    let distance = lesson.room.viewing.distance;
+    let smallest = |shown: Shown| report.lines.iter().rev().find(|line| line.shown == shown);
+    let line = smallest(Shown::Plainly).map_or_else(
+        || "no line plainly".to_owned(),
+        |LineShown { line, height_mm, stroke_px, .. }| {
+            format!("down to {line}: {height_mm:.2} mm high, strokes of {stroke_px:.1} px")
+        },
+    );
+    let fields = report.fields.as_ref().map_or_else(
+        || report.verdict.clone(),
+        |fields| {
+            let [red, green] = fields.cd_m2;
+            format!(
+                "red {red:.1} and green {green:.1} cd/m², above the {:.0} that the eye's ordinary measure needs",
+                PHOTOPIC.to_cd_m2()
+            )
+        },
+    );
+    let all = terms(&[
+        ("1  Quiet", "Native resolution. Auto-brightness, night colour, HDR, dynamic contrast and power dimming off. Warm up for half an hour.".into()),
+        ("2  Measure", format!("The lit picture: {width:.0} × {height:.0} mm for {columns} × {rows} px. The way of the light: {distance}{mirror}.")),
+        ("3  Light", format!("Meter full red, green, white and black in the dark room. Here: {fields}.")),
+        ("4  Lines", format!("Shown plainly {line}.")),
+        ("5  Focus", format!("Red and green lie {:.2} D apart on this screen; the room is {:.2} D from far away.", lesson.interval(), lesson.vergence().to_d())),
+        ("6  Prove", "Make the chart, let evenfield check measure the finished file, and meter it on the screen.".into()),
+    ]);
+    let top = slide.top + 10.0;
+    slide.terms(&all, top, 300.0, 46.0);
+    slide.resting_on(format!("This room: {}.", lesson.name))
+}
+
+/// What holds for eyes of some kind from the start, as the balance itself says it.
+pub(in crate::print) fn of_eyes(lesson: &Lesson<'_>) -> Vec<Caution> {
+    let usual = lesson.start(Kind::Pseudophakic, Procedure::FromPlus, EndPoint::EqualElseLastRed);
+    let eyes = [
+        Start { acuity: "20/40".parse().unwrap_or(usual.acuity), ..usual.clone() },
+        Start { colour_vision: ColourVision::Protan, ..usual.clone() },
+        Start { brunescent: true, ..usual.clone() },
+        Start { kind: Kind::SmallAperture, procedure: Procedure::Customary, ..usual.clone() },
+        Start { kind: Kind::Young, end_point: EndPoint::EqualElseFirstGreen, ..usual },
+    ];
+    eyes.into_iter().flat_map(|start| asked(start, &[]).cautions()).collect()
+}
+
+fn cautions(lesson: &Lesson<'_>) -> Slide {
+    let mut slide = Slide::new(Ground::Paper, "A balance is one step of a refraction");
+    let names = ["Poor acuity", "Red-blind eye", "Brown cataract", "Small aperture", "Young eye"];
+    let all: Vec<(String, String)> = names
+        .into_iter()
+        .zip(of_eyes(lesson))
+        .map(|(name, caution)| (name.to_owned(), caution.what))
+        .chain([("Always".to_owned(), words::CAUTION.to_owned())])
+        .collect();
+    let top = slide.top + 10.0;
+    slide.terms(&all, top, 340.0, 46.0);
+    let bases: Vec<String> = of_eyes(lesson).into_iter().map(|caution| caution.basis).collect();
+    let mut once: Vec<&str> = Vec::new();
+    for basis in &bases {
+        if !once.contains(&basis.as_str()) {
+            once.push(basis);
+        }
+    }
+    slide.resting_on(format!("Basis: {}.", once.join("; ")))
+}

@@ -1,0 +1,111 @@
+//! Three riddles, each with its answer on the slide behind it.
+
+use super::lesson::{Lesson, LessonError, SEED, Views, asked, target};
+use super::light::{VIEW, spoken, tile};
+use super::slide::{Ground, MARGIN, Slide};
+use crate::balance::{Answer, Kind};
+use crate::eye::{CLICK_D, Eye};
+use crate::light::Side;
+use crate::print::LEFT_OUT;
+use crate::quantity::Dioptres;
+use crate::scene::Anchor;
+
+/// A riddle's view is so many times as large as others.
+const TIMES: f64 = 2.0;
+
+/// An eye with a lens in place that nobody tells.
+struct Riddle<'a> {
+    eye: &'a Eye,
+    kind: Kind,
+    clicks: f64,
+    red: Side,
+    seed: u64,
+}
+
+pub(super) fn slides(lesson: &Lesson<'_>) -> Result<Vec<Slide>, LessonError> {
+    let mut slides = Vec::new();
+    for (number, riddle) in (1_u8..).zip(riddles(lesson)) {
+        let seen = [(riddle.eye, riddle.lens_error())];
+        let mut views = Views::of(lesson.close_up((riddle.seed, riddle.red), &seen)?);
+        slides.extend([false, true].map(|told| riddle.slide(lesson, &mut views, (number, told))));
+    }
+    Ok(slides)
+}
+
+fn riddles<'a>(lesson: &'a Lesson<'_>) -> [Riddle<'a>; 3] {
+    let riddle = |eye, kind, clicks, red, seed| {
+        let kind: Kind = kind;
+        Riddle { eye, kind, clicks, red, seed }
+    };
+    [
+        riddle(&lesson.dark, Kind::Pseudophakic, 1.0, Side::Left, SEED + 1),
+        riddle(&lesson.dark, Kind::Pseudophakic, -1.0, Side::Right, SEED + 4),
+        riddle(&lesson.aperture, Kind::SmallAperture, 1.0, Side::Left, SEED + 5),
+    ]
+}
+
+impl Riddle<'_> {
+    fn lens_error(&self) -> Dioptres {
+        Dioptres::new(self.clicks * CLICK_D)
+    }
+
+    fn slide(&self, lesson: &Lesson<'_>, views: &mut Views, (number, told): (u8, bool)) -> Slide {
+        let at = self.lens_error();
+        let answer = lesson.answer(self.eye, at);
+        let title = if told {
+            format!("Answer {number}: {}", spoken(answer))
+        } else {
+            format!("Question {number}: what does this patient answer?")
+        };
+        let mut slide = Slide::new(Ground::Night, title);
+        let top = slide.top + 20.0;
+        let place = ([MARGIN, top], TIMES);
+        if told {
+            tile(&mut slide, lesson, (views, self.eye, at), place);
+        } else {
+            slide.view(&views.seen(self.eye, at), place.0, place.1);
+            let words = format!("{}, {}", Lesson::pupil(self.eye), target());
+            let small = slide.small();
+            slide.write(&words, small, Anchor::Left, [MARGIN, top + TIMES * VIEW[1] + 32.0]);
+        }
+        let right = MARGIN + TIMES * VIEW[0] + 72.0;
+        let (body, lead) = (slide.body(), slide.lead());
+        let wide = super::slide::RIGHT - right;
+        let kind = format!("Eye: {}.", self.kind.words());
+        let mut bottom = slide.paragraph(&kind, body, [right, top - 6.0], wide) + 28.0;
+        if !told {
+            slide.paragraph("And which lens goes in next?", lead, [right, bottom], wide);
+        } else {
+            for words in self.told(lesson, answer) {
+                bottom = slide.paragraph(&words, lead, [right, bottom], wide) + 28.0;
+            }
+        }
+        slide.resting_on(LEFT_OUT)
+    }
+
+    /// The lens error, the rule, and what else to know.
+    fn told(&self, lesson: &Lesson<'_>, answer: Answer) -> Vec<String> {
+        let at = self.lens_error();
+        let start = lesson.start(self.kind, self.kind.usual_procedure(), self.kind.usual_end_point());
+        let before = asked(start.clone(), &[]).asks();
+        let course = asked(start, &[answer]);
+        let how = match at.to_d() {
+            plus if plus > 0.0 => format!("The lens was {plus:.2} D too plus."),
+            minus => format!("The lens was {:.2} D too minus.", -minus),
+        };
+        let next = course.asks().map(|question| question.because());
+        let lens = before
+            .zip(course.asks())
+            .map(|(before, next)| format!("The lens changes by {}.", next.sphere - before.sphere));
+        let side = (self.red == Side::Right)
+            .then(|| "The sides were swapped: it is the colour that counts, not the side.".to_owned());
+        let clicks = lesson.noticed_steps_per_click(self.eye);
+        let faint = clicks.filter(|_| answer == Answer::Same).map(|steps| {
+            format!(
+                "A click is only {steps:.1} steps that can just be noticed here, hence the {}.",
+                self.kind.usual_procedure().words()
+            )
+        });
+        [Some(how), next, lens, side, faint].into_iter().flatten().collect()
+    }
+}

@@ -1,0 +1,203 @@
+use std::sync::Arc;
+
+use image::RgbImage;
+use kurbo::{BezPath, Rect};
+
+use crate::quantity::Length;
+use crate::scene::look::{self, BODY, Style};
+use crate::scene::{Anchor, Canvas, Face, Image, Line, Metadata, Paint, Scene, Text};
+
+/// A slide in the pixels of a 1080-line screen, in which all its places are counted.
+pub(super) const SIZE: [f64; 2] = [1920.0, 1080.0];
+/// Air at every side.
+pub(super) const MARGIN: f64 = 96.0;
+/// The right and the lower end of what may be drawn on.
+pub(super) const RIGHT: f64 = SIZE[0] - MARGIN;
+pub(super) const BOTTOM: f64 = SIZE[1] - MARGIN;
+/// How wide that is.
+pub(super) const WIDE: f64 = RIGHT - MARGIN;
+
+/// The body's size; a report's body printed as large makes the same plots and ladders serve on slides.
+const BODY_PX: f64 = 28.0;
+
+/// A pixel in millimetres.
+pub(super) const PX_MM: f64 = BODY.em.to_mm() / BODY_PX;
+
+/// From the title to what follows.
+const BELOW_TITLE: f64 = 44.0;
+
+/// What a slide stands on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Ground {
+    /// For words and figures.
+    Paper,
+    /// For what a patient sees.
+    Night,
+}
+
+const fn em(pixels: f64) -> Length {
+    Length::mm(pixels * PX_MM)
+}
+
+impl Ground {
+    const fn ink(self) -> Paint {
+        match self {
+            Self::Paper => look::INK,
+            Self::Night => look::GLOW,
+        }
+    }
+
+    const fn quiet(self) -> Paint {
+        match self {
+            Self::Paper => look::QUIET,
+            Self::Night => look::DIM,
+        }
+    }
+
+    const fn paint(self) -> Paint {
+        match self {
+            Self::Paper => look::PAPER,
+            Self::Night => look::NIGHT,
+        }
+    }
+}
+
+/// One slide as it grows.
+#[derive(Clone)]
+pub(super) struct Slide {
+    pub(super) canvas: Canvas,
+    ground: Ground,
+    title: String,
+    source: String,
+    /// Where the title ends below.
+    pub(super) top: f64,
+}
+
+impl Slide {
+    /// A slide with its message.
+    pub(super) fn new(ground: Ground, title: impl Into<String>) -> Self {
+        let title = title.into();
+        let mut slide =
+            Self { canvas: Canvas::default(), ground, title: title.clone(), source: String::new(), top: 0.0 };
+        slide.top = slide.paragraph(&title, slide.heading(44.0), [MARGIN, MARGIN], WIDE) + BELOW_TITLE;
+        slide
+    }
+
+    /// A cover, which lays out its own words.
+    pub(super) fn bare(ground: Ground, title: impl Into<String>) -> Self {
+        let (canvas, title) = (Canvas::default(), title.into());
+        Self { canvas, ground, title, source: String::new(), top: MARGIN }
+    }
+
+    /// What it rests on, quietly at its foot.
+    pub(super) fn resting_on(mut self, source: impl Into<String>) -> Self {
+        self.source = source.into();
+        self
+    }
+
+    /// Bold, so large.
+    pub(super) const fn heading(&self, pixels: f64) -> Style {
+        Style { face: Face::Bold, em: em(pixels), paint: self.ground.ink() }
+    }
+
+    /// What is read.
+    pub(super) const fn body(&self) -> Style {
+        Style { face: Face::Regular, em: em(BODY_PX), paint: self.ground.ink() }
+    }
+
+    /// A sentence that leads.
+    pub(super) const fn lead(&self) -> Style {
+        Style { face: Face::Regular, em: em(35.0), paint: self.ground.ink() }
+    }
+
+    /// Labels and sources.
+    pub(super) const fn small(&self) -> Style {
+        Style { face: Face::Regular, em: look::SMALL.em, paint: self.ground.quiet() }
+    }
+
+    /// Words on one line.
+    pub(super) fn write(&mut self, words: &str, style: Style, anchor: Anchor, [x, baseline]: [f64; 2]) {
+        self.canvas.write(words, style, anchor, [x * PX_MM, baseline * PX_MM]);
+    }
+
+    /// Words in lines; says where they end below.
+    pub(super) fn paragraph(&mut self, words: &str, style: Style, [left, top]: [f64; 2], width: f64) -> f64 {
+        let place = [left * PX_MM, top * PX_MM];
+        self.canvas.paragraph(&together(words), style, place, width * PX_MM) / PX_MM
+    }
+
+    /// A heading with words beside it, one below the other, ruled apart; says where they end below.
+    pub(super) fn terms(&mut self, terms: &[(String, String)], top: f64, indent: f64, gap: f64) -> f64 {
+        let mut top = top;
+        for (index, (term, words)) in terms.iter().enumerate() {
+            if index > 0 {
+                self.rule([MARGIN, RIGHT], top - gap / 2.0);
+            }
+            let first = self.paragraph(term, self.heading(BODY_PX), [MARGIN, top], indent - 40.0);
+            let second = self.paragraph(words, self.body(), [MARGIN + indent, top], WIDE - indent);
+            top = first.max(second) + gap;
+        }
+        top - gap
+    }
+
+    /// A hairline across.
+    pub(super) fn rule(&mut self, [left, right]: [f64; 2], y: f64) {
+        let paint = if self.ground == Ground::Night { look::DIM } else { look::HAIRLINE };
+        self.straight([left, y], [right, y], 2.0, paint);
+    }
+
+    /// A straight line.
+    pub(super) fn straight(&mut self, from: [f64; 2], to: [f64; 2], width: f64, paint: Paint) {
+        self.dashed(from, to, width, &[], paint);
+    }
+
+    /// A straight line of dashes.
+    pub(super) fn dashed(&mut self, from: [f64; 2], to: [f64; 2], width: f64, dashes: &[f64], paint: Paint) {
+        let mut path = BezPath::new();
+        path.move_to((from[0] * PX_MM, from[1] * PX_MM));
+        path.line_to((to[0] * PX_MM, to[1] * PX_MM));
+        let dashes = dashes.iter().map(|dash| dash * PX_MM).collect();
+        self.canvas.line(Line { path, width: width * PX_MM, dashes }, paint);
+    }
+
+    /// A rectangle by its left, top, right and bottom.
+    pub(super) fn rect(&mut self, sides: [f64; 4], paint: Paint) {
+        self.canvas.rect(sides.map(|side| side * PX_MM), paint);
+    }
+
+    /// A view by its upper left corner, set to whole pixels of a 1080-line screen, so many for each of its own.
+    pub(super) fn view(&mut self, pixels: &Arc<RgbImage>, corner: [f64; 2], times: f64) {
+        let [left, top] = corner.map(f64::round);
+        let size = [times * f64::from(pixels.width()), times * f64::from(pixels.height())];
+        let [x0, y0, x1, y1] = [left, top, left + size[0], top + size[1]].map(|side| side * PX_MM);
+        self.canvas.image(Image { place: Rect::new(x0, y0, x1, y1), pixels: Arc::clone(pixels) });
+    }
+
+    /// The slide with its source and its number at its foot.
+    pub(super) fn done(mut self, number: usize, of: usize) -> Scene {
+        let (style, source) = (self.small(), std::mem::take(&mut self.source));
+        let leading = style.leading() / PX_MM;
+        let width = WIDE - 160.0;
+        let lines = crate::scene::wrapped(&together(&source), style, width * PX_MM).len();
+        let high = f64::from(u8::try_from(lines).unwrap_or(u8::MAX)) * leading;
+        self.paragraph(&source, style, [MARGIN, BOTTOM - high], width);
+        let baseline = BOTTOM - leading + style.em.to_mm() / PX_MM;
+        self.write(&format!("{number} / {of}"), style, Anchor::Right, [RIGHT, baseline]);
+        Scene {
+            size: SIZE.map(|side| Length::mm(side * PX_MM)),
+            background: self.ground.paint(),
+            shapes: self.canvas.shapes,
+            metadata: Metadata { title: self.title, description: source, json: String::new() },
+        }
+    }
+}
+
+/// How far words run, in pixels.
+pub(super) fn run(words: &str, style: Style) -> f64 {
+    Text::new(words, style.face, style.em).width().to_mm() / PX_MM
+}
+
+/// Numbers stay on one line with their units.
+pub(super) fn together(words: &str) -> String {
+    crate::print::balance_page::together(words)
+}

@@ -1,0 +1,225 @@
+//! The balance at work: the procedures, a run with its record, near against far.
+
+use kurbo::Rect;
+
+use super::asking::{beside, capital};
+use super::lesson::{AGE_YEARS, Lesson, LessonError, last};
+use super::slide::{BOTTOM, Ground, MARGIN, PX_MM, RIGHT, Slide};
+use crate::balance::{
+    Choice, ClarityTable, Course, Event, Kind, Patient, Procedure, Scenario, Statistics, Trial,
+};
+use crate::eye::{CLICK_D, Eye, Pupil};
+use crate::print::balance_page::ladder::Ladder;
+use crate::quantity::{Dioptres, Length};
+use crate::scene::look::BALANCE;
+use crate::scene::{Anchor, Axis, Curve as Line, Hand, Plot, Word};
+
+/// Simulated patients a procedure, and where their chance comes from: enough for whole per cents to hold within two.
+const PATIENTS: u32 = 2000;
+const PATIENTS_SEED: u64 = 1;
+
+/// The eyes that the procedures are tried on: a small aperture, and an ordinary pupil that does not accommodate.
+const TRIED: [usize; 2] = [0, 2];
+
+/// By how much the worked run's manifest is too plus: more than a click.
+const TOO_PLUS_D: f64 = 0.3;
+
+pub(super) fn slides(lesson: &Lesson<'_>) -> Result<Vec<Slide>, LessonError> {
+    Ok(vec![procedures(lesson)?, worked_run(lesson), near_and_far(lesson)])
+}
+
+fn procedures(lesson: &Lesson<'_>) -> Result<Slide, LessonError> {
+    let mut slide = Slide::new(Ground::Paper, "Three ways of asking: the kind of eye chooses");
+    let (heading, body, small) = (slide.heading(28.0), slide.body(), slide.small());
+    let columns = [MARGIN + 1330.0, RIGHT];
+    let mut top = slide.top;
+    for (right, scenario) in columns.into_iter().zip(TRIED.map(|index| Scenario::ALL[index])) {
+        let words = format!("{}, {}", eye_of(scenario.kind), scenario.pupil);
+        slide.write(&words, small, Anchor::Right, [right, top]);
+    }
+    top += 24.0;
+    let mut statistics: Vec<Vec<Option<Statistics>>> = Vec::new();
+    for index in TRIED {
+        let scenario = Scenario::ALL[index];
+        let table = table(lesson, &scenario)?;
+        statistics.push(Procedure::ALL.map(|one| tried(&scenario, one, table.as_ref())).to_vec());
+    }
+    for (row, procedure) in Procedure::ALL.into_iter().enumerate() {
+        slide.rule([MARGIN, RIGHT], top);
+        let (name, how) = procedure.words().split_once(": ").unwrap_or((procedure.words(), ""));
+        slide.write(&capital(name), heading, Anchor::Left, [MARGIN, top + 54.0]);
+        slide.paragraph(&format!("{}.", capital(how)), body, [MARGIN, top + 72.0], 900.0);
+        for (right, column) in columns.into_iter().zip(&statistics) {
+            let Some(one) = &column[row] else { continue };
+            let share = |count: u32| 100.0 * f64::from(count) / f64::from(one.decided.count.max(1));
+            let minus = format!("too minus {:.0} %", share(one.decided.too_minus));
+            let plus = format!("too plus {:.0} %", share(one.decided.too_plus));
+            slide.write(&minus, body, Anchor::Right, [right, top + 54.0]);
+            slide.write(&plus, body, Anchor::Right, [right, top + 96.0]);
+        }
+        let of: Vec<&str> = proposed_for(procedure);
+        let words = if of.is_empty() { String::new() } else { format!("proposed for: {}", of.join("; ")) };
+        let aside = MARGIN + super::slide::run(name, heading) + 32.0;
+        slide.write(&words, small.in_paint(BALANCE), Anchor::Left, [aside, top + 54.0]);
+        top += 216.0;
+    }
+    Ok(slide.resting_on(format!(
+        "At the right: {PATIENTS} simulated patients a procedure whose manifest is up to 0.50 D off; of those decided, how many end more than a click of {CLICK_D} D off. No evidence about real eyes."
+    )))
+}
+
+/// An eye of a scenario in a few words.
+const fn eye_of(kind: Kind) -> &'static str {
+    match kind {
+        Kind::SmallAperture => "small aperture",
+        Kind::Pseudophakic | Kind::Presbyopic => "ordinary pupil",
+        Kind::Young => "young",
+    }
+}
+
+fn proposed_for(procedure: Procedure) -> Vec<&'static str> {
+    Kind::ALL.into_iter().filter(|kind| kind.usual_procedure() == procedure).map(Kind::words).collect()
+}
+
+/// The clarities of a scenario's eye; none where it has no balance on this screen.
+fn table(lesson: &Lesson<'_>, scenario: &Scenario) -> Result<Option<ClarityTable>, LessonError> {
+    let eye = Eye::with_pupil(Pupil::new(scenario.pupil)?);
+    Ok(ClarityTable::in_steps(&lesson.curve(&eye), Dioptres::new(0.05)))
+}
+
+fn tried(scenario: &Scenario, procedure: Procedure, table: Option<&ClarityTable>) -> Option<Statistics> {
+    let rules = scenario.rules(procedure)?;
+    let trial = Trial { rules, patient: Patient::typical(), line: table?, larger: None, seed: PATIENTS_SEED };
+    Some(trial.statistics(PATIENTS, |_| {}))
+}
+
+/// A run of the model's own answers behind the dark room's pupil, down to what is prescribed.
+fn run(lesson: &Lesson<'_>) -> Course {
+    let kind = Kind::Pseudophakic;
+    let start = lesson.start(kind, kind.usual_procedure(), kind.usual_end_point());
+    let (manifest, white) = (start.first_lens(), start.acuity);
+    let mut events = vec![Event::Started(Box::new(start))];
+    loop {
+        let course = last(events.iter().cloned());
+        if let Some(question) = course.asks() {
+            let error = question.sphere - manifest + Dioptres::new(TOO_PLUS_D);
+            events.push(Event::Answered(lesson.answer(&lesson.dark, error)));
+        } else if course.white.is_none() && course.left_in().is_some() {
+            events.push(Event::White(white));
+        } else if course.chosen.is_none() {
+            events.push(Event::Chosen(Choice::FarQuarter));
+        } else {
+            return course;
+        }
+    }
+}
+
+fn worked_run(lesson: &Lesson<'_>) -> Slide {
+    let course = run(lesson);
+    let mut slide = Slide::new(Ground::Paper, "A run, as its record keeps it");
+    let width = 1060.0;
+    let within = Rect::new(MARGIN, slide.top, MARGIN + width, BOTTOM - 60.0);
+    let sides = [within.x0, within.y0, within.x1, within.y1].map(|side| side * PX_MM);
+    let [x0, y0, x1, y1] = sides;
+    Ladder { course: &course, within: Rect::new(x0, y0, x1, y1) }.draw(&mut slide.canvas);
+    let left = MARGIN + width + 60.0;
+    let (heading, body, lead, small) = (slide.heading(28.0), slide.body(), slide.lead(), slide.small());
+    let mut top = slide.top;
+    if let Some(ended) = course.ended() {
+        top = slide.paragraph(&ended, lead, [left, top], beside(left)) + 36.0;
+    }
+    let distance = course.start.distance();
+    if let Some(standing) = course.standing() {
+        for (label, value) in
+            [(format!("at {distance}"), standing.here), ("far away".to_owned(), standing.far)]
+        {
+            top += 44.0;
+            slide.write(&label, body, Anchor::Left, [left, top]);
+            slide.write(&value.to_string(), body, Anchor::Right, [RIGHT, top]);
+        }
+    }
+    if let (Some(choice), Some(sphere)) = (course.chosen, course.prescribed()) {
+        top += 56.0;
+        slide.write("prescribed", heading, Anchor::Left, [left, top]);
+        slide.write(&sphere.to_string(), heading, Anchor::Right, [RIGHT, top]);
+        slide.write(choice.words(), small, Anchor::Left, [left, top + 36.0]);
+        top += 36.0;
+    }
+    let words = format!(
+        "Manifest {}, {} on white. Procedure: {}. End point: {}.",
+        course.start.manifest,
+        course.start.acuity,
+        course.start.procedure.name(),
+        course.start.end_point.name()
+    );
+    slide.paragraph(&words, small, [left, top + 40.0], beside(left));
+    slide.resting_on(format!(
+        "Answers of the model: a natural pupil at {AGE_YEARS:.0} years in the dark room, whose manifest is {TOO_PLUS_D:.2} D too plus."
+    ))
+}
+
+/// Distances whose vergence everyone should know, in metres.
+const KNOWN_M: [f64; 4] = [0.4, 1.0, 4.0, 6.0];
+
+fn near_and_far(lesson: &Lesson<'_>) -> Slide {
+    let distance = lesson.room.viewing.distance;
+    let mut slide = Slide::new(
+        Ground::Paper,
+        format!("A lens balanced at {distance} is {:.2} D too plus for far away", lesson.vergence().to_d()),
+    );
+    let width = 1060.0;
+    let place = [MARGIN, slide.top, MARGIN + width, BOTTOM - 60.0].map(|side| side * PX_MM);
+    vergences(distance).draw(&mut slide.canvas, Rect::new(place[0], place[1], place[2], place[3]));
+    let left = MARGIN + width + 60.0;
+    let (heading, body, small) = (slide.heading(28.0), slide.body(), slide.small());
+    let mut top = slide.top + 30.0;
+    slide.write("distance", small, Anchor::Left, [left, top]);
+    slide.write("too plus for far", small, Anchor::Right, [RIGHT, top]);
+    let mut all: Vec<Length> = KNOWN_M.map(Length::m).to_vec();
+    all.push(distance);
+    all.sort_by(|one, other| one.to_mm().total_cmp(&other.to_mm()));
+    all.dedup();
+    for one in all {
+        top += 52.0;
+        let style = if one == distance { heading.in_paint(BALANCE) } else { body };
+        slide.write(&format!("{} m", one.to_m()), style, Anchor::Left, [left, top]);
+        slide.write(&Dioptres::at(one).to_string(), style, Anchor::Right, [RIGHT, top]);
+    }
+    let words = "Too plus by 1/d, with d in metres. Take so much plus away for far; leave it in for work at that distance. The record gives both.";
+    slide.paragraph(words, body, [left, top + 50.0], beside(left));
+    slide
+}
+
+/// Vergence against distance, with the room's own.
+fn vergences(distance: Length) -> Plot {
+    let to = (distance.to_m() * 1.25).max(6.5);
+    let points: Vec<[f64; 2]> = (0..=120_u8)
+        .map(|step| 0.33 + (to - 0.33) * f64::from(step) / 120.0)
+        .map(|metres| [metres, Dioptres::at(Length::m(metres)).to_d()])
+        .collect();
+    let here = [distance.to_m(), Dioptres::at(distance).to_d()];
+    let axis = |title: &str, to| Axis { title: title.into(), from: 0.0, to, signed: false };
+    Plot {
+        title: "Near by, a little distance is many dioptres".into(),
+        axes: [axis("distance in m", to), axis("vergence in D", 3.1)],
+        curves: vec![
+            Line {
+                hand: Hand::Beside,
+                points,
+                marks: Vec::new(),
+                word: Word { text: "1/d".into(), at: [0.5, 2.2], anchor: Anchor::Left },
+            },
+            Line {
+                hand: Hand::Balance,
+                points: vec![[here[0], 0.0], here],
+                marks: vec![here],
+                word: Word {
+                    text: format!("this room, {distance}"),
+                    at: [here[0], here[1] + 0.16],
+                    anchor: Anchor::Left,
+                },
+            },
+        ],
+        source: String::new(),
+    }
+}

@@ -1,0 +1,413 @@
+//! The slides and the card: laid out for several rooms, measured, and read back by poppler.
+
+#![allow(clippy::unwrap_used, reason = "a test may stop")]
+
+mod common;
+
+use std::sync::OnceLock;
+
+use common::{Desk, Png, asked};
+use evenfield::balance::{Answer, ColourVision, EndPoint, Procedure, words};
+use evenfield::export::{pdf, svg};
+use evenfield::print::{Deck, Lesson, Paper, WallCard};
+use evenfield::quantity::{Dioptres, Length};
+use evenfield::room::Room;
+use evenfield::scene::{Geometry, Image, Metadata, Paint, Scene, Shape};
+use image::{Rgb, RgbImage};
+use kurbo::{Rect, Shape as _};
+
+/// A pixel of a 1080-line screen on a slide.
+fn pixel(slide: &Scene) -> f64 {
+    slide.size[1].to_mm() / 1080.0
+}
+
+const NAME: &str = "Quillhaven practice, room 2 (made up)";
+
+/// The demo room's slides, made once.
+fn demo() -> &'static Deck {
+    static DECK: OnceLock<Deck> = OnceLock::new();
+    DECK.get_or_init(|| of(&Room::demo(), NAME))
+}
+
+fn of(room: &Room, name: &str) -> Deck {
+    let spectra = room.primaries.spectra().unwrap();
+    let mut steps = 0;
+    let deck = Deck::new(&Lesson::new(room, &spectra, name).unwrap(), || steps += 1).unwrap();
+    assert_eq!(steps, Deck::STEPS);
+    deck
+}
+
+/// A room with a mirror, assumed light, assumed spectra and a long name: everything that lengthens sentences.
+fn wordy() -> Room {
+    let text = r#"
+name = "Quillhaven practice, the third of the rooms on the second floor of the annex"
+[viewing]
+distance_mm = 4235.0
+mirror = true
+[screen]
+pixels = [1920, 1080]
+size_mm = [527.0, 296.5]
+size_claimed = true
+"#;
+    Room::from_toml(text, "wordy.toml").unwrap()
+}
+
+/// Words with the places of their ink, in millimetres.
+fn inked(scene: &Scene) -> Vec<(String, Rect)> {
+    let text = |shape: &Shape| match &shape.geometry {
+        Geometry::Text(text) if !text.words().trim().is_empty() => {
+            Some((text.words().to_owned(), text.outline().bounding_box()))
+        }
+        Geometry::Text(_)
+        | Geometry::Rect(_)
+        | Geometry::Path(_)
+        | Geometry::Line(_)
+        | Geometry::Image(_) => None,
+    };
+    scene.shapes.iter().filter_map(text).collect()
+}
+
+/// All words of a scene, one after the other.
+fn said(scene: &Scene) -> String {
+    inked(scene).into_iter().map(|(words, _)| words + " ").collect::<String>().replace('\u{a0}', " ")
+}
+
+fn fits(name: &str, scene: &Scene, margin: f64) {
+    // Side bearings and accents.
+    const BEYOND_MM: f64 = 0.4;
+    let [width, height] = scene.size.map(Length::to_mm);
+    let sheet = Rect::new(0.0, 0.0, width, height).inset(-(margin - BEYOND_MM));
+    let all = inked(scene);
+    for (index, (words, place)) in all.iter().enumerate() {
+        assert!(sheet.contains_rect(*place), "{name}: {words:?} at {place:?}");
+        for (other, beside) in &all[..index] {
+            let over = place.intersect(*beside).area();
+            assert!(over <= 0.0, "{name}: {words:?} over {other:?} at {place:?}");
+        }
+        for shape in &scene.shapes {
+            if let Geometry::Image(image) = &shape.geometry {
+                assert!(place.intersect(image.place).area() <= 0.0, "{name}: {words:?} on a view");
+                assert!(sheet.contains_rect(image.place), "{name}: a view at {:?}", image.place);
+            }
+        }
+    }
+}
+
+#[test]
+fn nothing_leaves_a_slide_and_no_words_collide() {
+    for (room, deck) in [("demo", demo().clone()), ("wordy", of(&wordy(), "wordy.toml"))] {
+        assert_eq!(deck.slides.len(), Deck::SLIDES);
+        for (number, slide) in (1..).zip(&deck.slides) {
+            fits(&format!("{room}, slide {number}"), slide, 96.0 * pixel(slide));
+        }
+    }
+}
+
+#[test]
+fn a_slide_is_wide_has_a_message_and_is_read_from_the_last_row() {
+    for slide in &demo().slides {
+        let [width, height] = slide.size.map(Length::to_mm);
+        assert!((width / height - 16.0 / 9.0).abs() < 1e-9);
+        assert!(!slide.metadata.title.is_empty());
+        let ems: Vec<f64> = slide
+            .shapes
+            .iter()
+            .filter_map(|shape| match &shape.geometry {
+                Geometry::Text(text) => Some(text.em().to_mm() / pixel(slide)),
+                Geometry::Rect(_) | Geometry::Path(_) | Geometry::Line(_) | Geometry::Image(_) => None,
+            })
+            .collect();
+        assert!(ems.iter().all(|em| *em >= 22.0), "{}: {ems:?}", slide.metadata.title);
+        // The title is the largest, and it is 44 px.
+        let largest = ems.iter().copied().fold(0.0, f64::max);
+        assert!((largest - 44.0).abs() < 1e-9, "{}: {largest}", slide.metadata.title);
+        let all = said(slide);
+        assert!(all.contains(slide.metadata.title.split(':').next().unwrap()), "{all}");
+    }
+}
+
+/// What all slides say.
+fn all_said(deck: &Deck) -> String {
+    deck.slides.iter().map(said).collect()
+}
+
+#[test]
+fn the_numbers_are_those_worked_by_hand() {
+    let all = all_said(demo());
+    for needed in [
+        // 615/45 nm and 538/60 nm: 0.065997 + 0.246258 D, as an independent sum has it (src/eye/focus.rs).
+        "Green light focuses in front of red: on this screen by 0.31 D",
+        // Thibos at 570 nm is −0.0947: green −0.2463 + 0.0947, red 0.0660 + 0.0947.
+        "green: 0.15 D in front",
+        "red: 0.16 D behind",
+        // 1/3.2 m = 0.3125 D, 1/0.4 m = 2.5 D, 1/6 m = 0.1667 D.
+        "A lens balanced at 3.2 m is 0.31 D too plus for far away",
+        "0.4 m +2.50 D",
+        "6 m +0.17 D",
+        // 5 · 1.5849 minutes of arc at 3.2 m: 7.38 mm.
+        "7.38 mm high at 3.2 m",
+        // −1.25 D here, far away 0.3125 D less, nearest quarter −1.50 D.
+        "at 3.2 m −1.25 D far away −1.56 D prescribed −1.50 D",
+        // 1.36 mm in the plane of the lens is 1.59 mm.
+        "pupil 1.6 mm",
+    ] {
+        assert!(all.contains(needed), "{needed}: {all}");
+    }
+}
+
+#[test]
+fn red_asks_for_minus_and_green_for_plus() {
+    let slide =
+        demo().slides.iter().find(|slide| slide.metadata.title.starts_with("Red: a quarter")).unwrap();
+    let all = said(slide);
+    for needed in [
+        "red Too much plus: both foci lie too far forward. Red was clearer: a quarter more minus. −0.25 D",
+        "green Too much minus: both foci lie too far back. Green was clearer: a quarter more plus. +0.25 D",
+        "unsure No answer, and never taken for the same. It could not be told: a larger line, the same lens. 0.00 D",
+    ] {
+        assert!(all.contains(needed), "{needed}: {all}");
+    }
+    // And so does the model's own patient.
+    let room = Room::demo();
+    let spectra = room.primaries.spectra().unwrap();
+    let lesson = Lesson::new(&room, &spectra, NAME).unwrap();
+    for (error, answer) in [(0.25, Answer::Red), (-0.25, Answer::Green), (0.0, Answer::Same)] {
+        assert_eq!(lesson.answer(&lesson.dark, Dioptres::new(error)), answer);
+    }
+    let mm = |eye: &evenfield::eye::Eye| eye.pupil.diameter().to_mm();
+    assert!(mm(&lesson.dark) > mm(&lesson.lit) && mm(&lesson.lit) > mm(&lesson.aperture));
+}
+
+#[test]
+fn each_end_point_leaves_its_lens_in() {
+    let slide =
+        demo().slides.iter().find(|slide| slide.metadata.title.starts_with("Teachers differ")).unwrap();
+    let all = said(slide);
+    // Red, same, green, then red, red, green, from the first lens down in quarters.
+    for (end_point, [same, flip]) in
+        EndPoint::ALL.iter().zip([["−0.25 D", "−0.25 D"], ["−0.25 D", "−0.50 D"], ["0.00 D", "−0.25 D"]])
+    {
+        let rest = end_point.words().split(": ").nth(1).unwrap();
+        assert!(all.contains(&format!("{}. {same} {flip}", &rest[1..])), "{end_point:?}: {all}");
+    }
+}
+
+#[test]
+fn what_the_balance_says_stands_word_for_word() {
+    let all = all_said(demo());
+    for needed in [
+        words::question(ColourVision::Usual),
+        words::question(ColourVision::Protan),
+        words::BEFORE_ASKING,
+        words::CAUTION,
+    ] {
+        assert!(all.contains(needed), "{needed}");
+    }
+    for procedure in Procedure::ALL {
+        let how = procedure.words().split(": ").nth(1).unwrap();
+        assert!(all.contains(&how[1..]), "{how}");
+    }
+}
+
+#[test]
+fn a_riddle_is_not_told_before_its_answer() {
+    let slides = &demo().slides;
+    for (index, slide) in
+        slides.iter().enumerate().filter(|(_, slide)| slide.metadata.title.starts_with("Question"))
+    {
+        let (asks, tells) = (said(slide), said(&slides[index + 1]));
+        assert!(!asks.contains("clarity") && !asks.contains("quarter") && !asks.contains("−0.25"), "{asks}");
+        assert!(tells.contains("The lens changes by") && tells.contains("clarity"), "{tells}");
+    }
+    assert_eq!(slides.iter().filter(|slide| slide.metadata.title.starts_with("Answer")).count(), 3);
+    // The third is small: its sides are told the same.
+    assert!(slides.iter().any(|slide| slide.metadata.title == "Answer 3: “They are the same.”"));
+}
+
+#[test]
+fn poppler_finds_every_word_of_the_pdf_and_it_is_small_and_the_same_twice() {
+    let desk = Desk::new();
+    let bytes = pdf::encode(&demo().slides).unwrap();
+    assert!(bytes.len() < 200_000, "{} bytes", bytes.len());
+    assert!(bytes == pdf::encode(&of(&Room::demo(), NAME).slides).unwrap());
+    desk.write("deck.pdf", &bytes);
+    let Some(sound) = asked(&desk, "qpdf", &["--check", "deck.pdf"]) else { return };
+    assert!(sound.contains("No syntax or stream encoding errors"), "{sound}");
+    for (number, slide) in (1..).zip(&demo().slides) {
+        let page = format!("{number}");
+        let Some(read) = asked(&desk, "pdftotext", &["-f", &page, "-l", &page, "-layout", "deck.pdf", "-"])
+        else {
+            return;
+        };
+        // Where the page's columns lie, poppler puts spaces as it likes.
+        let bare = |text: &str| text.split_whitespace().collect::<String>();
+        let read = bare(&read);
+        for (words, _) in inked(slide) {
+            let words = bare(&words);
+            assert!(read.contains(&words), "slide {number}: {words:?} in {read}");
+        }
+    }
+}
+
+#[test]
+fn poppler_shows_each_view_as_it_was_worked_out() {
+    let pixels = RgbImage::from_fn(9, 5, |x, y| {
+        let code = |value: u32| u8::try_from(value % 256).unwrap();
+        Rgb([code(x * 37 + y * 11), code(y * 53 + x * x), code(x * y * 29)])
+    });
+    let scene = picture(&pixels);
+    let desk = Desk::new();
+    desk.write("picture.pdf", pdf::encode(&[scene.clone(), scene]).unwrap());
+    if asked(&desk, "pdfimages", &["-png", "picture.pdf", "out"]).is_none() {
+        return;
+    }
+    assert!(Png::read_bare(&desk.path("out-000.png")) == pixels);
+    // Twice shown, kept once: poppler lists one object number for both pages.
+    let listed = asked(&desk, "pdfimages", &["-list", "picture.pdf"]).unwrap();
+    let numbers: Vec<&str> =
+        listed.lines().skip(2).filter_map(|line| line.split_whitespace().nth(10)).collect();
+    assert!(numbers.len() == 2 && numbers[0] == numbers[1], "{listed}");
+    // The right way up: poppler's own drawing at ten pixels a millimetre, in the middle of each.
+    asked(&desk, "pdftoppm", &["-r", "254", "-png", "-singlefile", "picture.pdf", "drawn"]).unwrap();
+    let drawn = Png::read_bare(&desk.path("drawn.png"));
+    for (x, y, pixel) in pixels.enumerate_pixels() {
+        assert_eq!(drawn.get_pixel(10 * (x + 2) + 5, 10 * (y + 1) + 5), pixel, "{x}, {y}");
+    }
+}
+
+fn picture(pixels: &RgbImage) -> Scene {
+    let (wide, tall) = (f64::from(pixels.width()), f64::from(pixels.height()));
+    let image = Image { place: Rect::new(2.0, 1.0, 2.0 + wide, 1.0 + tall), pixels: pixels.clone().into() };
+    let paint = Paint { codes: [0; 3] };
+    Scene {
+        size: [Length::mm(wide + 5.0), Length::mm(tall + 3.0)],
+        background: Paint { codes: [255; 3] },
+        shapes: vec![Shape { geometry: Geometry::Image(image), paint }],
+        metadata: Metadata::default(),
+    }
+}
+
+#[test]
+fn an_svg_carries_the_same_pixels_and_no_check_takes_such_a_file_for_a_chart() {
+    let pixels = RgbImage::from_fn(7, 4, |x, y| {
+        Rgb([17, u8::try_from(x * 30).unwrap(), u8::try_from(y * 60).unwrap()])
+    });
+    let scene = picture(&pixels);
+    let text = svg::encode(&scene);
+    let document = roxmltree::Document::parse(&text).unwrap();
+    let image = document.descendants().find(|node| node.has_tag_name("image")).unwrap();
+    assert_eq!(
+        ["x", "y", "width", "height"].map(|name| image.attribute(name).unwrap()),
+        ["2", "1", "7", "4"]
+    );
+    let href = image.attribute("href").unwrap().strip_prefix("data:image/png;base64,").unwrap();
+    let desk = Desk::new();
+    let letters = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
+    let bits: String =
+        href.chars().filter_map(|letter| letters.find(letter)).map(|index| format!("{index:06b}")).collect();
+    let bytes: Vec<u8> = bits
+        .as_bytes()
+        .chunks_exact(8)
+        .map(|byte| u8::from_str_radix(std::str::from_utf8(byte).unwrap(), 2).unwrap())
+        .collect();
+    desk.write("within.png", bytes);
+    assert!(Png::read_bare(&desk.path("within.png")) == pixels);
+    desk.write("view.svg", text);
+    desk.write("view.pdf", pdf::encode(&[scene]).unwrap());
+    for name in ["view.svg", "view.pdf"] {
+        let run = desk.run(&format!("check {name} --line 20/40"));
+        assert_eq!(run.code, 2, "{name}: {}{}", run.out, run.err);
+        assert_eq!(run.err.lines().count(), 1, "{}", run.err);
+    }
+}
+
+#[test]
+fn slides_as_pictures_stand_beside_out_and_a_refusal_writes_nothing() {
+    let desk = Desk::new();
+    let last = format!("deck-{:02}.svg", Deck::SLIDES);
+    desk.write(&last, "mine");
+    let run = desk.run("deck --out deck.svg");
+    assert_eq!(run.code, 2, "{}", run.out);
+    assert!(run.err.contains(&last) && run.err.contains("--force"), "{}", run.err);
+    assert_eq!(desk.files(), std::slice::from_ref(&last));
+    let run = desk.run("deck --out deck.svg --force");
+    assert_eq!(run.code, 0, "{}", run.err);
+    assert_eq!(desk.files().len(), Deck::SLIDES);
+    assert!(run.out.contains("deck-01.svg to deck-21.svg"), "{}", run.out);
+    for (words, said) in [
+        ("deck", "--out"),
+        ("deck --out deck.pptx", ".pdf, .svg or .png"),
+        ("deck --out none/deck.pdf", "folder"),
+        ("deck --out card.pdf --paper letter", "--card"),
+        ("deck --card --paper a5 --out card.pdf", "a5"),
+    ] {
+        let run = desk.run(words);
+        assert!(
+            run.code == 2 && run.err.lines().count() == 1 && run.err.contains(said),
+            "{words}: {}",
+            run.err
+        );
+    }
+    assert_eq!(desk.files().len(), Deck::SLIDES);
+}
+
+#[test]
+fn a_slide_as_png_has_the_pixels_of_a_screen_and_its_views_pixel_for_pixel() {
+    let slide = demo().slides.iter().find(|slide| slide.metadata.title.starts_with("Too much plus")).unwrap();
+    let drawn = evenfield::raster::draw(slide, [1920, 1080], &evenfield::room::Display::assumed());
+    let views = slide.shapes.iter().filter_map(|shape| match &shape.geometry {
+        Geometry::Image(image) => Some(image),
+        Geometry::Rect(_) | Geometry::Path(_) | Geometry::Line(_) | Geometry::Text(_) => None,
+    });
+    let mut count = 0;
+    for view in views {
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "some hundred pixels")]
+        let [left, top] = [view.place.x0, view.place.y0].map(|side| (side / pixel(slide)).round() as u32);
+        for (x, y, code) in view.pixels.enumerate_pixels() {
+            assert_eq!(drawn.get_pixel(left + x, top + y), code, "{x}, {y}");
+        }
+        count += 1;
+    }
+    assert_eq!(count, 3);
+    let desk = Desk::new();
+    assert_eq!(desk.run("deck --out slides.png").code, 0);
+    let files = desk.files();
+    assert_eq!(files.len(), Deck::SLIDES);
+    assert!(
+        files.iter().all(|name| Png::read_bare(&desk.path(name)).dimensions() == (1920, 1080)),
+        "{files:?}"
+    );
+}
+
+#[test]
+fn the_card_is_one_page_with_all_that_is_asked_for() {
+    let desk = Desk::new();
+    for (room, paper) in [Room::demo(), wordy()].iter().flat_map(|room| Paper::ALL.map(|paper| (room, paper)))
+    {
+        let spectra = room.primaries.spectra().unwrap();
+        let name = room.file.name.clone().unwrap();
+        let lesson = Lesson::new(room, &spectra, &name).unwrap();
+        let card = WallCard::new(&lesson, paper).scene;
+        fits(&format!("{name}, {paper:?}"), &card, 16.0);
+        let all = said(&card);
+        for needed in [
+            words::question(ColourVision::Usual),
+            words::BEFORE_ASKING,
+            words::CAUTION,
+            "Red was clearer: a quarter more minus. −0.25 D",
+            "Green was clearer: a quarter more plus. +0.25 D",
+            "Small-aperture lens implant Bracket Equal, else last red",
+            "Young, accommodates From plus Equal, else last red",
+            "To a protanope",
+        ] {
+            assert!(all.contains(needed), "{needed}: {all}");
+        }
+    }
+    let run = desk.run("deck --card --paper letter --out card.pdf");
+    assert_eq!(run.code, 0, "{}", run.err);
+    let Some(info) = asked(&desk, "pdfinfo", &["card.pdf"]) else { return };
+    assert!(info.contains("612 x 792 pts (letter)") && info.contains("Pages:           1"), "{info}");
+    let Some(read) = asked(&desk, "pdftotext", &["-layout", "card.pdf", "-"]) else { return };
+    // 1/3.2 m.
+    assert!(read.contains("0.31 D too plus for far away"), "{read}");
+}
