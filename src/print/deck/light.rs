@@ -92,7 +92,8 @@ fn foci(lesson: &Lesson<'_>) -> Slide {
             slide.dashed([ends[0], rise(ends[0])], [ends[1], rise(ends[1])], 4.0, dashes, paint);
         }
     }
-    slide.straight([x - reach, y], [x + reach, y], 2.0, QUIET);
+    // The axis begins behind its word.
+    slide.straight([x - reach + 96.0, y], [x + reach, y], 2.0, QUIET);
     slide.straight([x, y - 240.0], [x, y + 240.0], 6.0, INK);
     let body = slide.body();
     slide.write("retina", body, Anchor::Left, [x + 16.0, y - 214.0]);
@@ -104,7 +105,7 @@ fn foci(lesson: &Lesson<'_>) -> Slide {
         slide.write(&words, body.in_paint(paint), Anchor::Centre, [at, y - 70.0]);
     }
     let small = slide.small();
-    slide.write("light →", small, Anchor::Left, [x - reach, y - 14.0]);
+    slide.write("light →", small, Anchor::Left, [x - reach, y + 8.0]);
     bars(&mut slide, [x + green * dioptre, y + 290.0], [interval * dioptre, CLICK_D * dioptre]);
     slide.resting_on(format!(
         "To scale along the axis, in dioptres; {:.0} nm in focus. {}; {}.",
