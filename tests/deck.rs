@@ -52,6 +52,22 @@ size_claimed = true
     Room::from_toml(text, "wordy.toml").unwrap()
 }
 
+/// A near screen whose narrow primaries lie far apart: the widest drawing of the foci.
+fn narrow() -> Room {
+    let text = r#"
+[viewing]
+distance_mm = 1000.0
+[screen]
+pixels = [3840, 2160]
+size_mm = [597.0, 336.0]
+[primaries]
+red = { peak_nm = 640.0, fwhm_nm = 20.0 }
+green = { peak_nm = 515.0, fwhm_nm = 20.0 }
+white = [0.3127, 0.3290]
+"#;
+    Room::from_toml(text, "narrow.toml").unwrap()
+}
+
 /// Words with the places of their ink, in millimetres.
 fn inked(scene: &Scene) -> Vec<(String, Rect)> {
     let text = |shape: &Shape| match &shape.geometry {
@@ -93,12 +109,28 @@ fn fits(name: &str, scene: &Scene, margin: f64) {
     }
 }
 
+/// No line leaves the margins or crosses the title.
+fn drawn_within(name: &str, slide: &Scene) {
+    let px = pixel(slide);
+    let area = Rect::new(95.0 * px, 96.0 * px, 1825.0 * px, 985.0 * px);
+    let title = inked(slide).into_iter().next().unwrap();
+    for shape in &slide.shapes {
+        if let Geometry::Line(line) = &shape.geometry {
+            let place = line.path.bounding_box();
+            assert!(area.contains_rect(place), "{name}: a line at {place:?}");
+            assert!(place.intersect(title.1).area() <= 0.0, "{name}: a line through {:?}", title.0);
+        }
+    }
+}
+
 #[test]
 fn nothing_leaves_a_slide_and_no_words_collide() {
-    for (room, deck) in [("demo", demo().clone()), ("wordy", of(&wordy(), "wordy.toml"))] {
+    let others = [("wordy", wordy()), ("narrow", narrow())].map(|(name, room)| (name, of(&room, name)));
+    for (room, deck) in std::iter::once(("demo", demo().clone())).chain(others) {
         assert_eq!(deck.slides.len(), Deck::SLIDES);
         for (number, slide) in (1..).zip(&deck.slides) {
             fits(&format!("{room}, slide {number}"), slide, 96.0 * pixel(slide));
+            drawn_within(&format!("{room}, slide {number}"), slide);
         }
     }
 }

@@ -73,44 +73,52 @@ fn cover(lesson: &Lesson<'_>) -> Slide {
 
 /// Two pencils of light around the retina, along the axis to scale.
 fn foci(lesson: &Lesson<'_>) -> Slide {
-    /// Pixels a dioptre.
-    const DIOPTRE: f64 = 2000.0;
     let [green, red] = lesson.foci();
+    let dioptre = dioptre(lesson, 0.0, [2000.0, 560.0]);
     let interval = lesson.interval();
     let mut slide = Slide::new(
         Ground::Paper,
         format!("Green light focuses in front of red: on this screen by {interval:.2} D"),
     );
     let (x, y) = (960.0, slide.top + 270.0);
-    let reach = 0.4 * DIOPTRE;
+    // Neither pencil is higher than 260 pixels to either side, wherever it focuses.
+    let reach = 800.0;
+    let slope = 260.0 / (reach + dioptre * green.abs().max(red.abs()));
     for (focus, paint, dashes) in [(green, MIDDLE, &DASHES[..]), (red, LONG, &[][..])] {
-        let at = x + focus * DIOPTRE;
+        let at = x + focus * dioptre;
         for up in [-1.0, 1.0] {
-            let rise = |from: f64| y + up * 0.25 * (from - at);
+            let rise = |from: f64| y + up * slope * (from - at);
             let ends = [x - reach, x + reach];
             slide.dashed([ends[0], rise(ends[0])], [ends[1], rise(ends[1])], 4.0, dashes, paint);
         }
     }
-    slide.straight([x - reach, y], [x + reach, y], 2.0, QUIET);
+    // The axis begins behind its word.
+    slide.straight([x - reach + 96.0, y], [x + reach, y], 2.0, QUIET);
     slide.straight([x, y - 240.0], [x, y + 240.0], 6.0, INK);
     let body = slide.body();
     slide.write("retina", body, Anchor::Left, [x + 16.0, y - 214.0]);
     for (focus, word, paint) in [(green, "green", MIDDLE), (red, "red", LONG)] {
-        let at = x + focus * DIOPTRE;
+        let at = x + focus * dioptre;
         mark(&mut slide, word == "green", [at, y], 12.0, paint);
         let where_to = if focus < 0.0 { "in front" } else { "behind" };
         let words = format!("{word}: {:.2} D {where_to}", focus.abs());
         slide.write(&words, body.in_paint(paint), Anchor::Centre, [at, y - 70.0]);
     }
     let small = slide.small();
-    slide.write("light →", small, Anchor::Left, [x - reach, y - 14.0]);
-    bars(&mut slide, [x + green * DIOPTRE, y + 290.0], [interval * DIOPTRE, CLICK_D * DIOPTRE]);
+    slide.write("light →", small, Anchor::Left, [x - reach, y + 8.0]);
+    bars(&mut slide, [x + green * dioptre, y + 290.0], [interval * dioptre, CLICK_D * dioptre]);
     slide.resting_on(format!(
         "To scale along the axis, in dioptres; {:.0} nm in focus. {}; {}.",
         lesson.dark.focus_at.to_nm(),
         lesson.dark.chromatic.name(),
         lesson.spectra.origin
     ))
+}
+
+/// Pixels a dioptre: so many at the most, and so few that foci which a lens moves by so much stay within so many pixels.
+fn dioptre(lesson: &Lesson<'_>, moved: f64, [most, within]: [f64; 2]) -> f64 {
+    let farthest = lesson.foci().into_iter().map(f64::abs).fold(0.0, f64::max) + moved;
+    (within / farthest).min(most)
 }
 
 /// The interval and a click, one under the other.
@@ -201,11 +209,11 @@ fn sides(lesson: &Lesson<'_>, views: &mut Views) -> Slide {
 
 /// Where both fields focus before or behind the retina, to scale.
 fn axis(slide: &mut Slide, lesson: &Lesson<'_>, at: Dioptres, [left, y]: [f64; 2]) {
-    /// Pixels a dioptre.
-    const DIOPTRE: f64 = 250.0;
+    let dioptre = dioptre(lesson, CLICKS[2] * CLICK_D, [250.0, 165.0]);
     let retina = left + VIEW[0] / 2.0;
     slide.straight([left, y], [left + VIEW[0], y], 2.0, DIM);
-    slide.straight([retina, y - 54.0], [retina, y + 54.0], 5.0, GLOW);
+    // Words stand below its end.
+    slide.straight([retina, y - 54.0], [retina, y + 22.0], 5.0, GLOW);
     let small = slide.small();
     if at.to_d().abs() < f64::EPSILON {
         slide.write("retina", small, Anchor::Left, [retina + 12.0, y - 36.0]);
@@ -214,9 +222,9 @@ fn axis(slide: &mut Slide, lesson: &Lesson<'_>, at: Dioptres, [left, y]: [f64; 2
     let fields = [("green", green), ("red", red)];
     for (focus, (word, paint)) in lesson.foci().into_iter().zip(fields) {
         // Plus draws every focus forward.
-        let x = retina + (focus - at.to_d()) * DIOPTRE;
+        let x = retina + (focus - at.to_d()) * dioptre;
         mark(slide, word == "green", [x, y], 12.0, paint);
-        // Aside of the retina's line.
+        // So that the words stay apart where the foci lie close.
         let aside = if word == "green" { -10.0 } else { 10.0 };
         slide.write(word, small.in_paint(GLOW), Anchor::Centre, [x + aside, y + 46.0]);
     }
