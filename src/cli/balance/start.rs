@@ -39,7 +39,7 @@ pub(super) struct StartArgument {
     /// The way of asking; bracket behind a small aperture, from-plus otherwise
     #[arg(long, value_parser = procedure())]
     procedure: Option<Procedure>,
-    /// The lens that stays in; equal-else-first-green in a young eye, equal-else-last-red otherwise
+    /// The lens that stays in; equal-else-last-red where it is not given
     #[arg(long, value_parser = end_point())]
     end_point: Option<EndPoint>,
     /// From the lens to the eye, such as 12mm; needed from 4 D on
