@@ -108,9 +108,9 @@ function log() {
   byId("before").replaceChildren(definitions(ruleWords()));
   byId("log").tBodies[0].replaceChildren(...state.asked.map((question, number) => {
     const row = element("tr", "");
-    const how = [question.redLeft ? "red left" : "red right", question.fog ? "plus first" : "", question.larger ? "larger letters" : ""];
+    const how = [question.redLeft ? "red left" : "red right", question.fog ? "fog first" : "", question.larger ? "larger letters" : ""];
     row.append(element("td", `${number + 1}`), element("td", lens(question.clicks)),
-      element("td", how.filter(Boolean).join(", ")), element("td", practice.answers[question.answer]));
+      element("td", practice.short[question.answer]), element("td", how.filter(Boolean).join(", ")));
     return row;
   }).reverse());
 }
@@ -121,11 +121,11 @@ function say(id, words) {
 
 function words() {
   const last = state.asked.at(-1);
-  say("answer", last ? practice.answers[last.answer] : "The manifest’s lens is in. Set a lens, and ask.");
+  say("answer", last ? `“${practice.answers[last.answer]}”` : "The manifest’s lens is in. Set a lens, then ask.");
   byId("answer").classList.toggle("said", last !== undefined);
   say("hint", state.hint);
   say("power", lens(state.clicks));
-  say("covered", state.peek ? "" : "Covered, as in a real examination");
+  say("covered", state.peek ? "" : "Covered, as in an examination");
   say("view-says", state.peek ? "What the patient sees, closer up (model)" : "What the patient sees");
   byId("notice").hidden = state.unknown.length === 0;
   say("notice", state.unknown.length === 0 ? "" : `Not understood in the address: ${state.unknown.join(", ")}`);

@@ -67,7 +67,9 @@ pub struct Practice {
     seed: u64,
     line: [String; 2],
     said: Said,
+    /// Answers as a patient says them, and in a word.
     answers: [&'static str; 4],
+    short: [String; 4],
     /// For each reason its words at each change of lens from minus to plus, or one sentence for all.
     because: Vec<Vec<String>>,
     most_moved: i32,
@@ -142,7 +144,6 @@ impl Practice {
         let mut rules: Vec<Rules> = Vec::new();
         let mut eyes = Vec::new();
         let levels = Level::ALL.map(|level| Played::new(level, seed, &mut rules, &mut eyes));
-        let sight = |(kind, pupil)| Sight::new(kind, pupil, room);
         Ok(Self {
             room: room.file.name.clone().unwrap_or_else(|| "a room without a name".into()),
             seed,
@@ -154,11 +155,12 @@ impl Practice {
                 caution: words::CAUTION,
             },
             answers: Answer::ALL.map(Answer::said),
+            short: Answer::ALL.map(|answer| answer.to_string()),
             because: because(),
             most_moved: MOST_MOVED,
             click: CLICK_MD,
             rules: rules.into_iter().map(Rule::new).collect(),
-            sights: eyes.into_iter().map(sight).collect::<Result<_, _>>()?,
+            sights: sights(&eyes, room)?,
             levels: levels.into(),
             paints,
             dim: [Channel::Red, Channel::Green].map(|channel| dim(room, channel)),
@@ -227,6 +229,18 @@ impl Played {
             patients: level.patients(seed),
         }
     }
+}
+
+/// What these eyes see, each worked out beside the others.
+fn sights(eyes: &[(Kind, Length)], room: &Room) -> Result<Vec<Sight>, PracticeError> {
+    std::thread::scope(|scope| {
+        let begun: Vec<_> =
+            eyes.iter().map(|(kind, pupil)| scope.spawn(|| Sight::new(*kind, *pupil, room))).collect();
+        begun
+            .into_iter()
+            .map(|sight| sight.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)))
+            .collect()
+    })
 }
 
 /// The place of an item among those that levels share.

@@ -61,21 +61,6 @@ function walk(level, patient) {
   }
 }
 
-/** The states and steps that a list of answers leads through, as one line; for comparing with Rust. */
-function trace(level, answers) {
-  let at = 0;
-  const step = () => {
-    const { end, why, clicks, throughPlus } = wanted(level, at);
-    return end ? end.words : `${because(why, clicks)} ${clicks} ${throughPlus}`;
-  };
-  const steps = [step()];
-  for (const answer of answers) {
-    at = after(level, at, answer);
-    steps.push(step());
-  }
-  return steps;
-}
-
 /**
  * Holds questions against the rule. The rule waits for its own lens: a question with another one is a departure, and the
  * rule still wants what it wanted. A right lens without what belongs to it is a slip, and the rule goes on.

@@ -118,3 +118,90 @@ fn left(patient: &Patient, lens_error: i32, from_plus: bool) -> i32 {
 pub(super) const fn whole(number: f64) -> i32 {
     number.round() as i32
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::acuity::Acuity;
+    use crate::balance::ClarityTable;
+    use crate::chart::{FieldColours, Request};
+    use crate::eye::{Curve, Eye, LetterBand, Pupil, Sides};
+    use crate::light::Fields;
+    use crate::quantity::Dioptres;
+    use crate::room::Room;
+
+    #[test]
+    fn whole_numbers_answer_as_the_sitting_does() {
+        // The table's steps of 0.01 D move an answer only where it lies within half of one of its limits: with a judgement
+        // that wavers by 0.065 and 1.1 of ratio a dioptre, four answers in a thousand at the most.
+        const MOST_OTHER: usize = 40;
+        let room = Room::demo();
+        let level = Level::Noisy;
+        let sight = Sight::with_views(&[0], level.pupil(), &room).unwrap();
+        let white = Request { fields: Fields::White, ..Request::new(Vec::new()) };
+        let white = FieldColours::choose(&white, &room.display).unwrap().left.codes;
+        let sides = Sides::of(&room.primaries.spectra().unwrap(), &room.display, white);
+        let eye = Eye::with_pupil(Pupil::new(level.pupil()).unwrap());
+        let band = LetterBand::new(Acuity::standard(2), room.display.luminance_in_room(white));
+        let table = ClarityTable::of(&Curve { eye: &eye, sides: &sides, band: &band }).unwrap();
+        let (mut asked, mut other) = (0, 0);
+        for number in 1..=Level::PATIENTS {
+            let drawn = Drawn::new(level, 5, number);
+            let mut sitting = level.patient().sit(5, (Level::PATIENTS + 1) + number);
+            let _ = [sitting.uniform(), sitting.uniform()];
+            for question in 0..CHANCES {
+                let clicks = [-2, -1, 0, 1, 2][question % 5];
+                let lens_error = Dioptres::new(f64::from(drawn.start + clicks * CLICK_MD) / THOUSAND);
+                let put = Asked { number: question, clicks, from_plus: false, larger: false };
+                asked += 1;
+                other += usize::from(
+                    drawn.answer(&level.patient(), &sight, put) != sitting.answer(&table, lens_error, false),
+                );
+            }
+        }
+        assert!(asked > 4000 && other <= MOST_OTHER, "{other} of {asked}");
+    }
+
+    #[test]
+    fn a_seed_is_a_class_and_manifests_lie_on_both_sides() {
+        let starts = |seed: u64| -> Vec<i32> {
+            Level::Noisy.patients(seed).iter().map(|patient| patient.start).collect()
+        };
+        assert_eq!(starts(1), starts(1));
+        assert_ne!(starts(1), starts(2));
+        for seed in 1..=5 {
+            let starts = starts(seed);
+            let most = starts.iter().map(|start| start.abs()).max();
+            assert_eq!(most, Some(750));
+            assert!(starts.iter().filter(|start| **start > 0).count() > 30);
+            assert!(starts.iter().filter(|start| **start < 0).count() > 30);
+            assert!(starts.iter().all(|start| start % EIGHTH_MD == 0));
+        }
+    }
+
+    #[test]
+    fn only_the_unchecked_room_has_unequal_fields_and_not_always() {
+        for level in Level::ALL {
+            let dim =
+                |field: Option<usize>| level.patients(1).iter().filter(|one| one.dimmer == field).count();
+            let [equal, red, green] = [None, Some(0), Some(1)].map(dim);
+            if level == Level::Room {
+                assert!(equal > 20 && red > 20 && green > 20, "{equal} {red} {green}");
+            } else {
+                assert_eq!([red, green], [0, 0]);
+            }
+        }
+    }
+
+    #[test]
+    fn what_is_taken_up_is_a_share_of_the_minus() {
+        let young = Level::Accommodates.patient();
+        // By hand: four fifths of 1 D, then nothing where fog lasts, in plus, or without accommodation.
+        assert_eq!(left(&young, -1000, false), -200);
+        assert_eq!(left(&young, -1000, true), -1000);
+        assert_eq!(left(&young, 625, false), 625);
+        assert_eq!(left(&Level::Noisy.patient(), -1000, false), -1000);
+        // 0.8 of 0.999 D is 0.7992 D, of which whole thousandths count.
+        assert_eq!(left(&young, -999, false), -200);
+    }
+}

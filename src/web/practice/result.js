@@ -9,9 +9,9 @@ const SLIPS = {
 
 /** Dioptres with sign and a true minus, from thousandths; nought has no sign. */
 function dioptres(thousandths) {
-  const hundredths = Math.round(thousandths / 10);
-  const sign = hundredths < 0 ? "−" : hundredths > 0 ? "+" : "";
-  return `${sign}${(Math.abs(hundredths) / 100).toFixed(2)}\u2009D`;
+  const hundredths = Math.round(Math.abs(thousandths) / 10);
+  const sign = hundredths === 0 ? "" : thousandths < 0 ? "−" : "+";
+  return `${sign}${(hundredths / 100).toFixed(2)}\u2009D`;
 }
 
 const lens = (clicks) => dioptres(clicks * practice.click);
@@ -53,8 +53,9 @@ function verdict(level, patient, run, held, own) {
   }
   const slips = held.remarks.filter((remark) => remark.slip).length;
   const lensOf = held.want.end.clicks;
-  const alike = run.done === "lens" ? lensOf === run.clicks : lensOf === null;
-  if (!alike) return ["By the rule, but not at the end.", ended(held.want.end)];
+  if (run.done === "lens" && lensOf === null) return ["By the rule, but it decides nothing here.", ended(held.want.end)];
+  if (run.done !== "lens" && lensOf !== null) return ["By the rule, but it does leave a lens in.", ended(held.want.end)];
+  if (run.done === "lens" && lensOf !== run.clicks) return ["By the rule, but another lens stays in.", ended(held.want.end)];
   return [slips ? `By the rule, with ${plural(slips, "slip")}.` : "By the rule, to the end.", ended(held.want.end)];
 }
 
@@ -99,10 +100,10 @@ function showResult(level, patient, run) {
     const remark = held.remarks[number];
     const row = element("tr", "", remark.departed ? "left" : remark.slip ? "slip" : "");
     row.append(element("td", `${number + 1}`), element("td", lens(question.clicks)),
-      element("td", practice.answers[question.answer]), element("td", remarkWords(remark)));
+      element("td", practice.short[question.answer]), element("td", remarkWords(remark)));
     return row;
   }));
-  const path = own.asked.map(({ clicks, answer }) => `${lens(clicks)} ${["red", "green", "same", "unsure"][answer]}`);
+  const path = own.asked.map(({ clicks, answer }) => `${lens(clicks)} ${practice.short[answer]}`);
   byId("own").textContent = `The rule’s own run with this patient: ${path.join(", ")}. ${ended(own.end)}`;
   const marks = [["manifest", 0], ["yours", run.done === "lens" ? run.clicks : 0], ["rule’s", own.end.clicks ?? 0]]
     .map(([name, clicks]) => ({ name, clicks, lensError: patient.start + clicks * practice.click }));
@@ -112,7 +113,7 @@ function showResult(level, patient, run) {
 
 /* The curve */
 
-const BOX = { left: 48, right: 548, top: 56, bottom: 226 };
+const BOX = { left: 48, right: 528, top: 56, bottom: 226 };
 
 function shape(name, attributes, text) {
   const made = document.createElementNS("http://www.w3.org/2000/svg", name);
@@ -138,16 +139,16 @@ function curve(level, marks) {
   parts.push(shape("text", { x: (BOX.left + BOX.right) / 2, y: BOX.bottom + 38, class: "middle" }, "lens error, D: plus is too much plus"),
     shape("text", { x: BOX.left - 40, y: BOX.top - 10 }, "clarity"));
   COLOURS.forEach((name, field) => parts.push(...side(plot, name, field, x, y)));
-  parts.push(...stand(x(sight.balance), "balance", "balance", 44));
+  parts.push(...stand(x(sight.balance), "balance", "balance", 44, false));
   // Marks that meet share a line and a label.
   const met = new Map();
   for (const { name, lensError } of marks) met.set(lensError, [...(met.get(lensError) ?? []), name]);
-  [...met].forEach(([lensError, names], row) => parts.push(...stand(x(lensError), names.join(", "), "mark", 12 + 16 * (row % 2))));
+  [...met].forEach(([lensError, names], row) => parts.push(...stand(x(lensError), names.join(", "), "mark", 12 + 16 * (row % 2), lensError < sight.balance)));
   byId("curve").replaceChildren(...parts);
   byId("curve-says").textContent = `Clarity of ${practice.line[0]} letters behind ${sight.pupil}`;
 }
 
-/** A side's line, its marks every quarter dioptre, and its name at its best. */
+/** A side's line, its marks every quarter dioptre, and its name. */
 function side(plot, name, field, x, y) {
   const values = plot.clarity[field];
   const points = values.map((value, place) => [x(plot.from + place * plot.step), y(value)]);
@@ -155,13 +156,16 @@ function side(plot, name, field, x, y) {
   const marked = points.filter((_, place) => place % every === 0).map(([across, down]) => (field === 0
     ? shape("circle", { cx: across, cy: down, r: 3, class: name })
     : shape("rect", { x: across - 3, y: down - 3, width: 6, height: 6, class: name })));
-  const best = values.indexOf(Math.max(...values));
-  const label = shape("text", { x: points[best][0] + (field === 0 ? 12 : -12), y: points[best][1] + 4, class: field === 0 ? name : `${name} end` }, name);
+  // The name stands beside the outer flank, at three fifths of the best.
+  const best = Math.max(...values), high = (value) => value >= 0.6 * best;
+  const [across, down] = points[field === 0 ? values.findLastIndex(high) : values.findIndex(high)];
+  const label = shape("text", { x: across + (field === 0 ? 10 : -10), y: down, class: field === 0 ? name : `${name} end` }, name);
   return [shape("polyline", { points: points.map((point) => point.join(",")).join(" "), class: name }), ...marked, label];
 }
 
-function stand(across, text, name, top) {
-  const near = across > BOX.right - 90;
+/** A line with its name, to the left of the balance on its left. */
+function stand(across, text, name, top, toLeft) {
+  const near = across > BOX.right - 90 || (toLeft && across > BOX.left + 60);
   return [
     shape("line", { x1: across, x2: across, y1: top - 8, y2: BOX.bottom, class: name }),
     shape("text", { x: across + (near ? -6 : 6), y: top, class: near ? `${name} end` : name }, text),

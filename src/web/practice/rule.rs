@@ -7,6 +7,7 @@ const CLICKS: i32 = 32;
 
 /// A rule as a table: for each state what to do, and which state each answer leads to.
 #[derive(Debug, Clone, Serialize)]
+#[serde(rename_all = "camelCase")]
 pub(super) struct Rule {
     /// How it goes, in words.
     procedure: &'static str,

@@ -76,6 +76,11 @@ struct View {
 
 impl Sight {
     pub(super) fn new(kind: Kind, pupil: Length, room: &Room) -> Result<Self, PracticeError> {
+        Self::with_views(&lens_errors(kind, pupil), pupil, room)
+    }
+
+    /// With pictures at these lens errors.
+    pub(super) fn with_views(at: &[i32], pupil: Length, room: &Room) -> Result<Self, PracticeError> {
         let spectra = room.primaries.spectra()?;
         let white = Request { fields: Fields::White, ..Request::new(Vec::new()) };
         let white = FieldColours::choose(&white, &room.display)?.left.codes;
@@ -95,7 +100,7 @@ impl Sight {
             step: STEP_MD,
             ratios: [ratios(&tables[0]), ratios(&tables[1])],
             curve: Plotted::new(&tables[0]),
-            views: views(&eye, &sides, room, &lens_errors(kind, pupil))?,
+            views: views(&eye, &sides, room, at)?,
         })
     }
 
