@@ -133,8 +133,13 @@ function words() {
 
 function help() {
   const keys = KEYS.filter(([shown]) => shown).map(([shown, , said]) => [shown, said]);
-  byId("help").replaceChildren(element("h2", `The rule: ${level().title.toLowerCase()}`), definitions(ruleWords()),
-    element("h2", "Keys"), definitions(keys), element("p", `${practice.said.beforeAsking} ${practice.said.caution}`),
+  const close = element("button", "Close");
+  close.type = "button";
+  close.dataset.key = "Escape";
+  const list = definitions(keys);
+  list.className = "keys";
+  byId("help").replaceChildren(close, element("h2", `The rule: ${level().title.toLowerCase()}`), definitions(ruleWords()),
+    element("h2", "Keys"), list, element("p", `${practice.said.beforeAsking} ${practice.said.caution}`),
     element("p", "Sides and pictures change at most once in 0.7 s. This page keeps nothing and asks nobody; its chart is not for examination."));
 }
 
@@ -149,6 +154,7 @@ function render() {
   byId("run").hidden = state.done !== null;
   byId("result").hidden = state.done === null;
   byId("help").hidden = !state.help;
+  if (state.help) help();
   byId("view").hidden = !state.peek;
   brief();
   log();
@@ -311,5 +317,4 @@ byId("levels").append(...practice.levels.map(({ title }, index) => {
 byId("patient").max = level().patients.length;
 document.querySelector("footer").textContent = `Simulated patients of class ${practice.seed} before ${practice.room}. Not for examination.`;
 open(...preset());
-help();
 render();

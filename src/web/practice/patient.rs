@@ -83,6 +83,12 @@ impl Drawn {
         }
     }
 
+    /// Whether one field is dimmer than it should be.
+    #[must_use]
+    pub const fn fields_are_unequal(&self) -> bool {
+        self.dimmer.is_some()
+    }
+
     /// What it says to a question.
     #[must_use]
     pub fn answer(&self, patient: &Patient, sight: &Sight, asked: Asked) -> Answer {

@@ -82,7 +82,7 @@ function figures(level, patient, run, held, own) {
     [`${right} of ${run.asked.length}`, `questions by the rule${used ? `; ${used}` : ""}`],
     [run.done === "lens" ? lens(run.clicks) : "manifest", `your lens: ${off(yours)} from balance`],
     [own.end.clicks === null ? "manifest" : lens(rules), `the rule’s lens: ${off(rules)} from balance`],
-    [off(0), "the manifest’s hidden error: plus is too much plus"],
+    [off(0), "the manifest from balance: plus is too much plus"],
   ];
 }
 
@@ -139,7 +139,7 @@ function curve(level, marks) {
   parts.push(shape("text", { x: (BOX.left + BOX.right) / 2, y: BOX.bottom + 38, class: "middle" }, "lens error, D: plus is too much plus"),
     shape("text", { x: BOX.left - 40, y: BOX.top - 10 }, "clarity"));
   COLOURS.forEach((name, field) => parts.push(...side(plot, name, field, x, y)));
-  parts.push(...stand(x(sight.balance), "balance", "balance", 44, false));
+  parts.push(...stand(x(sight.balance), "balance", "balance", 44, marks.some(({ lensError }) => x(lensError) > x(sight.balance) && x(lensError) < x(sight.balance) + 70)));
   // Marks that meet share a line and a label.
   const met = new Map();
   for (const { name, lensError } of marks) met.set(lensError, [...(met.get(lensError) ?? []), name]);
@@ -163,7 +163,7 @@ function side(plot, name, field, x, y) {
   return [shape("polyline", { points: points.map((point) => point.join(",")).join(" "), class: name }), ...marked, label];
 }
 
-/** A line with its name, to the left of the balance on its left. */
+/** A line with its name, on its left where that is asked for or the edge is near. */
 function stand(across, text, name, top, toLeft) {
   const near = across > BOX.right - 90 || (toLeft && across > BOX.left + 60);
   return [
