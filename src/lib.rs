@@ -31,7 +31,7 @@
 //! files. [`check`] goes the other way, from a file to findings, and sees none of the drawing.
 //!
 //! [`eye`] says what a pupil and a lens error leave of a chart's detail, [`view`] draws what reaches the retina. [`mod@print`]
-//! lays out what a practice keeps on paper, [`web`] the page for the exam screen.
+//! lays out what a practice keeps on paper, [`web`] the pages for the exam screen and for practice.
 //!
 //! # What it will not do
 //!

@@ -261,7 +261,10 @@ function act(key) {
   found[3](key);
   render();
   if (state.help) byId("help").focus();
-  else if (state.done !== before && state.done !== null) byId("result").focus();
+  else if (state.done !== before && state.done !== null) {
+    byId("result").focus({ preventScroll: true });
+    scrollTo(0, 0);
+  }
   return true;
 }
 
