@@ -32,7 +32,7 @@
 //!
 //! [`eye`] says what a pupil and a lens error leave of a chart's detail, [`view`] draws what reaches the retina. [`balance`]
 //! is the procedure, step by step, its record, and simulated patients. [`mod@print`] lays out what a practice keeps on
-//! paper, [`web`] the page for the exam screen.
+//! paper, [`web`] the pages for the exam screen and for practice.
 //!
 //! # What it will not do
 //!

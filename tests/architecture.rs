@@ -41,7 +41,13 @@ const MAY_SEE: [(&str, &[&str]); 21] = [
             "bibliography",
         ],
     ),
-    ("web", &["quantity", "acuity", "light", "room", "optotype", "scene", "chart"]),
+    (
+        "web",
+        &[
+            "quantity", "acuity", "light", "room", "optotype", "scene", "chart", "raster", "eye", "view",
+            "balance", "export",
+        ],
+    ),
     ("store", &["room"]),
     (
         "cli",

@@ -33,7 +33,7 @@ pub use event::{AfterMinus, BinocularStep, Choice, Event};
 pub use examination::{Course, Examination, GAIN_LETTERS, Misfit, Question, Stage, Standing, Stands};
 pub use kind::Kind;
 pub use manifest::{Cylinder, Laterality, Manifest, ManifestError, RefinedFor, nearest_quarter};
-pub use patient::{Accommodation, Patient, Sitting};
+pub use patient::{Accommodation, Chance, Patient, Sitting};
 pub use run::{End, Left, Procedure, Rules, Run, Step, Why};
 pub use scenario::Scenario;
 pub use start::{Caution, ColourVision, Place, Start, StartError};

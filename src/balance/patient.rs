@@ -145,6 +145,17 @@ impl fmt::Display for Patient {
     }
 }
 
+/// What chance gives to one answer.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Chance {
+    /// By how much the focus wavers.
+    pub jitter: Dioptres,
+    /// By how much the comparison wavers, of log10(red/green).
+    pub noise: f64,
+    /// What is said without looking, if it is.
+    pub lapse: Option<Answer>,
+}
+
 /// A patient during one run: what chance has given so far.
 #[derive(Debug, Clone)]
 pub struct Sitting {
@@ -157,15 +168,13 @@ impl Sitting {
     /// Which side is clearer at a lens error, in the line and on the screen of a table. Every answer draws the same chances,
     /// used or not, so that two ways of asking meet the same patient.
     pub fn answer(&mut self, table: &ClarityTable, lens_error: Dioptres, from_plus: bool) -> Answer {
-        let jitter = self.normal(self.patient.jitter_sd.to_d());
-        let noise = self.normal(self.patient.noise_sd);
-        let lapse: f64 = self.uniform();
-        if lapse < self.patient.lapses {
-            return self.at_random(lapse);
+        let chance = self.chance();
+        if let Some(answer) = chance.lapse {
+            return answer;
         }
         let asked = lens_error + Dioptres::new(self.offset_d);
         let left = self.patient.accommodation.map_or(asked, |eye| eye.left(asked, from_plus));
-        match table.log_ratio(left + Dioptres::new(jitter)).map(|ratio| ratio + noise) {
+        match table.log_ratio(left + chance.jitter).map(|ratio| ratio + chance.noise) {
             None => Answer::Unsure,
             Some(ratio) if ratio > self.patient.same_within => Answer::Red,
             Some(ratio) if ratio < -self.patient.same_within => Answer::Green,
@@ -173,8 +182,22 @@ impl Sitting {
         }
     }
 
+    /// What chance gives to the next answer.
+    pub fn chance(&mut self) -> Chance {
+        let jitter = Dioptres::new(self.normal(self.patient.jitter_sd.to_d()));
+        let noise = self.normal(self.patient.noise_sd);
+        let lapse: f64 = self.uniform();
+        Chance { jitter, noise, lapse: (lapse < self.patient.lapses).then(|| self.at_random(lapse)) }
+    }
+
+    /// By how much the focus is off for the whole run.
+    #[must_use]
+    pub const fn offset(&self) -> Dioptres {
+        Dioptres::new(self.offset_d)
+    }
+
     /// A number from 0 to 1.
-    pub(super) fn uniform(&mut self) -> f64 {
+    pub fn uniform(&mut self) -> f64 {
         StandardUniform.sample(&mut self.random)
     }
 

@@ -20,6 +20,9 @@ pub const fn question(colour_vision: ColourVision) -> &'static str {
 pub const BEFORE_ASKING: &str =
     "The room is dark and the other eye occluded. Never ask which side is better, darker or brighter.";
 
+/// What comes before a lens that must be met coming down from plus.
+pub const THROUGH_PLUS: &str = "Blur with +0.50 D more for a few seconds, take it away, and ask at once: answers count only coming down from plus.";
+
 /// What a record says about privacy.
 pub const PRIVACY: &str = "No patient's identity is asked for. A label can still identify somebody: follow the local rules on privacy.";
 
@@ -85,44 +88,71 @@ impl EndPoint {
     }
 }
 
+impl Why {
+    /// All of them.
+    pub const ALL: [Self; 10] = [
+        Self::Manifest,
+        Self::Fog,
+        Self::MoreFog,
+        Self::RedWasClearer,
+        Self::GreenWasClearer,
+        Self::SameIsNoEnd,
+        Self::EndPointNotSeen,
+        Self::CouldNotTell,
+        Self::SidesSwapped,
+        Self::LimitConfirmed,
+    ];
+
+    /// Why a lens is in place that differs from the one before by so many clicks.
+    #[must_use]
+    pub fn words(self, clicks: i32) -> String {
+        let moved = moved(clicks);
+        match self {
+            Self::Manifest => "The manifest refraction comes first.".into(),
+            Self::Fog => format!("This eye accommodates: {moved} first, and red should be clearer."),
+            Self::MoreFog => {
+                format!("Red must be clearer before an answer counts in an eye that accommodates: {moved}.")
+            }
+            Self::RedWasClearer => format!("Red was clearer: {moved}."),
+            Self::GreenWasClearer => format!("Green was clearer: {moved}."),
+            Self::SameIsNoEnd => format!("The same is no end yet, since it may reach further: {moved}."),
+            Self::EndPointNotSeen => {
+                format!("The end point needs an answer that was not given yet: {moved}.")
+            }
+            Self::CouldNotTell if clicks == 0 => "It could not be told: a larger line, the same lens.".into(),
+            Self::CouldNotTell => {
+                "It could not be told in this fog: a larger line, and a quarter less fog.".into()
+            }
+            Self::SidesSwapped => "The deciding lens once more, sides swapped and with new letters.".into(),
+            Self::LimitConfirmed => format!("This limit is confirmed a quarter further in: {moved}."),
+        }
+    }
+}
+
+impl Answer {
+    /// As a patient says it.
+    #[must_use]
+    pub const fn said(self) -> &'static str {
+        match self {
+            Self::Red => "On red.",
+            Self::Green => "On green.",
+            Self::Same => "They are the same.",
+            Self::Unsure => "I cannot tell.",
+        }
+    }
+}
+
 impl Question {
     /// Why this lens is in place.
     #[must_use]
     pub fn because(&self) -> String {
-        let moved = moved(self.moved);
-        match self.why {
-            Why::Manifest => "The manifest refraction comes first.".into(),
-            Why::Fog => format!("This eye accommodates: {moved} first, and red should be clearer."),
-            Why::MoreFog => {
-                format!("Red must be clearer before an answer counts in an eye that accommodates: {moved}.")
-            }
-            Why::RedWasClearer => format!("Red was clearer: {moved}."),
-            Why::GreenWasClearer => format!("Green was clearer: {moved}."),
-            Why::SameIsNoEnd => format!("The same is no end yet, since it may reach further: {moved}."),
-            Why::EndPointNotSeen => {
-                format!("The end point needs an answer that was not given yet: {moved}.")
-            }
-            Why::CouldNotTell if self.moved == 0 => {
-                "It could not be told: a larger line, the same lens.".into()
-            }
-            Why::CouldNotTell => {
-                "It could not be told in this fog: a larger line, and a quarter less fog.".into()
-            }
-            Why::SidesSwapped => "The deciding lens once more, sides swapped and with new letters.".into(),
-            Why::LimitConfirmed => format!("This limit is confirmed a quarter further in: {moved}."),
-        }
+        self.why.words(self.moved)
     }
 
     /// What to do before asking; nothing where it is only to change the lens.
     #[must_use]
     pub const fn first(&self) -> Option<&'static str> {
-        if self.through_plus {
-            Some(
-                "Blur with +0.50 D more for a few seconds, take it away, and ask at once: answers count only coming down from plus.",
-            )
-        } else {
-            None
-        }
+        if self.through_plus { Some(THROUGH_PLUS) } else { None }
     }
 
     /// Where red and green lie, as the patient sees them.
@@ -174,32 +204,38 @@ impl Course {
     /// How the questions ended, in a sentence or two; none while they go on.
     #[must_use]
     pub fn ended(&self) -> Option<String> {
-        let left = || self.left_in().map(|lens| lens.to_string()).unwrap_or_default();
-        Some(match self.end()? {
-            End::Lens { by: Left::EndPoint, .. } => {
-                format!("{} stays in, by {}.", left(), self.start.end_point.name())
+        let left = self.left_in().map(|lens| lens.to_string()).unwrap_or_default();
+        Some(self.end()?.words(&left, self.start.end_point))
+    }
+}
+
+impl End {
+    /// How questions ended, in a sentence or two, with the lens that stays in as it is written.
+    #[must_use]
+    pub fn words(self, left: &str, end_point: EndPoint) -> String {
+        match self {
+            Self::Lens { by: Left::EndPoint, .. } => format!("{left} stays in, by {}.", end_point.name()),
+            Self::Lens { by: Left::MiddleOfSame, .. } => {
+                format!("{left} stays in, the middle of the lenses judged the same.")
             }
-            End::Lens { by: Left::MiddleOfSame, .. } => {
-                format!("{} stays in, the middle of the lenses judged the same.", left())
+            Self::Lens { by: Left::MiddleOfBracket, .. } => {
+                format!("{left} stays in, midway between a clear red and a clear green.")
             }
-            End::Lens { by: Left::MiddleOfBracket, .. } => {
-                format!("{} stays in, midway between a clear red and a clear green.", left())
-            }
-            End::Contradicted => {
+            Self::Contradicted => {
                 "Not decided: answers contradicted each other three times. That is an honest end; repeat it later, or with larger letters.".into()
             }
-            End::CouldNotTell => {
+            Self::CouldNotTell => {
                 "Not decided: the patient could not tell three times. That is an honest end; refine the refraction first, or use larger letters.".into()
             }
-            End::FollowedTheSide => {
+            Self::FollowedTheSide => {
                 "Not decided: twice the answer stayed on its side when the sides were swapped, so it followed the place and not the focus. Explain the question again, or leave the test.".into()
             }
-            End::ManifestStands => {
+            Self::ManifestStands => {
                 "Not decided: no clear change within the lenses that were tried. Look at the refraction, the letters and the fields before trying again.".into()
             }
-            End::TooMuchMinus => TOO_MUCH_MINUS.into(),
-            End::BracketRefused => "The bracket is not for an eye that accommodates.".into(),
-        })
+            Self::TooMuchMinus => TOO_MUCH_MINUS.into(),
+            Self::BracketRefused => "The bracket is not for an eye that accommodates.".into(),
+        }
     }
 }
 

@@ -11,6 +11,7 @@ mod eye;
 mod font;
 mod near;
 mod page;
+mod practice;
 mod report;
 mod room;
 mod view;
@@ -56,6 +57,8 @@ enum Command {
     Near(near::Arguments),
     /// Writes one HTML file that shows the room's charts full screen, from the keyboard
     Page(page::Arguments),
+    /// Writes one HTML file with simulated patients, on whom a learner practises the balance
+    Practice(practice::Arguments),
     /// Draws what reaches the retina: a close-up of the chart through a pupil and a lens error
     View(view::Arguments),
     /// Writes and explains room files
@@ -99,6 +102,7 @@ impl Command {
             Self::Font(arguments) => font::run(&arguments),
             Self::Near(arguments) => near::run(&arguments),
             Self::Page(arguments) => page::run(&arguments),
+            Self::Practice(arguments) => practice::run(&arguments),
             Self::Room(arguments) => room::run(&arguments),
             Self::View(arguments) => view::run(&arguments),
         }

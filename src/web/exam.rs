@@ -1,6 +1,7 @@
 use kurbo::PathEl;
 use serde::Serialize;
 
+use super::nonce;
 use crate::acuity::{Acuity, STANDARD_LINES};
 use crate::chart::{self, ColourError, DrawnLine, FieldColours, Request, match_steps};
 use crate::light::{Channel, Fields, Side};
@@ -136,15 +137,6 @@ pub fn exam_page(room: &Room, letters: LetterSet, red: Side) -> Result<String, E
         .replace("@STYLE@", include_str!("exam.css").trim_end())
         .replace("@SCRIPT@", include_str!("exam.js").trim_end())
         .replace("@TABLE@", &json))
-}
-
-/// What the content policy knows the file's own script and style by.
-fn nonce(text: &str) -> String {
-    // FNV-1a.
-    let hash = text.bytes().fold(0xCBF2_9CE4_8422_2325_u64, |hash, byte| {
-        (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01B3)
-    });
-    format!("{hash:016x}")
 }
 
 impl Table {

@@ -1,5 +1,17 @@
 //! Pages for a browser. They interpret tables that are computed here: no optics and no second procedure in script.
 
+mod base64;
 mod exam;
+pub mod practice;
 
 pub use exam::{ExamError, exam_page};
+pub use practice::practice_page;
+
+/// What the content policy knows a file's own script and style by.
+fn nonce(text: &str) -> String {
+    // FNV-1a.
+    let hash = text.bytes().fold(0xCBF2_9CE4_8422_2325_u64, |hash, byte| {
+        (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01B3)
+    });
+    format!("{hash:016x}")
+}

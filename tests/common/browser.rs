@@ -151,6 +151,20 @@ impl Browser {
         self.post("actions", &actions);
     }
 
+    /// Points at the middle of the element that a selector finds, and clicks.
+    pub(crate) fn click(&self, selector: &str) {
+        let place = self.script(&format!(
+            "const e = document.querySelector('{selector}'); e.scrollIntoView({{ block: 'nearest' }});
+             const box = e.getBoundingClientRect();
+             return [Math.round(box.x + box.width / 2), Math.round(box.y + box.height / 2)]"
+        ));
+        let actions = json!({ "actions": [{ "type": "pointer", "id": "hand", "parameters": { "pointerType": "mouse" }, "actions": [
+            { "type": "pointerMove", "duration": 0, "x": place[0], "y": place[1] },
+            { "type": "pointerDown", "button": 0 }, { "type": "pointerUp", "button": 0 },
+        ] }] });
+        self.post("actions", &actions);
+    }
+
     /// Runs a script and gives what it returns.
     pub(crate) fn script(&self, script: &str) -> Value {
         self.post("execute/sync", &json!({ "script": script, "args": [] }))

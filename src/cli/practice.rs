@@ -1,0 +1,43 @@
+//! `evenfield practice`
+
+use std::error::Error;
+
+use clap::Args;
+
+use super::arguments::{OutputArgument, RoomArgument};
+use super::{Outcome, print};
+use crate::web::practice_page;
+
+/// One HTML file with simulated patients, on whom a learner practises the balance and is held against the rule.
+#[derive(Args)]
+pub(super) struct Arguments {
+    #[command(flatten)]
+    room: RoomArgument,
+    /// Other patients; the same number gives a whole class the same ones
+    #[arg(long, value_name = "N", default_value_t = 1)]
+    seed: u64,
+    #[command(flatten)]
+    output: OutputArgument,
+}
+
+pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
+    let target = arguments.output.target()?;
+    if target.ending() != "html" {
+        return Err(
+            format!("{}: a page is an HTML file: name a file that ends in .html", target.named()).into()
+        );
+    }
+    let (room, name) = arguments.room.load()?;
+    let page = practice_page(&room, arguments.seed)?;
+    target.write(page.as_bytes())?;
+    print(&format!(
+        "{}: simulated patients before {name}, class {}\nOpen it in a browser; ? shows the keys. \
+         #patient=7&level=noisy behind its address opens that patient.\n{SAY}",
+        target.named(),
+        arguments.seed
+    ));
+    Ok(Outcome::Fine)
+}
+
+const SAY: &str = "\
+Simulated patients are no evidence about real eyes: most of their numbers are assumed. The page is not for examination.";

@@ -1,0 +1,286 @@
+//! The page on which a learner practises: a simulated patient, and the rule that the run is held against.
+
+mod level;
+mod patient;
+mod rule;
+mod sight;
+
+pub use level::Level;
+pub use patient::{Asked, Drawn};
+pub use sight::Sight;
+
+use serde::Serialize;
+
+use self::patient::{CLICK_MD, whole};
+use self::rule::Rule;
+use self::sight::{LARGER, TARGET, picture};
+use super::nonce;
+use crate::acuity::Acuity;
+use crate::balance::{Answer, ColourVision, End, Kind, Rules, Run, Step, Why, words};
+use crate::chart::{ColourError, FieldColours, Request};
+use crate::eye::{PupilError, Sides};
+use crate::light::{Channel, Fields};
+use crate::quantity::{Angle, Length};
+use crate::room::{Room, SpectraError};
+use crate::view::{CloseUp, CloseUpError, Subject};
+
+/// Reasons are written for changes of up to so many clicks.
+const MOST_MOVED: i32 = 24;
+
+/// The light of a field that is dimmer than it should be, as a share of what it should be. Assumed.
+const DIM: f64 = 0.6;
+
+/// Letters and pixels a stroke of the target line and of the larger one, which is twice as large.
+const CHARTS: [(i8, usize, u16); 2] = [(TARGET, 5, 8), (LARGER, 3, 16)];
+
+/// Other letters for swapped sides.
+const SEEDS: [u64; 2] = [1, 2];
+
+/// Why a room gets no page to practise on.
+#[derive(Debug, thiserror::Error)]
+pub enum PracticeError {
+    /// The fields cannot have that light.
+    #[error(transparent)]
+    Colour(#[from] ColourError),
+    /// Its spectra cannot be read.
+    #[error(transparent)]
+    Spectra(#[from] SpectraError),
+    /// A pupil that no eye has.
+    #[error(transparent)]
+    Pupil(#[from] PupilError),
+    /// A view that takes too much memory.
+    #[error(transparent)]
+    CloseUp(#[from] CloseUpError),
+    /// A picture that cannot be written.
+    #[error(transparent)]
+    Picture(#[from] ::png::EncodingError),
+    /// The model knows no balance.
+    #[error("behind {0} mm the sides never balance on this screen: name another room")]
+    NoBalance(f64),
+}
+
+/// All that the page's script interprets.
+#[derive(Debug, Clone, Serialize)]
+#[serde(rename_all = "camelCase")]
+pub struct Practice {
+    room: String,
+    seed: u64,
+    line: [String; 2],
+    said: Said,
+    /// Answers as a patient says them, and in a word.
+    answers: [&'static str; 4],
+    short: [String; 4],
+    /// For each reason its words at each change of lens from minus to plus, or one sentence for all.
+    because: Vec<Vec<String>>,
+    most_moved: i32,
+    click: i32,
+    rules: Vec<Rule>,
+    sights: Vec<Sight>,
+    levels: Vec<Played>,
+    paints: [[u8; 3]; 2],
+    /// The code of a dimmer field for each code of the field as it should be.
+    dim: [Vec<u8>; 2],
+    charts: Vec<Charted>,
+}
+
+/// What is said in words that the balance has too.
+#[derive(Debug, Clone, Serialize)]
+#[serde(rename_all = "camelCase")]
+struct Said {
+    question: &'static str,
+    before_asking: &'static str,
+    through_plus: &'static str,
+    caution: &'static str,
+}
+
+/// A level with its patients.
+#[derive(Debug, Clone, Serialize)]
+#[serde(rename_all = "camelCase")]
+struct Played {
+    name: &'static str,
+    title: &'static str,
+    words: &'static str,
+    kind: &'static str,
+    rule: usize,
+    sight: usize,
+    same_within: i32,
+    /// How much of the minus the eye takes up in thousandths, and the most of it in thousandths of a dioptre.
+    takes_up: Option<[i32; 2]>,
+    patients: Vec<Drawn>,
+}
+
+/// Letters on each field, as PNG in base 64: the target line's, then the larger one's, with two draws each.
+#[derive(Debug, Clone, Serialize)]
+struct Charted {
+    red: [String; 2],
+    green: [String; 2],
+}
+
+/// How a run by the rule went.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Ran {
+    /// The lens of each question, in clicks from the manifest, and what was answered.
+    pub asked: Vec<(i32, Answer)>,
+    /// How it ended.
+    pub end: End,
+}
+
+/// One self-contained file to practise on. The same room and seed give the same text.
+///
+/// # Errors
+/// A room whose fields cannot be equal, or whose sides never balance.
+pub fn practice_page(room: &Room, seed: u64) -> Result<String, PracticeError> {
+    Ok(Practice::new(room, seed)?.page())
+}
+
+impl Practice {
+    /// All levels in a room, with the patients of a class.
+    ///
+    /// # Errors
+    /// As [`practice_page`].
+    pub fn new(room: &Room, seed: u64) -> Result<Self, PracticeError> {
+        let colours = FieldColours::choose(&Request::new(Vec::new()), &room.display)?;
+        let paints = [colours.left.codes, colours.right.unwrap_or(colours.left).codes];
+        let mut rules: Vec<Rules> = Vec::new();
+        let mut eyes = Vec::new();
+        let levels = Level::ALL.map(|level| Played::new(level, seed, &mut rules, &mut eyes));
+        Ok(Self {
+            room: room.file.name.clone().unwrap_or_else(|| "a room without a name".into()),
+            seed,
+            line: [TARGET, LARGER].map(|tenths| Acuity::standard(tenths).to_string()),
+            said: Said {
+                question: words::question(ColourVision::Usual),
+                before_asking: words::BEFORE_ASKING,
+                through_plus: words::THROUGH_PLUS,
+                caution: words::CAUTION,
+            },
+            answers: Answer::ALL.map(Answer::said),
+            short: Answer::ALL.map(|answer| answer.to_string()),
+            because: because(),
+            most_moved: MOST_MOVED,
+            click: CLICK_MD,
+            rules: rules.into_iter().map(Rule::new).collect(),
+            sights: sights(&eyes, room)?,
+            levels: levels.into(),
+            paints,
+            dim: [Channel::Red, Channel::Green].map(|channel| dim(room, channel)),
+            charts: CHARTS.into_iter().map(|chart| Charted::new(room, chart)).collect::<Result<_, _>>()?,
+        })
+    }
+
+    /// The page.
+    ///
+    /// # Panics
+    /// Never: the tables are plain numbers and words.
+    #[must_use]
+    pub fn page(&self) -> String {
+        let json = serde_json::to_string(self).expect("plain numbers and words");
+        // A room's name could close the script; nothing else in the table has a "<".
+        let json = json.replace('<', "\\u003c");
+        include_str!("practice.html")
+            .replace("@NONCE@", &nonce(&json))
+            .replace("@STYLE@", include_str!("practice.css").trim_end())
+            .replace("@MODEL@", include_str!("practice/model.js").trim_end())
+            .replace("@RESULT@", include_str!("practice/result.js").trim_end())
+            .replace("@SCRIPT@", include_str!("practice.js").trim_end())
+            .replace("@TABLE@", &json)
+    }
+
+    /// The run of the rule with a patient, from the manifest on: what the script must come to as well.
+    #[must_use]
+    pub fn run(&self, level: Level, patient: &Drawn) -> Ran {
+        let place = Level::ALL.iter().position(|one| *one == level).unwrap_or(0);
+        let sight = &self.sights[self.levels[place].sight];
+        let (mut run, mut asked) = (Run::new(level.rules()), Vec::new());
+        loop {
+            match run.step() {
+                Step::Ask { clicks, why, through_plus } => {
+                    let before = asked.last().is_some_and(|(before, _)| *before > clicks);
+                    let question = Asked {
+                        number: asked.len(),
+                        clicks,
+                        from_plus: through_plus || before,
+                        larger: why == Why::CouldNotTell,
+                    };
+                    let answer = patient.answer(&level.patient(), sight, question);
+                    asked.push((clicks, answer));
+                    run = run.answered(answer);
+                }
+                Step::End(end) => return Ran { asked, end },
+            }
+        }
+    }
+}
+
+impl Played {
+    fn new(level: Level, seed: u64, rules: &mut Vec<Rules>, eyes: &mut Vec<(Kind, Length)>) -> Self {
+        let patient = level.patient();
+        Self {
+            name: level.name(),
+            title: level.title(),
+            words: level.words(),
+            kind: level.kind().words(),
+            rule: shared(rules, level.rules()),
+            sight: shared(eyes, (level.kind(), level.pupil())),
+            same_within: whole(patient.same_within * 1e3),
+            takes_up: patient
+                .accommodation
+                .map(|eye| [eye.slope, eye.amplitude.to_d()].map(|one| whole(one * 1e3))),
+            patients: level.patients(seed),
+        }
+    }
+}
+
+/// What these eyes see, each worked out beside the others.
+fn sights(eyes: &[(Kind, Length)], room: &Room) -> Result<Vec<Sight>, PracticeError> {
+    std::thread::scope(|scope| {
+        let begun: Vec<_> =
+            eyes.iter().map(|(kind, pupil)| scope.spawn(|| Sight::new(*kind, *pupil, room))).collect();
+        begun
+            .into_iter()
+            .map(|sight| sight.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)))
+            .collect()
+    })
+}
+
+/// The place of an item among those that levels share.
+fn shared<T: PartialEq>(items: &mut Vec<T>, item: T) -> usize {
+    items.iter().position(|one| *one == item).unwrap_or_else(|| {
+        items.push(item);
+        items.len() - 1
+    })
+}
+
+fn because() -> Vec<Vec<String>> {
+    let all = |why: Why| (-MOST_MOVED..=MOST_MOVED).map(|clicks| why.words(clicks)).collect::<Vec<_>>();
+    let mut because = Why::ALL.map(all).to_vec();
+    for words in &mut because {
+        if words.iter().all(|one| *one == words[0]) {
+            words.truncate(1);
+        }
+    }
+    because
+}
+
+/// For each code of a channel the one that gives so much less light.
+fn dim(room: &Room, channel: Channel) -> Vec<u8> {
+    let tone = room.display.tone(channel);
+    (0..=u8::MAX).map(|code| tone.nearest_code(tone.light(code) * DIM)).collect()
+}
+
+impl Charted {
+    fn new(room: &Room, (tenths, letters, stroke_px): (i8, usize, u16)) -> Result<Self, PracticeError> {
+        let sides = Sides::of(&room.primaries.spectra()?, &room.display, [u8::MAX; 3]);
+        let drawn = |fields: Fields, seed: u64| {
+            let request = Request { fields, seed, ..Request::new(vec![Acuity::standard(tenths)]) };
+            let subject = Subject { request: &request, letters, stroke_px };
+            let close_up = CloseUp::new(&subject, room, &sides, Angle::arcmin(0.0))?;
+            picture(&close_up.sharp().to_codes(&room.display), room)
+        };
+        let [one, other] = SEEDS;
+        Ok(Self {
+            red: [drawn(Fields::Red, one)?, drawn(Fields::Red, other)?],
+            green: [drawn(Fields::Green, one)?, drawn(Fields::Green, other)?],
+        })
+    }
+}

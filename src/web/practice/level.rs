@@ -1,0 +1,110 @@
+use super::patient::Drawn;
+use crate::balance::{Accommodation, Kind, Patient, Rules};
+use crate::quantity::Length;
+
+/// What a learner meets, from easy to hard.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Level {
+    /// A patient without chance.
+    Clear,
+    /// A patient as they come.
+    Noisy,
+    /// A patient with a lens implant of small aperture.
+    SmallAperture,
+    /// A young eye, which takes up minus unless fog keeps it from doing so.
+    Accommodates,
+    /// A room that nobody checked: with two patients of three its fields are unequal.
+    Room,
+}
+
+impl Level {
+    /// All of them, in the order of the page.
+    pub const ALL: [Self; 5] =
+        [Self::Clear, Self::Noisy, Self::SmallAperture, Self::Accommodates, Self::Room];
+
+    /// So many patients has each.
+    pub const PATIENTS: u64 = 99;
+
+    /// Its name in the page's address.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Clear => "clear",
+            Self::Noisy => "noisy",
+            Self::SmallAperture => "aperture",
+            Self::Accommodates => "young",
+            Self::Room => "room",
+        }
+    }
+
+    /// Its title.
+    #[must_use]
+    pub const fn title(self) -> &'static str {
+        match self {
+            Self::Clear => "Clear answers",
+            Self::Noisy => "Noisy answers",
+            Self::SmallAperture => "Small aperture",
+            Self::Accommodates => "Young eye",
+            Self::Room => "Unchecked room",
+        }
+    }
+
+    /// What to mind in it.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::Clear => "Every answer is sure. Learn the steps.",
+            Self::Noisy => "Answers waver as real ones do, and may contradict each other.",
+            Self::SmallAperture => "Focus reaches far, so many lenses look the same. Go in half dioptres.",
+            Self::Accommodates => "This eye takes up minus by itself. Fog first, and come down from plus.",
+            Self::Room => "Nobody checked this room. Look at the fields before you trust an answer.",
+        }
+    }
+
+    /// What is known of the eye.
+    #[must_use]
+    pub const fn kind(self) -> Kind {
+        match self {
+            Self::Clear | Self::Noisy | Self::Room => Kind::Presbyopic,
+            Self::SmallAperture => Kind::SmallAperture,
+            Self::Accommodates => Kind::Young,
+        }
+    }
+
+    /// Its pupil, or the aperture that stands for it.
+    #[must_use]
+    pub const fn pupil(self) -> Length {
+        match self {
+            Self::Clear | Self::Noisy | Self::Room => Length::mm(3.0),
+            Self::SmallAperture => Length::mm(1.6),
+            Self::Accommodates => Length::mm(5.0),
+        }
+    }
+
+    /// The rule by which its runs are scored: what is usual for the kind.
+    #[must_use]
+    pub const fn rules(self) -> Rules {
+        let kind = self.kind();
+        Rules {
+            procedure: kind.usual_procedure(),
+            end_point: kind.usual_end_point(),
+            accommodates: kind.accommodates(),
+        }
+    }
+
+    /// How its patients answer.
+    #[must_use]
+    pub const fn patient(self) -> Patient {
+        match self {
+            Self::Clear => Patient::noiseless(),
+            Self::Noisy | Self::SmallAperture | Self::Room => Patient::typical(),
+            Self::Accommodates => Patient::typical().with_accommodation(Accommodation::typical()),
+        }
+    }
+
+    /// Its patients of a class, the first with number 1. The same seed gives the same patients, whatever the room.
+    #[must_use]
+    pub fn patients(self, seed: u64) -> Vec<Drawn> {
+        (1..=Self::PATIENTS).map(|number| Drawn::new(self, seed, number)).collect()
+    }
+}

@@ -1,0 +1,68 @@
+use serde::Serialize;
+
+use crate::balance::{End, Rules, Step, Transitions, Why};
+
+/// Lenses reach from −32 to +31 clicks in a code.
+const CLICKS: i32 = 32;
+
+/// A rule as a table: for each state what to do, and which state each answer leads to.
+#[derive(Debug, Clone, Serialize)]
+#[serde(rename_all = "camelCase")]
+pub(super) struct Rule {
+    /// How it goes, in words.
+    procedure: &'static str,
+    /// Which lens it leaves in, in words.
+    end_point: &'static str,
+    /// Below nought the end −1 − code; else why it asks in four bits, clicks plus 32 in six, and whether through plus.
+    steps: Vec<i32>,
+    /// The states after red, green, same and unsure, state by state.
+    next: Vec<usize>,
+    ends: Vec<Ended>,
+}
+
+/// How a run ended: the lens that stays in, if one does, and in words, in which `{lens}` stands for it.
+#[derive(Debug, Clone, Serialize)]
+struct Ended {
+    clicks: Option<i32>,
+    words: String,
+}
+
+impl Rule {
+    pub(super) fn new(rules: Rules) -> Self {
+        let states = Transitions::of(rules).states;
+        let mut ends: Vec<End> = Vec::new();
+        let mut steps = Vec::with_capacity(states.len());
+        for state in &states {
+            steps.push(match state.step {
+                Step::Ask { clicks, why, through_plus } => {
+                    reason(why) + 16 * (clicks + CLICKS) + 1024 * i32::from(through_plus)
+                }
+                Step::End(end) => -1 - place(&mut ends, end),
+            });
+        }
+        let ended = |end: End| Ended {
+            clicks: if let End::Lens { clicks, .. } = end { Some(clicks) } else { None },
+            words: end.words("{lens}", rules.end_point),
+        };
+        Self {
+            procedure: rules.procedure.words(),
+            end_point: rules.end_point.words(),
+            steps,
+            next: states.iter().flat_map(|state| state.next).collect(),
+            ends: ends.into_iter().map(ended).collect(),
+        }
+    }
+}
+
+/// The place of a reason among all.
+fn reason(why: Why) -> i32 {
+    (0..).zip(Why::ALL).find(|(_, one)| *one == why).map_or(0, |(place, _)| place)
+}
+
+/// The place of an end among those met so far.
+fn place(ends: &mut Vec<End>, end: End) -> i32 {
+    if !ends.contains(&end) {
+        ends.push(end);
+    }
+    (0..).zip(ends.iter()).find(|(_, one)| **one == end).map_or(0, |(place, _)| place)
+}

@@ -1,0 +1,166 @@
+use image::RgbImage;
+use serde::Serialize;
+
+use super::PracticeError;
+use super::patient::whole;
+use crate::acuity::Acuity;
+use crate::balance::{ClarityTable, Kind};
+use crate::chart::{FieldColours, Request};
+use crate::export::png::{self, ColourChunk};
+use crate::eye::{Curve, Eye, LetterBand, Pupil, Sides};
+use crate::light::Fields;
+use crate::quantity::{Angle, Dioptres, Length};
+use crate::room::Room;
+use crate::scene::Metadata;
+use crate::view::{CloseUp, Subject};
+use crate::web::base64::base64;
+
+/// The target of an eye that reads 20/20, and a larger line for who cannot tell, in tenths of logMAR.
+pub(super) const TARGET: i8 = 2;
+pub(super) const LARGER: i8 = 5;
+
+/// Answers are looked up from one lens error to another in such steps, in thousandths of a dioptre.
+const FROM_MD: i32 = -3500;
+const STEP_MD: i32 = 10;
+const STEPS: i32 = 700;
+
+/// The curve to look at afterwards goes so far to either side, in such steps, in thousandths of a dioptre.
+const CURVE_TO_MD: i32 = 1500;
+const CURVE_STEP_MD: i32 = 50;
+
+/// Behind so small a pupil pictures in quarters of a dioptre are near enough, and must reach farther; behind others
+/// they go in eighths. In thousandths of a dioptre.
+const SMALL_MM: f64 = 2.0;
+const SMALL_VIEWS: (i32, i32) = (2500, 250);
+const VIEWS: (i32, i32) = (1500, 125);
+
+/// What is left where an eye takes up minus needs steps of its own, down to so much.
+const LEFT_MD: i32 = -300;
+const LEFT_STEP_MD: i32 = 50;
+
+/// Letters of a view, and its pixels a stroke.
+const VIEW: (usize, u16) = (2, 6);
+
+/// What one eye sees in one room, in tables: lens errors in thousandths of a dioptre, ratios in thousandths of
+/// log10(red/green), clarities in thousandths.
+#[derive(Debug, Clone, Serialize)]
+#[serde(rename_all = "camelCase")]
+pub struct Sight {
+    /// The lens error at which the model has both sides equally clear.
+    pub balance: i32,
+    /// The pupil, in words.
+    pupil: String,
+    from: i32,
+    step: i32,
+    /// Ratios in the target line, then in the larger one; none where neither side can be read.
+    ratios: [Vec<Option<i32>>; 2],
+    curve: Plotted,
+    views: Vec<View>,
+}
+
+/// Clarities of red, green and white.
+#[derive(Debug, Clone, Serialize)]
+struct Plotted {
+    from: i32,
+    step: i32,
+    clarity: [Vec<i32>; 3],
+}
+
+/// What reaches the retina of each field, as PNG in base 64.
+#[derive(Debug, Clone, Serialize)]
+struct View {
+    at: i32,
+    red: String,
+    green: String,
+}
+
+impl Sight {
+    pub(super) fn new(kind: Kind, pupil: Length, room: &Room) -> Result<Self, PracticeError> {
+        Self::with_views(&lens_errors(kind, pupil), pupil, room)
+    }
+
+    /// With pictures at these lens errors.
+    pub(super) fn with_views(at: &[i32], pupil: Length, room: &Room) -> Result<Self, PracticeError> {
+        let spectra = room.primaries.spectra()?;
+        let white = Request { fields: Fields::White, ..Request::new(Vec::new()) };
+        let white = FieldColours::choose(&white, &room.display)?.left.codes;
+        let sides = Sides::of(&spectra, &room.display, white);
+        let eye = Eye::with_pupil(Pupil::new(pupil)?);
+        let luminance = room.display.luminance_in_room(white);
+        let table = |tenths: i8| {
+            let band = LetterBand::new(Acuity::standard(tenths), luminance);
+            ClarityTable::of(&Curve { eye: &eye, sides: &sides, band: &band })
+                .ok_or(PracticeError::NoBalance(pupil.to_mm()))
+        };
+        let tables = [table(TARGET)?, table(LARGER)?];
+        Ok(Self {
+            balance: whole(tables[0].balance().to_d() * 1e3),
+            pupil: format!("{:.1}\u{2009}mm", pupil.to_mm()),
+            from: FROM_MD,
+            step: STEP_MD,
+            ratios: [ratios(&tables[0]), ratios(&tables[1])],
+            curve: Plotted::new(&tables[0]),
+            views: views(&eye, &sides, room, at)?,
+        })
+    }
+
+    /// The ratio at the nearest lens error of the table; none where neither side can be read.
+    pub(super) fn ratio(&self, lens_error: i32, larger: bool) -> Option<i32> {
+        let place = (lens_error - FROM_MD + STEP_MD / 2).div_euclid(STEP_MD).clamp(0, STEPS);
+        let place = usize::try_from(place).unwrap_or(0);
+        self.ratios[usize::from(larger)].get(place).copied().flatten()
+    }
+}
+
+fn ratios(table: &ClarityTable) -> Vec<Option<i32>> {
+    // Beyond a hundredfold every answer is the same.
+    let ratio = |ratio: f64| whole(ratio.clamp(-2.0, 2.0) * 1e3);
+    (0..=STEPS).map(|place| table.log_ratio(dioptres(FROM_MD + place * STEP_MD)).map(ratio)).collect()
+}
+
+impl Plotted {
+    fn new(table: &ClarityTable) -> Self {
+        let points =
+            || (0..=2 * CURVE_TO_MD / CURVE_STEP_MD).map(|place| place * CURVE_STEP_MD - CURVE_TO_MD);
+        let clarity =
+            |field: usize| points().map(|at| whole(table.at(dioptres(at))[field].value() * 1e3)).collect();
+        Self { from: -CURVE_TO_MD, step: CURVE_STEP_MD, clarity: [clarity(0), clarity(1), clarity(2)] }
+    }
+}
+
+fn dioptres(thousandths: i32) -> Dioptres {
+    Dioptres::new(f64::from(thousandths) / 1e3)
+}
+
+/// At which lens errors there are pictures, from minus to plus.
+fn lens_errors(kind: Kind, pupil: Length) -> Vec<i32> {
+    let (to, step) = if pupil.to_mm() < SMALL_MM { SMALL_VIEWS } else { VIEWS };
+    let mut at: Vec<i32> = (-to / step..=to / step).map(|place| place * step).collect();
+    if kind.accommodates() {
+        at.extend((LEFT_MD / LEFT_STEP_MD..0).map(|place| place * LEFT_STEP_MD));
+    }
+    at.sort_unstable();
+    at.dedup();
+    at
+}
+
+fn views(eye: &Eye, sides: &Sides, room: &Room, at: &[i32]) -> Result<Vec<View>, PracticeError> {
+    let widest =
+        at.iter().flat_map(|at| [&sides.red, &sides.green].map(|light| eye.blur(dioptres(*at), light)));
+    let widest = Angle::arcmin(widest.map(Angle::to_arcmin).fold(0.0, f64::max));
+    let close_up = |fields: Fields| {
+        let request = Request { fields, ..Request::new(vec![Acuity::standard(TARGET)]) };
+        CloseUp::new(&Subject { request: &request, letters: VIEW.0, stroke_px: VIEW.1 }, room, sides, widest)
+    };
+    let (red, green) = (close_up(Fields::Red)?, close_up(Fields::Green)?);
+    let seen = |close_up: &CloseUp, at: i32| {
+        picture(&close_up.seen(eye, dioptres(at)).to_codes(&room.display), room)
+    };
+    at.iter().map(|at| Ok(View { at: *at, red: seen(&red, *at)?, green: seen(&green, *at)? })).collect()
+}
+
+/// A picture in device codes as PNG in base 64. It says nothing of its colours: they are the device's own.
+pub(super) fn picture(image: &RgbImage, room: &Room) -> Result<String, PracticeError> {
+    let bytes = png::encode(image, room.screen.pitch, &ColourChunk::Device, &Metadata::default())?;
+    Ok(base64(&bytes))
+}

@@ -1,0 +1,471 @@
+//! The page to practise on in a real browser, walked as a learner would, and held against the balance in Rust.
+
+#![allow(clippy::unwrap_used, reason = "a test may stop")]
+
+mod common;
+
+use std::sync::OnceLock;
+use std::time::Duration;
+
+use common::Desk;
+use common::browser::Browser;
+use evenfield::balance::{Answer, End, Run, Step};
+use evenfield::room::Room;
+use evenfield::web::practice::{Level, Practice};
+use serde_json::{Value, json};
+
+/// A little over the time in which sides and pictures may change once.
+const CALM: Duration = Duration::from_millis(720);
+
+const TABLET: ([u32; 2], f64) = ([2048, 1536], 2.0);
+const DESKTOP: ([u32; 2], f64) = ([1920, 1080], 1.0);
+
+/// The demo room's levels, made once for all tests, since their pictures take some seconds.
+fn practice() -> &'static Practice {
+    static MADE: OnceLock<Practice> = OnceLock::new();
+    MADE.get_or_init(|| Practice::new(&Room::demo(), 1).unwrap())
+}
+
+/// A browser with the page open.
+fn open(desk: &Desk, (pixels, ratio): ([u32; 2], f64), hash: &str) -> Option<Browser> {
+    let page = desk.write("practice.html", practice().page());
+    let browser = Browser::open(pixels, ratio)?;
+    browser.go(&page, hash);
+    std::thread::sleep(CALM);
+    Some(browser)
+}
+
+fn text(browser: &Browser, id: &str) -> String {
+    browser.script(&format!("return document.getElementById('{id}').innerText")).as_str().unwrap().into()
+}
+
+/// What the rule wants next on the page: lens, reason, fog; or the end.
+fn wanted(browser: &Browser) -> Value {
+    browser.script("return heldAgainst(level(), state.asked).want")
+}
+
+/// Whether keys or the pointer do it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+enum Hand {
+    Keys,
+    Pointer,
+}
+
+fn does(browser: &Browser, hand: Hand, key: &str) {
+    match hand {
+        Hand::Keys => browser.press(key),
+        Hand::Pointer => browser.click(&format!("main [data-key=\"{key}\"]")),
+    }
+}
+
+fn turn(browser: &Browser, hand: Hand, to: i64) {
+    let clicks = browser.script("return state.clicks").as_i64().unwrap();
+    for _ in 0..(to - clicks).abs() {
+        does(browser, hand, if to > clicks { "ArrowUp" } else { "ArrowDown" });
+    }
+}
+
+/// Goes by the rule to its end, then finishes as it does.
+fn follow(browser: &Browser, hand: Hand) {
+    loop {
+        let want = wanted(browser);
+        if let Some(end) = want.get("end") {
+            // The middle of the lenses that were judged the same need not be the last one asked.
+            let lens = end["clicks"].as_i64();
+            turn(browser, hand, lens.unwrap_or(0));
+            std::thread::sleep(CALM);
+            does(browser, hand, if lens.is_some() { "d" } else { "u" });
+            return;
+        }
+        turn(browser, hand, want["clicks"].as_i64().unwrap());
+        if want["why"] == 8 {
+            std::thread::sleep(CALM);
+            does(browser, hand, "s");
+        }
+        if want["why"] == 7 {
+            does(browser, hand, "l");
+        }
+        if want["throughPlus"] == true {
+            does(browser, hand, "f");
+        }
+        does(browser, hand, "Enter");
+    }
+}
+
+/// No element is cut at the side, no button is too small for a finger, no words stick out of a button.
+fn fits(browser: &Browser, what: &str) {
+    let found = browser.script(
+        "const wrong = [];
+         if (document.documentElement.scrollWidth > innerWidth) wrong.push('wider than the window');
+         for (const e of document.querySelectorAll('button, input')) {
+             const box = e.getBoundingClientRect();
+             if (box.width === 0) continue;
+             if (box.width < 44 || box.height < 44) wrong.push(`small: ${e.id} ${e.innerText}`);
+             if (e.scrollWidth > e.clientWidth + 1 || e.scrollHeight > e.clientHeight + 1) wrong.push(`cut: ${e.id} ${e.innerText}`);
+         }
+         return wrong",
+    );
+    assert_eq!(found, json!([]), "{what}");
+}
+
+/// The mean light of each block of 24 pixels of the page is no more than that of the brighter field.
+fn nothing_is_brighter_than_the_fields(browser: &Browser, what: &str) {
+    let linear: Vec<f64> = (0..=255_u8)
+        .map(|code| {
+            let share = f64::from(code) / 255.0;
+            if share <= 0.040_45 { share / 12.92 } else { ((share + 0.055) / 1.055).powf(2.4) }
+        })
+        .collect();
+    let light = |codes: [u8; 3]| {
+        let [red, green, blue] = codes.map(|code| linear[usize::from(code)]);
+        0.2126 * red + 0.7152 * green + 0.0722 * blue
+    };
+    let paints = browser.script("return practice.paints");
+    let field = paints.as_array().unwrap().iter().map(|codes| {
+        light([0, 1, 2].map(|channel: usize| u8::try_from(codes[channel].as_u64().unwrap()).unwrap()))
+    });
+    let field = field.fold(0.0, f64::max);
+    let picture = browser.picture();
+    let block = 24 * u32::try_from(browser.script("return devicePixelRatio").as_u64().unwrap()).unwrap();
+    for left in (0..picture.width() - block).step_by(block as usize) {
+        for top in (0..picture.height() - block).step_by(block as usize) {
+            let part = image::imageops::crop_imm(&picture, left, top, block, block).to_image();
+            let mean = part.pixels().map(|pixel| light(pixel.0)).sum::<f64>() / f64::from(block * block);
+            assert!(mean <= field * 1.01, "{what}: {mean} at {left}, {top} against {field}");
+        }
+    }
+}
+
+/// A run at every level on a screen by one hand: as the rule goes, and as Rust's run of it goes.
+fn runs_by_the_rule(name: &str, screen: ([u32; 2], f64), hand: Hand) {
+    const PATIENT: u64 = 7;
+    let desk = Desk::new();
+    let Some(browser) = open(&desk, screen, "") else { return };
+    for level in Level::ALL {
+        let what = format!("{name}-{}", level.name());
+        browser.go(&desk.path("practice.html"), &format!("#patient={PATIENT}&level={}", level.name()));
+        browser.keep(&format!("{what}-1-start"));
+        fits(&browser, &what);
+        std::thread::sleep(CALM);
+        does(&browser, hand, "v");
+        std::thread::sleep(CALM);
+        nothing_is_brighter_than_the_fields(&browser, &what);
+        follow(&browser, hand);
+        std::thread::sleep(CALM / 2);
+        browser.keep(&format!("{what}-2-result"));
+        fits(&browser, &what);
+        nothing_is_brighter_than_the_fields(&browser, &what);
+        let drawn = &level.patients(1)[6];
+        let ran = practice().run(level, drawn);
+        let unequal = level == Level::Room && drawn.fields_are_unequal();
+        let verdict = if unequal { "The fields were unequal." } else { "By the rule, to the end." };
+        assert_eq!(text(&browser, "verdict"), verdict, "{what}");
+        let answers: Vec<usize> = ran.asked.iter().map(|(_, answer)| place(*answer)).collect();
+        assert_eq!(browser.script("return state.asked.map((one) => one.answer)"), json!(answers), "{what}");
+        let figures = text(&browser, "figures");
+        assert!(figures.contains(&format!("{0} of {0}", answers.len())), "{what}: {figures}");
+    }
+    assert_eq!(browser.console(), Vec::<String>::new());
+    assert_eq!(browser.script("return performance.getEntriesByType('resource').filter((one) => !one.name.startsWith('data:')).length"), 0);
+}
+
+#[test]
+fn runs_go_by_the_rule_by_keys_on_a_tablet() {
+    runs_by_the_rule("tablet", TABLET, Hand::Keys);
+}
+
+#[test]
+fn runs_go_by_the_rule_by_pointer_on_a_tablet() {
+    runs_by_the_rule("tablet-pointer", TABLET, Hand::Pointer);
+}
+
+#[test]
+fn runs_go_by_the_rule_by_keys_on_a_desktop() {
+    runs_by_the_rule("desktop", DESKTOP, Hand::Keys);
+}
+
+#[test]
+fn runs_go_by_the_rule_by_pointer_on_a_desktop() {
+    runs_by_the_rule("desktop-pointer", DESKTOP, Hand::Pointer);
+}
+
+fn place(answer: Answer) -> usize {
+    Answer::ALL.iter().position(|one| *one == answer).unwrap()
+}
+
+/// What a step says, with its lens and fog.
+fn step_in_words(run: &Run) -> String {
+    match run.step() {
+        Step::Ask { clicks, why, through_plus } => format!("{} {clicks} {through_plus}", why.words(clicks)),
+        Step::End(end) => end.words("{lens}", run.rules().end_point),
+    }
+}
+
+/// The steps after every list of up to so many answers, each before those that go on from it.
+fn every_step(run: &Run, answers: u32, steps: &mut Vec<String>) {
+    steps.push(step_in_words(run));
+    if answers > 0 {
+        for answer in Answer::ALL {
+            every_step(&run.clone().answered(answer), answers - 1, steps);
+        }
+    }
+}
+
+#[test]
+fn the_script_goes_through_every_six_answers_as_the_run_does() {
+    let desk = Desk::new();
+    let Some(browser) = open(&desk, DESKTOP, "") else { return };
+    let scripted = browser.script(
+        "const all = [];
+         for (const level of practice.levels) {
+             const steps = [];
+             const every = (at, answers) => {
+                 const { end, why, clicks, throughPlus } = wanted(level, at);
+                 steps.push(end ? end.words : `${because(why, clicks)} ${clicks} ${throughPlus}`);
+                 if (answers > 0) for (let answer = 0; answer < 4; answer += 1) every(after(level, at, answer), answers - 1);
+             };
+             every(0, 6);
+             all.push(steps);
+         }
+         return all",
+    );
+    for (level, scripted) in Level::ALL.into_iter().zip(scripted.as_array().unwrap()) {
+        let mut steps = Vec::new();
+        every_step(&Run::new(level.rules()), 6, &mut steps);
+        assert_eq!(steps.len(), 5461);
+        assert_eq!(scripted, &json!(steps), "{}", level.name());
+    }
+}
+
+#[test]
+fn the_scripts_patients_run_as_those_in_rust_do() {
+    let desk = Desk::new();
+    let Some(browser) = open(&desk, DESKTOP, "") else { return };
+    let mut runs = 0;
+    for seed in [1, 2, 77] {
+        for (index, level) in Level::ALL.into_iter().enumerate() {
+            let patients = level.patients(seed);
+            let scripted = browser.script(&format!(
+                "const level = practice.levels[{index}];
+                 return {}.map((patient) => {{
+                     const {{ asked, end }} = walk(level, patient);
+                     return [asked.map((one) => [one.clicks, one.answer]), end.words, end.clicks];
+                 }})",
+                serde_json::to_string(&patients).unwrap()
+            ));
+            let ran: Vec<Value> = patients
+                .iter()
+                .map(|patient| {
+                    let ran = practice().run(level, patient);
+                    let asked: Vec<_> =
+                        ran.asked.iter().map(|(clicks, answer)| json!([clicks, place(*answer)])).collect();
+                    let lens = if let End::Lens { clicks, .. } = ran.end { Some(clicks) } else { None };
+                    json!([asked, ran.end.words("{lens}", level.rules().end_point), lens])
+                })
+                .collect();
+            runs += ran.len();
+            assert_eq!(scripted, json!(ran), "{} of class {seed}", level.name());
+        }
+    }
+    assert!(runs > 1000);
+}
+
+#[test]
+fn leaving_the_rule_is_told_where_and_why() {
+    let desk = Desk::new();
+    let Some(browser) = open(&desk, TABLET, "#patient=7&level=noisy") else { return };
+    browser.press("Enter");
+    browser.press("h");
+    let hint = text(&browser, "hint");
+    assert!(hint.contains("Lens "), "{hint}");
+    // Far into minus, which no rule asks for after the manifest.
+    for _ in 0..4 {
+        browser.press("ArrowDown");
+    }
+    browser.press("Enter");
+    browser.keep("told-1-left");
+    browser.press("d");
+    assert_eq!(text(&browser, "verdict"), "You left the rule at question 2.");
+    std::thread::sleep(CALM);
+    browser.keep("told-2-result");
+    let walked = text(&browser, "walked");
+    assert!(walked.contains("Rule: ") && walked.contains("\u{2212}1.00"), "{walked}");
+    assert!(text(&browser, "figures").contains("1 hint"));
+    browser.press("?");
+    browser.keep("told-3-help");
+    let help = text(&browser, "help");
+    assert!(help.contains("middle of the same") && help.contains("swap sides"), "{help}");
+    browser.press("Escape");
+    browser.press("r");
+    assert_eq!(browser.script("return state.asked.length + state.clicks"), 0);
+    // Stopping early is told too.
+    std::thread::sleep(CALM);
+    browser.press("Enter");
+    browser.press("d");
+    assert_eq!(text(&browser, "verdict"), "By the rule so far, but it goes on.");
+}
+
+#[test]
+fn unequal_fields_are_to_be_noticed() {
+    let desk = Desk::new();
+    let Some(browser) = open(&desk, DESKTOP, "#level=room") else { return };
+    for unequal in [true, false] {
+        let patients = Level::Room.patients(1);
+        let number = patients.iter().position(|one| one.fields_are_unequal() == unequal).unwrap() + 1;
+        browser.go(&desk.path("practice.html"), &format!("#patient={number}&level=room"));
+        std::thread::sleep(CALM);
+        browser.keep(&format!("room-{unequal}"));
+        browser.press("e");
+        let verdict = text(&browser, "verdict");
+        assert_eq!(
+            verdict,
+            if unequal { "Right: the fields are unequal." } else { "These fields are equal." }
+        );
+    }
+}
+
+/// When sides, views or patients changed, in milliseconds, while every key came as fast as the page takes it.
+const STORM: &str = "
+    const keys = ['s','v','r','PageDown','1','5','d','u','e','ArrowUp','ArrowDown','Enter','l','f'];
+    const seen = () => [state.redLeft, state.peek, state.done, state.level, state.number].join();
+    let last = seen();
+    const changes = [];
+    const start = performance.now();
+    while (performance.now() - start < 2300) {
+        for (const key of keys) {
+            const pressed = performance.now();
+            dispatchEvent(new KeyboardEvent('keydown', { key, repeat: REPEAT }));
+            if (seen() !== last) { changes.push(pressed); last = seen(); }
+        }
+    }
+    return changes;";
+
+#[test]
+fn held_keys_cannot_make_it_flicker() {
+    let desk = Desk::new();
+    let Some(browser) = open(&desk, DESKTOP, "") else { return };
+    let times = |value: &Value| -> Vec<f64> {
+        value.as_array().unwrap().iter().map(|time| time.as_f64().unwrap()).collect()
+    };
+    let changes = times(&browser.script(&STORM.replace("REPEAT", "false")));
+    assert!(changes.len() >= 2, "{changes:?}");
+    // But for the moment between a key and the page's own clock.
+    assert!(changes.windows(2).all(|pair| pair[1] - pair[0] > 690.0), "{changes:?}");
+    std::thread::sleep(CALM);
+    assert_eq!(browser.script(&STORM.replace("REPEAT", "true")), json!([]));
+    // With the view open, lenses that change quickly change the picture slowly.
+    browser.go(&desk.path("practice.html"), "");
+    std::thread::sleep(CALM);
+    browser.press("v");
+    let views = browser.script(
+        "return new Promise((done) => {
+             const times = new Set(), start = performance.now();
+             const tick = () => {
+                 const key = Math.floor(performance.now() / 40) % 2 ? 'ArrowUp' : 'ArrowDown';
+                 dispatchEvent(new KeyboardEvent('keydown', { key }));
+                 times.add(state.viewed);
+                 if (performance.now() - start < 2600) setTimeout(tick, 40); else done([...times]);
+             };
+             tick();
+         })",
+    );
+    let views = times(&views);
+    assert!(views.len() >= 3 && views.windows(2).all(|pair| pair[1] - pair[0] > 690.0), "{views:?}");
+}
+
+#[test]
+fn addresses_and_the_field_choose_the_patient() {
+    let desk = Desk::new();
+    let Some(browser) = open(&desk, TABLET, "#patient=12&level=aperture") else { return };
+    let who = || browser.script("return [state.level, state.number, location.hash]");
+    assert_eq!(who(), json!([2, 12, "#patient=12&level=aperture"]));
+    let script = "const field = document.getElementById('patient'); field.value = '31'; field.dispatchEvent(new Event('change'));";
+    browser.script(script);
+    assert_eq!(who(), json!([2, 31, "#patient=31&level=aperture"]));
+    std::thread::sleep(CALM);
+    browser.click("#levels button:nth-child(4)");
+    assert_eq!(who(), json!([3, 31, "#patient=31&level=young"]));
+    std::thread::sleep(CALM);
+    browser.click("#who [data-key=PageDown]");
+    assert_eq!(who()[1], 32);
+    browser.go(&desk.path("practice.html"), "#patient=100&level=odd&seed=3");
+    let notice = text(&browser, "notice");
+    assert!(["patient=100", "level=odd", "seed=3"].iter().all(|one| notice.contains(one)), "{notice}");
+    assert_eq!(who()[1], 1);
+}
+
+#[test]
+fn everything_has_a_name_and_contrast() {
+    let desk = Desk::new();
+    let Some(browser) = open(&desk, TABLET, "") else { return };
+    browser.press("Enter");
+    browser.press("h");
+    for shown in ["run", "result"] {
+        // WCAG 2.2, 1.4.3: at least 4.5 to 1 against the nearest ground that is painted.
+        let faint = browser.script(
+            "const codes = (text) => text.match(/[0-9.]+/g).map(Number);
+             const linear = (code) => code / 255 <= 0.04045 ? code / 255 / 12.92 : ((code / 255 + 0.055) / 1.055) ** 2.4;
+             const light = ([red, green, blue]) => 0.2126 * linear(red) + 0.7152 * linear(green) + 0.0722 * linear(blue);
+             const ground = (e) => { const own = codes(getComputedStyle(e).backgroundColor); return own[3] === 0 ? ground(e.parentElement) : own; };
+             return [...document.querySelectorAll('body *')].filter((e) => e.getClientRects().length
+                 && [...e.childNodes].some((node) => node.nodeType === 3 && node.textContent.trim())).map((e) => {
+                 const style = getComputedStyle(e), ink = e.closest('svg') ? style.fill : style.color;
+                 const contrast = (light(codes(ink)) + 0.05) / (light(ground(e)) + 0.05);
+                 return contrast >= 4.5 ? null : `${e.textContent}: ${contrast}`;
+             }).filter(Boolean)",
+        );
+        assert_eq!(faint, json!([]), "{shown}");
+        let nameless = browser.script(
+            "return [...document.querySelectorAll('button, input, canvas, section, nav, aside, table:not(#walked), [role=group], [role=img]')]
+                 .filter((e) => !(e.getAttribute('aria-label') || e.getAttribute('aria-labelledby') || (e.matches('button') && e.innerText.trim()) || e.hidden || e.closest('[hidden]')))
+                 .map((e) => e.outerHTML.slice(0, 80))",
+        );
+        assert_eq!(nameless, json!([]), "{shown}");
+        std::thread::sleep(CALM);
+        browser.press("d");
+    }
+}
+
+#[test]
+fn the_file_is_closed_and_small() {
+    let text = practice().page();
+    assert!(text.len() < 3_000_000, "{}", text.len());
+    assert!(text.contains("default-src 'none'"));
+    for keeps in [
+        "localStorage",
+        "sessionStorage",
+        "cookie",
+        "fetch(",
+        "XMLHttpRequest",
+        "indexedDB",
+        "https://",
+        "Math.random",
+        "Date",
+    ] {
+        assert!(!text.contains(keeps), "{keeps}");
+    }
+    // The one address is the name of SVG's elements, which nothing fetches.
+    assert_eq!(text.matches("http://").count(), text.matches("http://www.w3.org/2000/svg").count());
+    for placeholder in ["@TABLE@", "@SCRIPT@", "@STYLE@", "@MODEL@", "@RESULT@", "@NONCE@"] {
+        assert!(!text.contains(placeholder), "{placeholder}");
+    }
+    assert_eq!(text.matches("</script>").count(), 1);
+}
+
+#[test]
+fn a_rooms_own_page_is_written_and_others_are_refused() {
+    let desk = Desk::new();
+    desk.write("room.toml", common::ROOM);
+    let run = desk.run("practice --room room.toml --seed 4 --out practice.html");
+    assert_eq!(run.code, 0, "{}", run.err);
+    assert!(run.out.contains("class 4") && run.out.contains("no evidence about real eyes"), "{}", run.out);
+    let page = std::fs::read_to_string(desk.path("practice.html")).unwrap();
+    assert!(page.len() < 3_000_000 && page.contains("Quillhaven practice, room 1"), "{}", page.len());
+    for (words, said) in
+        [("practice --out practice.htm", ".html"), ("practice --out practice.html", "--force")]
+    {
+        let run = desk.run(words);
+        assert_eq!(run.code, 2, "{words}: {}", run.out);
+        assert!(run.err.lines().count() == 1 && run.err.contains(said), "{words}: {}", run.err);
+    }
+}
