@@ -264,7 +264,7 @@ impl Run {
         match self.rules.procedure {
             Procedure::Customary => self.customary(clicks, answer),
             Procedure::FromPlus => self.down_from_plus(clicks, answer),
-            Procedure::Bracket => self.bracket(clicks),
+            Procedure::Bracket => self.bracket(clicks, answer),
         }
     }
 
@@ -334,7 +334,7 @@ impl Run {
         }
     }
 
-    fn bracket(&mut self, clicks: i32) -> Step {
+    fn bracket(&mut self, clicks: i32, answer: Answer) -> Step {
         let by = if self.same_in_a_row >= 2 { WIDE_BRACKET } else { BRACKET };
         let (red, green) = (self.of(Answer::Red).min(), self.of(Answer::Green).max());
         let (Some(red), Some(green)) = (red, green) else {
@@ -343,9 +343,12 @@ impl Run {
                 // A clear red first, then down to a clear green.
                 (None, _) => self.ask(
                     on(all().max().unwrap_or(clicks), by),
-                    if green.is_some() { Why::GreenWasClearer } else { Why::SameIsNoEnd },
+                    if answer == Answer::Green { Why::GreenWasClearer } else { Why::SameIsNoEnd },
                 ),
-                (Some(_), None) => self.ask(on(all().min().unwrap_or(clicks), -by), Why::RedWasClearer),
+                (Some(_), None) => self.ask(
+                    on(all().min().unwrap_or(clicks), -by),
+                    if answer == Answer::Red { Why::RedWasClearer } else { Why::SameIsNoEnd },
+                ),
                 (Some(_), Some(_)) => Step::End(End::Contradicted),
             };
         };

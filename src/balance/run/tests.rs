@@ -255,6 +255,9 @@ fn the_wide_bracket_needs_two_same_in_a_row() {
     let bracket = rules(Bracket, EqualElseLastRed, false);
     assert_eq!(asked(after(bracket, &[S])), Ok(2));
     assert_eq!(asked(after(bracket, &[S, S])), Ok(5));
+    // The reason is the answer that was given last.
+    assert!(matches!(after(bracket, &[G, S]), Step::Ask { clicks: 4, why: Why::SameIsNoEnd, .. }));
+    assert!(matches!(after(bracket, &[S, R, S]), Step::Ask { clicks: -4, why: Why::SameIsNoEnd, .. }));
     // Three clicks over 6 would be too far, so the farthest lens is asked before the manifest is kept.
     assert_eq!(asked(after(bracket, &[G, G, S, S])), Ok(8));
     assert_eq!(asked(after(bracket, &[G, G, S, S, S])), Err(End::ManifestStands));
