@@ -1,8 +1,10 @@
 //! `evenfield practice`
 
 use std::error::Error;
+use std::time::Duration;
 
 use clap::Args;
+use indicatif::ProgressBar;
 
 use super::arguments::{OutputArgument, RoomArgument};
 use super::{Outcome, print};
@@ -28,7 +30,11 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
         );
     }
     let (room, name) = arguments.room.load()?;
+    // It takes some seconds.
+    let bar = ProgressBar::new_spinner().with_message("working out what the patients see");
+    bar.enable_steady_tick(Duration::from_millis(100));
     let page = practice_page(&room, arguments.seed)?;
+    bar.finish_and_clear();
     target.write(page.as_bytes())?;
     print(&format!(
         "{}: simulated patients before {name}, class {}\nOpen it in a browser; ? shows the keys. \
