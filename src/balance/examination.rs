@@ -283,6 +283,14 @@ impl Course {
         if let End::Lens { clicks, .. } = self.end()? { Some(self.lens(clicks)) } else { None }
     }
 
+    /// By how many clicks the lens that was left in differs from the one in place at the last question, plus upward.
+    #[must_use]
+    pub fn still_to_move(&self) -> Option<i32> {
+        let (last, _) = self.asked.last()?;
+        #[allow(clippy::cast_possible_truncation, reason = "a few clicks")]
+        Some(((self.left_in()? - last.sphere).to_d() / CLICK_D).round() as i32)
+    }
+
     /// Letters more on white through the lens that was left in; fewer are negative.
     #[must_use]
     pub fn gain(&self) -> Option<i32> {

@@ -183,6 +183,19 @@ fn moved(clicks: i32) -> String {
     format!("{size} more {}", if clicks > 0 { "plus" } else { "minus" })
 }
 
+impl Course {
+    /// Which lens to have in place before white is read.
+    #[must_use]
+    pub fn put_in(&self) -> String {
+        let lens = self.left_in().map(|lens| self.start.manifest.with_sphere(lens).to_string());
+        let lens = lens.unwrap_or_default();
+        match self.still_to_move() {
+            Some(clicks) if clicks != 0 => format!("Now put in {lens}, {}.", moved(clicks)),
+            _ => format!("Leave {lens} in."),
+        }
+    }
+}
+
 impl AfterMinus {
     /// What it means.
     #[must_use]

@@ -72,13 +72,20 @@ impl Terminal {
 
     /// Presses keys.
     pub(crate) fn press(&mut self, keys: &str) {
+        // As slowly as a patient answers: faster keys are taken for a held one.
+        std::thread::sleep(Duration::from_millis(750));
+        self.press_at_once(keys);
+    }
+
+    /// The same without a pause.
+    pub(crate) fn press_at_once(&mut self, keys: &str) {
         self.keys.write_all(keys.as_bytes()).unwrap();
     }
 
     /// Types a line once it is asked for.
     pub(crate) fn answer(&mut self, asked: &str, line: &str) {
         self.wait_for(asked);
-        self.press(&format!("{line}\n"));
+        self.press_at_once(&format!("{line}\n"));
     }
 
     /// Stops the program at once, wherever it is.

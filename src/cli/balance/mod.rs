@@ -24,7 +24,7 @@ use self::trial::TrialArgument;
 use super::arguments::RoomArgument;
 use super::{Outcome, print};
 use crate::balance::record::Kept;
-use crate::balance::{EndPoint, Kind, Procedure, Rules, Summary, Transitions};
+use crate::balance::{EndPoint, Kind, Place, Procedure, Rules, Summary, Transitions};
 
 /// Walks through a red-green balance, one eye and then the other, and keeps its record.
 ///
@@ -85,6 +85,9 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
         (Some(path), Some(id)) => Recorder::resume(path, id.as_deref())?,
         (path, _) => Recorder::new(path.as_deref())?,
     };
+    if let Some(course) = recorder.kept.examination.courses.first() {
+        same_room(&course.start.place, &start::place(&room)?)?;
+    }
     if scripted {
         arguments.script.walk(&mut recorder, &arguments.start, &room)?;
     } else {
@@ -97,6 +100,17 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     Ok(Outcome::Fine)
 }
 
+/// Refuses to go on in another room than the one in which an examination began.
+fn same_room(begun: &Place, now: &Place) -> Result<(), String> {
+    let same = begun.name == now.name && (begun.distance_mm - now.distance_mm).abs() < 1.0;
+    let (name, metres) = (&begun.name, begun.distance_mm / 1000.0);
+    if same {
+        Ok(())
+    } else {
+        Err(format!("the examination began in {name}, {metres} m: go on there, with --room and its file"))
+    }
+}
+
 /// Tells what happened, and how to go on.
 fn finish(arguments: &Arguments, recorder: &Recorder, room: &str) {
     if arguments.json {
@@ -106,7 +120,8 @@ fn finish(arguments: &Arguments, recorder: &Recorder, room: &str) {
     let id = &recorder.kept.id;
     match recorder.path().map(Path::display) {
         Some(path) if recorder.kept.is_open() => print(&format!(
-            "\n{path}: kept as {id}; go on with evenfield balance --record {path} --resume {id}"
+            "\n{path}: kept as {id}; go on with evenfield balance{} --record {path} --resume {id}",
+            arguments.room.path().map_or_else(String::new, |room| format!(" --room {}", room.display()))
         )),
         Some(path) => print(&format!("\n{path}: kept as {id}")),
         None => print("\nNot kept as a record: add --record FILE for that."),
@@ -161,7 +176,8 @@ fn show(arguments: &Arguments, path: &Path) -> Result<Outcome, Box<dyn Error>> {
             let begun = kept.at.first().map_or("", String::as_str);
             print(&format!("Examination {}, begun {begun}\n{}\n", kept.id, told(kept)));
         }
-        print(&format!("{named}: {} examinations", records.kept.len()));
+        let count = records.kept.len();
+        print(&format!("{named}: {count} examination{}", if count == 1 { "" } else { "s" }));
     }
     for problem in &records.problems {
         super::complain(&format!("{named}, line {}: {}", problem.line, problem.what));

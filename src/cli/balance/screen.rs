@@ -128,8 +128,9 @@ impl Screen {
     fn white(&mut self, course: &Course, typed: &str) {
         self.wrapped(Tone::Strong, &course.ended().unwrap_or_default());
         self.gap();
+        self.wrapped(Tone::Strong, &course.put_in());
         self.wrapped(Tone::Plain, &format!(
-            "Leave that lens in, take the colours off, and measure acuity on white as bright as the fields were ({:.0} cd/m²). Before it was {}.",
+            "Then take the colours off, and measure acuity on white as bright as the fields were ({:.0} cd/m²). Before it was {}.",
             course.start.place.luminance_cd_m2, course.start.acuity
         ));
         self.gap();

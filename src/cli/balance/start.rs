@@ -208,7 +208,7 @@ impl StartArgument {
             kind: None,
             procedure: None,
             end_point: None,
-            refined_for: Some(before.refined_for),
+            refined_for: None,
             colour_vision: Some(before.colour_vision),
             brunescent: false,
             red: before.red,

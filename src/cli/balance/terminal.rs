@@ -2,6 +2,7 @@
 
 use std::error::Error;
 use std::io::{IsTerminal, Write, stdin, stdout};
+use std::time::{Duration, Instant};
 
 use crossterm::cursor::{Hide, MoveTo, Show};
 use crossterm::event::{self, Event as Input, KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
@@ -14,9 +15,12 @@ use crossterm::{execute, queue};
 use super::recorder::Recorder;
 use super::screen::{Screen, Tone};
 use super::start::StartArgument;
-use crate::balance::{AfterMinus, Answer, Choice, Event, Question, Stage};
+use crate::balance::{AfterMinus, Answer, Choice, Event, Laterality, Question, Stage};
 use crate::light::Side;
 use crate::room::Room;
+
+/// So long after an answer key the next one counts.
+const PAUSE: Duration = Duration::from_millis(700);
 
 /// Whether somebody sits there.
 pub(super) fn is_there() -> bool {
@@ -47,8 +51,15 @@ pub(super) fn walk(
         else {
             return Ok(());
         };
+        heading(course.start.eye.other())?;
         begin(recorder, start.for_other(&course.start), room)?;
     }
+}
+
+/// Names the eye that comes next on an empty screen, so that nobody enters the values of the one before.
+fn heading(eye: Laterality) -> std::io::Result<()> {
+    let words = format!("{}: {} eye occluded\r\n\r\n", super::screen::eye(eye), eye.other().name());
+    execute!(stdout(), Clear(ClearType::All), MoveTo(0, 0), Print(words))
 }
 
 /// Asks for an eye until it can be one.
@@ -62,7 +73,7 @@ fn begin(recorder: &mut Recorder, argument: StartArgument, room: &Room) -> Resul
 /// Keys and screens until the examination is closed or stopped, or until the other eye begins, which is told.
 fn at_keyboard(recorder: &mut Recorder) -> Result<Option<Stage>, Box<dyn Error>> {
     let raw = Raw::enter()?;
-    let (mut typed, mut complaint) = (String::new(), String::new());
+    let (mut typed, mut complaint, mut answered) = (String::new(), String::new(), None);
     loop {
         let stage = recorder.kept.examination.stage();
         if stage == Stage::Closed {
@@ -79,6 +90,14 @@ fn at_keyboard(recorder: &mut Recorder) -> Result<Option<Stage>, Box<dyn Error>>
         }
         let course = recorder.kept.examination.courses.last();
         let by_side = course.is_some_and(|course| course.start.colour_vision.is_defect());
+        if matches!(stage, Stage::Ask(_)) && key.is_answer() {
+            // A held key repeats faster than anybody is asked.
+            let early = answered.is_some_and(|before: Instant| before.elapsed() < PAUSE);
+            answered = Some(Instant::now());
+            if early {
+                continue;
+            }
+        }
         match key.wish(stage, &typed, by_side) {
             Ok(Wish::Happen(event)) => {
                 typed.clear();
@@ -130,6 +149,11 @@ impl Key {
             KeyCode::Char(letter) if !control => Self::Letter(letter),
             _ => return None,
         })
+    }
+
+    /// Whether it could be a patient's answer.
+    const fn is_answer(self) -> bool {
+        matches!(self, Self::Arrow(_) | Self::Letter(_))
     }
 
     /// A letter in lower case.
