@@ -96,6 +96,7 @@ fn bad_input_gets_one_sentence_and_writes_nothing() {
             "ended after 3",
         ),
         (&format!("{PSEUDOPHAKIC} --answers red,maybe"), "maybe"),
+        (&format!("{PSEUDOPHAKIC} --answers red --choose far-quarter"), "not at their end"),
         ("--show nothing.jsonl", "nothing.jsonl"),
         ("", "needs a terminal"),
     ] {
@@ -166,6 +167,9 @@ fn a_spoilt_record_is_told_by_line_and_the_rest_is_shown() {
     assert!(
         told.contains("r.jsonl, line 1: was changed") && told.contains("r.jsonl, line 4: is cut"),
         "{told}"
+    );
+    assert!(
+        String::from_utf8(output.stdout).unwrap().contains("This record was changed after it was written")
     );
     // Going on leaves what is there.
     json("--record r.jsonl --resume --answers green", folder.path());
@@ -304,6 +308,31 @@ fn a_young_eye_is_fogged_and_stopped_at_too_much_minus() {
     let eye = &json("--show r.jsonl", folder.path())[0]["eyes"][0];
     assert_eq!((&eye["left_in_d"], &eye["fogged_again"]), (&(-1.75).into(), &1.into()));
     assert_eq!(eye["prescribed_d"], Value::Null);
+}
+
+#[test]
+fn a_window_that_is_too_small_takes_no_answer() {
+    let folder = tempfile::tempdir().unwrap();
+    let arguments = format!(
+        "balance --record r.jsonl {PSEUDOPHAKIC} --procedure from-plus --end-point last-red --colour-vision usual"
+    );
+    let mut terminal = Terminal::run(&arguments.split(' ').collect::<Vec<_>>(), folder.path(), [12, 80]);
+    terminal.wait_for("Make the window larger");
+    terminal.press("r");
+    terminal.press(STOP);
+    let (status, screen) = terminal.end();
+    assert!(status.success(), "{screen}");
+    let eye = &json("--show r.jsonl", folder.path())[0]["eyes"][0];
+    assert!(eye["asked"].as_array().unwrap().is_empty());
+}
+
+#[test]
+fn a_script_may_fog_again_on_its_way() {
+    let folder = tempfile::tempdir().unwrap();
+    let young = "--eye left --manifest -2.00 --for room --acuity 20/16 --kind young --after-minus fog-again";
+    let eye =
+        &json(&format!("{young} --answers red,red,red,red,red,red,same,same"), folder.path())["eyes"][0];
+    assert_eq!((&eye["left_in_d"], &eye["fogged_again"]), (&(-1.75).into(), &1.into()));
 }
 
 #[test]

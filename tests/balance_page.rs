@@ -37,7 +37,9 @@ fn start(eye: Laterality, kind: Kind, manifest: &str) -> Start {
             name: "Quillhaven practice, room 3".into(),
             distance_mm: 3200.0,
             luminance_cd_m2: 50.0,
+            luminance_basis: "assumed".into(),
             interval_d: 0.31,
+            interval_basis: "assumed".into(),
             protanope_red_over_green: 0.34,
             cautions: Vec::new(),
         },
@@ -356,6 +358,22 @@ fn what_is_open_or_not_decided_is_said_plainly() {
     let said = all_said(&begun(start(Laterality::Left, Kind::Young, "+0.50")));
     assert!(said.contains("No question was answered yet") && said.contains("left eye, question 1, +1.00 D"));
     assert!(all_said(&Kept::new("none".into())).contains("Next: the first eye."));
+}
+
+#[test]
+fn a_record_that_was_changed_says_so_on_its_page() {
+    let mut kept = Kept::new("changed".into());
+    let mut lines = Vec::new();
+    for event in [
+        Event::Started(Box::new(start(Laterality::Right, Kind::Presbyopic, "-1.00"))),
+        Event::Answered(Answer::Red),
+    ] {
+        lines.push(kept.take(event, "2026-11-25T10:00:00Z").unwrap());
+    }
+    let edited = lines.join("\n").replace("\"answered\":\"red\"", "\"answered\":\"green\"");
+    let records = evenfield::balance::record::Records::read(&edited);
+    assert!(all_said(&records.kept[0]).contains("This record was changed after it was written, at line 2"));
+    assert!(!all_said(&kept).contains("was changed"));
 }
 
 #[test]

@@ -10,6 +10,9 @@ const BLURRED_D: f64 = 1.0;
 /// A balance this far from the manifest makes one of them doubtful, in dioptres.
 const FAR_FROM_MANIFEST_D: f64 = 0.5;
 
+/// A change of so many letters, two lines, is more than the few clicks of a balance are likely to give.
+const UNLIKELY_LETTERS: i32 = 10;
+
 /// So many lenses with one and the same clear answer should have met a change.
 const NEVER_FLIPPED: usize = 5;
 
@@ -83,6 +86,11 @@ impl Course {
                 clear(Answer::Red) || clear(Answer::Green),
                 "The answers have not changed yet. Is the question understood, is one field brighter, does the eye accommodate?",
                 COMMON_PRACTICE,
+            ),
+            caution(
+                self.gain().is_some_and(|letters| letters.abs() > UNLIKELY_LETTERS),
+                "Acuity on white changed by more than two lines: was it typed as it was read?",
+                DESIGN,
             ),
             caution(
                 moved.is_some_and(|moved| moved.abs() > FAR_FROM_MANIFEST_D + 1e-9),

@@ -152,10 +152,10 @@ pub fn nearest_quarter(sphere: Dioptres) -> Dioptres {
 impl FromStr for Manifest {
     type Err = ManifestError;
 
-    /// Reads `-1.25` or `-1.25/-0.50x90`, with a minus of either kind and spaces at will.
+    /// Reads `-1.25` or `-1.25/-0.50x90`, with a minus of either kind, spaces at will, a comma for the point, and without
+    /// the stroke; `plano` is nought.
     fn from_str(text: &str) -> Result<Self, ManifestError> {
-        let plain: String = text.chars().filter(|letter| !letter.is_whitespace() && *letter != '°').collect();
-        let plain = plain.replace('\u{2212}', "-").replace(['×', 'X', '@'], "x");
+        let plain = as_usual(text);
         let unread = || ManifestError::Unread(text.into());
         let power = |text: &str| {
             let number = text.trim_end_matches(['D', 'd']).parse::<f64>().ok();
@@ -183,6 +183,19 @@ impl FromStr for Manifest {
         } else {
             Ok(manifest)
         }
+    }
+}
+
+/// The ways in which refractions are written, as one: `-1.25/-0.50x90`.
+fn as_usual(text: &str) -> String {
+    let plain: String = text.chars().filter(|letter| !letter.is_whitespace() && *letter != '°').collect();
+    let plain = plain.to_lowercase().replace('\u{2212}', "-").replace(['×', '@'], "x").replace(',', ".");
+    let plain = plain.replace("plano", "0").replace("ds", "").replace("dc", "");
+    // A second sign begins the cylinder, with or without a stroke.
+    let second = plain.char_indices().skip(1).find(|(_, letter)| ['+', '-'].contains(letter));
+    match second {
+        Some((place, _)) if !plain.contains('/') => format!("{}/{}", &plain[..place], &plain[place..]),
+        _ => plain,
     }
 }
 
@@ -217,6 +230,9 @@ mod tests {
             ("0", "0.00 D"),
             ("−1.25 / −0.50 × 90", "−1.25 / −0.50 × 90"),
             ("+2.00/+0.75x0", "+2.00 / +0.75 × 180"),
+            ("-1,25 -0,50 x 10", "−1.25 / −0.50 × 10"),
+            ("plano -0.50x90", "0.00 / −0.50 × 90"),
+            ("-1.25DS", "−1.25 D"),
         ] {
             assert_eq!(read(text).to_string(), written);
         }

@@ -47,6 +47,8 @@ pub struct Kept {
     pub events: Vec<Event>,
     /// What follows from them.
     pub examination: Examination,
+    /// Lines of the record, from 1, that were changed, moved or left out, as far as they are known to be its own.
+    pub spoilt: Vec<usize>,
     /// The sum of its last line.
     sum: String,
     /// The number that its next line has.
@@ -80,6 +82,7 @@ impl Kept {
             at: Vec::new(),
             events: Vec::new(),
             examination: Examination::default(),
+            spoilt: Vec::new(),
             sum: String::new(),
             next: 1,
         }
@@ -121,6 +124,16 @@ impl Kept {
         // A line that was cut is nobody's going on.
         let sums = text.lines().rev().filter(|line| line.contains(&own)).filter_map(split);
         sums.map(|(_, sum)| sum == self.sum).next().unwrap_or(self.sum.is_empty())
+    }
+
+    /// That its record is not as it was written, if it is not.
+    #[must_use]
+    pub fn warning(&self) -> Option<String> {
+        let (first, more) = self.spoilt.split_first()?;
+        let more: String = more.iter().map(|line| format!(", {line}")).collect();
+        Some(format!(
+            "This record was changed after it was written, at line {first}{more}: do not rely on it."
+        ))
     }
 
     /// Whether something is still to be done.
@@ -187,7 +200,7 @@ impl Records {
                     format!("has form {form}, and this program reads form {FORM}: it is left out"),
                 );
             }
-            Err(error) => return self.problem(number, format!("cannot be read ({error}): it is left out")),
+            Err(_) => return self.problem(number, "has words that are none of a record: it is left out"),
         };
         if let Event::Started(start) = &line.event
             && let Err(error) = (**start).clone().checked()
@@ -208,9 +221,13 @@ impl Records {
                 kept.at.push(line.at);
             }
             Err(misfit) => {
+                kept.spoilt.push(number);
                 let what = format!("does not fit what stands before it ({misfit}): it is left out");
-                self.problem(number, what);
+                return self.problem(number, what);
             }
+        }
+        if missing || changed {
+            kept.spoilt.push(number);
         }
         if missing {
             self.problem(number, "follows another than the line that was written before it: lines are missing, doubled or moved");

@@ -93,6 +93,8 @@ pub enum Why {
     SidesSwapped,
     /// A limit of the bracket, a click further in.
     LimitConfirmed,
+    /// The deciding answer stayed on its side when the sides were swapped, which counts as the same.
+    CountsAsSame,
 }
 
 /// How a run ended.
@@ -200,6 +202,7 @@ impl Run {
     pub fn answered(mut self, mut answer: Answer) -> Self {
         let Step::Ask { clicks, .. } = self.step else { return self };
         let fogging = self.rules.accommodates && !self.fogged;
+        let mut counts_as_same = false;
         if answer == Answer::Unsure {
             self.unsure += 1;
             self.step = if self.unsure >= UNSURE {
@@ -229,6 +232,7 @@ impl Run {
                 }
                 // Once it is mostly chance: clearer on one side, whichever colour lies there, is the same for both colours.
                 self.kept_to_side = true;
+                counts_as_same = true;
                 answer = Answer::Same;
             }
             // It was not so sure: the new answer stands, and counts as a contradiction.
@@ -241,6 +245,11 @@ impl Run {
         } else {
             self.next(clicks, answer)
         };
+        if let Step::Ask { why: why @ Why::SameIsNoEnd, .. } = &mut self.step
+            && counts_as_same
+        {
+            *why = Why::CountsAsSame;
+        }
         self
     }
 

@@ -65,8 +65,12 @@ pub struct Place {
     pub distance_mm: f64,
     /// The luminance of the fields, of white too.
     pub luminance_cd_m2: f64,
+    /// What that rests on, in words.
+    pub luminance_basis: String,
     /// Dioptres between red and green.
     pub interval_d: f64,
+    /// What that rests on, in words.
+    pub interval_basis: String,
     /// How much brighter red looks than green to a protanope.
     pub protanope_red_over_green: f64,
     /// What of the room spoils the answers.

@@ -54,7 +54,7 @@ impl Procedure {
                 "from plus: plus until red is clearer, then down in quarters; an eye that accommodates ends at the first same, another at the middle of the same"
             }
             Self::Bracket => {
-                "bracket: in half dioptres to a clear red and a clear green, each confirmed a quarter further in, then the middle"
+                "bracket: in half dioptres, or three quarters after the same twice, to a clear red and a clear green, each followed in by quarters, then the middle"
             }
         }
     }
@@ -76,10 +76,10 @@ impl EndPoint {
     pub const fn words(self) -> &'static str {
         match self {
             Self::EqualElseLastRed => {
-                "equal, else last red: the most plus lens judged the same; where the answer flips, the least plus lens that was clearer in red"
+                "equal, else last red: the most plus lens judged the same, or their middle where the procedure finds them all; where the answer flips, the least plus lens that was clearer in red"
             }
             Self::EqualElseFirstGreen => {
-                "equal, else first green: the most plus lens judged the same; where the answer flips, the most plus lens that was clearer in green"
+                "equal, else first green: the most plus lens judged the same, or their middle where the procedure finds them all; where the answer flips, the most plus lens that was clearer in green"
             }
             Self::LastRed => {
                 "last red: the least plus lens that was clearer in red, even if the same was seen"
@@ -90,7 +90,7 @@ impl EndPoint {
 
 impl Why {
     /// All of them.
-    pub const ALL: [Self; 10] = [
+    pub const ALL: [Self; 11] = [
         Self::Manifest,
         Self::Fog,
         Self::MoreFog,
@@ -101,6 +101,7 @@ impl Why {
         Self::CouldNotTell,
         Self::SidesSwapped,
         Self::LimitConfirmed,
+        Self::CountsAsSame,
     ];
 
     /// Why a lens is in place that differs from the one before by so many clicks.
@@ -109,7 +110,9 @@ impl Why {
         let moved = moved(clicks);
         match self {
             Self::Manifest => "The manifest refraction comes first.".into(),
-            Self::Fog => format!("This eye accommodates: {moved} first, and red should be clearer."),
+            Self::Fog => {
+                "This eye accommodates: half a dioptre of plus over the manifest first, and red should be clearer.".into()
+            }
             Self::MoreFog => {
                 format!("Red must be clearer before an answer counts in an eye that accommodates: {moved}.")
             }
@@ -125,6 +128,9 @@ impl Why {
             }
             Self::SidesSwapped => "The deciding lens once more, sides swapped and with new letters.".into(),
             Self::LimitConfirmed => format!("This limit is confirmed a quarter further in: {moved}."),
+            Self::CountsAsSame => {
+                format!("The answer stayed on its side, which counts as the same: {moved}.")
+            }
         }
     }
 }
@@ -210,6 +216,9 @@ impl AfterMinus {
     }
 }
 
+/// What is said where it was so again after more fog.
+pub const TOO_MUCH_MINUS_AGAIN: &str = "It was fogged again already. Relax accommodation by local rule, or keep the manifest, rather than ask on.";
+
 /// What is said where too much minus was asked for.
 pub const TOO_MUCH_MINUS: &str = "Half a dioptre of minus was given and more is asked for. An eye that accommodates can ask for minus without end, so the run stops here.";
 
@@ -229,10 +238,10 @@ impl End {
         match self {
             Self::Lens { by: Left::EndPoint, .. } => format!("{left} stays in, by {}.", end_point.name()),
             Self::Lens { by: Left::MiddleOfSame, .. } => {
-                format!("{left} stays in, the middle of the lenses judged the same.")
+                format!("{left} stays in, the middle of the lenses judged the same (of two middles, the one with more plus).")
             }
             Self::Lens { by: Left::MiddleOfBracket, .. } => {
-                format!("{left} stays in, midway between a clear red and a clear green.")
+                format!("{left} stays in, the middle between a clear red and a clear green (of two middles, the one with more plus).")
             }
             Self::Contradicted => {
                 "Not decided: answers contradicted each other three times. That is an honest end; repeat it later, or with larger letters.".into()

@@ -68,6 +68,15 @@ impl OutputArgument {
     pub(super) fn target(&self) -> Result<Target, StoreError> {
         Target::new(&self.out, self.force)
     }
+
+    /// The same for a page of a browser.
+    pub(super) fn html_target(&self) -> Result<Target, Box<dyn Error>> {
+        let target = self.target()?;
+        if target.ending() == "html" {
+            return Ok(target);
+        }
+        Err(format!("{}: a page is an HTML file: name a file that ends in .html", target.named()).into())
+    }
 }
 
 /// One of these names, which stand for these values.

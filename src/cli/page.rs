@@ -26,12 +26,7 @@ pub(super) struct Arguments {
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
-    let target = arguments.output.target()?;
-    if target.ending() != "html" {
-        return Err(
-            format!("{}: a page is an HTML file: name a file that ends in .html", target.named()).into()
-        );
-    }
+    let target = arguments.output.html_target()?;
     let (room, name) = arguments.room.load()?;
     let page = exam_page(&room, arguments.letters, arguments.red)?;
     target.write(page.as_bytes())?;

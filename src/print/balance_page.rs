@@ -141,9 +141,9 @@ impl Page<'_> {
         self.canvas.write(&fitted(&label, SMALL, room), SMALL, Anchor::Left, [middle, baseline]);
         let mut bottom = below + GRID_MM;
         self.canvas.rule(left, right, bottom);
-        if let Some(open) = said::open(self.kept) {
+        for notice in said::notices(self.kept) {
             let style = LEAD.in_paint(BALANCE);
-            bottom = self.canvas.paragraph(&open, style, [left, bottom + GRID_MM], self.area.width());
+            bottom = self.canvas.paragraph(&notice, style, [left, bottom + GRID_MM], self.area.width());
         }
         bottom
     }

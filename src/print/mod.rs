@@ -7,6 +7,7 @@ mod expectation;
 mod near_chart;
 mod near_match;
 mod paper;
+mod place;
 mod room_page;
 mod room_report;
 mod setup_sheet;

@@ -12,7 +12,7 @@ pub use sight::Sight;
 use serde::Serialize;
 
 use self::patient::{CLICK_MD, whole};
-use self::rule::Rule;
+use self::rule::{Rule, reason};
 use self::sight::{LARGER, TARGET, picture};
 use super::nonce;
 use crate::acuity::Acuity;
@@ -72,6 +72,9 @@ pub struct Practice {
     short: [String; 4],
     /// For each reason its words at each change of lens from minus to plus, or one sentence for all.
     because: Vec<Vec<String>>,
+    /// The places of two reasons in that, on which the script acts.
+    could_not_tell: i32,
+    sides_swapped: i32,
     most_moved: i32,
     click: i32,
     rules: Vec<Rule>,
@@ -157,6 +160,8 @@ impl Practice {
             answers: Answer::ALL.map(Answer::said),
             short: Answer::ALL.map(|answer| answer.to_string()),
             because: because(),
+            could_not_tell: reason(Why::CouldNotTell),
+            sides_swapped: reason(Why::SidesSwapped),
             most_moved: MOST_MOVED,
             click: CLICK_MD,
             rules: rules.into_iter().map(Rule::new).collect(),

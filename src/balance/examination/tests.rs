@@ -21,7 +21,9 @@ fn start(kind: Kind, manifest: &str, refined_for: RefinedFor) -> Start {
             name: "a made-up room".into(),
             distance_mm: 3200.0,
             luminance_cd_m2: 50.0,
+            luminance_basis: "assumed".into(),
             interval_d: 0.31,
+            interval_basis: "assumed".into(),
             protanope_red_over_green: 0.34,
             cautions: Vec::new(),
         },
@@ -225,6 +227,8 @@ fn cautions_come_when_they_hold() {
         Some("−0.75 D")
     );
     assert!(says(&far, "More than half a dioptre"));
+    let typed = |score| after(start(Kind::Presbyopic, "0", RefinedFor::Room), &[R, G, G], &[white(score)]);
+    assert!(says(&typed("20/2"), "more than two lines") && !says(&typed("20/12.5"), "more than two lines"));
     let first_green =
         Start { end_point: EndPoint::EqualElseFirstGreen, ..start(Kind::Young, "0", RefinedFor::Room) };
     assert!(says(&after(first_green, &[], &[]), "Teachers differ"));

@@ -1,9 +1,9 @@
 //! What stands on the terminal at each step, as plain lines.
 
-use crate::balance::words::{self, BEFORE_ASKING, TOO_MUCH_MINUS};
+use crate::balance::words::{self, BEFORE_ASKING, TOO_MUCH_MINUS, TOO_MUCH_MINUS_AGAIN};
 use crate::balance::{
     AfterMinus, Answer, BinocularStep, Caution, Choice, Course, Examination, Laterality, Manifest, Question,
-    RefinedFor, Stage,
+    RefinedFor, Stage, Why,
 };
 use crate::eye::CLICK_D;
 use crate::light::Side;
@@ -24,12 +24,17 @@ pub(super) enum Tone {
 #[derive(Debug, Default)]
 pub(super) struct Screen {
     pub(super) lines: Vec<(Tone, String)>,
+    /// Whether all that must be seen fits the window.
+    pub(super) fits: bool,
     width: usize,
     rows: usize,
 }
 
 /// Narrower than this, lines are wrapped as if it were so; wider, they are not longer.
 const WIDTH: std::ops::RangeInclusive<usize> = 40..=88;
+
+/// How the room's page swaps its sides; a chart in a file has to be another file.
+const ON_THE_PAGE: &str = "On the room's page s swaps the sides and n draws new letters.";
 
 /// So many answers before are shown.
 const EARLIER: usize = 8;
@@ -44,12 +49,12 @@ impl Screen {
         [rows, columns]: [usize; 2],
     ) -> Self {
         let width = columns.saturating_sub(1).clamp(*WIDTH.start(), *WIDTH.end());
-        let mut screen = Self { lines: Vec::new(), width, rows };
+        let mut screen = Self { lines: Vec::new(), fits: true, width, rows };
         let Some(course) = examination.courses.last() else { return screen };
         screen.head(course, examination.stage());
         match examination.stage() {
             Stage::Ask(question) => screen.ask(course, &question),
-            Stage::TooMuchMinus => screen.too_much_minus(),
+            Stage::TooMuchMinus => screen.too_much_minus(course),
             Stage::White => screen.white(course, typed),
             Stage::Choose => screen.choose(course),
             Stage::OtherEye(eye) => screen.other_eye(course, eye),
@@ -57,6 +62,15 @@ impl Screen {
             Stage::Start | Stage::Closed => {}
         }
         screen.keys(examination);
+        if screen.lines.len() > rows || columns < *WIDTH.start() {
+            let needed = format!(
+                "Make the window larger: {} rows are needed, and {} columns. No key counts but esc.",
+                screen.lines.len(),
+                WIDTH.start()
+            );
+            let lines = wrap(&needed, columns.max(1)).into_iter().map(|line| (Tone::Strong, line)).collect();
+            return Self { lines, fits: false, ..screen };
+        }
         if !complaint.is_empty() {
             screen.gap();
             screen.wrapped(Tone::Strong, complaint);
@@ -93,7 +107,9 @@ impl Screen {
         } else if change < CLICK_D / 2.0 {
             "the manifest, brought to this room".into()
         } else {
-            format!("{} from the manifest", question.change)
+            let brought =
+                if course.start.refined_for == RefinedFor::FarAway { " as it counts here" } else { "" };
+            format!("{} from the manifest{brought}", question.change)
         };
         self.both(Tone::Strong, &left, &change);
         self.both(
@@ -106,6 +122,9 @@ impl Screen {
         if let Some(first) = question.first() {
             self.wrapped(Tone::Strong, first);
         }
+        if question.why == Why::SidesSwapped {
+            self.wrapped(Tone::Quiet, ON_THE_PAGE);
+        }
         self.gap();
         self.indented(Tone::Plain, &format!("“{}”", words::question(course.start.colour_vision)));
         self.gap();
@@ -114,8 +133,11 @@ impl Screen {
         self.wrapped(Tone::Quiet, BEFORE_ASKING);
     }
 
-    fn too_much_minus(&mut self) {
+    fn too_much_minus(&mut self, course: &Course) {
         self.wrapped(Tone::Strong, TOO_MUCH_MINUS);
+        if course.fogged_again > 0 {
+            self.wrapped(Tone::Plain, TOO_MUCH_MINUS_AGAIN);
+        }
         self.gap();
         for (number, what) in (1..).zip(AfterMinus::ALL) {
             let lines = wrap(what.words(), self.width.saturating_sub(6));
@@ -130,8 +152,8 @@ impl Screen {
         self.gap();
         self.wrapped(Tone::Strong, &course.put_in());
         self.wrapped(Tone::Plain, &format!(
-            "Then take the colours off, and measure acuity on white as bright as the fields were ({:.0} cd/m²). Before it was {}.",
-            course.start.place.luminance_cd_m2, course.start.acuity
+            "Then take the colours off, and measure acuity on white as bright as the fields were ({:.0} cd/m², {}). Before it was {}.",
+            course.start.place.luminance_cd_m2, course.start.place.luminance_basis, course.start.acuity
         ));
         self.gap();
         self.lines.push((Tone::Strong, format!("   Acuity now: {typed}▏")));

@@ -80,15 +80,33 @@ impl ScriptArgument {
             return Err("the eye in the record is not done: leave out the flags that describe another".into());
         }
         self.answers(&mut events)?;
+        let stage = events.examination.stage();
+        if matches!(stage, Stage::Ask(_)) && self.is_for_later() {
+            return Err(format!(
+                "the questions are not at their end ({}): give more answers, or leave out what comes after them",
+                stage.words()
+            )
+            .into());
+        }
         while let Some(event) = self.next(events.examination.stage()) {
             events.happen(event)?;
         }
         events.events.into_iter().try_for_each(|event| recorder.happen(event))
     }
 
+    /// Whether it says what only follows the questions.
+    const fn is_for_later(&self) -> bool {
+        self.white.is_some() || self.choose.is_some() || self.one_eye || self.done.is_some()
+    }
+
     fn answers(&self, events: &mut Events) -> Result<(), Box<dyn Error>> {
         let answers = self.answers.as_deref().unwrap_or_default();
         for (before, said) in answers.iter().enumerate() {
+            if let (Stage::TooMuchMinus, Some(AfterMinus::FogAgain)) =
+                (events.examination.stage(), self.after_minus)
+            {
+                events.happen(Event::AfterMinus(AfterMinus::FogAgain))?;
+            }
             let Stage::Ask(question) = events.examination.stage() else {
                 let after = answers.len() - before;
                 return Err(format!(

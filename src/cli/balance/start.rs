@@ -115,25 +115,10 @@ fn label(text: &str) -> Result<String, String> {
 pub(super) fn place(room: &Room) -> Result<Place, Box<dyn Error>> {
     let spectra = room.primaries.spectra()?;
     let report = RoomReport::new(room, &spectra);
-    let Some(fields) = &report.fields else {
-        return Err(format!("{}: run `evenfield room report` on this room", report.verdict).into());
-    };
     let white = Request { fields: Fields::White, ..Request::new(Vec::new()) };
     let white = FieldColours::choose(&white, &room.display)?.left.codes;
-    let spoiling = report.spoiling_answers().into_iter();
-    Ok(Place {
-        name: report.name.clone().unwrap_or_else(|| "a room without a name".into()),
-        distance_mm: room.viewing.distance.to_mm(),
-        luminance_cd_m2: room.display.luminance_in_room(white).to_cd_m2(),
-        interval_d: report.intervals.first().map_or(0.0, |interval| interval.interval_d),
-        protanope_red_over_green: fields.protanope_red_over_green,
-        cautions: spoiling
-            .map(|warning| Caution {
-                what: format!("{} {}", warning.what, warning.remedy),
-                basis: DESIGN.into(),
-            })
-            .collect(),
-    })
+    let place = report.place(room.display.luminance_in_room(white));
+    Ok(place.ok_or_else(|| format!("{}: run `evenfield room report` on this room", report.verdict))?)
 }
 
 /// The caution of a target line that this screen cannot draw well.

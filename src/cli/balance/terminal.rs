@@ -81,9 +81,13 @@ fn at_keyboard(recorder: &mut Recorder) -> Result<Option<Stage>, Box<dyn Error>>
         }
         let (columns, rows) = terminal::size()?;
         let room = [rows, columns].map(usize::from);
-        raw.draw(&Screen::new(&recorder.kept.examination, &typed, &complaint, room), rows)?;
+        let screen = Screen::new(&recorder.kept.examination, &typed, &complaint, room);
+        raw.draw(&screen, rows)?;
         let Input::Key(pressed) = event::read()? else { continue };
         let Some(key) = Key::of(pressed).filter(|_| pressed.kind != KeyEventKind::Release) else { continue };
+        if !screen.fits && !matches!(key, Key::Stop) {
+            continue;
+        }
         complaint.clear();
         if matches!(stage, Stage::OtherEye(_)) && key.letter() == Some('y') {
             return Ok(Some(stage));

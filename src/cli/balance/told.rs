@@ -7,11 +7,12 @@ use crate::balance::words::{CAUTION, gained};
 use crate::balance::{Course, Stage, nearest_quarter};
 
 /// How wide it may be.
-const WIDTH: u8 = 92;
+const WIDTH: u8 = 79;
 
 /// All that happened, and what comes next.
 pub(super) fn told(kept: &Kept) -> String {
-    let mut parts: Vec<String> = kept.examination.courses.iter().map(course).collect();
+    let mut parts: Vec<String> = kept.warning().into_iter().collect();
+    parts.extend(kept.examination.courses.iter().map(course));
     if !kept.examination.binocular.is_empty() {
         let steps = kept.examination.binocular.iter();
         let steps = steps

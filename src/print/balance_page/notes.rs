@@ -2,7 +2,7 @@ use super::super::room_page::capital;
 use super::said::place_of;
 use super::type_area::{Closeness, TypeArea, run_in};
 use crate::balance::record::Kept;
-use crate::balance::{BinocularStep, Caution, Course, Laterality};
+use crate::balance::{BinocularStep, Caution, Course, Laterality, Start};
 use crate::scene::Canvas;
 use crate::scene::look::{GRID_MM, HEADING, INK};
 
@@ -48,6 +48,15 @@ impl Notes {
             }));
         }
         blocks.push(Block::Heading("How it was asked"));
+        if let Some(Course { start: Start { place, .. }, .. }) = courses.first() {
+            blocks.push(Block::Note(
+                format!(
+                    "Fields of {:.0} cd/m², {}; red and green {:.2} D apart.",
+                    place.luminance_cd_m2, place.luminance_basis, place.interval_d
+                ),
+                format!("Basis of the dioptres: {}.", place.interval_basis),
+            ));
+        }
         let procedures = merged(courses, |course| vec![course.start.procedure.words()]);
         let end_points = merged(courses, |course| vec![course.start.end_point.words()]);
         blocks.extend(procedures.into_iter().chain(end_points).map(|(eyes, words)| {

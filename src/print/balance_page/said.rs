@@ -36,8 +36,13 @@ fn distance(metres: f64) -> String {
     format!("{metres:.2}\u{a0}m")
 }
 
+/// What must be seen first: that the record was changed, that the examination is not finished.
+pub(super) fn notices(kept: &Kept) -> Vec<String> {
+    kept.warning().as_deref().map(together).into_iter().chain(open(kept)).collect()
+}
+
 /// That an examination is not finished, and what comes next.
-pub(super) fn open(kept: &Kept) -> Option<String> {
+fn open(kept: &Kept) -> Option<String> {
     let next = Some(kept.examination.stage()).filter(|stage| *stage != Stage::Closed)?;
     let eye = if let (Stage::Ask(_), Some(eye)) = (next, kept.examination.eye()) {
         format!("{} eye, ", eye.name())

@@ -198,20 +198,11 @@ impl<'a> Lesson<'a> {
         format!("pupil {:.1} mm", eye.pupil.diameter().to_mm())
     }
 
-    /// The room as a record has it.
+    /// The room as a record has it; its own cautions have a slide of their own.
     pub(super) fn place(&self) -> Place {
-        Place {
-            name: self.report.name.clone().unwrap_or_else(|| self.name.into()),
-            distance_mm: self.room.viewing.distance.to_mm(),
-            luminance_cd_m2: self.luminance.to_cd_m2(),
-            interval_d: self.interval(),
-            protanope_red_over_green: self
-                .report
-                .fields
-                .as_ref()
-                .map_or(f64::NAN, |fields| fields.protanope_red_over_green),
-            cautions: Vec::new(),
-        }
+        let place = self.report.place(self.luminance).expect("a lesson has two fields of one luminance");
+        let name = self.report.name.clone().unwrap_or_else(|| self.name.into());
+        Place { name, cautions: Vec::new(), ..place }
     }
 
     /// An eye that was refined in this room and reads its threshold.

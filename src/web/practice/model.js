@@ -2,7 +2,6 @@
 // log10(red/green), as in Rust, so that both come to the same answers.
 
 const RED = 0, GREEN = 1, SAME = 2, UNSURE = 3;
-const WHYS = { couldNotTell: 7, sidesSwapped: 8 };
 
 const sightOf = (level) => practice.sights[level.sight];
 const ruleOf = (level) => practice.rules[level.rule];
@@ -54,7 +53,7 @@ function walk(level, patient) {
     if (want.end) return { asked, end: want.end };
     const before = asked.at(-1);
     const fromPlus = want.throughPlus || (before !== undefined && before.clicks > want.clicks);
-    const larger = want.why === WHYS.couldNotTell;
+    const larger = want.why === practice.couldNotTell;
     const answer = answerOf(level, patient, { number: asked.length, clicks: want.clicks, fromPlus, larger });
     asked.push({ clicks: want.clicks, answer });
     at = after(level, at, answer);
@@ -74,9 +73,9 @@ function heldAgainst(level, asked) {
     if (want.end || want.clicks !== question.clicks) {
       remark.departed = true;
     } else {
-      if (want.why === WHYS.sidesSwapped && before && question.redLeft === before.redLeft) remark.slip = "swap";
+      if (want.why === practice.sidesSwapped && before && question.redLeft === before.redLeft) remark.slip = "swap";
       else if (want.throughPlus && !question.fog) remark.slip = "fog";
-      else if (want.why === WHYS.couldNotTell && !question.larger) remark.slip = "larger";
+      else if (want.why === practice.couldNotTell && !question.larger) remark.slip = "larger";
       at = after(level, at, question.answer);
     }
     remarks.push(remark);

@@ -55,7 +55,7 @@ impl Rule {
 }
 
 /// The place of a reason among all.
-fn reason(why: Why) -> i32 {
+pub(super) fn reason(why: Why) -> i32 {
     (0..).zip(Why::ALL).find(|(_, one)| *one == why).map_or(0, |(place, _)| place)
 }
 

@@ -1,0 +1,33 @@
+use super::RoomReport;
+use crate::balance::{Caution, Place};
+use crate::bibliography::DESIGN;
+use crate::quantity::Luminance;
+
+impl RoomReport {
+    /// The room as an examination's record has it, with the light of its white; none where it has no two fields.
+    #[must_use]
+    pub fn place(&self, white: Luminance) -> Option<Place> {
+        let fields = self.fields.as_ref()?;
+        let spoiling = self.spoiling_answers().into_iter();
+        Some(Place {
+            name: self.name.clone().unwrap_or_else(|| "a room without a name".into()),
+            // To a micrometre, since metres in binary leave dust.
+            distance_mm: (self.distance_m * 1e6).round() / 1e3,
+            luminance_cd_m2: white.to_cd_m2(),
+            luminance_basis: fields.luminance_basis.to_string(),
+            interval_d: self.intervals.first().map_or(0.0, |interval| interval.interval_d),
+            interval_basis: format!(
+                "{}; spectra {}",
+                self.intervals.first().map_or("", |interval| interval.by),
+                self.spectra_basis
+            ),
+            protanope_red_over_green: fields.protanope_red_over_green,
+            cautions: spoiling
+                .map(|warning| Caution {
+                    what: format!("{} {}", warning.what, warning.remedy),
+                    basis: DESIGN.into(),
+                })
+                .collect(),
+        })
+    }
+}
