@@ -143,7 +143,7 @@ fn room_cautions() -> Vec<Caution> {
         "The screen's spectra are not known, so those of a typical screen of its kind were taken: measure them, or look at the range.",
         "The pixel pitch is claimed by the screen, and not measured: hold a bank card against it.",
         "Black was not measured: meter it in the dark room with the screen as it stands.",
-        "The balance holds for 3.20 m, which is 0.31 D from far away: prescribe by the far result.",
+        "The balance holds for 3.2 m, which is 0.31 D from far away: prescribe by the far result.",
     ]
     .map(|what| Caution { what: what.into(), basis: "ISO 10938:2016, 4.1.3 (borrowed; excerpt)".into() })
     .to_vec()
@@ -288,7 +288,7 @@ fn the_numbers_worked_by_hand_stand_on_the_page() {
     let Some(said) = read(&customary(), Paper::A4) else { return };
     let lines = squeezed(&said);
     for needed in [
-        "−1.25 D at 3.20 m",
+        "−1.25 D at 3.2 m",
         "Prescribed: −1.50 D",
         "far away, nearest quarter",
         "far away −1.56 D −1.50 D",
@@ -298,7 +298,7 @@ fn the_numbers_worked_by_hand_stand_on_the_page() {
         "acuity after 20/20+2 on white, 2 letters gained",
         "end point equal, else last red",
         "Sides swapped: 3.",
-        "Quillhaven practice, room 3, 3.20 m",
+        "Quillhaven practice, room 3, 3.2 m",
         "folder 207",
         "2026-11-25 UTC",
         "record 2026-11-25-1",
@@ -331,7 +331,7 @@ fn the_right_eye_stands_first_whatever_was_asked_first() {
         // The left eye's middle of −4.75 to −4.50, of two equally near the one with more plus; far away 0.3125 D less.
         for needed in [
             "Right eye presbyopic; left eye occluded Left eye presbyopic; right eye occluded",
-            "−2.19 D at 3.20 m −4.50 D at 3.20 m",
+            "−2.19 D at 3.2 m −4.50 D at 3.2 m",
             "far away −2.50 D −2.50 D far away −4.81 D −4.75 D −0.75 × 175",
             "vertex distance 12 mm",
             "Balance between both eyes: done",
@@ -416,7 +416,7 @@ fn the_ladder_names_its_answers_and_what_was_special() {
 fn the_file_says_what_it_is() {
     let metadata = BalancePage::new(&customary(), Paper::A4).scene.metadata;
     assert_eq!(metadata.title, "Red-green balance, 2026-11-25 UTC");
-    let needed = "Right eye: −1.25 D at 3.20\u{a0}m. Prescribed: −1.50\u{a0}D, far away, nearest quarter.";
+    let needed = "Right eye: −1.25 D at 3.2\u{a0}m. Prescribed: −1.50\u{a0}D, far away, nearest quarter.";
     assert!(metadata.description.starts_with(needed), "{}", metadata.description);
 }
 

@@ -2,5 +2,6 @@
 
 pub mod font;
 pub mod pdf;
+mod pixels;
 pub mod png;
 pub mod svg;

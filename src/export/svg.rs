@@ -1,7 +1,9 @@
 //! SVG in millimetres, for slides and print. Its viewer draws the edges, so it is not for examination.
 
+use base64::prelude::{BASE64_STANDARD, Engine};
 use kurbo::{BezPath, PathEl, Point, Rect};
 
+use super::pixels;
 use crate::scene::{Geometry, Image, Line, Paint, Scene, Text};
 
 /// The file's text. The same input gives the same text.
@@ -58,38 +60,10 @@ fn said(text: &Text, paint: &str) -> String {
 
 /// Pixels as a PNG within the text; each stays a rectangle of one colour.
 fn laid(image: &Image) -> String {
-    let (place, png) = (rectangle(image.place), base64(&png(image)));
+    let (place, png) = (rectangle(image.place), BASE64_STANDARD.encode(pixels::png(&image.pixels)));
     format!(
         "<image {place} preserveAspectRatio=\"none\" style=\"image-rendering: pixelated\" href=\"data:image/png;base64,{png}\"/>"
     )
-}
-
-/// The pixels alone, untagged: an SVG's colours are those of sRGB.
-fn png(image: &Image) -> Vec<u8> {
-    let mut bytes = Vec::new();
-    let mut encoder = png::Encoder::new(&mut bytes, image.pixels.width(), image.pixels.height());
-    encoder.set_color(png::ColorType::Rgb);
-    encoder.set_compression(png::Compression::Balanced);
-    let written = encoder.write_header().and_then(|mut writer| writer.write_image_data(&image.pixels));
-    written.expect("an image has as many bytes as its size says, and memory takes them");
-    bytes
-}
-
-/// The letters of RFC 4648, section 4.
-const LETTERS: &[u8; 64] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
-
-/// Three bytes in four letters.
-fn base64(bytes: &[u8]) -> String {
-    let mut text = String::with_capacity(bytes.len().div_ceil(3) * 4);
-    for group in bytes.chunks(3) {
-        let byte = |at: usize| usize::from(group.get(at).copied().unwrap_or(0));
-        let bits = byte(0) << 16 | byte(1) << 8 | byte(2);
-        for letter in 0..4 {
-            let index = bits >> (18 - 6 * letter) & 63;
-            text.push(if letter <= group.len() { char::from(LETTERS[index]) } else { '=' });
-        }
-    }
-    text
 }
 
 fn path_data(path: &BezPath) -> String {
@@ -123,19 +97,4 @@ fn colour(paint: Paint) -> String {
 
 fn escaped(text: &str) -> String {
     text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;")
-}
-
-#[cfg(test)]
-mod tests {
-    use super::base64;
-
-    #[test]
-    fn bytes_in_letters_are_those_of_the_standard() {
-        // RFC 4648, section 10.
-        for (bytes, letters) in
-            [("", ""), ("f", "Zg=="), ("fo", "Zm8="), ("foo", "Zm9v"), ("foobar", "Zm9vYmFy")]
-        {
-            assert_eq!(base64(bytes.as_bytes()), letters);
-        }
-    }
 }

@@ -6,7 +6,7 @@ use crate::light::{Basis, Channel, LETTER_LIGHT_PERCENT, MATCH_PERCENT, Observer
 use crate::quantity::Length;
 use crate::room::{Room, Spectra};
 use crate::scene::look::{self, BODY, FIGURE, GRID_MM, HEADING, LEAD, SMALL, TITLE};
-use crate::scene::{Anchor, Axis, Canvas, Curve, Hand, Metadata, Plot, Scene, Word, fitted};
+use crate::scene::{Anchor, Axis, Canvas, Curve, Hand, Metadata, Plot, Scene, Word, capital, fitted};
 
 /// Air at the sheet's sides, and between its columns.
 const MARGIN_MM: f64 = 7.0 * GRID_MM;
@@ -222,11 +222,6 @@ fn by_basis(grounds: &[Ground]) -> Vec<(String, String)> {
         .into_iter()
         .map(|basis| (capital(&basis.to_string()), of(basis).collect::<Vec<_>>().join(", ")))
         .collect()
-}
-
-pub(super) fn capital(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// What the test is worth here, in a sentence; figures stay with their units.

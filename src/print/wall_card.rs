@@ -1,10 +1,10 @@
 use super::Paper;
 use super::balance_page::together;
-use super::deck::{Lesson, capital, decisions, ink_of, of_eyes, target, target_in_words};
+use super::deck::{Lesson, decisions, ink_of, of_eyes, target, target_in_words};
 use crate::balance::{ColourVision, EndPoint, Kind, Procedure, words};
 use crate::quantity::Length;
 use crate::scene::look::{self, BODY, GRID_MM, HEADING, LEAD, SMALL, Style, TITLE};
-use crate::scene::{Anchor, Canvas, Metadata, Scene};
+use crate::scene::{Anchor, Canvas, Metadata, Scene, capital};
 
 /// Air at the sheet's sides.
 const MARGIN_MM: f64 = 8.0 * GRID_MM;

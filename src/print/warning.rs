@@ -1,11 +1,11 @@
 use serde::Serialize;
 
-use super::room_page::capital;
 use super::room_report::{FieldsShown, Interval, LineShown, RoomReport, Shown};
 use crate::chart::ColourError;
 use crate::light::{Basis, GREY_LETTER_PERCENT, PHOTOPIC};
 use crate::quantity::Dioptres;
 use crate::room::{Room, Spectra};
+use crate::scene::capital;
 
 /// From this vergence on a lens balanced in the room is noticeably too plus for far away: half a click.
 const NEAR: Dioptres = Dioptres::new(0.12);

@@ -115,6 +115,13 @@ fn whole_part(words: &str) -> &str {
     &words[..end.map_or(words.len(), |end| digit + end)]
 }
 
+/// Words with a capital at their beginning.
+#[must_use]
+pub fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
 /// Words in lines no longer than `room` millimetres, broken between words; a longer word stands alone.
 #[must_use]
 pub fn wrapped(words: &str, style: Style, room: f64) -> Vec<String> {

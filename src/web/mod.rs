@@ -1,6 +1,5 @@
 //! Pages for a browser. They interpret tables that are computed here: no optics and no second procedure in script.
 
-mod base64;
 mod exam;
 pub mod practice;
 

@@ -7,7 +7,8 @@ use crate::balance::{
 };
 use crate::eye::CLICK_D;
 use crate::light::Side;
-use crate::quantity::{Dioptres, Length};
+use crate::quantity::Dioptres;
+use crate::scene::capital;
 
 /// How a line is shown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -93,7 +94,7 @@ impl Screen {
                 format!("{}: {} eye occluded", eye(start.eye), start.eye.other().name())
             }
         };
-        let right = format!("{}, {}", start.place.name, metres(start.distance()));
+        let right = format!("{}, {}", start.place.name, start.distance());
         self.both(Tone::Strong, &left, &right);
         self.lines.push((Tone::Quiet, "─".repeat(self.width)));
     }
@@ -314,18 +315,8 @@ pub(super) fn prescribed(course: &Course) -> String {
     }
 }
 
-/// A distance in metres.
-pub(super) fn metres(length: Length) -> String {
-    format!("{} m", (length.to_m() * 100.0).round() / 100.0)
-}
-
 fn bare(sphere: Dioptres) -> String {
     sphere.to_string().trim_end_matches(" D").into()
-}
-
-fn capital(text: &str) -> String {
-    let mut letters = text.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// Text in lines of so many letters.

@@ -1,7 +1,7 @@
 //! An examination in words, for a terminal that stays.
 
 use super::super::report::plain_table;
-use super::screen::{eye, manifest, metres, prescribed, wrap};
+use super::screen::{eye, manifest, prescribed, wrap};
 use crate::balance::record::Kept;
 use crate::balance::words::{CAUTION, gained};
 use crate::balance::{Course, Stage, nearest_quarter};
@@ -50,7 +50,7 @@ fn course(course: &Course) -> String {
         start.procedure.name(),
         start.end_point.name(),
         start.place.name,
-        metres(start.distance())
+        start.distance()
     )];
     lines = wrap(&lines.concat(), WIDTH.into());
     if !course.asked.is_empty() {
@@ -63,7 +63,8 @@ fn course(course: &Course) -> String {
     }
     if let Some(standing) = course.standing() {
         lines.extend(wrap(&standing.why.words(), WIDTH.into()));
-        for (place, sphere) in [(metres(start.distance()), standing.here), ("far away".into(), standing.far)]
+        for (place, sphere) in
+            [(start.distance().to_string(), standing.here), ("far away".into(), standing.far)]
         {
             let lens = |sphere| start.manifest.with_sphere(sphere).to_string();
             lines.push(format!(

@@ -1,19 +1,13 @@
 use std::sync::Arc;
 
 use image::RgbImage;
-use miniz_oxide::deflate::compress_to_vec_zlib;
 use pdf_writer::types::Predictor;
 use pdf_writer::writers::Resources;
 use pdf_writer::{Content, Filter, Name, Pdf, Ref};
 
+use super::super::pixels::filtered;
 use super::single;
 use crate::scene::{Geometry, Image, Scene};
-
-/// How hard pictures are packed, of 0 to 10: they are most of a file.
-const COMPRESSION: u8 = 9;
-
-/// Bytes from a pixel to the next.
-const PIXEL: usize = 3;
 
 /// The pictures of some pages in the order of their first use; what shows the same is kept once.
 #[derive(Default)]
@@ -44,7 +38,7 @@ impl Pictures {
             let number = next();
             let side = |pixels: u32| i32::try_from(pixels).unwrap_or(i32::MAX);
             let [width, height] = [pixels.width(), pixels.height()].map(side);
-            let packed = compress_to_vec_zlib(&predicted(pixels), COMPRESSION);
+            let packed = filtered(pixels);
             let mut picture = pdf.image_xobject(number, &packed);
             picture.width(width).height(height).bits_per_component(8).color_space().device_rgb();
             picture.filter(Filter::FlateDecode);
@@ -75,47 +69,5 @@ pub(super) fn name_all(shown: &[(usize, Ref)], resources: &mut Resources<'_>) {
     let mut named = resources.x_objects();
     for (index, number) in shown {
         named.pair(Name(name(*index).as_bytes()), *number);
-    }
-}
-
-/// Rows as differences from the pixel before or above, each after the number of its filter in PNG.
-fn predicted(pixels: &RgbImage) -> Vec<u8> {
-    let width = PIXEL * pixels.width() as usize;
-    let mut above = vec![0; width];
-    let mut bytes = Vec::with_capacity(pixels.len() + pixels.height() as usize);
-    for row in pixels.chunks_exact(width.max(1)) {
-        let before = |at: usize| if at < PIXEL { 0 } else { row[at - PIXEL] };
-        let difference = |from: &dyn Fn(usize) -> u8| -> Vec<u8> {
-            row.iter().enumerate().map(|(at, byte)| byte.wrapping_sub(from(at))).collect()
-        };
-        let corner = |at: usize| if at < PIXEL { 0 } else { above[at - PIXEL] };
-        let filters = [
-            (1, difference(&before)),
-            (2, difference(&|at| above[at])),
-            (4, difference(&|at| paeth(before(at), above[at], corner(at)))),
-        ];
-        // The usual guess: small differences pack well.
-        let cost =
-            |row: &[u8]| row.iter().map(|byte| u32::from(byte.cast_signed().unsigned_abs())).sum::<u32>();
-        let best = filters.into_iter().min_by_key(|(_, row)| cost(row));
-        if let Some((number, row)) = best {
-            bytes.push(number);
-            bytes.extend(row);
-        }
-        above.copy_from_slice(row);
-    }
-    bytes
-}
-
-/// Of left, above and the corner between them the one that is nearest to left + above − corner; ties in this order.
-fn paeth(left: u8, above: u8, corner: u8) -> u8 {
-    let sum = i16::from(left) + i16::from(above) - i16::from(corner);
-    let off = |byte: u8| (sum - i16::from(byte)).abs();
-    if off(left) <= off(above) && off(left) <= off(corner) {
-        left
-    } else if off(above) <= off(corner) {
-        above
-    } else {
-        corner
     }
 }

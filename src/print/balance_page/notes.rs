@@ -1,10 +1,9 @@
-use super::super::room_page::capital;
 use super::said::place_of;
 use super::type_area::{Closeness, TypeArea, run_in};
 use crate::balance::record::Kept;
 use crate::balance::{BinocularStep, Caution, Course, Laterality, Start};
-use crate::scene::Canvas;
 use crate::scene::look::{GRID_MM, HEADING, INK};
+use crate::scene::{Canvas, capital};
 
 /// What is said where nothing is to be kept in mind.
 const NOTHING: &str = "None follows from what was entered and answered.";

@@ -1,8 +1,9 @@
 use crate::balance::record::Kept;
 use crate::balance::{AfterMinus, Choice, Course, Laterality, RefinedFor, Stage, Stands, words};
 use crate::bibliography::ROSENFIELD_CHIU_1995;
+use crate::quantity::Length;
+use crate::scene::capital;
 
-use super::super::room_page::capital;
 use super::type_area::together;
 
 /// A date has so many letters in front of the time.
@@ -27,13 +28,12 @@ pub(super) fn head(kept: &Kept) -> [String; 3] {
     let start = kept.examination.courses.first().map(|course| &course.start);
     let one_line = |words: &str| words.split_whitespace().collect::<Vec<_>>().join(" ");
     let label = start.and_then(|start| start.label.as_deref()).map(one_line);
-    let place =
-        start.map(|start| format!("{}, {}", one_line(&start.place.name), distance(start.distance().to_m())));
+    let place = start.map(|start| format!("{}, {}", one_line(&start.place.name), distance(start.distance())));
     [label.unwrap_or_default(), place.unwrap_or_default(), format!("record {}", one_line(&kept.id))]
 }
 
-fn distance(metres: f64) -> String {
-    format!("{metres:.2}\u{a0}m")
+fn distance(length: Length) -> String {
+    together(&length.to_string())
 }
 
 /// What must be seen first: that the record was changed, that the examination is not finished.
@@ -57,7 +57,7 @@ pub(super) fn large(course: &Course) -> String {
     match course.standing() {
         None => "Not finished".into(),
         Some(standing) if standing.why == Stands::NotDecided => "Not decided".into(),
-        Some(standing) => format!("{} at {}", standing.here, distance(course.start.distance().to_m())),
+        Some(standing) => format!("{} at {}", standing.here, distance(course.start.distance())),
     }
 }
 

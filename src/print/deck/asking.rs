@@ -10,8 +10,8 @@ use crate::balance::{Answer, ColourVision, EndPoint, Event, Kind, Procedure, wor
 use crate::chart::letter_height;
 use crate::optotype::{Draw, LetterSet, STROKES_A_SIDE};
 use crate::quantity::Dioptres;
-use crate::scene::Anchor;
 use crate::scene::look::{BALANCE, INK, QUIET, Style};
+use crate::scene::{Anchor, capital};
 
 pub(super) fn slides(lesson: &Lesson<'_>) -> Result<Vec<Slide>, LessonError> {
     Ok(vec![target_line(lesson), question(), decision(lesson), end_points(lesson)])
@@ -250,12 +250,6 @@ fn end_points(lesson: &Lesson<'_>) -> Slide {
     slide.resting_on(one.map_or_else(String::new, |one| {
         format!("Proposed for every kind of eye: {}. Lenses count from the first one.", one.name())
     }))
-}
-
-/// With a capital at its beginning.
-pub(in crate::print) fn capital(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
 /// So wide a paragraph fits what is left of a slide.

@@ -2,7 +2,7 @@
 
 use kurbo::Rect;
 
-use super::asking::{beside, capital};
+use super::asking::beside;
 use super::lesson::{AGE_YEARS, Lesson, LessonError, last};
 use super::slide::{BOTTOM, Ground, MARGIN, PX_MM, RIGHT, Slide};
 use crate::balance::{
@@ -12,7 +12,7 @@ use crate::eye::{CLICK_D, Eye, Pupil};
 use crate::print::balance_page::ladder::Ladder;
 use crate::quantity::{Dioptres, Length};
 use crate::scene::look::BALANCE;
-use crate::scene::{Anchor, Axis, Curve as Line, Hand, Plot, Word};
+use crate::scene::{Anchor, Axis, Curve as Line, Hand, Plot, Word, capital};
 
 /// Simulated patients a procedure, and where their chance comes from: enough for whole per cents to hold within two.
 const PATIENTS: u32 = 2000;

@@ -1,3 +1,4 @@
+use base64::prelude::{BASE64_STANDARD, Engine};
 use image::RgbImage;
 use serde::Serialize;
 
@@ -13,7 +14,6 @@ use crate::quantity::{Angle, Dioptres, Length};
 use crate::room::Room;
 use crate::scene::Metadata;
 use crate::view::{CloseUp, Subject};
-use crate::web::base64::base64;
 
 /// The target of an eye that reads 20/20, and a larger line for who cannot tell, in tenths of logMAR.
 pub(super) const TARGET: i8 = 2;
@@ -162,5 +162,5 @@ fn views(eye: &Eye, sides: &Sides, room: &Room, at: &[i32]) -> Result<Vec<View>,
 /// A picture in device codes as PNG in base 64. It says nothing of its colours: they are the device's own.
 pub(super) fn picture(image: &RgbImage, room: &Room) -> Result<String, PracticeError> {
     let bytes = png::encode(image, room.screen.pitch, &ColourChunk::Device, &Metadata::default())?;
-    Ok(base64(&bytes))
+    Ok(BASE64_STANDARD.encode(&bytes))
 }
