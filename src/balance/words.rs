@@ -76,10 +76,10 @@ impl EndPoint {
     pub const fn words(self) -> &'static str {
         match self {
             Self::EqualElseLastRed => {
-                "equal, else last red: the most plus lens judged the same, or their middle where the procedure finds them all; where the answer flips, the least plus lens that was clearer in red"
+                "equal, else last red: the most plus lens judged the same, or the middle of them; where the answer flips, the least plus lens that was clearer in red"
             }
             Self::EqualElseFirstGreen => {
-                "equal, else first green: the most plus lens judged the same, or their middle where the procedure finds them all; where the answer flips, the most plus lens that was clearer in green"
+                "equal, else first green: the most plus lens judged the same, or the middle of them; where the answer flips, the most plus lens that was clearer in green"
             }
             Self::LastRed => {
                 "last red: the least plus lens that was clearer in red, even if the same was seen"

@@ -237,7 +237,7 @@ fn end_points(lesson: &Lesson<'_>) -> Slide {
         let words = end_point.words();
         let (name, rest) = words.split_once(": ").unwrap_or((words, ""));
         slide.write(&capital(name), heading, Anchor::Left, [MARGIN, top + 58.0]);
-        slide.paragraph(&format!("{}.", capital(rest)), body, [MARGIN, top + 76.0], 960.0);
+        slide.paragraph(&format!("{}.", capital(rest)), body, [MARGIN, top + 76.0], 1080.0);
         for (right, way) in columns.into_iter().zip(WAYS) {
             if let Some(lens) = left_in(lesson, end_point, way) {
                 slide.write(&lens.to_string(), lead.in_paint(BALANCE), Anchor::Right, [right, top + 104.0]);
