@@ -86,10 +86,13 @@ fn bad_input_gets_one_sentence_and_writes_nothing() {
             "--vertex 12mm",
         ),
         (
-            "--eye right --manifest -1 --for room --acuity 20/20 --kind young --procedure bracket --answers red",
+            "--eye right --manifest -1 --for room --acuity 20/20 --kind accommodating --procedure bracket --answers red",
             "from-plus",
         ),
-        ("--eye right --manifest -1 --for room --acuity 0.5 --kind young --answers red", "decimal or logMAR"),
+        (
+            "--eye right --manifest -1 --for room --acuity 0.5 --kind accommodating --answers red",
+            "decimal or logMAR",
+        ),
         (&format!("{PSEUDOPHAKIC} --record no/such.jsonl --answers red"), "folder does not exist"),
         (
             &format!("{PSEUDOPHAKIC} --procedure customary --record r.jsonl --answers red,green,green,red"),
@@ -271,7 +274,7 @@ fn a_small_aperture_eye_by_arrows() {
 fn a_young_eye_is_fogged_and_stopped_at_too_much_minus() {
     let folder = tempfile::tempdir().unwrap();
     let mut terminal = Terminal::run(&["balance", "--record", "r.jsonl"], folder.path(), USUAL);
-    describe(&mut terminal, "left", "-2.00", "20/16", "young");
+    describe(&mut terminal, "left", "-2.00", "20/16", "accommodating");
     let screen = terminal.wait_for("question 1");
     assert!(screen.contains("Left eye: right eye occluded") && screen.contains("−1.50 D"), "{screen}");
     terminal.keep("young-1");
@@ -329,7 +332,8 @@ fn a_window_that_is_too_small_takes_no_answer() {
 #[test]
 fn a_script_may_fog_again_on_its_way() {
     let folder = tempfile::tempdir().unwrap();
-    let young = "--eye left --manifest -2.00 --for room --acuity 20/16 --kind young --after-minus fog-again";
+    let young =
+        "--eye left --manifest -2.00 --for room --acuity 20/16 --kind accommodating --after-minus fog-again";
     let eye =
         &json(&format!("{young} --answers red,red,red,red,red,red,same,same"), folder.path())["eyes"][0];
     assert_eq!((&eye["left_in_d"], &eye["fogged_again"]), (&(-1.75).into(), &1.into()));

@@ -98,7 +98,7 @@ fn small_aperture() -> Kept {
 }
 
 fn young() -> Kept {
-    let mut kept = begun(start(Laterality::Left, Kind::Young, "+0.62"));
+    let mut kept = begun(start(Laterality::Left, Kind::Accommodating, "+0.62"));
     answers(&mut kept, &[Answer::Same, Answer::Red, Answer::Unsure, Answer::Red, Answer::Red]);
     seen(&mut kept, [0.3, 0.4]);
     take(&mut kept, [white("20/20+3"), Event::Chosen(Choice::HereExact), Event::OneEyeOnly]);
@@ -168,7 +168,7 @@ fn worst() -> Kept {
         },
         ..start
     };
-    let young = bad(start(Laterality::Left, Kind::Young, "-12.25/-1.75x175"));
+    let young = bad(start(Laterality::Left, Kind::Accommodating, "-12.25/-1.75x175"));
     let mut kept = Kept::new("2026-11-25T10-00-00Z-a-name-of-a-record-that-is-long-as-well".into());
     take(&mut kept, [Event::Started(Box::new(young))]);
     for _ in 0..4 {
@@ -355,7 +355,7 @@ fn what_is_open_or_not_decided_is_said_plainly() {
     }
     assert!(!said.contains("not finished"), "{said}");
     // An eye that was begun has no answers; an examination that was not begun has no eye.
-    let said = all_said(&begun(start(Laterality::Left, Kind::Young, "+0.50")));
+    let said = all_said(&begun(start(Laterality::Left, Kind::Accommodating, "+0.50")));
     assert!(said.contains("No question was answered yet") && said.contains("left eye, question 1, +1.00 D"));
     assert!(all_said(&Kept::new("none".into())).contains("Next: the first eye."));
 }

@@ -429,7 +429,7 @@ fn the_card_is_one_page_with_all_that_is_asked_for() {
             "Red was clearer: a quarter more minus. −0.25 D",
             "Green was clearer: a quarter more plus. +0.25 D",
             "Small-aperture lens implant Bracket Equal, else last red",
-            "Young, accommodates From plus Equal, else last red",
+            "Accommodating From plus Equal, else last red",
             "To a protanope",
         ] {
             assert!(all.contains(needed), "{needed}: {all}");

@@ -384,7 +384,7 @@ fn addresses_and_the_field_choose_the_patient() {
     assert_eq!(who(), json!([2, 31, "#patient=31&level=aperture"]));
     std::thread::sleep(CALM);
     browser.click("#levels button:nth-child(4)");
-    assert_eq!(who(), json!([3, 31, "#patient=31&level=young"]));
+    assert_eq!(who(), json!([3, 31, "#patient=31&level=accommodating"]));
     std::thread::sleep(CALM);
     browser.click("#who [data-key=PageDown]");
     assert_eq!(who()[1], 32);

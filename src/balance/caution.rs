@@ -53,7 +53,7 @@ impl Course {
             ),
             caution(
                 start.kind.accommodates() && start.end_point == EndPoint::EqualElseFirstGreen,
-                "Teachers differ: first green may leave a young eye with too much minus; last red is the other rule.",
+                "Teachers differ: first green may leave an accommodating eye with too much minus; last red is the other rule.",
                 COMMON_PRACTICE,
             ),
         ]

@@ -1,6 +1,6 @@
 use serde::{Deserialize, Serialize};
 
-use super::{EndPoint, Procedure};
+use super::{EndPoint, Procedure, Rules};
 
 /// What is known of an eye's focus, which says how it is asked and where a run ends unless the practitioner chooses.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -12,13 +12,16 @@ pub enum Kind {
     Pseudophakic,
     /// With its own lens, which no longer focuses by itself.
     Presbyopic,
-    /// With its own lens, which focuses by itself.
-    Young,
+    /// With its own lens, which still focuses by itself: children and young adults surely, many up to the age of 45 or so.
+    /// Records of before this name call it young.
+    #[serde(alias = "young")]
+    Accommodating,
 }
 
 impl Kind {
     /// All of them.
-    pub const ALL: [Self; 4] = [Self::SmallAperture, Self::Pseudophakic, Self::Presbyopic, Self::Young];
+    pub const ALL: [Self; 4] =
+        [Self::SmallAperture, Self::Pseudophakic, Self::Presbyopic, Self::Accommodating];
 
     /// Its name on the command line and in files.
     #[must_use]
@@ -27,7 +30,7 @@ impl Kind {
             Self::SmallAperture => "small-aperture",
             Self::Pseudophakic => "pseudophakic",
             Self::Presbyopic => "presbyopic",
-            Self::Young => "young",
+            Self::Accommodating => "accommodating",
         }
     }
 
@@ -38,25 +41,35 @@ impl Kind {
             Self::SmallAperture => "small-aperture lens implant",
             Self::Pseudophakic => "lens implant",
             Self::Presbyopic => "presbyopic",
-            Self::Young => "young, accommodates",
+            Self::Accommodating => "accommodating",
         }
     }
 
     /// Whether it can focus by itself.
     #[must_use]
     pub const fn accommodates(self) -> bool {
-        matches!(self, Self::Young)
+        matches!(self, Self::Accommodating)
     }
 
-    /// The end point unless another is chosen. Equal, else last red is common practice, no source, but for young eyes,
+    /// The end point unless another is chosen. Equal, else last red is common practice, no source, but for eyes that accommodate,
     /// where teachers differ: equal, else first green leaves a fifth of them more than a click too minus in a
     /// [trial](super::Trial), equal, else last red one in a hundred.
     #[must_use]
     pub const fn usual_end_point(self) -> EndPoint {
         match self {
-            Self::SmallAperture | Self::Pseudophakic | Self::Presbyopic | Self::Young => {
+            Self::SmallAperture | Self::Pseudophakic | Self::Presbyopic | Self::Accommodating => {
                 EndPoint::EqualElseLastRed
             }
+        }
+    }
+
+    /// The rules unless others are chosen.
+    #[must_use]
+    pub const fn usual_rules(self) -> Rules {
+        Rules {
+            procedure: self.usual_procedure(),
+            end_point: self.usual_end_point(),
+            accommodates: self.accommodates(),
         }
     }
 
@@ -65,7 +78,7 @@ impl Kind {
     pub const fn usual_procedure(self) -> Procedure {
         match self {
             Self::SmallAperture => Procedure::Bracket,
-            Self::Pseudophakic | Self::Presbyopic | Self::Young => Procedure::FromPlus,
+            Self::Pseudophakic | Self::Presbyopic | Self::Accommodating => Procedure::FromPlus,
         }
     }
 }

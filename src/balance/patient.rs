@@ -135,7 +135,7 @@ impl fmt::Display for Patient {
             "Each patient: focus off by {:.2} D (SD) for the run [assumed, so that ends spread as {ROSENFIELD_CHIU_1995} have it, 0.15 D], \
             and by {:.2} D for each answer [{WALSH_CHARMAN_1988}]; the same within ±{:.3} of log10(red/green), a step of 0.06 D at 3 mm [{BLUR_STEP_1989}], \
             judged with an SD of {:.3} [assumed]; {:.0} % of answers at random [assumed]. \
-            A young eye takes up {SLOPE} of any minus, up to {AMPLITUDE_D:.0} D [{ACCOMMODATION_SLOPE}], but while fog lasts.",
+            An eye that accommodates takes up {SLOPE} of any minus, up to {AMPLITUDE_D:.0} D [{ACCOMMODATION_SLOPE}], but while fog lasts.",
             self.offset_sd.to_d(),
             self.jitter_sd.to_d(),
             self.same_within,

@@ -17,9 +17,9 @@ impl Scenario {
         Self::new(Kind::SmallAperture, 2.0),
         Self::new(Kind::Presbyopic, 3.0),
         Self::new(Kind::Presbyopic, 4.0),
-        Self::new(Kind::Young, 4.0),
-        Self::new(Kind::Young, 5.0),
-        Self::new(Kind::Young, 6.0),
+        Self::new(Kind::Accommodating, 4.0),
+        Self::new(Kind::Accommodating, 5.0),
+        Self::new(Kind::Accommodating, 6.0),
     ];
 
     /// The rules with a way of asking and the kind's usual end point; none where it is refused in this eye.

@@ -10,24 +10,36 @@ use crate::light::Side;
 #[must_use]
 pub const fn question(colour_vision: ColourVision) -> &'static str {
     if colour_vision.is_defect() {
-        "Look at the letters on the left, on the right, and on the left again. On which side are they sharper, clearer, better focused, or are they the same?"
+        "Look at the left side, the right side, the left side again. On which side are the edges of the letters crisper, or is there no difference?"
     } else {
-        "Look at the letters on red, on green, and on red again. On which side are they sharper, clearer, better focused, or are they the same?"
+        "Look at the red side, the green side, the red side again. On which side are the edges of the letters crisper, or is there no difference?"
     }
 }
 
+/// What a patient is told before the first question.
+pub const NO_DIFFERENCE: &str = "No difference is a good answer too.";
+
 /// What stands before every question.
-pub const BEFORE_ASKING: &str =
-    "The room is dark and the other eye occluded. Never ask which side is better, darker or brighter.";
+pub const BEFORE_ASKING: &str = "The room is dark and the other eye is covered. Ask about crisp edges only. Which side is brighter or blacker is no answer.";
 
 /// What comes before a lens that must be met coming down from plus.
-pub const THROUGH_PLUS: &str = "Blur with +0.50 D more for a few seconds, take it away, and ask at once: answers count only coming down from plus.";
+pub const THROUGH_PLUS: &str = "First blur the eye with +0.50 D more for a few seconds, take it away, and ask at once: an eye that accommodates answers rightly only as plus is taken away.";
 
-/// What a record says about privacy.
-pub const PRIVACY: &str = "No patient's identity is asked for. A label can still identify somebody: follow the local rules on privacy.";
+/// What is said about privacy wherever times and labels are shown or written.
+pub const PRIVACY: &str = "Times and labels can identify a person: follow local law.";
+
+/// Who may use it.
+pub const SUPERVISION: &str =
+    "For use by a licensed practitioner or under one's supervision; local rules come first.";
+
+/// What it is not.
+pub const NOT_APPROVED: &str = "Not a medical device; no authority has approved it.";
 
 /// Who answers for a result.
-pub const CAUTION: &str = "A balance is one step of a refraction by, or under, a licensed practitioner: local rules and the practitioner's judgement come first.";
+pub const CAUTION: &str = "A balance is one step of a refraction by a licensed practitioner or under one's supervision: local rules and the practitioner's judgement come first.";
+
+/// What saturated colours can do.
+pub const SEIZURES: &str = "Saturated red, and changes between red and green, can provoke seizures: ask first, never alternate quickly, stop at any discomfort.";
 
 impl Procedure {
     /// All of them.

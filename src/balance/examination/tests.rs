@@ -126,7 +126,7 @@ fn white_read_worse_leaves_the_manifest() {
 fn minus_must_earn_three_letters_where_the_eye_accommodates() {
     let young = || Start {
         end_point: EndPoint::EqualElseFirstGreen,
-        ..start(Kind::Young, "-1.00", RefinedFor::Room)
+        ..start(Kind::Accommodating, "-1.00", RefinedFor::Room)
     };
     // Fog, down through red at −1.00 to green at −1.25.
     let why = |answers: &[Answer], score| {
@@ -140,7 +140,7 @@ fn minus_must_earn_three_letters_where_the_eye_accommodates() {
 
 #[test]
 fn too_much_minus_offers_three_ways_on() {
-    let young = || start(Kind::Young, "-1.00", RefinedFor::Room);
+    let young = || start(Kind::Accommodating, "-1.00", RefinedFor::Room);
     assert_eq!(after(young(), &[R; 5], &[]).stage(), Stage::TooMuchMinus);
     let again = after(young(), &[R; 5], &[Event::AfterMinus(AfterMinus::FogAgain)]);
     same(question(&again).sphere, -0.5);
@@ -180,7 +180,7 @@ fn the_other_eye_and_both_together_follow() {
 
 #[test]
 fn undoing_is_as_if_it_had_not_been() {
-    let young = || start(Kind::Young, "-1.00", RefinedFor::Room);
+    let young = || start(Kind::Accommodating, "-1.00", RefinedFor::Room);
     let before = after(young(), &[R, R], &[]);
     assert_eq!(before.clone().after(&Event::Answered(S)).unwrap().after(&Event::Undone).unwrap(), before);
     let begun = after(young(), &[], &[]);
@@ -202,7 +202,7 @@ fn what_no_eye_has_is_refused() {
     assert!(matches!(presbyopic().checked(), Err(StartError::NoVertex(_))));
     assert!(Start { vertex_mm: Some(12.0), ..presbyopic() }.checked().is_ok());
     assert!(matches!(Start { vertex_mm: Some(40.0), ..presbyopic() }.checked(), Err(StartError::Vertex(_))));
-    let young = Start { procedure: Procedure::Bracket, ..start(Kind::Young, "0", RefinedFor::Room) };
+    let young = Start { procedure: Procedure::Bracket, ..start(Kind::Accommodating, "0", RefinedFor::Room) };
     assert_eq!(young.checked(), Err(StartError::Bracket));
 }
 
@@ -229,7 +229,9 @@ fn cautions_come_when_they_hold() {
     assert!(says(&far, "More than half a dioptre"));
     let typed = |score| after(start(Kind::Presbyopic, "0", RefinedFor::Room), &[R, G, G], &[white(score)]);
     assert!(says(&typed("20/2"), "more than two lines") && !says(&typed("20/12.5"), "more than two lines"));
-    let first_green =
-        Start { end_point: EndPoint::EqualElseFirstGreen, ..start(Kind::Young, "0", RefinedFor::Room) };
+    let first_green = Start {
+        end_point: EndPoint::EqualElseFirstGreen,
+        ..start(Kind::Accommodating, "0", RefinedFor::Room)
+    };
     assert!(says(&after(first_green, &[], &[]), "Teachers differ"));
 }

@@ -188,7 +188,7 @@ fn show(arguments: &Arguments, path: &Path) -> Result<Outcome, Box<dyn Error>> {
 /// `--transitions`: every procedure with every end point, for eyes that accommodate and for those that do not.
 fn transitions() -> Result<Outcome, Box<dyn Error>> {
     let mut tables = Vec::new();
-    for kind in [Kind::Presbyopic, Kind::Young] {
+    for kind in [Kind::Presbyopic, Kind::Accommodating] {
         for procedure in Procedure::ALL {
             for end_point in EndPoint::ALL {
                 let rules = Rules { procedure, end_point, accommodates: kind.accommodates() };

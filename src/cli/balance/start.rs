@@ -219,7 +219,7 @@ impl StartArgument {
         })?;
         let acuity = "Best acuity through it on white, as bright as the fields, such as 20/20 or 20/25-2: ";
         fill(&mut self.acuity, acuity, None, |text| score(text).map_err(|error| error.to_string()))?;
-        let kinds = "Kind of eye (small-aperture, pseudophakic, presbyopic, young): ";
+        let kinds = "Kind of eye (small-aperture, pseudophakic, presbyopic, accommodating): ";
         fill(&mut self.kind, kinds, None, |text| named(text, &Kind::ALL, Kind::name))?;
         let Some(kind) = self.kind else { return Ok(self) };
         say(&format!("\n  {}", Procedure::ALL.map(Procedure::words).join("\n  ")));

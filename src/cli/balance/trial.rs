@@ -96,7 +96,7 @@ impl TrialArgument {
     }
 }
 
-/// What is tried on an eye: each procedure with the usual end point, and in a young eye each end point and also fog that
+/// What is tried on an eye: each procedure with the usual end point, and in an eye that accommodates each end point and also fog that
 /// does not last. Whether it is what is proposed.
 fn rules_of(scenario: &Scenario) -> Vec<(Rules, Patient, bool)> {
     let kind = scenario.kind;
@@ -165,7 +165,7 @@ fn named(row: &Row) -> String {
     let named = match row.kind {
         Kind::SmallAperture => "small aperture",
         Kind::Pseudophakic | Kind::Presbyopic => "no accommodation",
-        Kind::Young => "young",
+        Kind::Accommodating => "accommodating",
     };
     format!("{named}, {} mm{fog}", row.pupil_mm)
 }
@@ -176,7 +176,7 @@ fn cells(row: &Row) -> [String; 8] {
     let share = |count: u32, of: u32| {
         if of == 0 { "-".into() } else { format!("{:.1} %", f64::from(count) / f64::from(of) * 100.0) }
     };
-    // A young eye goes through one procedure with each end point, the others through each procedure with one.
+    // An eye that accommodates goes through one procedure with each end point, the others through each procedure with one.
     let varied = if rules.accommodates { rules.end_point.name() } else { rules.procedure.name() };
     [
         format!("  {varied}{}", if row.usual { " *" } else { "" }),

@@ -86,14 +86,14 @@ pub(in crate::print) fn of_eyes(lesson: &Lesson<'_>) -> Vec<Caution> {
         Start { colour_vision: ColourVision::Protan, ..usual.clone() },
         Start { brunescent: true, ..usual.clone() },
         Start { kind: Kind::SmallAperture, procedure: Procedure::Customary, ..usual.clone() },
-        Start { kind: Kind::Young, end_point: EndPoint::EqualElseFirstGreen, ..usual },
+        Start { kind: Kind::Accommodating, end_point: EndPoint::EqualElseFirstGreen, ..usual },
     ];
     eyes.into_iter().flat_map(|start| asked(start, &[]).cautions()).collect()
 }
 
 fn cautions(lesson: &Lesson<'_>) -> Slide {
     let mut slide = Slide::new(Ground::Paper, "A balance is one step of a refraction");
-    let names = ["Poor acuity", "Red-blind eye", "Brown cataract", "Small aperture", "Young eye"];
+    let names = ["Poor acuity", "Red-blind eye", "Brown cataract", "Small aperture", "Accommodating eye"];
     let all: Vec<(String, String)> = names
         .into_iter()
         .zip(of_eyes(lesson))

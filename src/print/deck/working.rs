@@ -73,7 +73,7 @@ const fn eye_of(kind: Kind) -> &'static str {
     match kind {
         Kind::SmallAperture => "small aperture",
         Kind::Pseudophakic | Kind::Presbyopic => "ordinary pupil",
-        Kind::Young => "young",
+        Kind::Accommodating => "accommodating",
     }
 }
 

@@ -11,7 +11,7 @@ pub enum Level {
     Noisy,
     /// A patient with a lens implant of small aperture.
     SmallAperture,
-    /// A young eye, which takes up minus unless fog keeps it from doing so.
+    /// An eye that accommodates: it takes up minus unless fog keeps it from doing so.
     Accommodates,
     /// A room that nobody checked: with two patients of three its fields are unequal.
     Room,
@@ -32,7 +32,7 @@ impl Level {
             Self::Clear => "clear",
             Self::Noisy => "noisy",
             Self::SmallAperture => "aperture",
-            Self::Accommodates => "young",
+            Self::Accommodates => "accommodating",
             Self::Room => "room",
         }
     }
@@ -44,7 +44,7 @@ impl Level {
             Self::Clear => "Clear answers",
             Self::Noisy => "Noisy answers",
             Self::SmallAperture => "Small aperture",
-            Self::Accommodates => "Young eye",
+            Self::Accommodates => "Accommodating eye",
             Self::Room => "Unchecked room",
         }
     }
@@ -67,7 +67,7 @@ impl Level {
         match self {
             Self::Clear | Self::Noisy | Self::Room => Kind::Presbyopic,
             Self::SmallAperture => Kind::SmallAperture,
-            Self::Accommodates => Kind::Young,
+            Self::Accommodates => Kind::Accommodating,
         }
     }
 

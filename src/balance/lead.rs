@@ -1,0 +1,67 @@
+use super::{Answer, Rules, Run, Step};
+
+/// What an answer to the first question leads to.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Lead {
+    /// The answer.
+    pub answer: Answer,
+    /// What comes next.
+    pub step: Step,
+    /// By how many clicks the next lens differs from the first, plus upward; nought where the run ends.
+    pub moved: i32,
+}
+
+impl Rules {
+    /// What each answer to the first question leads to, as a run itself has it; nothing where a run is refused.
+    #[must_use]
+    pub fn leads(self) -> Vec<Lead> {
+        let run = Run::new(self);
+        let Step::Ask { clicks: first, .. } = run.step() else { return Vec::new() };
+        let lead = |answer: Answer| {
+            let step = run.clone().answered(answer).step();
+            let moved = if let Step::Ask { clicks, .. } = step { clicks - first } else { 0 };
+            Lead { answer, step, moved }
+        };
+        Answer::ALL.map(lead).into()
+    }
+}
+
+impl Lead {
+    /// The change of lens and why, in a sentence.
+    #[must_use]
+    pub fn words(&self) -> String {
+        match self.step {
+            Step::Ask { why, .. } => why.words(self.moved),
+            Step::End(_) => "The run ends.".into(),
+        }
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::balance::{EndPoint, Kind, Procedure};
+
+    fn moved(procedure: Procedure, accommodates: bool) -> Vec<i32> {
+        let rules = Rules { procedure, end_point: EndPoint::EqualElseLastRed, accommodates };
+        rules.leads().iter().map(|lead| lead.moved).collect()
+    }
+
+    /// By hand from the procedures as DEVELOPERS.md and the README state them; red, green, same, unsure.
+    #[test]
+    fn first_steps_are_those_of_the_procedures() {
+        assert_eq!(moved(Procedure::Customary, false), [-1, 1, -1, 0]);
+        assert_eq!(moved(Procedure::FromPlus, false), [-1, 1, 1, 0]);
+        assert_eq!(moved(Procedure::Bracket, false), [-2, 2, 2, 0]);
+        // In the fog: red begins the way down, all else asks for more or, unsure, for less of it.
+        assert_eq!(moved(Procedure::FromPlus, true), [-1, 1, 1, -1]);
+        assert!(moved(Procedure::Bracket, true).is_empty());
+    }
+
+    #[test]
+    fn every_kind_of_eye_has_its_leads() {
+        for kind in Kind::ALL {
+            assert_eq!(kind.usual_rules().leads().len(), 4, "{kind:?}");
+        }
+    }
+}
