@@ -152,3 +152,10 @@ pub const TRIAL: &str = "this project's simulated patients: evenfield balance --
 /// Rosenfield & Chiu 1995, Optom Vis Sci 72:577: a repeated subjective refraction strays by a standard deviation of 0.15 D
 /// of spherical equivalent, 95 % within ±0.29 D (excerpt; volume and page from memory).
 pub const ROSENFIELD_CHIU_1995: &str = "Rosenfield & Chiu 1995 (excerpt)";
+
+/// Rosser et al. 2004: 95 % of repeated acuities within ±0.11 logMAR (second-hand, through a later paper).
+pub const ROSSER_2004: &str = "Rosser et al. 2004 (second-hand)";
+
+/// Stark & Class 2013, Invest Ophthalmol Vis Sci 54:578: 95 % of repeated acuities within ±0.053 to ±0.075 logMAR
+/// (excerpt).
+pub const STARK_CLASS_2013: &str = "Stark & Class 2013 (excerpt)";

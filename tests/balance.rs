@@ -58,7 +58,7 @@ fn a_script_gets_the_whole_examination_as_json() {
     // Worked by hand: last red is −1.00; 1/3.2 m is 0.3125 D.
     assert_eq!(eye["left_in_d"], -1.0);
     assert_eq!(eye["stands"]["far_exact_d"], -1.3125);
-    assert_eq!(eye["prescribed_d"], -1.25);
+    assert_eq!(eye["chosen_d"], -1.25);
     assert_eq!(eye["asked"].as_array().unwrap().len(), 3);
     assert_eq!((&eye["asked"][0]["red"], &eye["asked"][2]["red"]), (&"left".into(), &"right".into()));
     assert_eq!(done["next"], "closed");
@@ -80,6 +80,10 @@ fn bad_input_gets_one_sentence_and_writes_nothing() {
     let folder = tempfile::tempdir().unwrap();
     for (arguments, words) in [
         ("--answers red", "add --eye"),
+        (
+            "--eye right --manifest -1 --for room --acuity 20/400 --kind presbyopic --answers red",
+            "needs letters 2 lines larger",
+        ),
         ("--eye right --manifest 1.25 --answers red", "sphere with its sign"),
         (
             "--eye right --manifest -5 --for room --acuity 20/20 --kind presbyopic --answers red",
@@ -221,13 +225,13 @@ fn a_trial_speaks_of_each_eye() {
 
 /// Answers what is asked before the first screen.
 fn describe(terminal: &mut Terminal, eye: &str, manifest: &str, acuity: &str, kind: &str) {
-    terminal.answer("Eye that looks", eye);
+    terminal.answer("Which eye looks", eye);
     terminal.answer("Manifest refraction", manifest);
     terminal.answer("That refraction is for", "room");
     terminal.answer("Best acuity", acuity);
     terminal.answer("Kind of eye", kind);
-    terminal.answer("Procedure [", "");
-    terminal.answer("End point [", "");
+    terminal.answer("Procedure:", "");
+    terminal.answer("End point:", "");
     terminal.answer("Colour vision", "");
 }
 
@@ -254,20 +258,20 @@ fn a_small_aperture_eye_by_arrows() {
     terminal.wait_for("question 5");
     terminal.press(RIGHT);
     let screen = terminal.wait_for("Acuity now");
-    assert!(screen.contains("Now put in −0.75 / −0.50 × 90, a quarter more plus."), "{screen}");
+    assert!(screen.contains("Now put in −0.75 / −0.50 × 90, 0.25 D more plus"), "{screen}");
     terminal.keep("small-aperture-white");
     terminal.press("20/20\r");
-    terminal.wait_for("What is prescribed?");
+    terminal.wait_for("Examiner's choice?");
     terminal.keep("small-aperture-choose");
     terminal.press("1");
     terminal.wait_for("The left eye now");
     terminal.keep("small-aperture-other");
-    terminal.press("n");
+    terminal.press("2");
     let (status, screen) = terminal.end();
     assert!(status.success(), "{screen}");
     let eye = &json("--show r.jsonl", folder.path())[0]["eyes"][0];
     // Red from −0.50, green up to −1.00: midway −0.75, and −1.06 far away.
-    assert_eq!((&eye["left_in_d"], &eye["prescribed_d"]), (&(-0.75).into(), &(-1.0).into()));
+    assert_eq!((&eye["left_in_d"], &eye["chosen_d"]), (&(-0.75).into(), &(-1.0).into()));
 }
 
 #[test]
@@ -284,16 +288,16 @@ fn a_young_eye_is_fogged_and_stopped_at_too_much_minus() {
     }
     terminal.keep("young-5");
     terminal.press("r");
-    terminal.wait_for("ask for minus without end");
+    terminal.wait_for("may never stop asking");
     terminal.keep("young-too-much-minus");
     terminal.press("1");
     terminal.wait_for("question 6");
     // Same at once is not enough: more fog; taken back; then red, same, same.
-    terminal.press("s");
+    terminal.press(DOWN);
     terminal.wait_for("−1.25 D");
     terminal.press(ERASE);
     terminal.wait_for("−1.50 D");
-    for (key, next) in [("r", "question 7"), ("s", "question 8"), ("s", "Acuity now")] {
+    for (key, next) in [("r", "question 7"), (DOWN, "question 8"), (DOWN, "Acuity now")] {
         terminal.press(key);
         terminal.wait_for(next);
     }
@@ -302,15 +306,15 @@ fn a_young_eye_is_fogged_and_stopped_at_too_much_minus() {
     terminal.keep("young-white-refused");
     terminal.press(&ERASE.repeat(7));
     terminal.press("20/16\r");
-    terminal.wait_for("What is prescribed?");
+    terminal.wait_for("Examiner's choice?");
     terminal.press("6");
     terminal.wait_for("The right eye now");
-    terminal.press("n");
+    terminal.press("2");
     let (status, screen) = terminal.end();
     assert!(status.success(), "{screen}");
     let eye = &json("--show r.jsonl", folder.path())[0]["eyes"][0];
     assert_eq!((&eye["left_in_d"], &eye["fogged_again"]), (&(-1.75).into(), &1.into()));
-    assert_eq!(eye["prescribed_d"], Value::Null);
+    assert_eq!(eye["chosen_d"], Value::Null);
 }
 
 #[test]
@@ -319,7 +323,7 @@ fn a_window_that_is_too_small_takes_no_answer() {
     let arguments = format!(
         "balance --record r.jsonl {PSEUDOPHAKIC} --procedure from-plus --end-point last-red --colour-vision usual"
     );
-    let mut terminal = Terminal::run(&arguments.split(' ').collect::<Vec<_>>(), folder.path(), [12, 80]);
+    let mut terminal = Terminal::run(&arguments.split(' ').collect::<Vec<_>>(), folder.path(), [9, 80]);
     terminal.wait_for("Make the window larger");
     terminal.press("r");
     terminal.press(STOP);
@@ -375,7 +379,7 @@ fn a_protan_pseudophakic_eye_is_asked_by_side_only() {
     let mut terminal = Terminal::run(&arguments.split(' ').collect::<Vec<_>>(), folder.path(), USUAL);
     let screen = terminal.wait_for("question 1");
     terminal.keep("protan-1");
-    assert!(screen.contains("on the left") && !screen.contains("on red"), "{screen}");
+    assert!(screen.contains("the left side") && !screen.contains("the red side"), "{screen}");
     // Letters of colours are no keys here.
     terminal.press("rg");
     terminal.press(LEFT);
@@ -405,18 +409,15 @@ fn a_presbyope_s_two_eyes_and_the_steps_with_both() {
             terminal.answer("That refraction is for", "room");
             terminal.answer("Best acuity", "20/20");
             terminal.answer("Kind of eye", "presbyopic");
-            terminal.answer("Procedure [", "");
-            terminal.answer("End point [", "");
+            terminal.answer("Procedure:", "");
+            terminal.answer("End point:", "");
         } else {
             describe(&mut terminal, eye, "+0.25", "20/20", "presbyopic");
         }
         terminal.wait_for("question 1");
-        for (key, next) in [
-            ("r", "question 2"),
-            ("g", "question 3"),
-            ("g", "Acuity now"),
-            ("20/20\r", "What is prescribed?"),
-        ] {
+        for (key, next) in
+            [("r", "question 2"), ("g", "question 3"), ("g", "Acuity now"), ("20/20\r", "Examiner's choice?")]
+        {
             terminal.press(key);
             terminal.wait_for(next);
         }
@@ -427,14 +428,14 @@ fn a_presbyope_s_two_eyes_and_the_steps_with_both() {
                 .replace("the left", "The left")
                 .replace("balance between", "alance between"),
         );
-        terminal.press("y");
+        terminal.press("1");
     }
     terminal.keep("presbyope-both");
-    for (key, next) in [("n", "cuity on white with both"), ("y", "look far away")] {
+    for (key, next) in [("2", "cuity on white with both"), ("1", "look far away")] {
         terminal.press(key);
         terminal.wait_for(next);
     }
-    terminal.press("y");
+    terminal.press("1");
     let (status, screen) = terminal.end();
     assert!(status.success(), "{screen}");
     let both = &json("--show r.jsonl", folder.path())[0];
@@ -467,4 +468,124 @@ fn what_was_answered_survives_a_kill_at_any_moment() {
         assert!(asked == presses || asked == presses + 1, "{asked} of {presses}");
     }
     assert_eq!(shown.as_array().unwrap().len(), 4);
+}
+
+/// Once through an eye in a window of 60 columns and 20 rows, the least in which an eye can be described.
+#[test]
+fn a_small_window_keeps_the_eye_s_name_on_top_and_breaks_no_word() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut terminal = Terminal::run(&["balance"], folder.path(), [20, 60]);
+    terminal.keep("low-record");
+    terminal.answer("Keep the record", "low.jsonl");
+    terminal.answer("Which eye looks", "2");
+    let whole = |screen: &str| {
+        assert!(screen.starts_with("Left eye: right eye occluded"), "{screen}");
+        assert!(screen.lines().all(|line| line.chars().count() < 60), "{screen}");
+    };
+    for (asked, line, name) in [
+        ("Manifest refraction", "-4.00/-0.50x90", "manifest"),
+        ("Vertex distance", "12mm", "vertex"),
+        ("That refraction is for", "1", "for"),
+        ("Best acuity", "20/20", "acuity"),
+        ("Kind of eye", "3", "kind"),
+        ("Procedure:", "", "procedure"),
+        ("End point:", "", "end"),
+        ("Colour vision", "", "colour"),
+    ] {
+        whole(&terminal.wait_for(asked));
+        terminal.keep(&format!("low-{name}"));
+        terminal.answer(asked, line);
+    }
+    for (number, key) in [(1, "r"), (2, "g"), (3, "g")] {
+        whole(&terminal.wait_for(&format!("question {number}")));
+        terminal.keep(&format!("low-{number}"));
+        // What means nothing here is not echoed.
+        terminal.press("qzx");
+        terminal.press(key);
+    }
+    let screen = terminal.wait_for("Acuity now");
+    whole(&screen);
+    assert!(!screen.contains("qz"), "{screen}");
+    terminal.press("20/20-4\r");
+    whole(&terminal.wait_for("4 letters lost"));
+    terminal.keep("low-white-again");
+    terminal.press("20/20\r");
+    whole(&terminal.wait_for("Examiner's choice?"));
+    terminal.keep("low-choose");
+    terminal.press("6");
+    whole(&terminal.wait_for("The right eye now"));
+    terminal.press(STOP);
+    let (status, screen) = terminal.end();
+    assert!(status.success(), "{screen}");
+    let eye = &json("--show low.jsonl", folder.path())[0]["eyes"][0];
+    assert_eq!(eye["white"], serde_json::json!(["20/20\u{2212}4", "20/20"]));
+}
+
+#[test]
+fn a_record_is_asked_for_and_may_be_left_out() {
+    let folder = tempfile::tempdir().unwrap();
+    let arguments =
+        format!("balance {PSEUDOPHAKIC} --procedure from-plus --end-point last-red --colour-vision usual");
+    let arguments: Vec<&str> = arguments.split(' ').collect();
+    let mut terminal = Terminal::run(&arguments, folder.path(), USUAL);
+    // Something else than a record is refused, and asked for again.
+    std::fs::write(folder.path().join("room.toml"), "[viewing]\n").unwrap();
+    terminal.answer("Keep the record", "room.toml");
+    terminal.wait_for("no record of balances");
+    terminal.press_at_once(&format!("{}nowhere\r", ERASE.repeat(9)));
+    let screen = terminal.wait_for("question 1");
+    assert!(screen.contains("nothing is kept") && !screen.contains("goes on later"), "{screen}");
+    terminal.press("r");
+    terminal.wait_for("question 2");
+    terminal.press(STOP);
+    let (status, screen) = terminal.end();
+    assert!(status.success() && screen.contains("Not kept as a record"), "{screen}");
+    // Enter alone takes what is offered.
+    let mut terminal = Terminal::run(&arguments, folder.path(), USUAL);
+    terminal.answer("Keep the record", "");
+    let screen = terminal.wait_for("question 1");
+    assert!(screen.contains("goes on later"), "{screen}");
+    terminal.press(STOP);
+    terminal.end();
+    assert_eq!(json("--show balances.jsonl", folder.path()).as_array().unwrap().len(), 1);
+}
+
+#[test]
+fn swapping_and_swapping_back_are_said_with_their_key() {
+    let folder = tempfile::tempdir().unwrap();
+    let arguments = format!(
+        "balance --record r.jsonl {PSEUDOPHAKIC} --procedure from-plus --end-point equal-else-last-red --colour-vision usual"
+    );
+    let mut terminal = Terminal::run(&arguments.split(' ').collect::<Vec<_>>(), folder.path(), USUAL);
+    for (number, key) in [(1, "r"), (2, "g")] {
+        let screen = terminal.wait_for(&format!("question {number}"));
+        assert!(!screen.contains("Change the chart"), "{screen}");
+        terminal.press(key);
+    }
+    let screen = terminal.wait_for("question 3");
+    terminal.keep("swap");
+    assert!(screen.contains("Change the chart: green left, red right"), "{screen}");
+    // The page's key for swapping notes no answer here.
+    terminal.press("x");
+    terminal.press(DOWN);
+    let screen = terminal.wait_for("question 4");
+    terminal.keep("swap-back");
+    assert!(screen.contains("Change the chart: red left, green right"), "{screen}");
+    terminal.press(STOP);
+    terminal.end();
+}
+
+#[test]
+fn an_examination_of_another_procedure_is_shown_and_not_gone_on_with() {
+    let folder = tempfile::tempdir().unwrap();
+    let old = include_str!("data/balances-procedure-1.jsonl");
+    // Without its last line the last examination is open.
+    let open: String = old.lines().take(old.lines().count() - 1).map(|line| format!("{line}\n")).collect();
+    std::fs::write(folder.path().join("old.jsonl"), &open).unwrap();
+    let output = run(&["balance", "--show", "old.jsonl"], folder.path());
+    assert_eq!(output.status.code(), Some(1));
+    assert!(String::from_utf8(output.stdout).unwrap().contains("kept by version 1 of the procedure"));
+    let sentence = refused("--record old.jsonl --resume --answers red", folder.path());
+    assert!(sentence.contains("version 1 of the procedure"), "{sentence}");
+    assert_eq!(std::fs::read_to_string(folder.path().join("old.jsonl")).unwrap(), open);
 }

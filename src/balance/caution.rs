@@ -1,20 +1,27 @@
-use super::{Answer, Caution, ColourVision, Course, EndPoint, Kind, Procedure};
-use crate::bibliography::{COMMON_PRACTICE, DESIGN, KORNER_1990, TRIAL, YANOFF_DUKER_2009};
+use super::{
+    Answer, CLICK_D, Caution, ColourVision, Course, DOUBTFUL_LETTERS, EndPoint, Kind, Procedure, trial,
+};
+use crate::bibliography::{COMMON_PRACTICE, DESIGN, KORNER_1990, ROSSER_2004, TRIAL, YANOFF_DUKER_2009};
 
 /// Poorer than 20/30 or 6/9, a MAR of 1.5 arcminutes, half a dioptre is too little to be seen.
 const POOR_MAR: f64 = 1.5;
 
-/// From this far off both sides may be too blurred to compare, in dioptres.
+/// From this far off both sides may be too blurred to compare, in dioptres, where a step is one click. This project's own
+/// decision.
 const BLURRED_D: f64 = 1.0;
 
-/// A balance this far from the manifest makes one of them doubtful, in dioptres.
+/// A balance this far from the manifest makes one of them doubtful, in dioptres. This project's own decision.
 const FAR_FROM_MANIFEST_D: f64 = 0.5;
 
-/// A change of so many letters, two lines, is more than the few clicks of a balance are likely to give.
+/// A change of more letters than two lines have is more than the few clicks of a balance are likely to give. This
+/// project's own decision.
 const UNLIKELY_LETTERS: i32 = 10;
 
-/// So many lenses with one and the same clear answer should have met a change.
+/// This many lenses with one and the same clear answer should have met a change. This project's own decision.
 const NEVER_FLIPPED: usize = 5;
+
+/// Up to this many letters lost on white overturn nothing.
+const CHANCE_LETTERS: i32 = DOUBTFUL_LETTERS - 1;
 
 impl Course {
     /// What to keep in mind about this eye so far: first what was so from the start.
@@ -30,30 +37,33 @@ impl Course {
         [
             caution(
                 poor,
-                "Acuity is poorer than 20/30 (6/9): so much blur hides the difference between the sides.",
+                format!(
+                    "Acuity is poorer than 20/30 (6/9), and blur hides the difference between the sides. The lens changes by {:.2} D at a time.",
+                    start.step().to_d()
+                ),
                 YANOFF_DUKER_2009,
             ),
             caution(
                 start.colour_vision == ColourVision::Protan,
                 format!(
-                    "To a protanope red is {:.2} times as bright as green here: compare sharpness only, by side, and doubt a balance in the green.",
+                    "To a protanope red is {:.2} times as bright as green here. Answers lean to green, so the balance may end with too much plus. Ask by side, about crisp edges only.",
                     start.place.protanope_red_over_green
                 ),
                 KORNER_1990,
             ),
             caution(
                 start.brunescent,
-                "A brown cataract dims the fields unequally: compare sharpness only, and weigh the result less.",
+                "A brown cataract takes more from green than from red. Answers lean to red, so the balance may end with too much minus. Ask about crisp edges only, and give the result less weight.",
                 KORNER_1990,
             ),
             caution(
                 start.kind == Kind::SmallAperture && start.procedure == Procedure::Customary,
-                "Behind a small aperture the customary stepping ends too minus, since the same reaches far: the bracket is surer.",
+                small_aperture(),
                 TRIAL,
             ),
             caution(
                 start.kind.accommodates() && start.end_point == EndPoint::EqualElseFirstGreen,
-                "Teachers differ: first green may leave an accommodating eye with too much minus; last red is the other rule.",
+                "Teachers differ: first green leaves an accommodating eye more minus than balance; last red is the other choice.",
                 COMMON_PRACTICE,
             ),
         ]
@@ -66,7 +76,9 @@ impl Course {
     }
 
     fn of_run(&self) -> impl Iterator<Item = Caution> {
-        let far = self.asked.iter().any(|(question, _)| question.change.to_d().abs() > BLURRED_D + 1e-9);
+        let steps = self.start.step().to_d() / CLICK_D;
+        let far =
+            self.asked.iter().any(|(question, _)| question.change.to_d().abs() > BLURRED_D * steps + 1e-9);
         let clear = |answer: Answer| {
             self.asked.len() >= NEVER_FLIPPED && self.asked.iter().all(|(_, one)| *one == answer)
         };
@@ -74,17 +86,17 @@ impl Course {
         [
             caution(
                 self.kept_to_side(),
-                "An answer stayed on its side when the sides were swapped: it counts as the same. Is one side of the screen brighter, or mirrored unevenly?",
+                "An answer stayed on its side when the sides were swapped, so it counted as “same”. Is one side of the screen brighter, or the mirror uneven?",
                 DESIGN,
             ),
             caution(
                 far,
-                "More than 1 D from the manifest both sides may be too blurred to compare: look at the refraction first.",
+                format!("A lens was tried more than {:.0} D from the manifest. Both sides may be too blurred there to compare: check the refraction first.", BLURRED_D * steps),
                 COMMON_PRACTICE,
             ),
             caution(
                 clear(Answer::Red) || clear(Answer::Green),
-                "The answers have not changed yet. Is the question understood, is one field brighter, does the eye accommodate?",
+                format!("The answer was the same at {NEVER_FLIPPED} lenses or more. Is the question understood? Is one field brighter? Does the eye accommodate?"),
                 COMMON_PRACTICE,
             ),
             caution(
@@ -93,14 +105,32 @@ impl Course {
                 DESIGN,
             ),
             caution(
+                self.left_in().is_some() && self.gain().is_some_and(|letters| (-CHANCE_LETTERS..0).contains(&letters)),
+                "White was read a letter or two worse. That is within what a repeat changes by chance, so it overturns nothing.",
+                ROSSER_2004,
+            ),
+            caution(
                 moved.is_some_and(|moved| moved.abs() > FAR_FROM_MANIFEST_D + 1e-9),
-                "More than half a dioptre from the manifest: doubt the refraction or the test, and repeat one of them.",
+                format!("The result is more than {FAR_FROM_MANIFEST_D:.2} D from the manifest. Doubt the refraction or the test, and repeat one of them."),
                 COMMON_PRACTICE,
             ),
         ]
         .into_iter()
         .flatten()
     }
+}
+
+/// Both procedures behind a small aperture, both sides of each.
+fn small_aperture() -> String {
+    let [customary, bracket] = trial::AT_1_6_MM;
+    format!(
+        "Behind a small aperture teachers' customary stepping and the bracket err differently. More than a click off at {} mm, in simulated patients: customary {} % too minus and {} % too plus, bracket {} % and {} %.",
+        trial::AT_MM,
+        customary[0],
+        customary[1],
+        bracket[0],
+        bracket[1]
+    )
 }
 
 fn caution(holds: bool, what: impl Into<String>, basis: &str) -> Option<Caution> {

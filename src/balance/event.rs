@@ -17,7 +17,7 @@ pub enum Event {
     AfterMinus(AfterMinus),
     /// Acuity on white through the lens that was left in.
     White(Score),
-    /// The practitioner chose.
+    /// The examiner chose.
     Chosen(Choice),
     /// The other eye is not asked.
     OneEyeOnly,
@@ -52,7 +52,7 @@ impl AfterMinus {
     }
 }
 
-/// What is prescribed of a result, always by name.
+/// What the examiner chooses of a result, always by name.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
 pub enum Choice {

@@ -45,6 +45,19 @@ impl Kind {
         }
     }
 
+    /// What it is, for who has to choose one.
+    #[must_use]
+    pub const fn explained(self) -> &'static str {
+        match self {
+            Self::SmallAperture => "with a lens implant that has a small aperture",
+            Self::Pseudophakic => "with another lens implant",
+            Self::Presbyopic => "with its own lens, which no longer focuses by itself",
+            Self::Accommodating => {
+                "with its own lens, which still focuses by itself: children, and adults up to about 45"
+            }
+        }
+    }
+
     /// Whether it can focus by itself.
     #[must_use]
     pub const fn accommodates(self) -> bool {

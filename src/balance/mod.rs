@@ -2,15 +2,16 @@
 //!
 //! A [`Run`] is the procedure as a state machine, from answers to the next lens and to the lens that is left in; lenses
 //! count in clicks of 0.25 D from the first, plus upward. [`Transitions`] is the same as a table. An [`Examination`]
-//! follows from its [`Event`]s, one eye and then the other, and [`mod@record`] keeps these as lines. [`Trial`] lets
+//! follows from its [`Event`]s, one eye, a [`Course`], and then the other, and [`mod@record`] keeps these as lines. [`Trial`] lets
 //! simulated [`Patient`]s go through runs; they are no evidence about real eyes, since habit, tiredness and colour are left
 //! out and most of their numbers are assumed. All of it is pure: no clock, no file, no chance but from a seed.
 //!
-//! The rule itself is common practice, no source: red clearer, add minus; green clearer, add plus.
+//! The rule itself is common practice, no source: red clearer calls for minus, green clearer for plus.
 
 mod answer;
 mod caution;
 mod clarity_table;
+mod course;
 mod end_point;
 mod event;
 mod examination;
@@ -26,23 +27,26 @@ mod start;
 mod summary;
 mod transitions;
 mod trial;
+mod white;
 pub mod words;
 
 pub use answer::Answer;
 pub use clarity_table::ClarityTable;
+pub use course::{Course, Question, Standing, Stands};
 pub use end_point::EndPoint;
 pub use event::{AfterMinus, BinocularStep, Choice, Event};
-pub use examination::{Course, Examination, GAIN_LETTERS, Misfit, Question, Stage, Standing, Stands};
+pub use examination::{Examination, Misfit, Shown, Stage};
 pub use kind::Kind;
 pub use lead::Lead;
 pub use manifest::{Cylinder, Laterality, Manifest, ManifestError, RefinedFor, nearest_quarter};
 pub use patient::{Accommodation, Chance, Patient, Sitting};
-pub use run::{End, Left, Procedure, Rules, Run, Step, Why};
+pub use run::{End, Left, PROCEDURE_VERSION, Procedure, Rules, Run, Step, Why};
 pub use scenario::Scenario;
 pub use start::{Caution, ColourVision, Place, Start, StartError};
 pub use summary::{AskedSummary, EyeSummary, QuestionSummary, StandingSummary, StepSummary, Summary};
 pub use transitions::{State, Transitions};
 pub use trial::{Moments, Outcome, Statistics, Trial};
+pub use white::{DOUBTFUL_LETTERS, SURE_LETTERS};
 
-/// One click of a phoropter in dioptres.
+/// One click of a refractor in dioptres.
 const CLICK_D: f64 = crate::eye::CLICK_D;

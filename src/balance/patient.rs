@@ -8,25 +8,25 @@ use super::{Answer, ClarityTable};
 use crate::eye::NOTICED;
 use crate::quantity::Dioptres;
 
-/// Nobody's focus is where it was last week: a whole run is off by a chance of this SD, in dioptres. Assumed; with all else
+/// An eye's focus differs from day to day: a whole run is off by a chance of this SD, in dioptres. Assumed; with all else
 /// here it makes runs spread as [repeated refractions](crate::bibliography::ROSENFIELD_CHIU_1995) do.
 const OFFSET_SD_D: f64 = 0.10;
 
-/// Focus wavers from answer to answer, in dioptres: about 0.1 by [Walsh & Charman](crate::bibliography::WALSH_CHARMAN_1988),
-/// whose amplitude is assumed to be an SD.
+/// Focus wavers from answer to answer by a chance of this SD, in dioptres. Assumed: no source at hand measured it, and eyes
+/// with an implant and presbyopic eyes are said to waver less.
 const JITTER_SD_D: f64 = 0.10;
 
-/// The comparison itself wavers by so much of log10(red/green): one step that is [noticed](NOTICED). Assumed; where lenses
+/// The comparison itself wavers by this SD of log10(red/green): one step that is [noticed](NOTICED). Assumed; where lenses
 /// end behind 3 to 5 mm hardly depends on it.
 const NOISE_SD: f64 = NOTICED;
 
-/// Within so much of log10(red/green) the sides are the same: one step that is [noticed](NOTICED), 0.06 D behind 3 mm.
+/// Up to this log10(red/green) to either side the sides are the same: one step that is [noticed](NOTICED), 0.06 D behind 3 mm.
 const SAME_WITHIN: f64 = NOTICED;
 
 /// One answer in a hundred is given without looking. Assumed.
 const LAPSES: f64 = 0.01;
 
-/// An eye takes up so much of the minus: [from memory](crate::bibliography::ACCOMMODATION_SLOPE).
+/// The share of the minus that an eye takes up: [from memory](crate::bibliography::ACCOMMODATION_SLOPE).
 const SLOPE: f64 = 0.8;
 
 /// And no more than this, in dioptres. Assumed, far more than any run gives.
@@ -37,7 +37,7 @@ const AMPLITUDE_D: f64 = 4.0;
 pub struct Patient {
     /// A whole run's focus is off by a normal chance of this SD: 0.10 D, assumed.
     pub offset_sd: Dioptres,
-    /// And each answer's by one of this SD: 0.10 D by [Walsh & Charman](crate::bibliography::WALSH_CHARMAN_1988).
+    /// And each answer's by one of this SD: 0.10 D, assumed.
     pub jitter_sd: Dioptres,
     /// The SD of log10(red/green) as it is judged: 0.065, one step that is [noticed](crate::eye::NOTICED), assumed.
     pub noise_sd: f64,
@@ -127,15 +127,13 @@ impl Patient {
 impl fmt::Display for Patient {
     /// Its numbers, each with what it rests on.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        use crate::bibliography::{
-            ACCOMMODATION_SLOPE, BLUR_STEP_1989, ROSENFIELD_CHIU_1995, WALSH_CHARMAN_1988,
-        };
+        use crate::bibliography::{ACCOMMODATION_SLOPE, BLUR_STEP_1989, ROSENFIELD_CHIU_1995};
         write!(
             f,
             "Each patient: focus off by {:.2} D (SD) for the run [assumed, so that ends spread as {ROSENFIELD_CHIU_1995} have it, 0.15 D], \
-            and by {:.2} D for each answer [{WALSH_CHARMAN_1988}]; the same within ±{:.3} of log10(red/green), a step of 0.06 D at 3 mm [{BLUR_STEP_1989}], \
+            and by {:.2} D for each answer [assumed]; “same” within ±{:.3} of log10(red/green), a step of 0.06 D at 3 mm [{BLUR_STEP_1989}], \
             judged with an SD of {:.3} [assumed]; {:.0} % of answers at random [assumed]. \
-            An eye that accommodates takes up {SLOPE} of any minus, up to {AMPLITUDE_D:.0} D [{ACCOMMODATION_SLOPE}], but while fog lasts.",
+            An eye that accommodates takes up {SLOPE} of any minus, up to {AMPLITUDE_D:.0} D [{ACCOMMODATION_SLOPE}], except while fog lasts.",
             self.offset_sd.to_d(),
             self.jitter_sd.to_d(),
             self.same_within,

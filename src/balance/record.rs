@@ -5,8 +5,9 @@ use std::fmt::Write as _;
 
 use serde::{Deserialize, Serialize};
 
-use super::{Event, Examination, Laterality, Stage};
+use super::{Event, Examination, Laterality, PROCEDURE_VERSION, Stage};
 use crate::light::Side;
+use crate::quantity::Dioptres;
 
 /// The form of the lines.
 const FORM: u8 = 1;
@@ -21,10 +22,16 @@ struct Line {
     examination: String,
     number: usize,
     at: String,
+    /// The version of the procedure that asked; records of the first one do not name it.
+    #[serde(default = "first_version")]
+    procedure: u16,
     eye: Option<Laterality>,
-    /// What the patient looked at, for whoever reads the file itself.
+    /// What the patient looked at, for whoever reads the file itself, and to hold the replay against.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     asked: Option<Asked>,
+    /// The sphere of a choice, likewise.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    chosen_d: Option<f64>,
     event: Event,
 }
 
@@ -34,6 +41,10 @@ struct Asked {
     change_d: f64,
     line: String,
     red: Side,
+}
+
+const fn first_version() -> u16 {
+    1
 }
 
 /// An examination as its record has it.
@@ -49,6 +60,10 @@ pub struct Kept {
     pub examination: Examination,
     /// Lines of the record, from 1, that were changed, moved or left out, as far as they are known to be its own.
     pub spoilt: Vec<usize>,
+    /// The version of the procedure that its lines were kept by.
+    pub version: u16,
+    /// The first line of the record, from 1, at which today's procedure asks something else than was asked.
+    pub differs: Option<usize>,
     /// The sum of its last line.
     sum: String,
     /// The number that its next line has.
@@ -83,6 +98,8 @@ impl Kept {
             events: Vec::new(),
             examination: Examination::default(),
             spoilt: Vec::new(),
+            version: PROCEDURE_VERSION,
+            differs: None,
             sum: String::new(),
             next: 1,
         }
@@ -102,8 +119,10 @@ impl Kept {
             examination: self.id.clone(),
             number: self.next,
             at: at.into(),
+            procedure: PROCEDURE_VERSION,
             eye: after.eye(),
             asked: asked(&self.examination, &event),
+            chosen_d: chosen_d(&self.examination, &event),
             event: event.clone(),
         };
         let body = serde_json::to_string(&line).expect("names, numbers and text can always be written");
@@ -126,14 +145,26 @@ impl Kept {
         sums.map(|(_, sum)| sum == self.sum).next().unwrap_or(self.sum.is_empty())
     }
 
-    /// That its record is not as it was written, if it is not.
+    /// That its record is not as it was written, or that it was asked by another procedure, if so.
     #[must_use]
     pub fn warning(&self) -> Option<String> {
-        let (first, more) = self.spoilt.split_first()?;
-        let more: String = more.iter().map(|line| format!(", {line}")).collect();
+        if let Some((first, more)) = self.spoilt.split_first() {
+            let more: String = more.iter().map(|line| format!(", {line}")).collect();
+            return Some(format!(
+                "This record was changed after it was written, at line {first}{more}: do not rely on it."
+            ));
+        }
+        let line = self.differs?;
         Some(format!(
-            "This record was changed after it was written, at line {first}{more}: do not rely on it."
+            "This record was kept by version {} of the procedure. Version {PROCEDURE_VERSION} would have gone another way from line {line} on, so what is shown from there is not what happened: read that line of the record itself.",
+            self.version
         ))
+    }
+
+    /// Whether the procedure that kept it is today's, so that it can go on.
+    #[must_use]
+    pub const fn is_of_today(&self) -> bool {
+        self.version == PROCEDURE_VERSION
     }
 
     /// Whether something is still to be done.
@@ -143,14 +174,52 @@ impl Kept {
     }
 }
 
-fn asked(before: &Examination, event: &Event) -> Option<Asked> {
-    let (Event::Answered(_), Stage::Ask(question)) = (event, before.stage()) else { return None };
+impl Line {
+    /// Whether what was asked or chosen is what the replay asks or chooses.
+    fn is_as_replayed(&self, before: &Examination) -> bool {
+        let asked = self.asked.as_ref().zip(asked_at(before)).is_none_or(|(one, other)| one.is_as(&other));
+        let chosen = match (self.chosen_d, chosen_d(before, &self.event)) {
+            (None, None) => true,
+            (Some(one), Some(other)) => is_near(one, other),
+            // The first version kept only by what name a lens was chosen.
+            (None, Some(_)) | (Some(_), None) => false,
+        };
+        asked && chosen
+    }
+}
+
+impl Asked {
+    fn is_as(&self, other: &Self) -> bool {
+        is_near(self.sphere_d, other.sphere_d)
+            && is_near(self.change_d, other.change_d)
+            && self.line == other.line
+            && self.red == other.red
+    }
+}
+
+/// Whether two lenses in dioptres are one but for what a decimal leaves of a binary number.
+fn is_near(one: f64, other: f64) -> bool {
+    const DUST_D: f64 = 1e-6;
+    (one - other).abs() < DUST_D
+}
+
+fn chosen_d(before: &Examination, event: &Event) -> Option<f64> {
+    let Event::Chosen(choice) = event else { return None };
+    before.courses.last()?.sphere_of(*choice).map(Dioptres::to_d)
+}
+
+fn asked_at(before: &Examination) -> Option<Asked> {
+    let Stage::Ask(question) = before.stage() else { return None };
     Some(Asked {
         sphere_d: question.sphere.to_d(),
         change_d: question.change.to_d(),
         line: question.line.to_string(),
         red: question.red,
     })
+}
+
+fn asked(before: &Examination, event: &Event) -> Option<Asked> {
+    if matches!(event, Event::Answered(_)) { asked_at(before) } else { None }
 }
 
 fn sum_of(body: &str) -> String {
@@ -212,13 +281,27 @@ impl Records {
             self.kept.len() - 1
         });
         let kept = &mut self.kept[place];
+        kept.version = line.procedure;
+        let differs = !line.is_as_replayed(&kept.examination);
+        if differs && kept.differs.is_none() {
+            kept.differs = Some(number);
+        }
+        let older = line.procedure != PROCEDURE_VERSION;
         let (missing, changed) = (line.number != kept.next, sum_of(&body) != sum);
         (kept.next, kept.sum) = (line.number + 1, sum.to_owned());
+        let version = line.procedure;
         match kept.examination.clone().after(&line.event) {
             Ok(after) => {
                 kept.examination = after;
                 kept.events.push(line.event);
                 kept.at.push(line.at);
+            }
+            Err(_) if older && !changed => {
+                kept.differs.get_or_insert(number);
+                return self.problem(
+                    number,
+                    format!("was kept by version {version} of the procedure, and version {PROCEDURE_VERSION} has something else next: it is left out"),
+                );
             }
             Err(misfit) => {
                 kept.spoilt.push(number);
@@ -233,6 +316,8 @@ impl Records {
             self.problem(number, "follows another than the line that was written before it: lines are missing, doubled or moved");
         } else if changed {
             self.problem(number, "was changed after it was written: it is shown as it now stands");
+        } else if differs {
+            self.problem(number, format!("was kept by version {version} of the procedure, and version {PROCEDURE_VERSION} asks with another lens, line or side here, or does not find the lens that was chosen: it is shown as version {PROCEDURE_VERSION} has it"));
         }
     }
 

@@ -4,26 +4,39 @@ use serde::{Deserialize, Serialize};
 
 use super::{Answer, EndPoint};
 
-/// How far a lens may go from the manifest, in clicks: two dioptres, beyond which letters are lost on both sides.
+/// The version of the procedure: raised whenever the same answers can lead to another question or another end, in a run, a
+/// course or an examination. Records carry it.
+///
+/// 1: as first kept. 2: the step grows with poor acuity; far ends behind a small aperture are asked for twice; doubtful
+/// acuity on white is read twice.
+pub const PROCEDURE_VERSION: u16 = 2;
+
+/// The farthest lens from the manifest, in clicks: two dioptres, beyond which letters are lost on both sides. This
+/// project's own decision.
 const FARTHEST: i32 = 8;
 
-/// An eye that accommodates is not given more minus than this many clicks: half a dioptre.
-const MOST_MINUS: i32 = -2;
+/// The most minus that an eye that accommodates is given, in clicks: half a dioptre. This project's own decision.
+pub(super) const MOST_MINUS: i32 = -2;
 
-/// So many clicks of plus look for a clear red behind "same" before the manifest is kept.
+/// Maximum number of clicks of plus that look for a clear red behind "same" before the manifest is kept. This project's own
+/// decision.
 const PLUS_TRIED: u8 = 3;
 
-/// An eye that accommodates is fogged first, by so many clicks over the manifest: half a dioptre.
+/// The plus over the manifest that first blurs an eye that accommodates, in clicks: half a dioptre. Fogging is common
+/// practice, no source; its amount is this project's own decision.
 const FOG: i32 = 2;
 
-/// Where letters are lost in that fog it is thinned, down to so many clicks.
+/// Where letters are lost in that fog it is thinned, down to this many clicks. This project's own decision, since half a
+/// dioptre lost 20/32 behind 5 and 6 mm in a quarter to a third of simulated patients.
 const LEAST_FOG: i32 = 1;
 
-/// Answers that contradict earlier ones, and answers that cannot be given, end a run at so many.
-const REVERSALS: u8 = 3;
-const UNSURE: u8 = 3;
+/// A run ends undecided at this many answers that contradict earlier ones, or that could not be given. This project's own
+/// decision.
+pub(super) const REVERSALS: u8 = 3;
+pub(super) const UNSURE: u8 = 3;
 
-/// A bracket goes in half dioptres, and in three quarters after two "same" in a row.
+/// A bracket goes in half dioptres, and in three quarters after two "same" in a row, in clicks. This project's own
+/// decision, held against the others by a [trial](super::Trial).
 const BRACKET: i32 = 2;
 const WIDE_BRACKET: i32 = 3;
 
@@ -91,10 +104,14 @@ pub enum Why {
     CouldNotTell,
     /// The deciding lens once more, sides swapped and new letters.
     SidesSwapped,
-    /// A limit of the bracket, a click further in.
-    LimitConfirmed,
+    /// The red end of the bracket, a click further in.
+    RedEnd,
+    /// The green end of the bracket, a click further in.
+    GreenEnd,
     /// The deciding answer stayed on its side when the sides were swapped, which counts as the same.
     CountsAsSame,
+    /// All questions a second time, from the manifest, since the first ended far from it behind a small aperture.
+    AskedAgain,
 }
 
 /// How a run ended.
@@ -107,6 +124,8 @@ pub enum End {
         clicks: i32,
         /// By what.
         by: Left,
+        /// Whether it is one of two lenses equally near the middle.
+        of_two: bool,
     },
     /// Answers contradicted each other three times: not decided, which is an honest end.
     Contradicted,
@@ -336,8 +355,7 @@ impl Run {
         let (least, most) = (self.of(Answer::Same).min(), self.of(Answer::Same).max());
         match (least, most) {
             (Some(least), Some(most)) if self.rules.end_point != EndPoint::LastRed => {
-                let middle = middle(least, most);
-                self.confirm(End::Lens { clicks: middle, by: Left::MiddleOfSame }, clicks, answer)
+                self.confirm(middle(least, most, Left::MiddleOfSame), clicks, answer)
             }
             _ => self.decide(clicks, answer),
         }
@@ -362,16 +380,19 @@ impl Run {
             };
         };
         // Each limit goes in until the next click is another answer.
-        if let Some(lens) = [red - 1, green + 1].into_iter().find(|lens| !self.seen.contains_key(lens)) {
-            return self.ask(lens, Why::LimitConfirmed);
+        let ends = [(red - 1, Why::RedEnd), (green + 1, Why::GreenEnd)];
+        if let Some((lens, why)) = ends.into_iter().find(|(lens, _)| !self.seen.contains_key(lens)) {
+            return self.ask(lens, why);
         }
-        Step::End(End::Lens { clicks: middle(green, red), by: Left::MiddleOfBracket })
+        Step::End(middle(green, red, Left::MiddleOfBracket))
     }
 
     /// By the end point, if all that it needs was seen; else on towards what it needs.
     fn decide(&mut self, clicks: i32, answer: Answer) -> Step {
         match self.rules.end_point.lens(&self.seen) {
-            Ok(lens) => self.confirm(End::Lens { clicks: lens, by: Left::EndPoint }, clicks, answer),
+            Ok(lens) => {
+                self.confirm(End::Lens { clicks: lens, by: Left::EndPoint, of_two: false }, clicks, answer)
+            }
             Err(Answer::Red) => {
                 let lens = self.seen.keys().max().copied().unwrap_or(clicks) + 1;
                 self.ask(lens, Why::EndPointNotSeen)
@@ -421,8 +442,9 @@ fn on(lens: i32, by: i32) -> i32 {
 }
 
 /// The middle of two lenses; of two equally near the one with more plus.
-const fn middle(least: i32, most: i32) -> i32 {
-    (least + most + 1).div_euclid(2)
+const fn middle(least: i32, most: i32, by: Left) -> End {
+    let sum = least + most;
+    End::Lens { clicks: (sum + 1).div_euclid(2), by, of_two: sum.rem_euclid(2) == 1 }
 }
 
 #[cfg(test)]

@@ -1,9 +1,16 @@
 use serde::{Deserialize, Serialize};
 
-use super::{Answer, EndPoint, Kind, Laterality, Manifest, Procedure, RefinedFor, Rules};
+use super::{Answer, CLICK_D, EndPoint, Kind, Laterality, Manifest, Procedure, RefinedFor, Rules};
 use crate::acuity::{Acuity, Score};
 use crate::light::Side;
 use crate::quantity::{Dioptres, Length};
+
+/// A patient who reads 20/x is taken to notice about x/100 dioptres, from blur on one side to blur on the other
+/// (common practice, no source): half of that to each side, which is 0.1 D for each minute of arc.
+const NOTICED_D_PER_MAR: f64 = 20.0 / 100.0 / 2.0;
+
+/// An eye that accommodates is blurred by this many steps.
+const BLUR_STEPS: f64 = 2.0;
 
 /// From this power on the distance between lens and eye belongs to a refraction (common practice, no source).
 const VERTEX_FROM: Dioptres = Dioptres::new(4.0);
@@ -11,7 +18,7 @@ const VERTEX_FROM: Dioptres = Dioptres::new(4.0);
 /// How far a lens may stand from an eye, in millimetres.
 const VERTEX_MM: std::ops::RangeInclusive<f64> = 5.0..=25.0;
 
-/// How many lines larger than the threshold a target may be.
+/// Maximum number of lines by which a target may be larger than the smallest line read.
 const MOST_LINES_ABOVE: u8 = 5;
 
 /// How an eye sees colours, as far as it is known.
@@ -75,6 +82,9 @@ pub struct Place {
     pub protanope_red_over_green: f64,
     /// What of the room spoils the answers.
     pub cautions: Vec<Caution>,
+    /// The largest line that the room can show, as its logMAR, where that is known.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub largest_log_mar: Option<f64>,
 }
 
 /// What has to be known before one eye is asked.
@@ -103,7 +113,7 @@ pub struct Start {
     pub brunescent: bool,
     /// Where red lies at first, as the patient sees it.
     pub red: Side,
-    /// How many lines above the acuity the target stands.
+    /// By how many lines the target is larger than the smallest line read.
     pub lines_above: u8,
     /// A free label; no name is asked for.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -128,14 +138,16 @@ pub enum StartError {
     Vertex(String),
     /// A bracket would let an eye that accommodates take minus.
     #[error(
-        "the bracket is not for an eye that accommodates, which could take all the minus on the way: choose from-plus"
+        "the bracket is not for an eye that accommodates, since on its way such an eye may accept minus that it does not need: choose from-plus"
     )]
     Bracket,
     /// No such target.
-    #[error("no chart has a line {0} above {1}: choose --lines-above 2 or 3")]
+    #[error(
+        "an eye that reads {1} needs letters {0} lines larger, and this room can show none so large: stand nearer to the chart, or leave red-green out for this eye"
+    )]
     Target(u8, String),
     /// No such room.
-    #[error("a distance of {0} mm is none of a room: make the room file again")]
+    #[error("a distance of {0} mm is not that of a room (0.1 to 100 m): make the room file again")]
     Distance(String),
 }
 
@@ -180,6 +192,22 @@ impl Start {
         Rules { procedure: self.procedure, end_point: self.end_point, accommodates: self.kind.accommodates() }
     }
 
+    /// One step of the lens in whole clicks of 0.25 D, larger where acuity is poorer: one click down to 20/63, two at
+    /// 20/80 and 20/100, four at 20/200. An eye that reads little cannot tell lenses a click apart.
+    ///
+    /// Common practice, no source: for 20/x about x/100 dioptres from one side of balance to the other.
+    #[must_use]
+    pub fn step(&self) -> Dioptres {
+        let noticed = NOTICED_D_PER_MAR * 10_f64.powf(self.acuity.to_log_mar());
+        Dioptres::new((noticed / CLICK_D).round().max(1.0) * CLICK_D)
+    }
+
+    /// By how much to blur an eye that could accommodate before a lens goes in: half a dioptre where a step is a click.
+    #[must_use]
+    pub fn blur(&self) -> Dioptres {
+        Dioptres::new(BLUR_STEPS * self.step().to_d())
+    }
+
     /// The lens that goes in first.
     #[must_use]
     pub fn first_lens(&self) -> Dioptres {
@@ -192,14 +220,18 @@ impl Start {
         self.manifest.sphere_at(self.distance(), self.refined_for)
     }
 
-    /// The target line, so many lines larger; the largest that there is where there is none.
+    /// The target line, or one larger by a number of lines; the target itself where there is none so large.
     #[must_use]
     pub fn target(&self, larger: u8) -> Acuity {
         self.larger_by(larger).or_else(|| self.larger_by(0)).unwrap_or(self.acuity.line)
     }
 
     fn larger_by(&self, larger: u8) -> Option<Acuity> {
-        self.acuity.line.lines_above(self.lines_above + larger).ok()
+        // What a decimal leaves of a binary number.
+        const DUST: f64 = 1e-9;
+        let line = self.acuity.line.lines_above(self.lines_above + larger).ok()?;
+        let largest = self.place.largest_log_mar.unwrap_or(f64::INFINITY);
+        (line.to_log_mar() <= largest + DUST).then_some(line)
     }
 
     /// The side of the patient on which a colour lies.

@@ -34,16 +34,18 @@ pub struct EyeSummary<'a> {
     pub ended: Option<String>,
     /// The lens that the questions left in, at the distance of the chart.
     pub left_in_d: Option<f64>,
-    /// Acuity on white after.
-    pub white: Option<String>,
-    /// Letters gained on white; lost ones are negative.
+    /// How the first series of questions ended, where a second one was asked.
+    pub first_end: Option<End>,
+    /// Acuity on white after, at each reading.
+    pub white: Vec<String>,
+    /// Letters gained on white by the reading that counts; lost ones are negative.
     pub gain_letters: Option<i32>,
     /// The lens that stands.
     pub stands: Option<StandingSummary>,
     /// What was chosen.
     pub chosen: Option<Choice>,
     /// The sphere of that.
-    pub prescribed_d: Option<f64>,
+    pub chosen_d: Option<f64>,
     /// What to keep in mind.
     pub cautions: Vec<Caution>,
 }
@@ -61,8 +63,10 @@ pub struct QuestionSummary {
     pub red: Side,
     /// Why this lens.
     pub why: Why,
-    /// Whether to blur with plus first.
-    pub through_plus: bool,
+    /// By how much to blur with plus first, where the eye could accommodate.
+    pub blur_first_d: Option<f64>,
+    /// The series that it belongs to: 1, or 2 where the questions were asked a second time.
+    pub series: u8,
 }
 
 /// A question and its answer.
@@ -125,7 +129,8 @@ impl<'a> EyeSummary<'a> {
             end: course.end(),
             ended: course.ended(),
             left_in_d: course.left_in().map(crate::quantity::Dioptres::to_d),
-            white: course.white.map(|score| score.to_string()),
+            first_end: course.first_end(),
+            white: course.white.iter().map(ToString::to_string).collect(),
             gain_letters: course.gain(),
             stands: course.standing().map(|standing| StandingSummary {
                 here_exact_d: standing.here.to_d(),
@@ -135,7 +140,7 @@ impl<'a> EyeSummary<'a> {
                 why: standing.why.words(),
             }),
             chosen: course.chosen,
-            prescribed_d: course.prescribed().map(crate::quantity::Dioptres::to_d),
+            chosen_d: course.chosen_sphere().map(crate::quantity::Dioptres::to_d),
             cautions: course.cautions(),
         }
     }
@@ -149,7 +154,8 @@ impl From<&Question> for QuestionSummary {
             line_log_mar: question.line.to_log_mar(),
             red: question.red,
             why: question.why,
-            through_plus: question.through_plus,
+            blur_first_d: question.blur_first.map(crate::quantity::Dioptres::to_d),
+            series: question.series,
         }
     }
 }

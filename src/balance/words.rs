@@ -1,10 +1,13 @@
 //! What is said at each step, the same on every screen and page.
 
+use super::keys::Act;
+use super::run::{MOST_MINUS, REVERSALS, UNSURE};
 use super::{
-    AfterMinus, Answer, ColourVision, Course, End, EndPoint, GAIN_LETTERS, Left, Procedure, Question, Stage,
-    Stands, Why,
+    AfterMinus, Answer, CLICK_D, ColourVision, Course, DOUBTFUL_LETTERS, End, EndPoint, Examination, Left,
+    Procedure, Question, SURE_LETTERS, Shown, Stage, Stands, Why,
 };
 use crate::light::Side;
+use crate::quantity::Dioptres;
 
 /// The question, in words that lead nobody. Never which side is better, darker or brighter.
 #[must_use]
@@ -20,10 +23,16 @@ pub const fn question(colour_vision: ColourVision) -> &'static str {
 pub const NO_DIFFERENCE: &str = "No difference is a good answer too.";
 
 /// What stands before every question.
-pub const BEFORE_ASKING: &str = "The room is dark and the other eye is covered. Ask about crisp edges only. Which side is brighter or blacker is no answer.";
+pub const BEFORE_ASKING: &str = "The room is dark and the other eye occluded. Ask about crisp edges only. Which side is brighter or blacker is no answer.";
 
-/// What comes before a lens that must be met coming down from plus.
-pub const THROUGH_PLUS: &str = "First blur the eye with +0.50 D more for a few seconds, take it away, and ask at once: an eye that accommodates answers rightly only as plus is taken away.";
+/// What comes before a lens that an eye must meet coming down from plus, with the plus that blurs it. How long is this
+/// project's own decision: long enough to relax, too short to adapt.
+#[must_use]
+pub fn through_plus(blur: Dioptres) -> String {
+    format!(
+        "First blur the eye with {blur} more for a few seconds, take it away, and ask at once: an eye that accommodates answers rightly only as plus is taken away."
+    )
+}
 
 /// What is said about privacy wherever times and labels are shown or written.
 pub const PRIVACY: &str = "Times and labels can identify a person: follow local law.";
@@ -60,13 +69,13 @@ impl Procedure {
     pub const fn words(self) -> &'static str {
         match self {
             Self::Customary => {
-                "customary: minus from red or the same, plus from green, in quarters until the answer changes"
+                "customary: 0.25 D minus after red or “same”, 0.25 D plus after green, until the answer changes"
             }
             Self::FromPlus => {
-                "from plus: plus until red is clearer, then down in quarters; an eye that accommodates ends at the first same, another at the middle of the same"
+                "from plus: plus until red is clearer, then down in steps of 0.25 D; an eye that accommodates ends at the first “same”, another eye at the middle of the lenses judged the same"
             }
             Self::Bracket => {
-                "bracket: in half dioptres, or three quarters after the same twice, to a clear red and a clear green, each followed in by quarters, then the middle"
+                "bracket: in steps of 0.50 D (0.75 D after “same” twice) to a clear red and a clear green; both ends are re-checked in steps of 0.25 D, and the lens midway is left in"
             }
         }
     }
@@ -88,13 +97,13 @@ impl EndPoint {
     pub const fn words(self) -> &'static str {
         match self {
             Self::EqualElseLastRed => {
-                "equal, else last red: the most plus lens judged the same, or the middle of them; where the answer flips, the least plus lens that was clearer in red"
+                "equal, else last red: the most plus lens judged the same, or the middle of them; where the answer flips without one, the least plus lens that was clearer in red"
             }
             Self::EqualElseFirstGreen => {
-                "equal, else first green: the most plus lens judged the same, or the middle of them; where the answer flips, the most plus lens that was clearer in green"
+                "equal, else first green: the most plus lens judged the same, or the middle of them; where the answer flips without one, the most plus lens that was clearer in green"
             }
             Self::LastRed => {
-                "last red: the least plus lens that was clearer in red, even if the same was seen"
+                "last red: the least plus lens that was clearer in red, even if a lens was judged the same"
             }
         }
     }
@@ -102,7 +111,7 @@ impl EndPoint {
 
 impl Why {
     /// All of them.
-    pub const ALL: [Self; 11] = [
+    pub const ALL: [Self; 13] = [
         Self::Manifest,
         Self::Fog,
         Self::MoreFog,
@@ -112,37 +121,50 @@ impl Why {
         Self::EndPointNotSeen,
         Self::CouldNotTell,
         Self::SidesSwapped,
-        Self::LimitConfirmed,
+        Self::RedEnd,
+        Self::GreenEnd,
         Self::CountsAsSame,
+        Self::AskedAgain,
     ];
 
-    /// Why a lens is in place that differs from the one before by so many clicks.
+    /// Why a lens is in place that differs from the one before by this many clicks, plus upward.
     #[must_use]
     pub fn words(self, clicks: i32) -> String {
         let moved = moved(clicks);
         match self {
             Self::Manifest => "The manifest refraction comes first.".into(),
             Self::Fog => {
-                "This eye accommodates: half a dioptre of plus over the manifest first, and red should be clearer.".into()
+                format!("This eye accommodates, so plus blurs it first: {moved}. Red should now be clearer.")
             }
             Self::MoreFog => {
-                format!("Red must be clearer before an answer counts in an eye that accommodates: {moved}.")
+                format!("This eye accommodates, so answers count only after red was clearer. Go on: {moved}.")
             }
             Self::RedWasClearer => format!("Red was clearer: {moved}."),
             Self::GreenWasClearer => format!("Green was clearer: {moved}."),
-            Self::SameIsNoEnd => format!("The same is no end yet, since it may reach further: {moved}."),
+            Self::SameIsNoEnd => format!("“Same” can span several lenses, so go on: {moved}."),
             Self::EndPointNotSeen => {
-                format!("The end point needs an answer that was not given yet: {moved}.")
+                format!("The end point needs an answer that was not given yet, so go on: {moved}.")
             }
-            Self::CouldNotTell if clicks == 0 => "It could not be told: a larger line, the same lens.".into(),
+            Self::CouldNotTell if clicks == 0 => {
+                "The patient could not tell. Show a larger line; keep the lens.".into()
+            }
             Self::CouldNotTell => {
-                "It could not be told in this fog: a larger line, and a quarter less fog.".into()
+                format!("The patient could not tell, perhaps for too much blur. Show a larger line: {moved}.")
             }
-            Self::SidesSwapped => "The deciding lens once more, sides swapped and with new letters.".into(),
-            Self::LimitConfirmed => format!("This limit is confirmed a quarter further in: {moved}."),
-            Self::CountsAsSame => {
-                format!("The answer stayed on its side, which counts as the same: {moved}.")
+            Self::SidesSwapped if clicks == 0 => {
+                "This lens decides. Ask once more, with sides swapped and new letters.".into()
             }
+            Self::SidesSwapped => {
+                format!("The deciding lens, {moved}. Ask once more, with sides swapped and new letters.")
+            }
+            Self::RedEnd => format!("Now re-check the red end: {moved}."),
+            Self::GreenEnd => format!("Now re-check the green end: {moved}."),
+            Self::CountsAsSame => format!(
+                "The answer stayed on its side when the sides were swapped, so it counts as “same”: {moved}."
+            ),
+            Self::AskedAgain => format!(
+                "The answers ended far from the manifest. Behind a small aperture all is asked a second time. Back to the manifest: {moved}."
+            ),
         }
     }
 }
@@ -154,7 +176,7 @@ impl Answer {
         match self {
             Self::Red => "On red.",
             Self::Green => "On green.",
-            Self::Same => "They are the same.",
+            Self::Same => "No difference.",
             Self::Unsure => "I cannot tell.",
         }
     }
@@ -169,17 +191,14 @@ impl Question {
 
     /// What to do before asking; nothing where it is only to change the lens.
     #[must_use]
-    pub const fn first(&self) -> Option<&'static str> {
-        if self.through_plus { Some(THROUGH_PLUS) } else { None }
+    pub fn first(&self) -> Option<String> {
+        self.blur_first.map(through_plus)
     }
 
     /// Where red and green lie, as the patient sees them.
     #[must_use]
     pub const fn sides(&self) -> &'static str {
-        match self.red {
-            Side::Left => "red left, green right",
-            Side::Right => "green left, red right",
-        }
+        sides(self.red)
     }
 
     /// The answer of a patient who points to a side.
@@ -189,29 +208,118 @@ impl Question {
     }
 }
 
-/// A change of lens in words.
+const fn sides(red: Side) -> &'static str {
+    match red {
+        Side::Left => "red left, green right",
+        Side::Right => "green left, red right",
+    }
+}
+
+/// A change of lens in words, in clicks, plus upward.
 fn moved(clicks: i32) -> String {
-    let size = match clicks.abs() {
-        0 => return "the same lens".into(),
-        1 => "a quarter".to_owned(),
-        2 => "half a dioptre".to_owned(),
-        3 => "three quarters".to_owned(),
-        more => format!("{:.2} D", f64::from(more) * super::CLICK_D),
-    };
-    format!("{size} more {}", if clicks > 0 { "plus" } else { "minus" })
+    let size = f64::from(clicks.abs()) * CLICK_D;
+    match clicks {
+        0 => "keep the lens".into(),
+        1.. => format!("{size:.2} D more plus"),
+        _ => format!("{size:.2} D more minus"),
+    }
+}
+
+impl Examination {
+    /// How the chart must change now, with the keys of the room's page that do it; none where it stays as it is.
+    ///
+    /// It says so after a step was taken back as well, since the chart does not know of that.
+    #[must_use]
+    pub fn change_of_chart(&self) -> Option<String> {
+        let Stage::Ask(question) = self.stage() else { return None };
+        let before = self.shown_before()?;
+        let (mut changes, mut keys) = (Vec::new(), Vec::new());
+        let mut change = |what: String, key: String| {
+            changes.push(what);
+            keys.push(key);
+        };
+        if before == Shown::White {
+            change("show both colours".into(), "1".into());
+        }
+        let (red, line) = match before {
+            Shown::RedGreen { red, line } => (red, Some(line)),
+            Shown::White => (question.red, None),
+        };
+        if red != question.red || before == Shown::White {
+            change(question.sides().into(), Act::SwapSides.shown().into());
+        }
+        if let Some(line) = line.filter(|line| *line != question.line) {
+            let larger = question.line.has_larger_letters_than(line);
+            let key = if larger { Act::Larger } else { Act::Smaller };
+            change(format!("line {}", question.line), key.shown().into());
+        }
+        if question.why == Why::SidesSwapped {
+            change("new letters".into(), Act::NewLetters.shown().into());
+        }
+        let (changes, keys) = (changes.join("; "), keys.join(", "));
+        (!changes.is_empty())
+            .then(|| format!("Change the chart: {changes}. Keys on the room's page: {keys}."))
+    }
 }
 
 impl Course {
-    /// Which lens to have in place before white is read.
+    /// Which lens to have in place before white is read, and why it is this one.
     #[must_use]
     pub fn put_in(&self) -> String {
         let lens = self.left_in().map(|lens| self.start.manifest.with_sphere(lens).to_string());
         let lens = lens.unwrap_or_default();
+        let why = self.end().and_then(|end| end.reason(self.start.end_point));
+        let why = why.map(|why| format!(" ({why})")).unwrap_or_default();
         match self.still_to_move() {
-            Some(clicks) if clicks != 0 => format!("Now put in {lens}, {}.", moved(clicks)),
-            _ => format!("Leave {lens} in."),
+            Some(clicks) if clicks != 0 => format!("Now put in {lens}, {}{why}.", moved(clicks)),
+            _ => format!("Leave {lens} in{why}."),
         }
     }
+
+    /// That white is to be read a second time; none where it is not.
+    #[must_use]
+    pub fn read_again(&self) -> Option<String> {
+        let [gain] = self.gains()[..] else { return None };
+        (self.stage() == Some(Stage::White)).then(|| {
+            format!(
+                "White: {}. So few may be chance: show new letters (key {}) and measure again through the same lens.",
+                gained(gain),
+                Act::NewLetters.shown()
+            )
+        })
+    }
+
+    /// How the questions ended, in a sentence or two; none while they go on.
+    #[must_use]
+    pub fn ended(&self) -> Option<String> {
+        let end = self.end()?;
+        let Some(first) = self.first_end() else { return Some(self.words_of(end)) };
+        let agree = self.left_in().map_or_else(
+            || "They do not agree.".to_owned(),
+            |lens| format!("They agree within a step; {lens}, the one nearer to the manifest, counts."),
+        );
+        Some(format!("First time: {} Second time: {} {agree}", self.words_of(first), self.words_of(end)))
+    }
+
+    fn words_of(&self, end: End) -> String {
+        if end == End::TooMuchMinus {
+            return self.too_much_minus();
+        }
+        let left = self.lens_of(end).map(|lens| lens.to_string()).unwrap_or_default();
+        end.words(&left, self.start.end_point)
+    }
+
+    /// That too much minus was asked for, and how much was given.
+    #[must_use]
+    pub fn too_much_minus(&self) -> String {
+        too_much_minus(f64::from(-MOST_MINUS) * self.start.step().to_d())
+    }
+}
+
+fn too_much_minus(given_d: f64) -> String {
+    format!(
+        "The eye already has {given_d:.2} D more minus and asks for more. An accommodating eye may never stop asking, so the run ends here."
+    )
 }
 
 impl AfterMinus {
@@ -219,57 +327,54 @@ impl AfterMinus {
     #[must_use]
     pub const fn words(self) -> &'static str {
         match self {
-            Self::FogAgain => "fog again and come down once more",
+            Self::FogAgain => "blur with plus again and come down once more",
             Self::Relax => {
-                "relax accommodation first (cycloplegia by local rule); nothing is prescribed from this run"
+                "relax accommodation first (cycloplegia by local rule); nothing is chosen from this run"
             }
             Self::KeepManifest => "keep the manifest refraction",
         }
     }
 }
 
-/// What is said where it was so again after more fog.
-pub const TOO_MUCH_MINUS_AGAIN: &str = "It was fogged again already. Relax accommodation by local rule, or keep the manifest, rather than ask on.";
-
-/// What is said where too much minus was asked for.
-pub const TOO_MUCH_MINUS: &str = "Half a dioptre of minus was given and more is asked for. An eye that accommodates can ask for minus without end, so the run stops here.";
-
-impl Course {
-    /// How the questions ended, in a sentence or two; none while they go on.
-    #[must_use]
-    pub fn ended(&self) -> Option<String> {
-        let left = self.left_in().map(|lens| lens.to_string()).unwrap_or_default();
-        Some(self.end()?.words(&left, self.start.end_point))
-    }
-}
+/// What is said where too much minus was asked for again.
+pub const TOO_MUCH_MINUS_AGAIN: &str = "It was blurred with plus again already. Relax accommodation by local rule, or keep the manifest, rather than go on asking.";
 
 impl End {
     /// How questions ended, in a sentence or two, with the lens that stays in as it is written.
     #[must_use]
     pub fn words(self, left: &str, end_point: EndPoint) -> String {
         match self {
-            Self::Lens { by: Left::EndPoint, .. } => format!("{left} stays in, by {}.", end_point.name()),
-            Self::Lens { by: Left::MiddleOfSame, .. } => {
-                format!("{left} stays in, the middle of the lenses judged the same (of two middles, the one with more plus).")
+            Self::Lens { .. } => {
+                let why = self.reason(end_point).unwrap_or_default();
+                format!("The questions ended at {left} ({why}).")
             }
-            Self::Lens { by: Left::MiddleOfBracket, .. } => {
-                format!("{left} stays in, the middle between a clear red and a clear green (of two middles, the one with more plus).")
-            }
-            Self::Contradicted => {
-                "Not decided: answers contradicted each other three times. That is an honest end; repeat it later, or with larger letters.".into()
-            }
-            Self::CouldNotTell => {
-                "Not decided: the patient could not tell three times. That is an honest end; refine the refraction first, or use larger letters.".into()
-            }
+            Self::Contradicted => format!(
+                "Not decided: answers contradicted each other {REVERSALS} times. Repeat it later, or with larger letters."
+            ),
+            Self::CouldNotTell => format!(
+                "Not decided: the patient could not tell {UNSURE} times. Refine the refraction first, or use larger letters."
+            ),
             Self::FollowedTheSide => {
-                "Not decided: twice the answer stayed on its side when the sides were swapped, so it followed the place and not the focus. Explain the question again, or leave the test.".into()
+                "Not decided: twice the answer stayed on its side when the sides were swapped, so it followed the side and not the focus. Explain the question again, or leave the test.".into()
             }
             Self::ManifestStands => {
-                "Not decided: no clear change within the lenses that were tried. Look at the refraction, the letters and the fields before trying again.".into()
+                "Not decided: no clear change among the lenses that were tried. Check the refraction, the letters and the fields before you try again.".into()
             }
-            Self::TooMuchMinus => TOO_MUCH_MINUS.into(),
+            Self::TooMuchMinus => too_much_minus(f64::from(-MOST_MINUS) * CLICK_D),
             Self::BracketRefused => "The bracket is not for an eye that accommodates.".into(),
         }
+    }
+
+    /// Why this lens is left in; none where no lens is.
+    #[must_use]
+    pub fn reason(self, end_point: EndPoint) -> Option<String> {
+        let Self::Lens { by, of_two, .. } = self else { return None };
+        let of_two = if of_two { ", of two equally near it the one with more plus" } else { "" };
+        Some(match by {
+            Left::EndPoint => format!("end point: {}", end_point.name()),
+            Left::MiddleOfSame => format!("the middle of the lenses judged the same{of_two}"),
+            Left::MiddleOfBracket => format!("midway between a clear red and a clear green{of_two}"),
+        })
     }
 }
 
@@ -280,14 +385,15 @@ impl Stands {
         match self {
             Self::Balanced => "The balance's lens stands.".into(),
             Self::NotDecided => "The balance decided nothing, so the manifest stands.".into(),
-            Self::WorseOnWhite(1) => {
-                "White was read worse through the balance's lens, by one letter, so the manifest stands. One letter is within what a repeat changes: take the acuity back and measure again if in doubt.".into()
+            Self::NotRepeated => {
+                "Asked a second time the questions did not end there again, so the manifest stands.".into()
             }
-            Self::WorseOnWhite(letters) => {
-                format!("White was read worse through the balance's lens, by {letters} letters, so the manifest stands.")
-            }
+            Self::WorseOnWhite(letters) => format!(
+                "Through that lens white was read worse, by {letters} letters, so the manifest stands."
+            ),
             Self::TooLittleGain(letters) => format!(
-                "The balance's lens has more minus and gains {letters} of the {GAIN_LETTERS} letters on white that minus must earn in an eye that accommodates, so the manifest stands."
+                "That lens has more minus. In an eye that accommodates minus must gain {DOUBTFUL_LETTERS} letters on white, read twice, or {SURE_LETTERS} at once: {}. So the manifest stands.",
+                gained(letters)
             ),
         }
     }
@@ -307,10 +413,10 @@ impl Stage {
                 question.sides()
             ),
             Self::TooMuchMinus => {
-                "too much minus was asked for, so fog again, relax accommodation or keep the manifest".into()
+                "too much minus was asked for: blur with plus again, relax accommodation, or keep the manifest".into()
             }
             Self::White => "acuity on white through the lens that was left in".into(),
-            Self::Choose => "what is prescribed".into(),
+            Self::Choose => "the examiner's choice".into(),
             Self::OtherEye(eye) => format!("the {} eye, or that it is not asked", eye.name()),
             Self::Binocular(step) => format!("with both eyes, {}", step.words()),
             Self::Closed => "nothing".into(),

@@ -21,6 +21,7 @@ impl RoomReport {
                 self.intervals.first().map_or("", |interval| interval.by),
                 self.spectra_basis
             ),
+            largest_log_mar: None,
             protanope_red_over_green: fields.protanope_red_over_green,
             cautions: spoiling
                 .map(|warning| Caution {

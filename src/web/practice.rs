@@ -20,7 +20,7 @@ use crate::balance::{Answer, ColourVision, End, Kind, Rules, Run, Step, Why, wor
 use crate::chart::{ColourError, FieldColours, Request};
 use crate::eye::{PupilError, Sides};
 use crate::light::{Channel, Fields};
-use crate::quantity::{Angle, Length};
+use crate::quantity::{Angle, Dioptres, Length};
 use crate::room::{Room, SpectraError};
 use crate::view::{CloseUp, CloseUpError, Subject};
 
@@ -92,7 +92,7 @@ pub struct Practice {
 struct Said {
     question: &'static str,
     before_asking: &'static str,
-    through_plus: &'static str,
+    through_plus: String,
     caution: &'static str,
 }
 
@@ -154,7 +154,7 @@ impl Practice {
             said: Said {
                 question: words::question(ColourVision::Usual),
                 before_asking: words::BEFORE_ASKING,
-                through_plus: words::THROUGH_PLUS,
+                through_plus: words::through_plus(Dioptres::new(0.5)),
                 caution: words::CAUTION,
             },
             answers: Answer::ALL.map(Answer::said),

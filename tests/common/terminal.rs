@@ -21,7 +21,7 @@ pub(crate) struct Terminal {
 }
 
 impl Terminal {
-    /// Runs the program with arguments, in a folder, on a screen of so many rows and columns.
+    /// Runs the program with arguments, in a folder, on a screen of this many rows and columns.
     pub(crate) fn run(arguments: &[&str], folder: &Path, [rows, columns]: [u16; 2]) -> Self {
         let ours = openpt(OpenptFlags::RDWR | OpenptFlags::NOCTTY).unwrap();
         grantpt(&ours).unwrap();
@@ -85,7 +85,7 @@ impl Terminal {
     /// Types a line once it is asked for.
     pub(crate) fn answer(&mut self, asked: &str, line: &str) {
         self.wait_for(asked);
-        self.press_at_once(&format!("{line}\n"));
+        self.press_at_once(&format!("{line}\r"));
     }
 
     /// Stops the program at once, wherever it is.

@@ -237,7 +237,10 @@ fn an_answer_that_stays_on_its_side_once_is_the_same() {
     let from_plus =
         [R, G, R].into_iter().fold(Run::new(rules(FromPlus, EqualElseLastRed, false)), Run::answered);
     assert!(matches!(from_plus.step(), Step::Ask { clicks: -2, why: Why::CountsAsSame, .. }));
-    assert_eq!(once.answered(S).step(), Step::End(End::Lens { clicks: -1, by: Left::EndPoint }));
+    assert_eq!(
+        once.answered(S).step(),
+        Step::End(End::Lens { clicks: -1, by: Left::EndPoint, of_two: false })
+    );
 }
 
 #[test]

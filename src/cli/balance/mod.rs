@@ -1,5 +1,6 @@
 //! `evenfield balance`
 
+mod form;
 mod kept;
 mod recorder;
 mod screen;

@@ -6,8 +6,8 @@ use std::path::{Path, PathBuf};
 
 use time::OffsetDateTime;
 
-use crate::balance::Event;
 use crate::balance::record::{Kept, Records};
+use crate::balance::{Event, PROCEDURE_VERSION};
 use crate::room::plain;
 use crate::store::append_after;
 
@@ -27,6 +27,11 @@ impl Recorder {
         Ok(Self { path: path.map(Into::into), kept: Kept::new(new_id()) })
     }
 
+    /// Keeps all that is going to happen in a file that can be a record.
+    pub(super) fn keep_in(&mut self, path: &Path) {
+        self.path = Some(path.into());
+    }
+
     /// One that a record holds: the one of this name, or the last that is open.
     pub(super) fn resume(path: &Path, id: Option<&str>) -> Result<Self, Box<dyn Error>> {
         let named = path.display();
@@ -39,6 +44,13 @@ impl Recorder {
                 format!("{named}: has no examination that is still open: begin one without --resume")
             })?,
         };
+        if !kept.is_of_today() {
+            return Err(format!(
+                "{named}: the examination {} was begun by version {} of the procedure, which asks otherwise than today's version {PROCEDURE_VERSION}: begin another without --resume",
+                kept.id, kept.version
+            )
+            .into());
+        }
         if kept.is_open() {
             Ok(Self { path: Some(path.into()), kept: kept.clone() })
         } else {

@@ -1,9 +1,10 @@
 //! What stands on the terminal at each step, as plain lines.
 
-use crate::balance::words::{self, BEFORE_ASKING, TOO_MUCH_MINUS, TOO_MUCH_MINUS_AGAIN};
+use crate::balance::keys::Act;
+use crate::balance::words::{self, BEFORE_ASKING, NO_DIFFERENCE, PRIVACY, TOO_MUCH_MINUS_AGAIN};
 use crate::balance::{
     AfterMinus, Answer, BinocularStep, Caution, Choice, Course, Examination, Laterality, Manifest, Question,
-    RefinedFor, Stage, Why,
+    RefinedFor, Stage,
 };
 use crate::eye::CLICK_D;
 use crate::light::Side;
@@ -29,55 +30,78 @@ pub(super) struct Screen {
     pub(super) fits: bool,
     width: usize,
     rows: usize,
+    /// Whether air and reminders are left out, since the window is low.
+    brief: bool,
+}
+
+/// What stands on the screen but does not belong to the examination.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Beside<'a> {
+    /// What was typed where words are asked for.
+    pub(super) typed: &'a str,
+    /// Why the last key did not count.
+    pub(super) complaint: &'a str,
+    /// Whether a record is kept.
+    pub(super) is_kept: bool,
 }
 
 /// Narrower than this, lines are wrapped as if it were so; wider, they are not longer.
 const WIDTH: std::ops::RangeInclusive<usize> = 40..=88;
 
-/// How the room's page swaps its sides; a chart in a file has to be another file.
-const ON_THE_PAGE: &str = "On the room's page s swaps the sides and n draws new letters.";
-
-/// So many answers before are shown.
+/// How many earlier answers are shown.
 const EARLIER: usize = 8;
 
 impl Screen {
-    /// What to do next, on a terminal with so many rows and columns; `typed` is what was typed so far where words are
-    /// asked for.
-    pub(super) fn new(
-        examination: &Examination,
-        typed: &str,
-        complaint: &str,
-        [rows, columns]: [usize; 2],
-    ) -> Self {
+    /// An empty one for a terminal of this many rows and columns.
+    pub(super) fn empty([rows, columns]: [usize; 2], brief: bool) -> Self {
         let width = columns.saturating_sub(1).clamp(*WIDTH.start(), *WIDTH.end());
-        let mut screen = Self { lines: Vec::new(), fits: true, width, rows };
+        Self { lines: Vec::new(), fits: true, width, rows, brief }
+    }
+
+    /// What to do next, on a terminal of this many rows and columns. In a low one air and reminders are left out.
+    pub(super) fn new(examination: &Examination, beside: Beside<'_>, size: [usize; 2]) -> Self {
+        let screen = Self::laid(examination, beside, size, false);
+        if screen.fits { screen } else { Self::laid(examination, beside, size, true) }
+    }
+
+    fn laid(examination: &Examination, beside: Beside<'_>, size: [usize; 2], brief: bool) -> Self {
+        let mut screen = Self::empty(size, brief);
         let Some(course) = examination.courses.last() else { return screen };
         screen.head(course, examination.stage());
         match examination.stage() {
-            Stage::Ask(question) => screen.ask(course, &question),
+            Stage::Ask(question) => screen.ask(examination, course, &question),
             Stage::TooMuchMinus => screen.too_much_minus(course),
-            Stage::White => screen.white(course, typed),
+            Stage::White => screen.white(course, beside.typed),
             Stage::Choose => screen.choose(course),
             Stage::OtherEye(eye) => screen.other_eye(course, eye),
             Stage::Binocular(step) => screen.binocular(step),
             Stage::Start | Stage::Closed => {}
         }
-        screen.keys(examination);
-        if screen.lines.len() > rows || columns < *WIDTH.start() {
-            let needed = format!(
-                "Make the window larger: {} rows are needed, and {} columns. No key counts but esc.",
-                screen.lines.len(),
-                WIDTH.start()
-            );
-            let lines = wrap(&needed, columns.max(1)).into_iter().map(|line| (Tone::Strong, line)).collect();
-            return Self { lines, fits: false, ..screen };
+        screen.keys(examination, beside.is_kept);
+        screen = screen.or_too_small(size);
+        if !screen.fits {
+            return screen;
         }
-        if !complaint.is_empty() {
-            screen.gap();
-            screen.wrapped(Tone::Strong, complaint);
+        if !beside.complaint.is_empty() {
+            screen.wrapped(Tone::Strong, beside.complaint);
         }
         screen.course(course);
         screen
+    }
+
+    /// Itself, or that the window must be larger.
+    pub(super) fn or_too_small(self, [rows, columns]: [usize; 2]) -> Self {
+        if self.lines.len() <= rows && columns >= *WIDTH.start() {
+            return self;
+        }
+        let needed = format!(
+            "Make the window larger: {} rows are needed, and {} columns. No key counts but {}.",
+            self.lines.len(),
+            WIDTH.start(),
+            Act::Leave.shown()
+        );
+        let lines = wrap(&needed, columns.max(1)).into_iter().map(|line| (Tone::Strong, line)).collect();
+        Self { lines, fits: false, ..self }
     }
 
     fn head(&mut self, course: &Course, stage: Stage) {
@@ -94,25 +118,18 @@ impl Screen {
                 format!("{}: {} eye occluded", eye(start.eye), start.eye.other().name())
             }
         };
-        let right = format!("{}, {}", start.place.name, start.distance());
-        self.both(Tone::Strong, &left, &right);
+        self.title(&left, &format!("{}, {}", start.place.name, start.distance()));
+    }
+
+    /// What stands at the top, and a line under it.
+    pub(super) fn title(&mut self, left: &str, right: &str) {
+        self.both(Tone::Strong, left, right);
         self.lines.push((Tone::Quiet, "─".repeat(self.width)));
     }
 
-    fn ask(&mut self, course: &Course, question: &Question) {
+    fn ask(&mut self, examination: &Examination, course: &Course, question: &Question) {
         let lens = course.start.manifest.with_sphere(question.sphere);
-        let left = format!("Lens in place  {lens}");
-        let change = question.change.to_d().abs();
-        let change = if change < 0.005 {
-            "as the manifest".into()
-        } else if change < CLICK_D / 2.0 {
-            "the manifest, brought to this room".into()
-        } else {
-            let brought =
-                if course.start.refined_for == RefinedFor::FarAway { " as it counts here" } else { "" };
-            format!("{} from the manifest{brought}", question.change)
-        };
-        self.both(Tone::Strong, &left, &change);
+        self.both(Tone::Strong, &format!("Set the lens  {lens}"), &change(course, question));
         self.both(
             Tone::Plain,
             &format!("Line  {}, {}", question.line, question.sides()),
@@ -121,47 +138,59 @@ impl Screen {
         self.gap();
         self.wrapped(Tone::Plain, &question.because());
         if let Some(first) = question.first() {
-            self.wrapped(Tone::Strong, first);
+            self.wrapped(Tone::Strong, &first);
         }
-        if question.why == Why::SidesSwapped {
-            self.wrapped(Tone::Quiet, ON_THE_PAGE);
+        if let Some(change) = examination.change_of_chart() {
+            self.wrapped(Tone::Strong, &change);
         }
         self.gap();
         self.indented(Tone::Plain, &format!("“{}”", words::question(course.start.colour_vision)));
         self.gap();
         let keys = answer_keys(question, course.start.colour_vision.is_defect());
         self.lines.extend(keys.map(|line| (Tone::Plain, line)));
-        self.wrapped(Tone::Quiet, BEFORE_ASKING);
+        if !self.brief {
+            self.wrapped(Tone::Quiet, &format!("{BEFORE_ASKING} {NO_DIFFERENCE}"));
+        }
     }
 
     fn too_much_minus(&mut self, course: &Course) {
-        self.wrapped(Tone::Strong, TOO_MUCH_MINUS);
+        self.wrapped(Tone::Strong, &course.too_much_minus());
         if course.fogged_again > 0 {
             self.wrapped(Tone::Plain, TOO_MUCH_MINUS_AGAIN);
         }
         self.gap();
         for (number, what) in (1..).zip(AfterMinus::ALL) {
-            let lines = wrap(what.words(), self.width.saturating_sub(6));
-            let first = |place: usize| if place == 0 { format!("   {number}  ") } else { " ".repeat(6) };
-            let lines = lines.into_iter().enumerate().map(|(place, line)| format!("{}{line}", first(place)));
-            self.lines.extend(lines.map(|line| (Tone::Plain, line)));
+            self.numbered(number, what.words());
         }
     }
 
+    /// A choice behind its number.
+    pub(super) fn numbered(&mut self, number: usize, words: &str) {
+        let lines = wrap(words, self.width.saturating_sub(6));
+        let first = |place: usize| if place == 0 { format!("   {number}  ") } else { " ".repeat(6) };
+        let lines = lines.into_iter().enumerate().map(|(place, line)| format!("{}{line}", first(place)));
+        self.lines.extend(lines.map(|line| (Tone::Plain, line)));
+    }
+
     fn white(&mut self, course: &Course, typed: &str) {
-        self.wrapped(Tone::Strong, &course.ended().unwrap_or_default());
+        let start = &course.start;
+        if let Some(again) = course.read_again() {
+            self.wrapped(Tone::Strong, &again);
+        } else {
+            self.wrapped(Tone::Strong, &course.put_in());
+            self.gap();
+            self.wrapped(
+                Tone::Plain,
+                &format!(
+                    "Then take the colours off (key 2 on the room's page) and measure acuity on white, which is as bright as the fields were: {:.0} cd/m², {}.",
+                    start.place.luminance_cd_m2, start.place.luminance_basis
+                ),
+            );
+        }
         self.gap();
-        self.wrapped(Tone::Strong, &course.put_in());
-        self.wrapped(Tone::Plain, &format!(
-            "Then take the colours off, and measure acuity on white as bright as the fields were ({:.0} cd/m², {}). Before it was {}.",
-            course.start.place.luminance_cd_m2, course.start.place.luminance_basis, course.start.acuity
-        ));
-        self.gap();
+        self.lines.push((Tone::Plain, format!("   Acuity before: {}", start.acuity)));
         self.lines.push((Tone::Strong, format!("   Acuity now: {typed}▏")));
-        self.lines.push((
-            Tone::Quiet,
-            "   such as 20/20, or 20/25-2 for two letters missed; Enter takes it".into(),
-        ));
+        self.indented(Tone::Quiet, "such as 20/20, or 20/25-2 for two letters missed; Enter takes it");
     }
 
     fn choose(&mut self, course: &Course) {
@@ -169,38 +198,52 @@ impl Screen {
         self.wrapped(Tone::Plain, &course.ended().unwrap_or_default());
         self.wrapped(Tone::Strong, &standing.why.words());
         self.gap();
-        self.wrapped(Tone::Plain, "What is prescribed? Nothing is, unless you choose it.");
+        self.wrapped(Tone::Plain, "Examiner's choice? Nothing is chosen unless you do.");
         self.gap();
         for (number, choice) in (1..).zip(Choice::ALL) {
             let sphere = course.sphere_of(choice);
             let lens = sphere
                 .map_or_else(String::new, |sphere| course.start.manifest.with_sphere(sphere).to_string());
-            self.lines.push((Tone::Plain, format!("   {number}  {lens:<22} {}", choice.words())));
+            self.numbered(
+                number,
+                &format!("{}{}{lens}", choice.words(), if lens.is_empty() { "" } else { ": " }),
+            );
         }
     }
 
     fn other_eye(&mut self, course: &Course, other: Laterality) {
         let done = course.start.eye;
-        self.wrapped(Tone::Strong, &format!("The {} eye is done: {}.", done.name(), prescribed(course)));
+        self.wrapped(Tone::Strong, &format!("The {} eye is done. {}.", done.name(), chosen(course)));
         self.gap();
         self.wrapped(
             Tone::Plain,
-            &format!("The {} eye now, the {} one occluded?", other.name(), done.name()),
+            &format!("The {} eye now, with the {} one occluded?", other.name(), done.name()),
         );
-        self.lines.push((Tone::Plain, "   y  yes          n  no, only this eye".into()));
+        self.numbered(1, "yes");
+        self.numbered(2, "no, only this eye");
     }
 
     fn binocular(&mut self, step: BinocularStep) {
         self.wrapped(Tone::Plain, "With both eyes open, as local practice has it:");
         self.gap();
         self.wrapped(Tone::Strong, &format!("{}?", capital(step.words())));
-        self.lines.push((Tone::Plain, "   y  done          n  not done".into()));
+        self.numbered(1, "done");
+        self.numbered(2, "not done");
     }
 
-    fn keys(&mut self, examination: &Examination) {
+    fn keys(&mut self, examination: &Examination, is_kept: bool) {
         self.gap();
-        let undo = if examination.can_undo() { "backspace  take the last one back      " } else { "" };
-        self.lines.push((Tone::Quiet, format!("   {undo}esc  stop here, to go on later")));
+        let stop = if is_kept { "stop; --resume goes on later" } else { "stop; nothing is kept" };
+        let stop = format!("{}  {stop}", Act::Leave.shown());
+        let undo = format!("{}  take back the last entry", Act::TakeBack.shown());
+        let undo = if examination.can_undo() { undo } else { String::new() };
+        if undo.chars().count() + stop.chars().count() + 9 > self.width {
+            let lines = [undo, stop].into_iter().filter(|line| !line.is_empty());
+            self.lines.extend(lines.map(|line| (Tone::Quiet, format!("   {line}"))));
+        } else {
+            let air = if undo.is_empty() { "" } else { "      " };
+            self.lines.push((Tone::Quiet, format!("   {undo}{air}{stop}")));
+        }
     }
 
     /// What was answered before, how the eye is asked, and what to keep in mind.
@@ -212,20 +255,27 @@ impl Screen {
                 .iter()
                 .map(|(question, answer)| format!("{} {answer}", bare(question.sphere)));
             let dots = if from > 0 { "… " } else { "" };
-            self.wrapped(Tone::Quiet, &format!("Answers  {dots}{}", earlier.collect::<Vec<_>>().join(" · ")));
+            self.quiet(&format!("Answers  {dots}{}", earlier.collect::<Vec<_>>().join(" · ")));
         }
         let start = &course.start;
-        self.wrapped(
-            Tone::Quiet,
-            &format!(
-                "{}; {}; manifest {}; {}",
-                start.procedure.name(),
-                start.end_point.name(),
-                manifest(&start.manifest, start.refined_for),
-                start.kind.words()
-            ),
-        );
+        let label = start.label.as_deref().map(|label| format!("; label {label}")).unwrap_or_default();
+        self.quiet(&format!(
+            "{}; {}; manifest {}; {}{label}",
+            start.procedure.name(),
+            start.end_point.name(),
+            manifest(&start.manifest, start.refined_for),
+            start.kind.words()
+        ));
         self.cautions(&course.cautions_now());
+        self.quiet(PRIVACY);
+    }
+
+    /// Words to be looked up, where they fit.
+    fn quiet(&mut self, words: &str) {
+        let lines = wrap(words, self.width);
+        if self.lines.len() + lines.len() <= self.rows {
+            self.lines.extend(lines.into_iter().map(|line| (Tone::Quiet, line)));
+        }
     }
 
     /// As many as fit, and how many more there are.
@@ -235,14 +285,16 @@ impl Screen {
             // The last row is for what does not fit.
             if self.lines.len() + lines.len() >= self.rows {
                 let more = cautions.len() - shown;
-                return self.wrapped(Tone::Quiet, &format!("! {more} more in the record"));
+                return self.quiet(&format!("! {more} more in the record"));
             }
             self.lines.extend(lines.into_iter().map(|line| (Tone::Quiet, line)));
         }
     }
 
-    fn gap(&mut self) {
-        self.lines.push((Tone::Plain, String::new()));
+    pub(super) fn gap(&mut self) {
+        if !self.brief {
+            self.lines.push((Tone::Plain, String::new()));
+        }
     }
 
     fn both(&mut self, tone: Tone, left: &str, right: &str) {
@@ -256,35 +308,52 @@ impl Screen {
         }
     }
 
-    fn wrapped(&mut self, tone: Tone, text: &str) {
+    pub(super) fn wrapped(&mut self, tone: Tone, text: &str) {
         self.lines.extend(wrap(text, self.width).into_iter().map(|line| (tone, line)));
     }
 
-    fn indented(&mut self, tone: Tone, text: &str) {
+    pub(super) fn indented(&mut self, tone: Tone, text: &str) {
         let lines = wrap(text, self.width.saturating_sub(3));
         self.lines.extend(lines.into_iter().map(|line| (tone, format!("   {line}"))));
     }
 }
 
+/// By how much the lens to set differs from the manifest.
+fn change(course: &Course, question: &Question) -> String {
+    let change = question.change.to_d();
+    if change.abs() < 0.005 {
+        return "as the manifest".into();
+    }
+    if change.abs() < CLICK_D / 2.0 {
+        return "the manifest, brought to this room".into();
+    }
+    let than = if course.start.refined_for == RefinedFor::FarAway {
+        "the manifest in this room"
+    } else {
+        "the manifest"
+    };
+    format!("{:.2} D more {} than {than}", change.abs(), if change > 0.0 { "plus" } else { "minus" })
+}
+
 /// The keys of an answer: arrows point as the patient does.
 fn answer_keys(question: &Question, by_side: bool) -> [String; 2] {
-    let of = |side: Side| {
-        let colour = question.answer_of(side).to_string();
-        let key = if by_side { String::new() } else { format!(", {}", &colour[..1]) };
-        let name = if by_side {
-            format!("{} ({colour})", side.name())
+    let of = |side: Side, points: Act| {
+        let answer = question.answer_of(side);
+        let names = if answer == Answer::Red { Act::NamesRed } else { Act::NamesGreen };
+        if by_side {
+            (points.shown().to_owned(), format!("{} ({answer})", side.name()))
         } else {
-            format!("{colour} ({})", side.name())
-        };
-        (key, name)
+            (format!("{}, {}", points.shown(), names.shown()), format!("{answer} ({})", side.name()))
+        }
     };
-    let ((left_key, left), (right_key, right)) = (of(Side::Left), of(Side::Right));
-    let key = |arrow: &str, key: &str, name: &str, other: &str, other_name: &str| {
-        format!("   {:<6} {:<18} {:<6} {}", format!("{arrow}{key}"), name, other, other_name)
+    let ((left_key, left), (right_key, right)) =
+        (of(Side::Left, Act::PointsLeft), of(Side::Right, Act::PointsRight));
+    let line = |key: &str, name: &str, other: Act, other_name: &str| {
+        format!("   {key:<6} {name:<18} {:<4} {other_name}", other.shown())
     };
     [
-        key("←", &left_key, &left, "↓, s", &Answer::Same.to_string()),
-        key("→", &right_key, &right, "↑, u", "cannot tell"),
+        line(&left_key, &left, Act::Same, "no difference"),
+        line(&right_key, &right, Act::CannotTell, "cannot tell"),
     ]
 }
 
@@ -305,13 +374,13 @@ pub(super) fn manifest(manifest: &Manifest, refined_for: RefinedFor) -> String {
     format!("{manifest} {distance}")
 }
 
-/// What was prescribed of an eye, in words.
-pub(super) fn prescribed(course: &Course) -> String {
-    match (course.chosen, course.prescribed()) {
+/// What the examiner chose for an eye, in words.
+pub(super) fn chosen(course: &Course) -> String {
+    match (course.chosen, course.chosen_sphere()) {
         (Some(choice), Some(sphere)) => {
-            format!("{} prescribed ({})", course.start.manifest.with_sphere(sphere), choice.words())
+            format!("Examiner's choice: {}, {}", course.start.manifest.with_sphere(sphere), choice.words())
         }
-        _ => "nothing is prescribed".into(),
+        _ => "Nothing was chosen".into(),
     }
 }
 
@@ -319,17 +388,23 @@ fn bare(sphere: Dioptres) -> String {
     sphere.to_string().trim_end_matches(" D").into()
 }
 
-/// Text in lines of so many letters.
+/// Text in lines of at most `width` letters; a word longer than a line is broken.
 pub(super) fn wrap(text: &str, width: usize) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();
-    for word in text.split_whitespace() {
+    let letters: Vec<String> = text.split_whitespace().flat_map(|word| pieces(word, width.max(1))).collect();
+    for word in &letters {
         match lines.last_mut() {
             Some(line) if line.chars().count() + 1 + word.chars().count() <= width => {
                 line.push(' ');
                 line.push_str(word);
             }
-            _ => lines.push(word.into()),
+            _ => lines.push(word.clone()),
         }
     }
     lines
+}
+
+/// A word, or what a line holds of it at a time.
+fn pieces(word: &str, width: usize) -> Vec<String> {
+    word.chars().collect::<Vec<_>>().chunks(width).map(|piece| piece.iter().collect()).collect()
 }

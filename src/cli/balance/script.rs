@@ -25,7 +25,7 @@ pub(super) struct ScriptArgument {
     /// Acuity on white through the lens that was left in
     #[arg(long, value_name = "ACUITY", value_parser = super::start::score, allow_hyphen_values = true)]
     white: Option<Score>,
-    /// What is prescribed; nothing is, unless it is chosen
+    /// The examiner's choice; nothing is chosen unless it is named
     #[arg(long, value_parser = one_of(Choice::ALL.map(|one| (one.name(), one)).to_vec()))]
     choose: Option<Choice>,
     /// The other eye is not asked

@@ -1,21 +1,22 @@
 //! What has to be known before an eye is asked: from flags, and what they leave out from the keyboard.
 
 use std::error::Error;
-use std::io::{BufRead, Write};
 
 use clap::Args;
 
 use super::super::arguments::{one_of, side};
-use crate::acuity::Score;
+use super::form::{Field, Form};
+use super::terminal::occluded;
+use crate::acuity::{Acuity, STANDARD_LINES, Score, StandardLine};
 use crate::balance::{
     Caution, ColourVision, EndPoint, Kind, Laterality, Manifest, Place, Procedure, RefinedFor, Start,
 };
 use crate::bibliography::DESIGN;
-use crate::chart::{FieldColours, Request};
+use crate::chart::{FieldColours, Request, stroke_px, suits};
 use crate::light::{Fields, Side};
-use crate::print::{RoomReport, Shown};
+use crate::print::RoomReport;
 use crate::quantity::Dioptres;
-use crate::room::Room;
+use crate::room::{PLAIN_STROKE_PX, Room};
 
 /// The eye, its refraction and how it is asked.
 #[derive(Args, Clone)]
@@ -54,7 +55,7 @@ pub(super) struct StartArgument {
     /// Where red lies at first, as the patient sees it
     #[arg(long, default_value = "left", value_parser = side())]
     red: Side,
-    /// How many lines above the acuity the target stands
+    /// By how many lines the target is larger than the smallest line read
     #[arg(long, value_name = "N", default_value_t = 2)]
     lines_above: u8,
     /// A free label, such as a drawer's number; no name is asked for
@@ -118,21 +119,27 @@ pub(super) fn place(room: &Room) -> Result<Place, Box<dyn Error>> {
     let white = Request { fields: Fields::White, ..Request::new(Vec::new()) };
     let white = FieldColours::choose(&white, &room.display)?.left.codes;
     let place = report.place(room.display.luminance_in_room(white));
-    Ok(place.ok_or_else(|| format!("{}: run `evenfield room report` on this room", report.verdict))?)
+    let place =
+        place.ok_or_else(|| format!("{}: run `evenfield room report` on this room", report.verdict))?;
+    Ok(Place { largest_log_mar: largest(room), ..place })
+}
+
+/// The largest standard line of which a letter fits on each field in a room, as its logMAR; none where none does.
+fn largest(room: &Room) -> Option<f64> {
+    let fits = |line: &&StandardLine| suits(vec![Acuity::standard(line.tenths)], room).is_ok();
+    STANDARD_LINES.iter().find(fits).map(|line| f64::from(line.tenths) / 10.0)
 }
 
 /// The caution of a target line that this screen cannot draw well.
-fn coarse(start: &Start, room: &Room) -> Result<Option<Caution>, Box<dyn Error>> {
-    let report = RoomReport::new(room, &room.primaries.spectra()?);
-    let target = start.target(0).to_string();
-    let shown = report.lines.iter().find(|line| line.line == target);
-    Ok(shown.filter(|line| line.shown != Shown::Plainly).map(|line| Caution {
+fn coarse(start: &Start, room: &Room) -> Option<Caution> {
+    let target = start.target(0);
+    let stroke = stroke_px(target, room.viewing.distance, room.screen.pitch);
+    (stroke < PLAIN_STROKE_PX).then(|| Caution {
         what: format!(
-            "The target line {target} has strokes of {:.1} px on this screen: show a larger one.",
-            line.stroke_px
+            "The target line {target} has strokes of {stroke:.1} px on this screen, under {PLAIN_STROKE_PX:.0} px: show a larger line, or stand farther away."
         ),
         basis: DESIGN.into(),
-    }))
+    })
 }
 
 impl StartArgument {
@@ -178,7 +185,7 @@ impl StartArgument {
             place: place(room)?,
         };
         let mut start = start.checked()?;
-        let coarse = coarse(&start, room)?;
+        let coarse = coarse(&start, room);
         start.place.cautions.extend(coarse);
         Ok(start)
     }
@@ -202,89 +209,108 @@ impl StartArgument {
         }
     }
 
-    /// Asks for what the flags leave out, line by line, until each answer is one.
-    pub(super) fn asked(mut self) -> Result<Self, Box<dyn Error>> {
-        let eye = "Eye that looks (right, left): ";
-        fill(&mut self.eye, eye, None, |text| named(text, &Laterality::ALL, Laterality::name))?;
-        let manifest_words = "Manifest refraction, such as -1.25 or -1.25/-0.50x90: ";
-        fill(&mut self.manifest, manifest_words, None, |text| {
-            manifest(text).map_err(|error| error.to_string())
-        })?;
+    /// The eye that looks, where it is named.
+    pub(super) const fn named_eye(&self) -> Option<Laterality> {
+        self.eye
+    }
+
+    /// Asks for what the flags leave out, one by one, until each can be read; none where the examiner stops.
+    pub(super) fn asked(mut self, form: &mut Form<'_>) -> Result<Option<Self>, Box<dyn Error>> {
+        let eyes = Laterality::ALL.map(|eye| eye.name().to_owned());
+        let field = Field { title: "Which eye looks? The other is occluded.", choices: &eyes, usual: None };
+        if !fill(form, &mut self.eye, &field, |text| named(text, &Laterality::ALL, Laterality::name))? {
+            return Ok(None);
+        }
+        if let Some(eye) = self.eye {
+            form.head[0] = occluded(eye);
+        }
+        let done = self.ask_refraction(form)? && self.ask_eye(form)? && self.ask_way(form)?;
+        Ok(done.then_some(self))
+    }
+
+    /// What was refined before.
+    fn ask_refraction(&mut self, form: &mut Form<'_>) -> Result<bool, Box<dyn Error>> {
+        let title = "Manifest refraction, such as -1.25 or -1.25/-0.50x90";
+        let field = Field { title, choices: &[], usual: None };
+        if !fill(form, &mut self.manifest, &field, |text| manifest(text).map_err(|error| error.to_string()))?
+        {
+            return Ok(false);
+        }
         if self.manifest.is_some_and(|manifest| manifest.strongest() >= Dioptres::new(4.0)) {
-            fill(&mut self.vertex, "Vertex distance, from lens to eye, such as 12mm: ", None, vertex)?;
+            let title = "Vertex distance, from the lens to the eye, such as 12mm";
+            let field = Field { title, choices: &[], usual: None };
+            if !fill(form, &mut self.vertex, &field, vertex)? {
+                return Ok(false);
+            }
         }
         let both = [RefinedFor::Room, RefinedFor::FarAway];
-        fill(&mut self.refined_for, "That refraction is for (room, far): ", None, |text| {
-            named(text, &both, RefinedFor::name)
-        })?;
-        let acuity = "Best acuity through it on white, as bright as the fields, such as 20/20 or 20/25-2: ";
-        fill(&mut self.acuity, acuity, None, |text| score(text).map_err(|error| error.to_string()))?;
-        let kinds = "Kind of eye (small-aperture, pseudophakic, presbyopic, accommodating): ";
-        fill(&mut self.kind, kinds, None, |text| named(text, &Kind::ALL, Kind::name))?;
-        let Some(kind) = self.kind else { return Ok(self) };
-        say(&format!("\n  {}", Procedure::ALL.map(Procedure::words).join("\n  ")));
-        let usual = kind.usual_procedure();
-        let words = format!("Procedure [{}]: ", usual.name());
-        fill(&mut self.procedure, &words, Some(usual), |text| named(text, &Procedure::ALL, Procedure::name))?;
-        say(&format!("\n  {}\n  Teachers differ.", EndPoint::ALL.map(EndPoint::words).join("\n  ")));
-        let usual = kind.usual_end_point();
-        let words = format!("End point [{}]: ", usual.key());
-        fill(&mut self.end_point, &words, Some(usual), |text| named(text, &EndPoint::ALL, EndPoint::key))?;
-        let words = "Colour vision (usual, protan, other-defect) [usual]: ";
-        let usual = Some(ColourVision::Usual);
-        fill(&mut self.colour_vision, words, usual, |text| {
+        let choices = ["room: it was refined at the distance of this chart", "far: it is for far away"];
+        let field = Field { title: "That refraction is for", choices: &choices.map(Into::into), usual: None };
+        fill(form, &mut self.refined_for, &field, |text| named(text, &both, RefinedFor::name))
+    }
+
+    /// What is known of the eye.
+    fn ask_eye(&mut self, form: &mut Form<'_>) -> Result<bool, Box<dyn Error>> {
+        let title = "Best acuity through it on white, as bright as the fields, such as 20/20 or 20/25-2";
+        let field = Field { title, choices: &[], usual: None };
+        if !fill(form, &mut self.acuity, &field, |text| score(text).map_err(|error| error.to_string()))? {
+            return Ok(false);
+        }
+        let kinds = Kind::ALL.map(|kind| format!("{}: {}", kind.name(), kind.explained()));
+        let field = Field { title: "Kind of eye", choices: &kinds, usual: None };
+        fill(form, &mut self.kind, &field, |text| named(text, &Kind::ALL, Kind::name))
+    }
+
+    /// How it is asked.
+    fn ask_way(&mut self, form: &mut Form<'_>) -> Result<bool, Box<dyn Error>> {
+        let Some(kind) = self.kind else { return Ok(false) };
+        let ways = Procedure::ALL.map(|way| way.words().to_owned());
+        let usual = Some(kind.usual_procedure().name());
+        let field = Field { title: "Procedure: how the lenses are tried", choices: &ways, usual };
+        if !fill(form, &mut self.procedure, &field, |text| named(text, &Procedure::ALL, Procedure::name))? {
+            return Ok(false);
+        }
+        let ends = EndPoint::ALL.map(|end| end.words().to_owned());
+        let usual = Some(kind.usual_end_point().key());
+        let field =
+            Field { title: "End point: which lens is left in. Teachers differ.", choices: &ends, usual };
+        if !fill(form, &mut self.end_point, &field, |text| named(text, &EndPoint::ALL, EndPoint::key))? {
+            return Ok(false);
+        }
+        let visions = ColourVision::ALL.map(|vision| vision.name().to_owned());
+        let usual = Some(ColourVision::Usual.name());
+        let title = "Colour vision (with a defect, sides are called left and right)";
+        let field = Field { title, choices: &visions, usual };
+        fill(form, &mut self.colour_vision, &field, |text| {
             named(text, &ColourVision::ALL, ColourVision::name)
-        })?;
-        Ok(self)
+        })
     }
 }
 
-/// One of these by its name or by as much of its beginning as no other has.
+/// Asks for a value that is missing; whether it is there then.
+fn fill<T>(
+    form: &mut Form<'_>,
+    value: &mut Option<T>,
+    field: &Field<'_>,
+    read: impl Fn(&str) -> Result<T, String>,
+) -> Result<bool, Box<dyn Error>> {
+    if value.is_none() {
+        *value = form.ask(field, read)?;
+    }
+    Ok(value.is_some())
+}
+
+/// One of these by its name, by its number from 1, or by as much of its beginning as no other has.
 fn named<T: Copy>(text: &str, all: &[T], name: impl Fn(T) -> &'static str) -> Result<T, String> {
     let text = text.trim().to_lowercase();
     let fitting: Vec<T> =
         all.iter().copied().filter(|one| !text.is_empty() && name(*one).starts_with(&text)).collect();
-    let exact = all.iter().copied().find(|one| name(*one) == text);
+    let number = text.parse::<usize>().ok().and_then(|number| number.checked_sub(1));
+    let numbered = number.and_then(|place| all.get(place).copied());
+    let exact = all.iter().copied().find(|one| name(*one) == text).or(numbered);
     let only = if let [one] = fitting.as_slice() { Some(*one) } else { None };
     exact.or(only).ok_or_else(|| {
         let names: Vec<&str> = all.iter().map(|one| name(*one)).collect();
         format!("{text:?} is none of these: write {}", names.join(", "))
     })
-}
-
-#[allow(clippy::print_stdout, reason = "the command line speaks here")]
-fn say(words: &str) {
-    println!("{words}");
-}
-
-/// Asks for a value that is missing; an empty line takes the usual one.
-#[allow(clippy::print_stdout, reason = "the command line asks here")]
-fn fill<T>(
-    value: &mut Option<T>,
-    words: &str,
-    usual: Option<T>,
-    read: impl Fn(&str) -> Result<T, String>,
-) -> Result<(), Box<dyn Error>> {
-    if value.is_some() {
-        return Ok(());
-    }
-    loop {
-        print!("{words}");
-        std::io::stdout().flush()?;
-        let mut line = String::new();
-        if std::io::stdin().lock().read_line(&mut line)? == 0 {
-            return Err("the input ended before the eye was described: nothing was kept".into());
-        }
-        if line.trim().is_empty() && usual.is_some() {
-            *value = usual;
-            return Ok(());
-        }
-        match read(line.trim()) {
-            Ok(given) => {
-                *value = Some(given);
-                return Ok(());
-            }
-            Err(sentence) => println!("  {sentence}"),
-        }
-    }
 }

@@ -2,6 +2,7 @@
 
 use std::error::Error;
 use std::io::{IsTerminal, Write, stdin, stdout};
+use std::path::Path;
 use std::time::{Duration, Instant};
 
 use crossterm::cursor::{Hide, MoveTo, Show};
@@ -12,15 +13,25 @@ use crossterm::terminal::{
 };
 use crossterm::{execute, queue};
 
+use super::form::{Field, Form};
 use super::recorder::Recorder;
-use super::screen::{Screen, Tone};
+use super::screen::{Beside, Screen, Tone, eye};
 use super::start::StartArgument;
+use crate::balance::keys::{Act, Desk, Key};
+use crate::balance::words::{PRIVACY, SEIZURES};
 use crate::balance::{AfterMinus, Answer, Choice, Event, Laterality, Question, Stage};
 use crate::light::Side;
 use crate::room::Room;
 
-/// So long after an answer key the next one counts.
+/// How long after an answer the next one counts. This project's own decision: a held key repeats faster, and nobody answers
+/// as fast. The chart's page keeps the same pace, well under the three flashes in a second that WCAG 2.3.1 allows.
 const PAUSE: Duration = Duration::from_millis(700);
+
+/// What is offered as a record.
+const USUAL_RECORD: &str = "balances.jsonl";
+
+/// The answer that keeps no record.
+const NOWHERE: &str = "nowhere";
 
 /// Whether somebody sits there.
 pub(super) fn is_there() -> bool {
@@ -30,6 +41,7 @@ pub(super) fn is_there() -> bool {
 /// What a key wants.
 enum Wish {
     Happen(Event),
+    NextEye,
     Type(char),
     Erase,
     Stop,
@@ -42,59 +54,88 @@ pub(super) fn walk(
     start: &StartArgument,
     room: &Room,
 ) -> Result<(), Box<dyn Error>> {
+    let raw = Raw::enter()?;
     if recorder.kept.examination.stage() == Stage::Start {
-        begin(recorder, start.clone(), room)?;
+        if recorder.path().is_none() && !keep(&raw, recorder)? {
+            return Err("stopped before an eye was described: nothing was kept".into());
+        }
+        if !begin(&raw, recorder, start.clone(), room)? {
+            return Err("stopped before the eye was described: nothing was kept".into());
+        }
     }
     loop {
-        let stage = at_keyboard(recorder)?;
-        let (Some(Stage::OtherEye(_)), Some(course)) = (stage, recorder.kept.examination.courses.last())
-        else {
+        let next = at_keyboard(&raw, recorder)?;
+        let (true, Some(course)) = (next, recorder.kept.examination.courses.last()) else { return Ok(()) };
+        let other = start.for_other(&course.start);
+        if !begin(&raw, recorder, other, room)? {
             return Ok(());
-        };
-        heading(course.start.eye.other())?;
-        begin(recorder, start.for_other(&course.start), room)?;
+        }
     }
 }
 
-/// Names the eye that comes next on an empty screen, so that nobody enters the values of the one before.
-fn heading(eye: Laterality) -> std::io::Result<()> {
-    let words = format!("{}: {} eye occluded\r\n\r\n", super::screen::eye(eye), eye.other().name());
-    execute!(stdout(), Clear(ClearType::All), MoveTo(0, 0), Print(words))
+/// Asks where to keep the record; whether that was said.
+fn keep(raw: &Raw, recorder: &mut Recorder) -> Result<bool, Box<dyn Error>> {
+    let title = format!("Keep the record in which file? ({NOWHERE}: it is lost when you stop)");
+    let field = Field { title: &title, choices: &[], usual: Some(USUAL_RECORD) };
+    let head = ["Red-green balance".to_owned(), String::new()];
+    let mut form = Form::new(raw, head, PRIVACY.into());
+    let place = form.ask(&field, |text| {
+        let place = (!text.eq_ignore_ascii_case(NOWHERE)).then(|| text.to_owned());
+        if let Some(place) = &place {
+            super::recorder::read(Path::new(place)).map_err(|error| error.to_string())?;
+        }
+        Ok(place)
+    })?;
+    let Some(place) = place else { return Ok(false) };
+    if let Some(place) = place {
+        recorder.keep_in(Path::new(&place));
+    }
+    Ok(true)
 }
 
-/// Asks for an eye until it can be one.
-#[allow(clippy::print_stdout, reason = "the command line speaks here")]
-fn begin(recorder: &mut Recorder, argument: StartArgument, room: &Room) -> Result<(), Box<dyn Error>> {
-    let start = argument.asked()?.start(room)?;
-    println!("{}", crate::balance::words::PRIVACY);
-    recorder.happen(Event::Started(Box::new(start)))
+/// Asks for an eye until it can be one; whether it was described.
+fn begin(
+    raw: &Raw,
+    recorder: &mut Recorder,
+    argument: StartArgument,
+    room: &Room,
+) -> Result<bool, Box<dyn Error>> {
+    let head = [argument.named_eye().map_or_else(|| "Red-green balance".into(), occluded), room_words(room)];
+    let mut form = Form::new(raw, head, format!("{SEIZURES} {PRIVACY}"));
+    let Some(argument) = argument.asked(&mut form)? else { return Ok(false) };
+    let start = argument.start(room)?;
+    recorder.happen(Event::Started(Box::new(start)))?;
+    Ok(true)
 }
 
-/// Keys and screens until the examination is closed or stopped, or until the other eye begins, which is told.
-fn at_keyboard(recorder: &mut Recorder) -> Result<Option<Stage>, Box<dyn Error>> {
-    let raw = Raw::enter()?;
+/// Which eye looks.
+pub(super) fn occluded(laterality: Laterality) -> String {
+    format!("{}: {} eye occluded", eye(laterality), laterality.other().name())
+}
+
+fn room_words(room: &Room) -> String {
+    format!("{}, {}", room.file.name.as_deref().unwrap_or("a room without a name"), room.viewing.distance)
+}
+
+/// Keys and screens until the examination is closed or stopped; whether the other eye begins.
+fn at_keyboard(raw: &Raw, recorder: &mut Recorder) -> Result<bool, Box<dyn Error>> {
     let (mut typed, mut complaint, mut answered) = (String::new(), String::new(), None);
     loop {
-        let stage = recorder.kept.examination.stage();
+        let examination = &recorder.kept.examination;
+        let stage = examination.stage();
         if stage == Stage::Closed {
-            return Ok(None);
+            return Ok(false);
         }
-        let (columns, rows) = terminal::size()?;
-        let room = [rows, columns].map(usize::from);
-        let screen = Screen::new(&recorder.kept.examination, &typed, &complaint, room);
-        raw.draw(&screen, rows)?;
-        let Input::Key(pressed) = event::read()? else { continue };
-        let Some(key) = Key::of(pressed).filter(|_| pressed.kind != KeyEventKind::Release) else { continue };
-        if !screen.fits && !matches!(key, Key::Stop) {
+        let beside = Beside { typed: &typed, complaint: &complaint, is_kept: recorder.path().is_some() };
+        let fits = raw.draw(|size| Screen::new(examination, beside, size))?;
+        let Some(pressed) = raw.pressed()? else { continue };
+        if !fits && pressed.act() != Some(Act::Leave) {
             continue;
         }
         complaint.clear();
-        if matches!(stage, Stage::OtherEye(_)) && key.letter() == Some('y') {
-            return Ok(Some(stage));
-        }
-        let course = recorder.kept.examination.courses.last();
+        let course = examination.courses.last();
         let by_side = course.is_some_and(|course| course.start.colour_vision.is_defect());
-        if matches!(stage, Stage::Ask(_)) && key.is_answer() {
+        if matches!(stage, Stage::Ask(_)) && pressed.act().is_some_and(Act::is_answer) {
             // A held key repeats faster than anybody is asked.
             let early = answered.is_some_and(|before: Instant| before.elapsed() < PAUSE);
             answered = Some(Instant::now());
@@ -102,7 +143,7 @@ fn at_keyboard(recorder: &mut Recorder) -> Result<Option<Stage>, Box<dyn Error>>
                 continue;
             }
         }
-        match key.wish(stage, &typed, by_side) {
+        match pressed.wish(stage, &typed, by_side) {
             Ok(Wish::Happen(event)) => {
                 typed.clear();
                 if let Err(error) = recorder.happen(event) {
@@ -110,115 +151,107 @@ fn at_keyboard(recorder: &mut Recorder) -> Result<Option<Stage>, Box<dyn Error>>
                     complaint = error.to_string();
                 }
             }
+            Ok(Wish::NextEye) => return Ok(true),
             Ok(Wish::Type(letter)) => typed.push(letter),
             Ok(Wish::Erase) => drop(typed.pop()),
-            Ok(Wish::Stop) => return Ok(None),
+            Ok(Wish::Stop) => return Ok(false),
             Ok(Wish::Nothing) => {}
             Err(sentence) => complaint = sentence,
         }
     }
 }
 
-/// A key that means something here.
+/// A key that was pressed.
 #[derive(Clone, Copy)]
-enum Key {
-    Arrow(Arrow),
+pub(super) enum Pressed {
+    /// A letter, a figure or a sign.
     Letter(char),
-    Enter,
-    Erase,
+    /// Another key by its name in UI Events.
+    Named(&'static str),
+    /// What stops a program.
     Stop,
 }
 
-#[derive(Clone, Copy)]
-enum Arrow {
-    Left,
-    Right,
-    Up,
-    Down,
-}
-
-impl Key {
+impl Pressed {
     #[allow(clippy::wildcard_enum_match_arm, reason = "a keyboard has more keys than these")]
     fn of(pressed: KeyEvent) -> Option<Self> {
         let control = pressed.modifiers.contains(KeyModifiers::CONTROL);
         Some(match pressed.code {
-            KeyCode::Left => Self::Arrow(Arrow::Left),
-            KeyCode::Right => Self::Arrow(Arrow::Right),
-            KeyCode::Up => Self::Arrow(Arrow::Up),
-            KeyCode::Down => Self::Arrow(Arrow::Down),
-            KeyCode::Enter => Self::Enter,
-            KeyCode::Backspace => Self::Erase,
-            KeyCode::Esc => Self::Stop,
+            KeyCode::Left => Self::Named("ArrowLeft"),
+            KeyCode::Right => Self::Named("ArrowRight"),
+            KeyCode::Up => Self::Named("ArrowUp"),
+            KeyCode::Down => Self::Named("ArrowDown"),
+            KeyCode::Enter => Self::Named("Enter"),
+            KeyCode::Backspace => Self::Named("Backspace"),
+            KeyCode::Esc => Self::Named("Escape"),
             KeyCode::Char('c' | 'd') if control => Self::Stop,
             KeyCode::Char(letter) if !control => Self::Letter(letter),
             _ => return None,
         })
     }
 
-    /// Whether it could be a patient's answer.
-    const fn is_answer(self) -> bool {
-        matches!(self, Self::Arrow(_) | Self::Letter(_))
-    }
-
-    /// A letter in lower case.
-    const fn letter(self) -> Option<char> {
-        if let Self::Letter(letter) = self { Some(letter.to_ascii_lowercase()) } else { None }
+    /// What it does, by the table of keys.
+    pub(super) fn act(self) -> Option<Act> {
+        match self {
+            Self::Letter(letter) => Key::named(&letter.to_string(), Desk::Balance).map(|key| key.act),
+            Self::Named(name) => Key::named(name, Desk::Balance).map(|key| key.act),
+            Self::Stop => Some(Act::Leave),
+        }
     }
 
     /// What it wants at a stage; `typed` is what stands where words are asked for.
     fn wish(self, stage: Stage, typed: &str, by_side: bool) -> Result<Wish, String> {
-        let event = match (self, stage) {
-            (Self::Stop, _) => return Ok(Wish::Stop),
-            (Self::Erase, _) if !typed.is_empty() => return Ok(Wish::Erase),
-            (Self::Erase, _) => Some(Event::Undone),
-            (_, Stage::White) => return self.typing(typed),
-            (_, Stage::Ask(question)) => self.answer(&question, by_side).map(Event::Answered),
+        if let (Stage::White, Self::Letter(letter)) = (stage, self) {
+            return Ok(Wish::Type(letter));
+        }
+        let event = match (self.act(), stage) {
+            (Some(Act::Leave), _) => return Ok(Wish::Stop),
+            (Some(Act::TakeBack), _) if !typed.is_empty() => return Ok(Wish::Erase),
+            (Some(Act::TakeBack), _) => Some(Event::Undone),
+            (Some(Act::Take), Stage::White) if !typed.is_empty() => {
+                let score = super::start::score(typed).map_err(|error| error.to_string())?;
+                Some(Event::White(score))
+            }
+            (Some(act), Stage::Ask(question)) => answer(act, &question, by_side).map(Event::Answered),
             (_, Stage::TooMuchMinus) => self.one_of(&AfterMinus::ALL).map(Event::AfterMinus),
             (_, Stage::Choose) => self.one_of(&Choice::ALL).map(Event::Chosen),
-            (_, Stage::OtherEye(_)) => (self.letter() == Some('n')).then_some(Event::OneEyeOnly),
-            (_, Stage::Binocular(step)) => match self.letter() {
-                Some('y') => Some(Event::Binocular(step, true)),
-                Some('n') => Some(Event::Binocular(step, false)),
-                _ => None,
+            (_, Stage::OtherEye(_)) => match self.one_of(&[true, false]) {
+                Some(true) => return Ok(Wish::NextEye),
+                Some(false) => Some(Event::OneEyeOnly),
+                None => None,
             },
-            (_, Stage::Start | Stage::Closed) => None,
+            (_, Stage::Binocular(step)) => {
+                self.one_of(&[true, false]).map(|done| Event::Binocular(step, done))
+            }
+            (_, Stage::Start | Stage::Closed | Stage::Ask(_) | Stage::White) => None,
         };
         Ok(event.map_or(Wish::Nothing, Wish::Happen))
     }
 
-    /// Arrows point as the patient does; a patient who does not tell colours apart names no colour.
-    fn answer(self, question: &Question, by_side: bool) -> Option<Answer> {
-        match self {
-            Self::Arrow(Arrow::Left) => Some(question.answer_of(Side::Left)),
-            Self::Arrow(Arrow::Right) => Some(question.answer_of(Side::Right)),
-            Self::Arrow(Arrow::Down) | Self::Letter('s' | 'S') => Some(Answer::Same),
-            Self::Arrow(Arrow::Up) | Self::Letter('u' | 'U') => Some(Answer::Unsure),
-            Self::Letter('r' | 'R') if !by_side => Some(Answer::Red),
-            Self::Letter('g' | 'G') if !by_side => Some(Answer::Green),
-            Self::Letter(_) | Self::Enter | Self::Erase | Self::Stop => None,
-        }
-    }
-
     /// By its number, from 1.
     fn one_of<T: Copy>(self, all: &[T]) -> Option<T> {
-        let number = self.letter()?.to_digit(10)?.checked_sub(1)?;
+        let Self::Letter(letter) = self else { return None };
+        let number = letter.to_digit(10)?.checked_sub(1)?;
         all.get(usize::try_from(number).ok()?).copied()
-    }
-
-    fn typing(self, typed: &str) -> Result<Wish, String> {
-        match self {
-            Self::Letter(letter) => Ok(Wish::Type(letter)),
-            Self::Enter if !typed.is_empty() => {
-                let score = super::start::score(typed).map_err(|error| error.to_string())?;
-                Ok(Wish::Happen(Event::White(score)))
-            }
-            Self::Enter | Self::Arrow(_) | Self::Erase | Self::Stop => Ok(Wish::Nothing),
-        }
     }
 }
 
+/// Arrows point as the patient does; a patient who does not tell colours apart names no colour.
+fn answer(act: Act, question: &Question, by_side: bool) -> Option<Answer> {
+    Some(match act {
+        Act::PointsLeft => question.answer_of(Side::Left),
+        Act::PointsRight => question.answer_of(Side::Right),
+        Act::Same => Answer::Same,
+        Act::CannotTell => Answer::Unsure,
+        _ if by_side => return None,
+        Act::NamesRed => Answer::Red,
+        Act::NamesGreen => Answer::Green,
+        _ => return None,
+    })
+}
+
 /// The terminal as long as keys are read one by one; however that ends, it becomes what it was.
-struct Raw;
+pub(super) struct Raw;
 
 impl Raw {
     fn enter() -> std::io::Result<Self> {
@@ -228,7 +261,10 @@ impl Raw {
         Ok(raw)
     }
 
-    fn draw(&self, screen: &Screen, rows: u16) -> std::io::Result<()> {
+    /// Draws a screen that is made for this many rows and columns; whether all that must be seen fits.
+    pub(super) fn draw(&self, screen: impl FnOnce([usize; 2]) -> Screen) -> std::io::Result<bool> {
+        let (columns, rows) = terminal::size()?;
+        let screen = screen([rows, columns].map(usize::from));
         let mut out = stdout().lock();
         queue!(out, MoveTo(0, 0), Clear(ClearType::All))?;
         for (row, (tone, line)) in (0..rows).zip(&screen.lines) {
@@ -245,7 +281,15 @@ impl Raw {
                 SetAttribute(Attribute::Reset)
             )?;
         }
-        out.flush()
+        out.flush()?;
+        Ok(screen.fits)
+    }
+
+    /// The next key; none where something else happened, such as a window of another size.
+    #[allow(clippy::unused_self, reason = "keys come one by one only while this is")]
+    pub(super) fn pressed(&self) -> std::io::Result<Option<Pressed>> {
+        let Input::Key(pressed) = event::read()? else { return Ok(None) };
+        Ok(Pressed::of(pressed).filter(|_| pressed.kind != KeyEventKind::Release))
     }
 }
 

@@ -1,9 +1,9 @@
 //! An examination in words, for a terminal that stays.
 
 use super::super::report::plain_table;
-use super::screen::{eye, manifest, prescribed, wrap};
+use super::screen::{chosen, eye, manifest, wrap};
 use crate::balance::record::Kept;
-use crate::balance::words::{CAUTION, gained};
+use crate::balance::words::{CAUTION, NOT_APPROVED, PRIVACY, gained};
 use crate::balance::{Course, Stage, nearest_quarter};
 
 /// How wide it may be.
@@ -17,10 +17,11 @@ pub(super) fn told(kept: &Kept) -> String {
         let steps = kept.examination.binocular.iter();
         let steps = steps
             .map(|(step, done)| format!("{}: {}", step.words(), if *done { "done" } else { "not done" }));
-        parts.push(format!("Both eyes: {}.", steps.collect::<Vec<_>>().join("; ")));
+        let steps = format!("Both eyes: {}.", steps.collect::<Vec<_>>().join("; "));
+        parts.push(wrap(&steps, WIDTH.into()).join("\n"));
     }
     parts.extend(next(kept.examination.stage()).map(|next| format!("Next: {next}.")));
-    parts.push(wrap(CAUTION, WIDTH.into()).join("\n"));
+    parts.push(wrap(&[CAUTION, NOT_APPROVED, PRIVACY].join(" "), WIDTH.into()).join("\n"));
     parts.join("\n\n")
 }
 
@@ -57,8 +58,7 @@ fn course(course: &Course) -> String {
         lines.push(asked(course));
     }
     lines.extend(course.ended().into_iter().flat_map(|ended| wrap(&ended, WIDTH.into())));
-    if let Some(white) = course.white {
-        let gain = course.gain().unwrap_or(0);
+    for (white, gain) in course.white.iter().zip(course.gains()) {
         lines.push(format!("White: {} before, {white} after, {}.", start.acuity, gained(gain)));
     }
     if let Some(standing) = course.standing() {
@@ -74,7 +74,7 @@ fn course(course: &Course) -> String {
             ));
         }
         if course.chosen.is_some() {
-            lines.push(format!("Chosen: {}.", prescribed(course)));
+            lines.push(format!("{}.", chosen(course)));
         }
     }
     for caution in course.cautions() {

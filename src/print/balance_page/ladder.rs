@@ -126,7 +126,7 @@ impl Ladder<'_> {
             )
         };
         let swapped = which(&|question| question.red != self.course.start.red);
-        let blurred = which(&|question| question.through_plus);
+        let blurred = which(&|question| question.blur_first.is_some());
         let again = which(&|question| question.why == Why::Fog && question.number > 1);
         let mut all = Vec::new();
         if !self.words_fit() {

@@ -63,7 +63,7 @@ pub(super) fn large(course: &Course) -> String {
 
 /// What was prescribed, and by what name.
 pub(super) fn chosen(course: &Course) -> [String; 2] {
-    match (course.chosen, course.prescribed()) {
+    match (course.chosen, course.chosen_sphere()) {
         (None, _) => ["Nothing was chosen".into(), String::new()],
         (Some(choice), Some(sphere)) => {
             let lens = together(&course.start.manifest.with_sphere(sphere).to_string());
@@ -116,9 +116,12 @@ pub(super) fn facts(course: &Course) -> Vec<(&'static str, String)> {
     }
     facts.extend(start.vertex_mm.map(|vertex| ("vertex distance", format!("{vertex}\u{a0}mm"))));
     facts.push(("acuity before", format!("{} on white", start.acuity)));
-    if let (Some(white), Some(gain)) = (course.white, course.gain()) {
-        facts.push(("acuity after", format!("{white} on white, {}", words::gained(gain))));
-    } else {
+    for (label, (white, gain)) in
+        ["acuity after", "read again"].into_iter().zip(course.white.iter().zip(course.gains()))
+    {
+        facts.push((label, format!("{white} on white, {}", words::gained(gain))));
+    }
+    if course.white.is_empty() {
         facts.push(("acuity after", "not measured".into()));
     }
     facts.push(("asked", start.procedure.name().replace('-', " ")));

@@ -93,7 +93,7 @@ fn tried(scenario: &Scenario, procedure: Procedure, table: Option<&ClarityTable>
     Some(trial.statistics(PATIENTS, |_| {}))
 }
 
-/// A run of the model's own answers behind the dark room's pupil, down to what is prescribed.
+/// A run of the model's own answers behind the dark room's pupil, down to what is chosen.
 fn run(lesson: &Lesson<'_>) -> Course {
     let kind = Kind::Pseudophakic;
     let start = lesson.start(kind, kind.usual_procedure(), kind.usual_end_point());
@@ -104,7 +104,7 @@ fn run(lesson: &Lesson<'_>) -> Course {
         if let Some(question) = course.asks() {
             let error = question.sphere - manifest + Dioptres::new(TOO_PLUS_D);
             events.push(Event::Answered(lesson.answer(&lesson.dark, error)));
-        } else if course.white.is_none() && course.left_in().is_some() {
+        } else if course.white.is_empty() && course.left_in().is_some() {
             events.push(Event::White(white));
         } else if course.chosen.is_none() {
             events.push(Event::Chosen(Choice::FarQuarter));
@@ -138,9 +138,9 @@ fn worked_run(lesson: &Lesson<'_>) -> Slide {
             slide.write(&value.to_string(), body, Anchor::Right, [RIGHT, top]);
         }
     }
-    if let (Some(choice), Some(sphere)) = (course.chosen, course.prescribed()) {
+    if let (Some(choice), Some(sphere)) = (course.chosen, course.chosen_sphere()) {
         top += 56.0;
-        slide.write("prescribed", heading, Anchor::Left, [left, top]);
+        slide.write("chosen", heading, Anchor::Left, [left, top]);
         slide.write(&sphere.to_string(), heading, Anchor::Right, [RIGHT, top]);
         slide.write(choice.words(), small, Anchor::Left, [left, top + 36.0]);
         top += 36.0;

@@ -1,0 +1,289 @@
+use super::white::{self, Verdict};
+use super::{AfterMinus, Answer, CLICK_D, Choice, End, Kind, Run, Stage, Start, Step, Why, nearest_quarter};
+use crate::acuity::{Acuity, Score};
+use crate::light::Side;
+use crate::quantity::Dioptres;
+
+/// Behind a small aperture a lens more than this many steps from the manifest is asked for a second time: half a dioptre
+/// where a step is a click. This project's own decision: behind 1.6 mm a single series of questions spreads by about a
+/// quarter of a dioptre in the [trial](super::Trial), and acuity on white hardly guards there.
+const ASKED_TWICE_FROM: i32 = 2;
+
+/// Lenses of two series that differ by at most this many steps agree. This project's own decision.
+const AGREES_WITHIN: i32 = 1;
+
+/// One eye.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Course {
+    /// What was known before.
+    pub start: Start,
+    /// Every question that was answered, in order.
+    pub asked: Vec<(Question, Answer)>,
+    /// How often the run went back into the fog after too much minus.
+    pub fogged_again: u8,
+    /// What followed too much minus in the end.
+    pub after_minus: Option<AfterMinus>,
+    /// Acuity on white through the lens that was left in: one reading, or two where the first was doubtful.
+    pub white: Vec<Score>,
+    /// What the examiner chose.
+    pub chosen: Option<Choice>,
+    /// How the first series of questions ended, where a second one is asked.
+    first_end: Option<End>,
+    run: Run,
+}
+
+/// A question to the patient.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Question {
+    /// Its place in the course, from 1.
+    pub number: usize,
+    /// The series that it belongs to: 1, or 2 where the questions are asked a second time.
+    pub series: u8,
+    /// The sphere in place, at the distance of the chart.
+    pub sphere: Dioptres,
+    /// By how much it differs from the manifest at this distance.
+    pub change: Dioptres,
+    /// By how many clicks it differs from the lens before, plus upward.
+    pub moved: i32,
+    /// The line of letters.
+    pub line: Acuity,
+    /// Where red lies.
+    pub red: Side,
+    /// Why this lens.
+    pub why: Why,
+    /// By how much to blur with plus for a moment first, where the eye could accommodate.
+    pub blur_first: Option<Dioptres>,
+}
+
+/// The lens with which an eye ends, and why it is this one.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Standing {
+    /// Its sphere at the distance of the chart.
+    pub here: Dioptres,
+    /// The same eye's for far away.
+    pub far: Dioptres,
+    /// Why.
+    pub why: Stands,
+}
+
+/// Why a lens stands.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Stands {
+    /// The balance left it in.
+    Balanced,
+    /// The balance decided nothing, so the manifest stands.
+    NotDecided,
+    /// Asked a second time the questions did not end at this lens again, so the manifest stands.
+    NotRepeated,
+    /// White was read worse through the balance's lens, by this many letters, so the manifest stands.
+    WorseOnWhite(i32),
+    /// More minus gained too few letters on white, so the manifest stands.
+    TooLittleGain(i32),
+}
+
+impl Course {
+    pub(super) fn new(start: Start) -> Self {
+        let run = Run::new(start.rules());
+        Self {
+            start,
+            asked: Vec::new(),
+            fogged_again: 0,
+            after_minus: None,
+            white: Vec::new(),
+            chosen: None,
+            first_end: None,
+            run,
+        }
+    }
+
+    /// What comes next for this eye; none when it is done.
+    pub(super) fn stage(&self) -> Option<Stage> {
+        if let Some(question) = self.asks() {
+            Some(Stage::Ask(question))
+        } else if self.end() == Some(End::TooMuchMinus) && self.after_minus.is_none() {
+            Some(Stage::TooMuchMinus)
+        } else if self.left_in().is_some() && self.white_says() == Verdict::Open {
+            Some(Stage::White)
+        } else {
+            self.chosen.is_none().then_some(Stage::Choose)
+        }
+    }
+
+    /// Notes an answer to the question that was asked.
+    pub(super) fn answered(&mut self, question: Question, answer: Answer) {
+        self.asked.push((question, answer));
+        self.run = self.run.clone().answered(answer);
+        if let Some(End::Lens { clicks, .. }) = self.end()
+            && self.first_end.is_none()
+            && self.start.kind == Kind::SmallAperture
+            && self.steps_from_manifest(clicks) > f64::from(ASKED_TWICE_FROM) + 1e-6
+        {
+            self.first_end = self.end();
+            self.run = Run::new(self.start.rules());
+        }
+    }
+
+    /// Goes back into the fog.
+    pub(super) fn fog_again(&mut self) {
+        self.run = Run::new(self.start.rules());
+        self.fogged_again = self.fogged_again.saturating_add(1);
+    }
+
+    /// Ends after too much minus.
+    pub(super) fn after_minus(&mut self, what: AfterMinus) {
+        self.after_minus = Some(what);
+        // The run is worth nothing until accommodation is relaxed.
+        self.chosen = (what == AfterMinus::Relax).then_some(Choice::Nothing);
+    }
+
+    /// The question that comes next, if one does.
+    #[must_use]
+    pub fn asks(&self) -> Option<Question> {
+        let Step::Ask { clicks, why, through_plus } = self.run.step() else { return None };
+        let series = if self.first_end.is_some() { 2 } else { 1 };
+        let again = series == 2 && why == Why::Manifest && !self.asked_in(2);
+        let why = if again { Why::AskedAgain } else { why };
+        Some(self.question(series, clicks, why, through_plus))
+    }
+
+    fn asked_in(&self, series: u8) -> bool {
+        self.asked.iter().any(|(question, _)| question.series == series)
+    }
+
+    fn question(&self, series: u8, clicks: i32, why: Why, through_plus: bool) -> Question {
+        let sphere = self.lens(clicks);
+        let before = self.asked.last().map_or(self.start.first_lens(), |(question, _)| question.sphere);
+        let in_series = self.asked.iter().filter(|(question, _)| question.series == series);
+        let unsure = in_series.filter(|(_, answer)| *answer == Answer::Unsure).count();
+        let red = self.start.red;
+        Question {
+            number: self.asked.len() + 1,
+            series,
+            sphere,
+            change: sphere - self.start.manifest_here(),
+            moved: clicks_between(before, sphere),
+            line: self.start.target(u8::try_from(unsure).unwrap_or(u8::MAX)),
+            red: if why == Why::SidesSwapped { red.other() } else { red },
+            why,
+            blur_first: through_plus.then(|| self.start.blur()),
+        }
+    }
+
+    /// The sphere of a lens in steps from the first one.
+    #[must_use]
+    pub fn lens(&self, steps: i32) -> Dioptres {
+        self.start.first_lens() + Dioptres::new(f64::from(steps) * self.start.step().to_d())
+    }
+
+    /// How far a lens lies from the manifest, in steps.
+    fn steps_from_manifest(&self, steps: i32) -> f64 {
+        (self.lens(steps) - self.start.manifest_here()).to_d().abs() / self.start.step().to_d()
+    }
+
+    /// Whether a deciding answer once stayed on its side, and was taken for the same.
+    pub(super) const fn kept_to_side(&self) -> bool {
+        self.run.kept_to_side()
+    }
+
+    /// How the questions ended, the second series where there is one; none while they go on.
+    #[must_use]
+    pub const fn end(&self) -> Option<End> {
+        match self.run.step() {
+            Step::Ask { .. } => None,
+            Step::End(end) => Some(end),
+        }
+    }
+
+    /// How the first series of questions ended, where a second one is asked.
+    #[must_use]
+    pub const fn first_end(&self) -> Option<End> {
+        self.first_end
+    }
+
+    /// The lens of an end, at the distance of the chart.
+    #[must_use]
+    pub fn lens_of(&self, end: End) -> Option<Dioptres> {
+        if let End::Lens { clicks, .. } = end { Some(self.lens(clicks)) } else { None }
+    }
+
+    /// The lens that the questions left in, at the distance of the chart: of two series that agree the one nearer to the
+    /// manifest.
+    #[must_use]
+    pub fn left_in(&self) -> Option<Dioptres> {
+        let End::Lens { clicks: last, .. } = self.end()? else { return None };
+        let Some(first) = self.first_end else { return Some(self.lens(last)) };
+        let End::Lens { clicks: first, .. } = first else { return None };
+        let nearer =
+            if self.steps_from_manifest(first) < self.steps_from_manifest(last) { first } else { last };
+        ((first - last).abs() <= AGREES_WITHIN).then(|| self.lens(nearer))
+    }
+
+    /// By how many clicks the lens that was left in differs from the one in place at the last question, plus upward.
+    #[must_use]
+    pub fn still_to_move(&self) -> Option<i32> {
+        let (last, _) = self.asked.last()?;
+        Some(clicks_between(last.sphere, self.left_in()?))
+    }
+
+    /// Letters more on white through the lens that was left in, by the reading that counts; fewer are negative.
+    #[must_use]
+    pub fn gain(&self) -> Option<i32> {
+        self.gains().last().copied()
+    }
+
+    /// The same of each reading.
+    #[must_use]
+    pub fn gains(&self) -> Vec<i32> {
+        self.white.iter().map(|score| score.letters_over(self.start.acuity)).collect()
+    }
+
+    fn white_says(&self) -> Verdict {
+        let more_minus = self.left_in().is_some_and(|lens| clicks_between(self.start.first_lens(), lens) < 0);
+        white::judged(&self.gains(), self.start.kind.accommodates() && more_minus)
+    }
+
+    /// The lens that stands; none while questions or white are open.
+    #[must_use]
+    pub fn standing(&self) -> Option<Standing> {
+        if matches!(self.stage(), Some(Stage::Ask(_) | Stage::TooMuchMinus | Stage::White)) {
+            return None;
+        }
+        let why = match (self.left_in(), self.white_says()) {
+            (None, _) if self.first_end.is_some() => Stands::NotRepeated,
+            (None, _) | (_, Verdict::Open) => Stands::NotDecided,
+            (Some(_), Verdict::Stays) => Stands::Balanced,
+            (Some(_), Verdict::Worse(letters)) => Stands::WorseOnWhite(letters),
+            (Some(_), Verdict::TooLittleGain(letters)) => Stands::TooLittleGain(letters),
+        };
+        let balanced = self.left_in().filter(|_| why == Stands::Balanced);
+        let here = balanced.unwrap_or_else(|| self.start.manifest_here());
+        Some(Standing { here, far: here - Dioptres::at(self.start.distance()), why })
+    }
+
+    /// The sphere that was chosen; none where nothing was.
+    #[must_use]
+    pub fn chosen_sphere(&self) -> Option<Dioptres> {
+        self.sphere_of(self.chosen?)
+    }
+
+    /// The sphere of a choice.
+    #[must_use]
+    pub fn sphere_of(&self, choice: Choice) -> Option<Dioptres> {
+        let standing = self.standing()?;
+        match choice {
+            Choice::FarQuarter => Some(nearest_quarter(standing.far)),
+            Choice::FarExact => Some(standing.far),
+            Choice::HereQuarter => Some(nearest_quarter(standing.here)),
+            Choice::HereExact => Some(standing.here),
+            Choice::Manifest => Some(Dioptres::new(self.start.manifest.sphere_d)),
+            Choice::Nothing => None,
+        }
+    }
+}
+
+/// From one lens to another in whole clicks, plus upward; less than a tenth of a click is what bringing a far manifest to
+/// the room leaves.
+#[allow(clippy::cast_possible_truncation, reason = "a few dozen clicks at most")]
+fn clicks_between(from: Dioptres, to: Dioptres) -> i32 {
+    ((to - from).to_d() / CLICK_D).round() as i32
+}
