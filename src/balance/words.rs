@@ -293,12 +293,27 @@ impl Course {
     #[must_use]
     pub fn ended(&self) -> Option<String> {
         let end = self.end()?;
-        let Some(first) = self.first_end() else { return Some(self.words_of(end)) };
-        let agree = self.left_in().map_or_else(
-            || "They do not agree.".to_owned(),
-            |lens| format!("They agree within a step; {lens}, the one nearer to the manifest, counts."),
-        );
-        Some(format!("First time: {} Second time: {} {agree}", self.words_of(first), self.words_of(end)))
+        let lenses = self.first_end().map(|first| [first, end].map(|end| self.lens_of(end)));
+        Some(match lenses {
+            None => self.words_of(end),
+            Some([Some(first), Some(second)]) if first == second => {
+                format!("Asked twice, the questions ended at {first} both times.")
+            }
+            Some([Some(first), Some(second)]) => {
+                let counts = self.left_in().map_or_else(
+                    || "These do not agree".into(),
+                    |lens| format!("The one nearer to the manifest, {lens}, counts"),
+                );
+                format!("Asked twice, the questions ended at {first} and at {second}. {counts}.")
+            }
+            Some([first, _]) => {
+                let first = first.map(|lens| lens.to_string()).unwrap_or_default();
+                format!(
+                    "The questions ended at {first}, and were asked a second time. {}",
+                    self.words_of(end)
+                )
+            }
+        })
     }
 
     fn words_of(&self, end: End) -> String {

@@ -23,28 +23,30 @@ use crate::scene::{Anchor, Canvas, Metadata, Scene, fitted};
 const MARGIN_MM: f64 = 7.0 * GRID_MM;
 const GUTTER_MM: f64 = 5.0 * GRID_MM;
 
-/// How high a ladder is at the least and at the most; where nothing else gives way, it is squashed a little further.
+/// How high a ladder is at the least and at the most.
 const LADDER_MM: std::ops::RangeInclusive<f64> = 38.0..=92.0;
-const SQUASHED_MM: f64 = 32.0;
 
 /// Air over a signature.
 const SIGNING_MM: f64 = 5.0 * GRID_MM;
 
+/// What stands on the first of two pages.
+const ON_THE_NEXT_PAGE: &str = "What to keep in mind, and how it was asked, stands on the next page.";
+
 /// The share of the sheet's width that the words at the foot take; the signature has the rest.
 const FOOT_SHARE: f64 = 0.76;
 
-/// One examination as one page for the patient's folder: the verdict of each eye, its figures and answers, how sure they
-/// are.
+/// One examination for the patient's folder: what was chosen for each eye, what the balance came to, its figures and
+/// answers, how sure they are.
 #[derive(Debug, Clone)]
 pub struct BalancePage {
-    /// The page, in millimetres.
-    pub scene: Scene,
+    /// The page in millimetres; a second one where all that is to be kept in mind does not fit.
+    pub scenes: Vec<Scene>,
 }
 
 impl BalancePage {
     /// Lays the page out on a sheet of paper, one eye across it or two beside each other, the right one first.
     ///
-    /// What does not fit with air is set closer, and nothing is left out.
+    /// What does not fit with air is set closer; what does not fit so goes on to a second page, and nothing is left out.
     #[must_use]
     pub fn new(kept: &Kept, paper: Paper) -> Self {
         let [width, height] = paper.size().map(Length::to_mm);
@@ -56,24 +58,42 @@ impl BalancePage {
         };
         let mut courses: Vec<&Course> = kept.examination.courses.iter().collect();
         courses.sort_by_key(|course| said::place_of(course.start.eye));
-        let page =
-            |closeness| Page { canvas: Canvas::default(), kept, courses: courses.clone(), area, closeness };
-        let fits = |closeness: &Closeness| page(*closeness).fits();
-        let closest = Closeness::ALL.into_iter().find(fits).unwrap_or(Closeness::Closest);
-        let canvas = page(closest).laid();
-        Self {
-            scene: Scene {
-                size: paper.size(),
-                background: look::BARE,
-                shapes: canvas.shapes,
-                metadata: Metadata {
-                    title: format!("Red-green balance, {}", said::day(kept)),
-                    description: said::description(kept, &courses),
-                    json: String::new(),
-                },
+        let page = |part, closeness| Page {
+            canvas: Canvas::default(),
+            kept,
+            courses: courses.clone(),
+            area,
+            closeness,
+            part,
+        };
+        let fitting =
+            |part| Closeness::ALL.map(|closeness| page(part, closeness)).into_iter().find(Page::fits);
+        let closest = |part| fitting(part).unwrap_or_else(|| page(part, Closeness::Close));
+        let pages = fitting(Part::Whole)
+            .map_or_else(|| vec![closest(Part::Figures), closest(Part::Notes)], |page| vec![page]);
+        let scene = |page: Page<'_>| Scene {
+            size: paper.size(),
+            background: look::BARE,
+            shapes: page.laid().shapes,
+            metadata: Metadata {
+                title: format!("Red-green balance, {}", said::day(kept)),
+                description: said::description(kept, &courses),
+                json: String::new(),
             },
-        }
+        };
+        Self { scenes: pages.into_iter().map(scene).collect() }
     }
+}
+
+/// What stands on a page.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Part {
+    /// All of it.
+    Whole,
+    /// Of two pages the first: what was chosen, figures and answers.
+    Figures,
+    /// The second: what is to be kept in mind, and how it was asked.
+    Notes,
 }
 
 /// The page as it grows, from the top: lengths in millimetres.
@@ -84,11 +104,12 @@ struct Page<'a> {
     courses: Vec<&'a Course>,
     area: TypeArea,
     closeness: Closeness,
+    part: Part,
 }
 
 impl Page<'_> {
-    /// What is left for the ladders between what stands above and below them.
-    fn ladder_high(&self) -> f64 {
+    /// What is left between what stands above and below.
+    fn left_over(&self) -> f64 {
         let mut trial = self.clone();
         let above = trial.above();
         let notes = trial.notes(0.0);
@@ -96,15 +117,17 @@ impl Page<'_> {
         self.area.bottom - foot - self.gap() - notes - self.gap() - above
     }
 
-    /// Whether that is enough to tell neighbouring lenses apart.
+    /// Whether all fits, and neighbouring lenses can be told apart on the ladders.
     fn fits(&self) -> bool {
         let least = |ladder: &Ladder<'_>| ladder.high(self.closeness.click());
-        let least = self.ladders(0.0, 0.0).iter().map(least).fold(*LADDER_MM.start(), f64::max);
-        self.ladder_high() >= least
+        let ladders = self.ladders(0.0, 0.0);
+        let least =
+            ladders.iter().map(least).reduce(f64::max).map_or(0.0, |least| least.max(*LADDER_MM.start()));
+        self.left_over() >= least
     }
 
     fn laid(mut self) -> Canvas {
-        let high = self.ladder_high().clamp(SQUASHED_MM, *LADDER_MM.end());
+        let high = self.left_over().clamp(*LADDER_MM.start(), *LADDER_MM.end());
         let top = self.above();
         let bottom = self.climb(top, high) + self.gap();
         self.notes(bottom);
@@ -122,7 +145,7 @@ impl Page<'_> {
     /// Head and figures; where the ladders begin.
     fn above(&mut self) -> f64 {
         let top = self.head() + self.gap();
-        self.figures(top) + self.gap()
+        if self.part == Part::Notes { top } else { self.figures(top) + self.gap() }
     }
 
     fn head(&mut self) -> f64 {
@@ -139,13 +162,24 @@ impl Page<'_> {
         let middle = left + type_area::run("Red-green balance", HEADING) + GUTTER_MM / 2.0;
         let room = right - middle - type_area::run(&said::day(self.kept), SMALL) - GUTTER_MM;
         self.canvas.write(&fitted(&label, SMALL, room), SMALL, Anchor::Left, [middle, baseline]);
-        let mut bottom = below + GRID_MM;
+        let mut bottom = self.by_hand(below + GRID_MM);
         self.canvas.rule(left, right, bottom);
         for notice in said::notices(self.kept) {
             let style = LEAD.in_paint(BALANCE);
             bottom = self.canvas.paragraph(&notice, style, [left, bottom + GRID_MM], self.area.width());
         }
         bottom
+    }
+
+    /// Lines for name and date of birth, which no program asks for; says where they end below.
+    fn by_hand(&mut self, top: f64) -> f64 {
+        let baseline = top + self.closeness.by_hand();
+        for (column, words) in self.columns().into_iter().zip(["Name", "Date of birth"]) {
+            self.canvas.write(words, SMALL, Anchor::Left, [column.left, baseline]);
+            let from = column.left + type_area::run(words, SMALL) + GRID_MM;
+            self.canvas.straight((from, baseline), (column.right, baseline), HAIRLINE_MM, QUIET);
+        }
+        baseline + GRID_MM
     }
 
     /// The columns of the eyes: two for one eye as well, whose verdict and figures then stand beside each other.
@@ -184,6 +218,9 @@ impl Page<'_> {
 
     /// The ladders, each in its column from a top, so high.
     fn ladders(&self, top: f64, high: f64) -> Vec<Ladder<'_>> {
+        if self.part == Part::Notes {
+            return Vec::new();
+        }
         let places = if self.courses.len() == 1 { vec![self.area] } else { self.columns().to_vec() };
         let within = |place: TypeArea| Rect::new(place.left, top, place.right, top + high);
         let pairs = self.courses.iter().zip(places);
@@ -192,6 +229,9 @@ impl Page<'_> {
 
     /// Draws the ladders, no higher than is of use; says where they end below.
     fn climb(&mut self, top: f64, high: f64) -> f64 {
+        if self.part == Part::Notes {
+            return top;
+        }
         let most = self.ladders(top, high).iter().map(Ladder::most_high).fold(0.0, f64::max);
         let high = high.min(most);
         let mut canvas = std::mem::take(&mut self.canvas);
@@ -201,7 +241,13 @@ impl Page<'_> {
     }
 
     fn notes(&mut self, top: f64) -> f64 {
-        self.canvas.rule(self.area.left, self.area.right, top);
+        if self.part == Part::Figures {
+            let place = [self.area.left, top];
+            return self.canvas.paragraph(ON_THE_NEXT_PAGE, SMALL, place, self.area.width());
+        }
+        if self.part == Part::Whole {
+            self.canvas.rule(self.area.left, self.area.right, top);
+        }
         let (notes, columns) = (Notes::of(self.kept, &self.courses), self.columns());
         notes.draw(&mut self.canvas, columns, top + GRID_MM, self.closeness)
     }
@@ -210,11 +256,11 @@ impl Page<'_> {
     fn foot(&mut self, top: f64) -> f64 {
         let TypeArea { left, right, .. } = self.area;
         self.canvas.rule(left, right, top);
-        let style = self.closeness.notes();
         let wide = FOOT_SHARE * self.area.width() - GUTTER_MM / 2.0;
         let mut bottom = top + GRID_MM;
-        for sentence in [said::worth().as_str(), words::CAUTION, words::PRIVACY] {
-            bottom = self.canvas.paragraph(sentence, style, [left, bottom], wide) + GRID_MM / 4.0;
+        let cautions = [words::CAUTION, words::NOT_APPROVED, words::PRIVACY].join(" ");
+        for sentence in [said::worth(), cautions] {
+            bottom = self.canvas.paragraph(&sentence, SMALL, [left, bottom], wide) + GRID_MM / 4.0;
         }
         let signing = left + wide + GUTTER_MM;
         let line = (top + GRID_MM + SIGNING_MM).max(bottom - SMALL.leading());

@@ -32,24 +32,22 @@ impl KeptArgument {
     /// Writes examinations there.
     pub(super) fn write(&self, place: &(Target, Format), kept: &[&Kept]) -> Result<(), Box<dyn Error>> {
         let (target, format) = place;
-        let pages =
-            || -> Vec<Scene> { kept.iter().map(|kept| BalancePage::new(kept, self.paper).scene).collect() };
-        let bytes = match (format, kept) {
+        let pages: Vec<Scene> =
+            kept.iter().flat_map(|kept| BalancePage::new(kept, self.paper).scenes).collect();
+        let bytes = match (format, pages.as_slice()) {
             (Format::Csv, _) => {
                 let kept = kept.iter().map(|kept| (*kept).clone()).collect();
                 Records { kept, problems: Vec::new() }.csv().into_bytes()
             }
             (_, []) => return Err("no examination is there to make a page of: keep one first".into()),
-            (Format::Pdf, _) => pdf::encode(&pages())?,
-            (Format::Svg | Format::Png { .. }, [one]) => {
-                document::bytes(&BalancePage::new(one, self.paper).scene, *format)?
-            }
-            (Format::Svg | Format::Png { .. }, more) => {
-                let (named, count) = (target.named(), more.len());
-                return Err(format!(
-                    "{named}: holds one page, and the record has {count} examinations: add --only ID, or name a .pdf"
-                )
-                .into());
+            (Format::Pdf, pages) => pdf::encode(pages)?,
+            (Format::Svg | Format::Png { .. }, [page]) => document::bytes(page, *format)?,
+            (Format::Svg | Format::Png { .. }, pages) => {
+                let (named, count) = (target.named(), pages.len());
+                let only = if kept.len() > 1 { "add --only ID, or " } else { "" };
+                return Err(
+                    format!("{named}: holds one page, and {count} are needed: {only}name a .pdf").into()
+                );
             }
         };
         target.write(&bytes)?;

@@ -1,7 +1,7 @@
 use super::said::{self, Row};
 use super::type_area::{Closeness, TypeArea, run};
 use crate::balance::{Choice, Course};
-use crate::scene::look::{FIGURE, GRID_MM, HEADING, LEAD, SMALL, Style};
+use crate::scene::look::{FIGURE, GRID_MM, HEADING, SMALL, Style, TITLE};
 use crate::scene::{Anchor, Canvas, Face};
 
 /// How far figures stand from the left end of their labels.
@@ -44,7 +44,7 @@ pub(super) struct Column {
 }
 
 impl Column {
-    /// Which eye, the lens that stands, what is prescribed, and why.
+    /// Which eye, the lens that was chosen, what the balance came to, and why.
     pub(super) fn verdict(&self, canvas: &mut Canvas, parts: &Parts, top: f64) -> f64 {
         let (left, width, gap) = (self.area.left, self.area.width(), self.closeness.within());
         let [eye, kind] = &parts.eye;
@@ -52,15 +52,10 @@ impl Column {
         canvas.write(eye, HEADING, Anchor::Left, [left, baseline]);
         let aside = left + run(eye, HEADING) + 1.5 * GRID_MM;
         canvas.write(kind, SMALL, Anchor::Left, [aside, baseline]);
-        let bottom = canvas.paragraph(
-            &parts.large,
-            self.closeness.verdict(),
-            [left, top + HEADING.leading() + gap],
-            width,
-        );
+        let bottom = canvas.paragraph(&parts.large, TITLE, [left, top + HEADING.leading() + gap], width);
         let style = self.closeness.reasons();
         let mut bottom = bottom;
-        for (words, style) in parts.chosen.iter().zip([LEAD, style]) {
+        for words in &parts.chosen {
             if !words.is_empty() {
                 bottom = canvas.paragraph(words, style, [left, bottom], width);
             }
@@ -68,7 +63,7 @@ impl Column {
         canvas.paragraph(&parts.reasons, style, [left, bottom + 2.0 * gap], width)
     }
 
-    /// The results, aligned at their points; what is prescribed is bold.
+    /// The results, aligned at their points; what was chosen is bold.
     pub(super) fn results(&self, canvas: &mut Canvas, parts: &Parts, top: f64) -> f64 {
         let Some(rows) = &parts.results else { return top };
         let [exact, quarter, cylinder] = COLUMNS.map(|share| self.area.left + share * self.area.width());

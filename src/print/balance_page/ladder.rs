@@ -112,8 +112,8 @@ impl Ladder<'_> {
         let questions = if count == 1 { "One question".into() } else { format!("{count} questions") };
         together(&match (self.course.end(), self.course.left_in()) {
             (None, _) => format!("{questions} so far"),
-            (Some(_), Some(lens)) => format!("{questions} left {lens} in"),
-            (Some(_), None) => format!("{questions} decided nothing"),
+            (Some(_), Some(lens)) => format!("{questions}; lens left in: {lens}"),
+            (Some(_), None) => format!("{questions}; not decided"),
         })
     }
 
@@ -128,13 +128,17 @@ impl Ladder<'_> {
         let swapped = which(&|question| question.red != self.course.start.red);
         let blurred = which(&|question| question.blur_first.is_some());
         let again = which(&|question| question.why == Why::Fog && question.number > 1);
+        let second = which(&|question| question.series == 2);
         let mut all = Vec::new();
         if !self.words_fit() {
-            all.push("R: red clearer, G: green clearer, S: the same, ?: unsure.".to_owned());
+            all.push("R: red clearer, G: green clearer, S: the same, ?: could not tell.".to_owned());
         }
-        for (words, questions) in
-            [("Sides swapped", swapped), ("Blurred with plus first", blurred), ("Fogged again", again)]
-        {
+        for (words, questions) in [
+            ("Sides swapped", swapped),
+            ("Blurred with plus first", blurred),
+            ("Fog begun again", again),
+            ("Asked a second time", second),
+        ] {
             if !questions.is_empty() {
                 all.push(format!("{words}: {questions}."));
             }

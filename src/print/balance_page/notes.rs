@@ -2,7 +2,7 @@ use super::said::place_of;
 use super::type_area::{Closeness, TypeArea, run_in};
 use crate::balance::record::Kept;
 use crate::balance::{BinocularStep, Caution, Course, Laterality, Start};
-use crate::scene::look::{GRID_MM, HEADING, INK};
+use crate::scene::look::{GRID_MM, HEADING, INK, SMALL};
 use crate::scene::{Canvas, capital};
 
 /// What is said where nothing is to be kept in mind.
@@ -120,11 +120,10 @@ impl Block {
 
     /// Draws it from a left end and a top; says where it ends below.
     fn draw(&self, canvas: &mut Canvas, place: [f64; 2], width: f64, closeness: Closeness) -> f64 {
-        let style = closeness.notes();
         match self {
             Self::Heading(words) => canvas.paragraph(words, HEADING, place, width) + GRID_MM / 4.0,
             Self::Note(loud, quiet) => {
-                let parts = [(loud.as_str(), style.in_paint(INK)), (quiet.as_str(), style)];
+                let parts = [(loud.as_str(), SMALL.in_paint(INK)), (quiet.as_str(), SMALL)];
                 run_in(canvas, parts, place, width) + closeness.within()
             }
         }

@@ -52,33 +52,36 @@ fn open(kept: &Kept) -> Option<String> {
     Some(together(&format!("This examination is not finished. Next: {eye}{}.", next.words())))
 }
 
-/// What is read first of an eye.
+/// What is read first of an eye: the lens that the examiner chose, with its cylinder and axis, or that none was.
 pub(super) fn large(course: &Course) -> String {
-    match course.standing() {
-        None => "Not finished".into(),
-        Some(standing) if standing.why == Stands::NotDecided => "Not decided".into(),
-        Some(standing) => format!("{} at {}", standing.here, distance(course.start.distance())),
+    match course.chosen_sphere() {
+        Some(sphere) => course.start.manifest.with_sphere(sphere).to_string().replace(' ', "\u{a0}"),
+        None if course.standing().is_none() => "Not finished".into(),
+        None => "Nothing chosen".into(),
     }
 }
 
-/// What was prescribed, and by what name.
+/// Who chose that and by what name, and what the balance came to.
 pub(super) fn chosen(course: &Course) -> [String; 2] {
-    match (course.chosen, course.chosen_sphere()) {
-        (None, _) => ["Nothing was chosen".into(), String::new()],
-        (Some(choice), Some(sphere)) => {
-            let lens = together(&course.start.manifest.with_sphere(sphere).to_string());
-            [format!("Prescribed: {lens}"), choice.words().into()]
+    let choice = course.chosen.filter(|_| course.chosen_sphere().is_some());
+    let choice = choice.map(|choice| format!("Examiner's choice: {}", choice.words()));
+    let balance = course.standing().map(|standing| match standing.why {
+        Stands::NotDecided => "Red-green balance: not decided".into(),
+        Stands::NotRepeated => "Red-green balance: not confirmed".into(),
+        Stands::Balanced => {
+            format!("Red-green balance: {} at {}", standing.here, distance(course.start.distance()))
         }
-        (Some(choice), None) => [format!("Prescribed: {}", choice.words()), String::new()],
-    }
+        Stands::WorseOnWhite(_) | Stands::TooLittleGain(_) => "Red-green balance: manifest kept".into(),
+    });
+    [choice.unwrap_or_default(), balance.as_deref().map(together).unwrap_or_default()]
 }
 
 /// How the questions ended and why the lens stands.
 pub(super) fn reasons(course: &Course) -> String {
     let fogged = match course.fogged_again {
         0 => None,
-        1 => Some("Fogged again once.".to_owned()),
-        times => Some(format!("Fogged again {times} times.")),
+        1 => Some("Blurred with plus again once.".to_owned()),
+        times => Some(format!("Blurred with plus again {times} times.")),
     };
     let after = course.after_minus.map(AfterMinus::words).map(|words| format!("{}.", capital(words)));
     let stands = course.standing().map(|standing| standing.why.words());
@@ -87,7 +90,7 @@ pub(super) fn reasons(course: &Course) -> String {
     together(&all)
 }
 
-/// What a row of results is for, and its two spheres with the names by which they are prescribed.
+/// What a row of results is for, and its two spheres with the names by which they are chosen.
 pub(super) type Row = (&'static str, [(Choice, String); 2]);
 
 /// The lens that stands at the distance of the chart and far away, each exact and to the nearest quarter.
@@ -139,8 +142,8 @@ pub(super) fn eye(course: &Course) -> [String; 2] {
 /// What a figure is worth, by [`ROSENFIELD_CHIU_1995`].
 pub(super) fn worth() -> String {
     format!(
-        "Quarter steps are near the noise of any subjective refraction: repeats have SD 0.15\u{a0}D, 95\u{a0}% within \
-         ±0.29\u{a0}D, for the spherical equivalent; {ROSENFIELD_CHIU_1995}."
+        "Repeated refractions differ by about ±0.29\u{a0}D (95\u{a0}%), so one quarter is within chance [{ROSENFIELD_CHIU_1995}, \
+         spherical equivalent]."
     )
 }
 
@@ -148,8 +151,8 @@ pub(super) fn worth() -> String {
 pub(super) fn description(kept: &Kept, courses: &[&Course]) -> String {
     let eyes = courses.iter().map(|course| {
         let [eye, _] = eye(course);
-        let [chosen, name] = chosen(course);
-        format!("{eye}: {}. {}", large(course), [chosen, name].join(", ").trim_end_matches(", "))
+        let said = chosen(course).into_iter().filter(|words| !words.is_empty()).collect::<Vec<_>>();
+        format!("{eye}: {}. {}", large(course), said.join(". "))
     });
     let eyes = eyes.map(|eye| format!("{eye}.")).collect::<Vec<_>>().join(" ");
     let open = open(kept).unwrap_or_default();

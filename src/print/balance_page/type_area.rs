@@ -1,5 +1,5 @@
 use crate::quantity::Length;
-use crate::scene::look::{BODY, FIGURE, GRID_MM, SMALL, Style, TITLE};
+use crate::scene::look::{BODY, FIGURE, GRID_MM, SMALL, Style};
 use crate::scene::{Anchor, Canvas, Text, wrapped};
 
 /// From one size of type to the next.
@@ -33,19 +33,16 @@ pub(super) enum Closeness {
     Airy,
     /// With small reasons and less air.
     Close,
-    /// With verdict and notes a step smaller too.
-    Closest,
 }
 
 impl Closeness {
-    pub(super) const ALL: [Self; 3] = [Self::Airy, Self::Close, Self::Closest];
+    pub(super) const ALL: [Self; 2] = [Self::Airy, Self::Close];
 
     /// Between groups, in millimetres.
     pub(super) const fn gap(self) -> f64 {
         match self {
             Self::Airy => 3.0 * GRID_MM,
             Self::Close => 2.0 * GRID_MM,
-            Self::Closest => 1.25 * GRID_MM,
         }
     }
 
@@ -54,7 +51,6 @@ impl Closeness {
         match self {
             Self::Airy => 0.5 * GRID_MM,
             Self::Close => 0.375 * GRID_MM,
-            Self::Closest => 0.25 * GRID_MM,
         }
     }
 
@@ -63,24 +59,22 @@ impl Closeness {
         match self {
             Self::Airy => 12.0 * GRID_MM,
             Self::Close => 6.0 * GRID_MM,
-            Self::Closest => 2.0 * GRID_MM,
         }
     }
 
-    /// From lens to neighbouring lens on a ladder at the least, in millimetres: letters between them, or only marks.
+    /// From lens to neighbouring lens on a ladder at the least, in millimetres, so that letters stand between them.
     pub(super) const fn click(self) -> f64 {
         match self {
             Self::Airy => 3.2,
             Self::Close => 2.0,
-            Self::Closest => 0.0,
         }
     }
 
-    /// The verdict.
-    pub(super) fn verdict(self) -> Style {
+    /// Air over a line that is filled in by hand, in millimetres.
+    pub(super) const fn by_hand(self) -> f64 {
         match self {
-            Self::Airy | Self::Close => TITLE,
-            Self::Closest => Style { em: Length::mm(TITLE.em.to_mm() / STEP), ..TITLE },
+            Self::Airy => 3.5 * GRID_MM,
+            Self::Close => 2.5 * GRID_MM,
         }
     }
 
@@ -88,20 +82,12 @@ impl Closeness {
     pub(super) const fn reasons(self) -> Style {
         match self {
             Self::Airy => BODY,
-            Self::Close | Self::Closest => FIGURE,
-        }
-    }
-
-    /// Cautions and explanations.
-    pub(super) fn notes(self) -> Style {
-        match self {
-            Self::Airy | Self::Close => SMALL,
-            Self::Closest => tiny(),
+            Self::Close => FIGURE,
         }
     }
 }
 
-/// A step below the small type: letters beside marks, and notes that would not fit otherwise.
+/// A step below the small type: letters beside marks.
 pub(super) fn tiny() -> Style {
     Style { em: Length::mm(SMALL.em.to_mm() / STEP), ..SMALL }
 }
