@@ -102,7 +102,7 @@ pub struct Key {
     pub act: Act,
     /// How they are written on a screen.
     pub shown: &'static str,
-    /// Their names by UI Events KeyboardEvent key Values (W3C); letters count in either case.
+    /// Their names by W3C's recommendation UI Events, key values; letters count in either case.
     pub names: &'static [&'static str],
     /// Where they mean anything, and what is said of them there.
     pub at: &'static [(Desk, &'static str)],

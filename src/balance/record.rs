@@ -140,9 +140,49 @@ impl Kept {
     #[must_use]
     pub fn is_last_in(&self, text: &str) -> bool {
         let own = format!("\"examination\":{}", serde_json::Value::from(self.id.as_str()));
-        // A line that was cut is nobody's going on.
+        // A line that was cut goes on with nothing.
         let sums = text.lines().rev().filter(|line| line.contains(&own)).filter_map(split);
         sums.map(|(_, sum)| sum == self.sum).next().unwrap_or(self.sum.is_empty())
+    }
+
+    /// Goes on with a line of the record; what is wrong with it, if anything is.
+    fn replay(&mut self, number: usize, line: Line, sum: &str, is_changed: bool) -> Option<String> {
+        let (version, today) = (line.procedure, PROCEDURE_VERSION);
+        let is_missing = line.number != self.next;
+        (self.version, self.next, self.sum) = (version, line.number + 1, sum.to_owned());
+        let differs = !line.is_as_replayed(&self.examination);
+        if differs {
+            self.differs.get_or_insert(number);
+        }
+        let misfit = match self.examination.clone().after(&line.event) {
+            Ok(after) => {
+                self.examination = after;
+                self.events.push(line.event);
+                self.at.push(line.at);
+                None
+            }
+            Err(_) if version != today && !is_changed => {
+                self.differs.get_or_insert(number);
+                return Some(format!(
+                    "was kept by version {version} of the procedure, and version {today} has something else next: it is left out"
+                ));
+            }
+            Err(misfit) => Some(format!("does not fit what stands before it ({misfit}): it is left out")),
+        };
+        if is_missing || is_changed || misfit.is_some() {
+            self.spoilt.push(number);
+        }
+        misfit.or_else(|| {
+            if is_missing {
+                Some("follows another than the line that was written before it: lines are missing, doubled or moved".into())
+            } else if is_changed {
+                Some("was changed after it was written: it is shown as it now stands".into())
+            } else {
+                differs.then(|| format!(
+                    "was kept by version {version} of the procedure, and version {today} asks with another lens, line or side here, or does not find the lens that was chosen: it is shown as version {today} has it"
+                ))
+            }
+        })
     }
 
     /// That its record is not as it was written, or that it was asked by another procedure, if so.
@@ -280,44 +320,9 @@ impl Records {
             self.kept.push(Kept::new(line.examination.clone()));
             self.kept.len() - 1
         });
-        let kept = &mut self.kept[place];
-        kept.version = line.procedure;
-        let differs = !line.is_as_replayed(&kept.examination);
-        if differs && kept.differs.is_none() {
-            kept.differs = Some(number);
-        }
-        let older = line.procedure != PROCEDURE_VERSION;
-        let (missing, changed) = (line.number != kept.next, sum_of(&body) != sum);
-        (kept.next, kept.sum) = (line.number + 1, sum.to_owned());
-        let version = line.procedure;
-        match kept.examination.clone().after(&line.event) {
-            Ok(after) => {
-                kept.examination = after;
-                kept.events.push(line.event);
-                kept.at.push(line.at);
-            }
-            Err(_) if older && !changed => {
-                kept.differs.get_or_insert(number);
-                return self.problem(
-                    number,
-                    format!("was kept by version {version} of the procedure, and version {PROCEDURE_VERSION} has something else next: it is left out"),
-                );
-            }
-            Err(misfit) => {
-                kept.spoilt.push(number);
-                let what = format!("does not fit what stands before it ({misfit}): it is left out");
-                return self.problem(number, what);
-            }
-        }
-        if missing || changed {
-            kept.spoilt.push(number);
-        }
-        if missing {
-            self.problem(number, "follows another than the line that was written before it: lines are missing, doubled or moved");
-        } else if changed {
-            self.problem(number, "was changed after it was written: it is shown as it now stands");
-        } else if differs {
-            self.problem(number, format!("was kept by version {version} of the procedure, and version {PROCEDURE_VERSION} asks with another lens, line or side here, or does not find the lens that was chosen: it is shown as version {PROCEDURE_VERSION} has it"));
+        let is_changed = sum_of(&body) != sum;
+        if let Some(what) = self.kept[place].replay(number, line, sum, is_changed) {
+            self.problem(number, what);
         }
     }
 

@@ -96,7 +96,7 @@ impl Trial<'_> {
         self.from_start(Dioptres::new(start), sitting)
     }
 
-    /// One run with a patient, from a manifest that is wrong by so much.
+    /// One run with a patient, from a manifest that is wrong by this.
     #[must_use]
     pub fn from_start(&self, start: Dioptres, mut sitting: Sitting) -> Outcome {
         let (mut run, mut questions) = (Run::new(self.rules), 0);
@@ -120,7 +120,7 @@ impl Trial<'_> {
         }
     }
 
-    /// So many runs, numbered from nought. What is called after each is told how many are done.
+    /// This many runs, numbered from nought. What is called after each is told how many are done.
     pub fn statistics(&self, runs: u32, mut done: impl FnMut(u32)) -> Statistics {
         let outcomes = (0..runs).map(|number| {
             let outcome = self.one(number);

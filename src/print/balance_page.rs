@@ -96,6 +96,16 @@ enum Part {
     Notes,
 }
 
+impl Part {
+    const fn title(self) -> &'static str {
+        match self {
+            Self::Whole => "Red-green balance",
+            Self::Figures => "Red-green balance, page 1 of 2",
+            Self::Notes => "Red-green balance, page 2 of 2",
+        }
+    }
+}
+
 /// The page as it grows, from the top: lengths in millimetres.
 #[derive(Clone)]
 struct Page<'a> {
@@ -151,7 +161,8 @@ impl Page<'_> {
     fn head(&mut self) -> f64 {
         let TypeArea { left, right, top, .. } = self.area;
         let baseline = top + HEADING.em.to_mm();
-        self.canvas.write("Red-green balance", HEADING, Anchor::Left, [left, baseline]);
+        let title = self.part.title();
+        self.canvas.write(title, HEADING, Anchor::Left, [left, baseline]);
         self.canvas.write(&said::day(self.kept), SMALL, Anchor::Right, [right, baseline]);
         // Label and id are free text: each has its share of a line.
         let [label, place, id] = said::head(self.kept);
@@ -159,7 +170,7 @@ impl Page<'_> {
         let below = baseline + SMALL.leading();
         self.canvas.write(&fitted(&place, SMALL, half), SMALL, Anchor::Left, [left, below]);
         self.canvas.write(&fitted(&id, SMALL, half), SMALL, Anchor::Right, [right, below]);
-        let middle = left + type_area::run("Red-green balance", HEADING) + GUTTER_MM / 2.0;
+        let middle = left + type_area::run(title, HEADING) + GUTTER_MM / 2.0;
         let room = right - middle - type_area::run(&said::day(self.kept), SMALL) - GUTTER_MM;
         self.canvas.write(&fitted(&label, SMALL, room), SMALL, Anchor::Left, [middle, baseline]);
         let mut bottom = self.by_hand(below + GRID_MM);

@@ -169,7 +169,7 @@ fn a_far_end_behind_a_small_aperture_is_asked_for_a_second_time() {
 
 #[test]
 fn steps_grow_with_poor_acuity() {
-    // By the trade's rule as DEVELOPERS.md has it, x/100 D for both sides together, and by hand: 20/100 is 0.50 D to each
+    // Common practice, no source: for 20/x about x/100 D for both sides together. By hand: 20/100 is 0.50 D to each
     // side, 20/200 1.00 D, and 20/50 and better a click.
     for (acuity, step) in [
         ("20/20", 0.25),

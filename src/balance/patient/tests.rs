@@ -55,7 +55,7 @@ fn an_eye_that_accommodates_takes_up_four_fifths_of_the_minus() {
     assert_eq!(answer(Patient::noiseless().with_accommodation(eye)), Answer::Same);
 }
 
-/// How often red, green, "same" and unsure are said in so many questions at a lens error.
+/// How often red, green, "same" and unsure are said in a number of questions at a lens error.
 fn said(patient: Patient, lens_error: f64) -> [u32; 4] {
     let table = table(SCREENS[0], 3.0);
     let mut sitting = patient.sit(3, 0);

@@ -30,7 +30,7 @@ use crate::balance::{EndPoint, Kind, Place, Procedure, Rules, Summary, Transitio
 /// Walks through a red-green balance, one eye and then the other, and keeps its record.
 ///
 /// In a terminal it asks for what is missing and goes by single keys. With --answers and all start values as flags it
-/// needs nobody.
+/// needs no terminal.
 #[derive(Args)]
 pub(super) struct Arguments {
     #[command(flatten)]

@@ -55,7 +55,7 @@ fn said() -> impl clap::builder::TypedValueParser<Value = Said> {
 }
 
 impl ScriptArgument {
-    /// Whether a script speaks, and nobody at the keyboard.
+    /// Whether a script speaks in place of the keyboard.
     pub(super) const fn says_something(&self) -> bool {
         self.answers.is_some()
             || self.after_minus.is_some()

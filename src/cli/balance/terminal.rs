@@ -238,16 +238,15 @@ impl Pressed {
 
 /// Arrows point as the patient does; a patient who does not tell colours apart names no colour.
 fn answer(act: Act, question: &Question, by_side: bool) -> Option<Answer> {
-    Some(match act {
-        Act::PointsLeft => question.answer_of(Side::Left),
-        Act::PointsRight => question.answer_of(Side::Right),
-        Act::Same => Answer::Same,
-        Act::CannotTell => Answer::Unsure,
-        _ if by_side => return None,
-        Act::NamesRed => Answer::Red,
-        Act::NamesGreen => Answer::Green,
-        _ => return None,
-    })
+    let pointed = [
+        (Act::PointsLeft, question.answer_of(Side::Left)),
+        (Act::PointsRight, question.answer_of(Side::Right)),
+        (Act::Same, Answer::Same),
+        (Act::CannotTell, Answer::Unsure),
+    ];
+    let named = [(Act::NamesRed, Answer::Red), (Act::NamesGreen, Answer::Green)];
+    let named = named.into_iter().filter(|_| !by_side);
+    pointed.into_iter().chain(named).find_map(|(one, answer)| (one == act).then_some(answer))
 }
 
 /// The terminal as long as keys are read one by one; however that ends, it becomes what it was.

@@ -150,11 +150,11 @@ fn told(rows: &[Row], runs: u32) -> String {
         table.add_row(cells(row));
     }
     let notes = [
-        format!("{runs} simulated patients a row, manifests up to 0.50 D off to either side, line 20/32. Nobody's patients."),
+        format!("{runs} simulated patients a row, manifests up to 0.50 D off to either side, line 20/32. No real patients: no evidence about real eyes."),
         "Mean, SD: of the lens left in, against the model's balance. Too minus, too plus: of those decided, more than a click of 0.25 D off.".into(),
         "* what evenfield proposes.".into(),
         Patient::typical().to_string(),
-        "Left out: astigmatism, scatter, adaptation, and a practitioner who thinks along.".into(),
+        "Not modelled: astigmatism, scatter, adaptation, and the practitioner's judgement.".into(),
     ];
     let notes = notes.map(|note| wrap(&note, WIDTH).join("\n"));
     format!("{}\n\n{}", table.trim_fmt(), notes.join("\n"))

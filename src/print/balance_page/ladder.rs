@@ -27,7 +27,7 @@ const CLICK_MM: f64 = 14.0;
 /// What binary leaves of a click.
 const DUST: f64 = 1e-3;
 
-/// From baseline to baseline a label on the axis needs so much, in its em.
+/// The least from baseline to baseline of labels on the axis, in their em.
 const LABEL_APART: f64 = 1.3;
 
 /// One eye's questions from left to right, and the sphere in place at each.
@@ -70,7 +70,7 @@ impl Field {
 }
 
 impl Ladder<'_> {
-    /// How high it is where neighbouring lenses lie so far apart, in millimetres.
+    /// How high it is where neighbouring lenses lie `click` apart, in millimetres.
     pub(super) fn high(&self, click: f64) -> f64 {
         if self.course.asked.is_empty() {
             return HEADING.leading();

@@ -6,7 +6,7 @@ use crate::scene::capital;
 
 use super::type_area::together;
 
-/// A date has so many letters in front of the time.
+/// How many letters of a moment are its date.
 const DATE_LETTERS: usize = 10;
 
 /// The right eye stands first.
