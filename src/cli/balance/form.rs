@@ -17,10 +17,12 @@ pub(super) struct Field<'a> {
 }
 
 impl Field<'_> {
-    /// What was typed, or the name of the choice that has its number.
+    /// What was typed, or the name of the choice that has its number or begins with it.
     fn named(&self, line: &str) -> String {
         let number = line.parse::<usize>().ok().and_then(|number| number.checked_sub(1));
-        let choice = number.and_then(|place| self.choices.get(place));
+        let begins = |choice: &&String| choice.starts_with(&line.to_lowercase());
+        let numbered = number.and_then(|place| self.choices.get(place));
+        let choice = numbered.or_else(|| self.choices.iter().find(begins));
         choice.map_or_else(|| line.to_owned(), |choice| name(choice).to_owned())
     }
 }
