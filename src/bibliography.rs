@@ -95,17 +95,17 @@ pub const HOPKINS_1955: &str = "Hopkins 1955 (second-hand)";
 pub const WATSON_YELLOTT_2012: &str = "Watson & Yellott 2012 (through public implementations)";
 
 /// Thibos, Hong, Bradley & Cheng 2002, J Opt Soc Am A 19:2329: of the aberrations of 200 eyes only the spherical one
-/// differs from nought on average (excerpt); 0.15 µm at 6 mm was used in a simulation paper of 2023 (excerpt; its title is not
-/// recorded).
+/// differs from nought on average (excerpt); 0.15 µm at 6 mm was used in a simulation paper of 2023 (excerpt; its title
+/// is not recorded).
 pub const THIBOS_2002: &str = "Thibos et al. 2002 (excerpt)";
 
-/// Stiles & Crawford: light counts less the farther from the middle of the pupil it passes, by a factor of 10^(−0.05 r²), r in
-/// millimetres (from memory; a table in J Eur Opt Soc 2023 has the same as e^(−0.115 r²)). Westheimer 2013 warns against it in
-/// coherent diffraction; Vohnsen 2011 finds it valid for incoherent light (excerpts).
+/// Stiles & Crawford: light counts less the farther from the middle of the pupil it passes, by a factor of 10^(−0.05
+/// r²), r in millimetres (from memory; a table in J Eur Opt Soc 2023 has the same as e^(−0.115 r²)). Westheimer 2013
+/// warns against it in coherent diffraction; Vohnsen 2011 finds it valid for incoherent light (excerpts).
 pub const STILES_CRAWFORD: &str = "Stiles-Crawford, 0.05/mm² (two sources)";
 
-/// Akutsu, Bedell & Patel 2000 (journal not recorded): letters in blur are read from the frequencies before the first zero of the transfer
-/// function (excerpt).
+/// Akutsu, Bedell & Patel 2000 (journal not recorded): letters in blur are read from the frequencies before the first
+/// zero of the transfer function (excerpt).
 pub const AKUTSU_2000: &str = "Akutsu, Bedell & Patel 2000 (excerpt)";
 
 /// The band of frequencies that letters are read from: Parish & Sperling 1991, Vision Res 31:1399, best at 1.5 cycles a
@@ -123,17 +123,17 @@ pub const SMITH_1991: &str = "Smith 1991 (slope from memory)";
 /// Atchison, Charman & Woods 1997, Optom Vis Sci 74:511: depth of focus against pupil (excerpt).
 pub const ATCHISON_1997: &str = "Atchison, Charman & Woods 1997 (excerpt)";
 
-/// Atchison et al. 2005, Vision Res 45:1967 (excerpt; author names from memory): just noticeable defocus of letters at 0.0 logMAR
-/// is ±0.33, 0.30 and 0.28 D behind 3, 4 and 6 mm. It hardly falls as the pupil widens.
+/// Atchison et al. 2005, Vision Res 45:1967 (excerpt; author names from memory): just noticeable defocus of letters at
+/// 0.0 logMAR is ±0.33, 0.30 and 0.28 D behind 3, 4 and 6 mm. It hardly falls as the pupil widens.
 pub const ATCHISON_2005: &str = "Atchison et al. 2005 (excerpt)";
 
-/// Optom Vis Sci 1989 66:545 (excerpt; by Jacobs, Smith & Chan, authors from memory): where there is blur already, a change of
-/// 0.05 to 0.07 D is noticed, whatever the blur to begin with.
+/// Optom Vis Sci 1989 66:545 (excerpt; by Jacobs, Smith & Chan, authors from memory): where there is blur already, a
+/// change of 0.05 to 0.07 D is noticed, whatever the blur to begin with.
 pub const BLUR_STEP_1989: &str = "Optom Vis Sci 1989 66:545 (excerpt)";
 
-/// Walsh & Charman 1988, Vision Res 28:1207: an eye whose accommodation is paralysed *detects* that focus oscillates from an
-/// amplitude of about 0.1 D on (excerpt). They did not measure how much an eye's own focus wavers: a jitter of 0.10 D from
-/// answer to answer has no source here.
+/// Walsh & Charman 1988, Vision Res 28:1207: an eye whose accommodation is paralysed *detects* that focus oscillates
+/// from an amplitude of about 0.1 D on (excerpt). They did not measure how much an eye's own focus wavers: a jitter of
+/// 0.10 D from answer to answer has no source here.
 pub const WALSH_CHARMAN_1988: &str = "Walsh & Charman 1988, detection of oscillating focus (excerpt)";
 
 /// Young eyes take up about four fifths of what is asked of their accommodation (from memory, no one source).
@@ -147,15 +147,15 @@ pub const ICC_1: &str = "ICC.1 (through a colour-management library)";
 /// collection linuxhw/EDID).
 pub const VESA_E_EDID: &str = "VESA E-EDID (from memory, against an independent decoder)";
 
-/// What the trade does, without a source that could be named. So are, among others, N = 8 M for the sizes of near letters and
+/// What the trade does, without a source that could be named. Two examples: N = 8 M for the sizes of near letters, and
 /// 30 minutes of warm-up before a screen is metered.
 pub const COMMON_PRACTICE: &str = "common practice, no source";
 
 /// A decision of this project, with its reason beside it.
 pub const DESIGN: &str = "this project's own decision";
 
-/// Yanoff & Duker, Ophthalmology, 2009, page 67, as an encyclopedia on the web quotes it: the red-green test is of no use where
-/// acuity is poorer than 20/30.
+/// Yanoff & Duker, Ophthalmology, 2009, page 67, as an encyclopedia on the web quotes it: the red-green test is of no
+/// use where acuity is poorer than 20/30.
 pub const YANOFF_DUKER_2009: &str = "Yanoff & Duker 2009, p 67 (second-hand)";
 
 /// Körner, Klin Monbl Augenheilkd 1990 197:68-71: contrast thresholds for red and green differ in protanopes and behind

@@ -119,8 +119,8 @@ impl FromStr for Acuity {
     /// Reads 20/x, 6/x or any metric Snellen fraction, `0.5dec`, `0.3logmar`, `2mar`.
     ///
     /// The name of a standard line, or a fraction of the same value, means that line's exact 0.1 logMAR step: 20/32 is
-    /// 0.2 logMAR. Other fractions and decimals are taken literally: 20/30 is a MAR of 1.5′. MAR and logMAR are always taken
-    /// literally.
+    /// 0.2 logMAR. Other fractions and decimals are taken literally: 20/30 is a MAR of 1.5′. MAR and logMAR are always
+    /// taken literally.
     ///
     /// ```
     /// # use evenfield::acuity::Acuity;

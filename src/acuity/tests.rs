@@ -1,7 +1,8 @@
 use super::*;
 
-/// Rows of logMAR, 6/x, 20/x, 4/x and decimal: the visual-acuity table for 4 m of the University of Rome II (Sloan letters in
-/// 0.1 log steps, excerpt) and a clinical hand-out with the same conversions (author not recorded), which agree.
+/// Rows of logMAR, 6/x, 20/x, 4/x and decimal: the visual-acuity table for 4 m of the University of Rome II (Sloan
+/// letters in 0.1 log steps, excerpt) and a clinical hand-out with the same conversions (author not recorded), which
+/// agree.
 const TABLE: [(f64, &str, &str, &str, &str); 12] = [
     (1.0, "6/60", "20/200", "4/40", "0.1"),
     (0.9, "6/48", "20/160", "4/32", "0.125"),

@@ -7,8 +7,8 @@ use crate::scene::Paint;
 /// How far from the wanted luminance a better match is looked for, as a share of it.
 const SEARCH: f64 = 0.03;
 
-/// The highest luminance of a letter as a share of its field's: 15 % by [ISO 10938, 4.1.3](crate::bibliography::ISO_10938), less a
-/// little for the rounding of codes.
+/// The highest luminance of a letter as a share of its field's: 15 % by [ISO 10938,
+/// 4.1.3](crate::bibliography::ISO_10938), less a little for the rounding of codes.
 const MOST_LETTER_LIGHT: f64 = 0.145;
 
 /// The colours of the fields.

@@ -47,8 +47,8 @@ fn heights_are_those_of_the_four_metre_table() {
 
 #[test]
 fn heights_follow_the_r10_series_at_six_and_five_metres() {
-    // Own arithmetic: outer diameters from the ratio 10^0.1 of ISO 3 R10, which ISO 8596 refers to (excerpt; its printed table
-    // was not seen), rounded to 0.01 mm. 7.27 mm for 1.0 at 5 m stands in two encyclopedias as well.
+    // Own arithmetic: outer diameters from the ratio 10^0.1 of ISO 3 R10, which ISO 8596 refers to (excerpt; its
+    // printed table was not seen), rounded to 0.01 mm. 7.27 mm for 1.0 at 5 m stands in two encyclopedias as well.
     for (tenths, at_six, at_five) in [
         (13, 174.13, 145.11),
         (10, 87.27, 72.72),

@@ -18,7 +18,8 @@ pub(super) enum Edge {
     Flat,
     /// An arc that touches the side.
     Round,
-    /// Nothing that could be measured reaches the side: a gap opens to it, or only the corner of a slanted stroke touches it.
+    /// Nothing that could be measured reaches the side: a gap opens to it, or only the corner of a slanted stroke
+    /// touches it.
     Open,
 }
 

@@ -12,13 +12,13 @@ use crate::light::Channel;
 use crate::quantity::Length;
 use crate::room::{Display, MAX_PIXELS};
 
-/// How many columns a picture is sampled with for each column of the room's screen, and how many in all where no room is known. At
-/// 4 m a stroke of 20/20 then has 8 samples on an ordinary monitor.
+/// How many columns a picture is sampled with for each column of the room's screen, and how many in all where no room
+/// is known. At 4 m a stroke of 20/20 then has 8 samples on an ordinary monitor.
 const FINER: u32 = 2;
 const COLUMNS: u32 = 3840;
 
-/// How many samples a millimetre a near chart's page is sampled with: a stroke of 20/20 at 40 cm has nearly 4. The number of
-/// columns is even, so that the border of two fields falls between two of them.
+/// How many samples a millimetre a near chart's page is sampled with: a stroke of 20/20 at 40 cm has nearly 4. The
+/// number of columns is even, so that the border of two fields falls between two of them.
 const NEAR_A_MM: f64 = 33.0;
 
 /// How far a flattened curve may stray, in samples.
@@ -171,8 +171,8 @@ impl Drawing {
         beside.then(|| red.union(green))
     }
 
-    /// Samples the drawing. Each sample gets the light of what covers it, by area, through the tone curves of the screen in the
-    /// claimed room, or of an assumed screen where none is claimed.
+    /// Samples the drawing. Each sample gets the light of what covers it, by area, through the tone curves of the
+    /// screen in the claimed room, or of an assumed screen where none is claimed.
     ///
     /// # Errors
     /// A shape that would take more samples than a picture may have pixels.

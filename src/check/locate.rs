@@ -8,8 +8,8 @@ use imageproc::region_labelling::{Connectivity, connected_components};
 use crate::light::Channel;
 use crate::room::Display;
 
-/// The least size in pixels of a patch of ink that may be a letter; smaller ones are specks. A letter with the least legal stroke
-/// is 10 px high.
+/// The least size in pixels of a patch of ink that may be a letter; smaller ones are specks. A letter with the least
+/// legal stroke is 10 px high.
 const LEAST_LETTER_PX: u32 = 5;
 
 /// Maximum number of runs of pixels that differ from their field. A picture with more is not a chart, and its marks are not

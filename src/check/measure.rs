@@ -34,8 +34,9 @@ pub(super) struct Extent {
 }
 
 impl Extent {
-    /// The same box, with each side that no ink reaches placed from the opposite side, since a letter is square; where neither
-    /// side is reached, the box is placed by the balance of its ink. `aspect` is a pixel's height over its width.
+    /// The same box, with each side that no ink reaches placed from the opposite side, since a letter is square; where
+    /// neither side is reached, the box is placed by the balance of its ink. `aspect` is a pixel's height over its
+    /// width.
     pub(super) fn squared(self, glyph: &Glyph, sides: Sides, aspect: f64) -> Self {
         let [top, right, bottom, left] = sides.map(|edge| edge == Edge::Open);
         let (width, height) = (self.height * aspect, self.width / aspect);

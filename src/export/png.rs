@@ -35,8 +35,8 @@ pub fn encode(
     encode_played(std::slice::from_ref(image), 0, pitch, colour, metadata)
 }
 
-/// An animated PNG of pictures of one size. It plays once and shows each for the same number of milliseconds; a viewer that does
-/// not play it shows the first.
+/// An animated PNG of pictures of one size. It plays once and shows each for the same number of milliseconds; a viewer
+/// that does not play it shows the first.
 ///
 /// # Errors
 /// Only where the encoder refuses, which no legal pictures of one size make it do.

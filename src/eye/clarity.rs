@@ -5,23 +5,24 @@ use serde::Serialize;
 use crate::acuity::Acuity;
 use crate::quantity::{Angle, Luminance, SpatialFrequency};
 
-/// The frequency that letters are mainly read from, in cycles a letter, and the full width in octaves of the band around it at
-/// half its height. The frequency is this project's own choice between the 1.5 and the 3 of
-/// [Parish & Sperling and Solomon & Pelli](crate::bibliography::LETTER_BAND); the width is that of the former.
+/// The frequency that letters are mainly read from, in cycles a letter, and the full width in octaves of the band
+/// around it at half its height. The frequency is this project's own choice between the 1.5 and the 3 of [Parish &
+/// Sperling and Solomon & Pelli](crate::bibliography::LETTER_BAND); the width is that of the former.
 const CYCLES_A_LETTER: f64 = 2.5;
 const BAND_OCTAVES: f64 = 2.0;
 
 /// How many strokes high a letter is. Each stroke subtends the line's MAR.
 const STROKES_A_LETTER: f64 = 5.0;
 
-/// How many octaves of the band are summed to either side of its middle, and in how many steps an octave. At the ends 0.2 % of
-/// the band's height is left.
+/// How many octaves of the band are summed to either side of its middle, and in how many steps an octave. At the ends
+/// 0.2 % of the band's height is left.
 const OCTAVES_ASIDE: i32 = 3;
 const STEPS_AN_OCTAVE: i32 = 5;
 
-/// The least clarity of letters that count as readable. Calibrated, so no evidence: set so that a 20/32 letter in white stops
-/// being readable at the blur at which [Smith's rule](crate::bibliography::SMITH_1991) has it, with pupils of 3 to 5 mm (a test
-/// keeps it so). Behind small pupils it is too generous: at 1.6 mm letters of 20/8 still count as readable.
+/// The least clarity of letters that count as readable. Calibrated, so no evidence: set so that a 20/32 letter in white
+/// stops being readable at the blur at which [Smith's rule](crate::bibliography::SMITH_1991) has it, with pupils of 3
+/// to 5 mm (a test keeps it so). Behind small pupils it is too generous: at 1.6 mm letters of 20/8 still count as
+/// readable.
 const READABLE: f64 = 0.1;
 
 /// Neural contrast sensitivity, by [Mantiuk et al. 2011](crate::bibliography::MANTIUK_2011): luminance in cd/m², then the

@@ -6,12 +6,12 @@ use crate::quantity::{Angle, Dioptres, Length, SpatialFrequency, Wavelength};
 /// Spherical aberration is given for this pupil.
 const SPHERICAL_AT: Length = Length::mm(6.0);
 
-/// How fast light counts less away from the middle of the pupil, where the
-/// [Stiles-Crawford effect](crate::bibliography::STILES_CRAWFORD) is asked for: the factor 0.05 in 10^(−0.05 r²), r in millimetres.
+/// How fast light counts less away from the middle of the pupil, where the [Stiles-Crawford
+/// effect](crate::bibliography::STILES_CRAWFORD) is asked for: the factor 0.05 in 10^(−0.05 r²), r in millimetres.
 const STILES_CRAWFORD: f64 = 0.05;
 
-/// An eye behind the lens in place: round pupil, diffraction, chromatic focus. It does not accommodate. Scatter, astigmatism and
-/// everything else that is not named here are left out.
+/// An eye behind the lens in place: round pupil, diffraction, chromatic focus. It does not accommodate. Scatter,
+/// astigmatism and everything else that is not named here are left out.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Eye {
     /// The entrance pupil.

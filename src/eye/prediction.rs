@@ -6,8 +6,8 @@ use crate::quantity::{Dioptres, SpatialFrequency};
 /// In how many steps to either side of the fields' dioptric middle balance and best white are looked for.
 const STEPS_ASIDE: u8 = 20;
 
-/// How far they are looked for to either side: this many dioptres, or this many waves of defocus at the pupil's edge where that is
-/// farther, since behind a small pupil diffraction makes the depth of focus long.
+/// How far they are looked for to either side: this many dioptres, or this many waves of defocus at the pupil's edge
+/// where that is farther, since behind a small pupil diffraction makes the depth of focus long.
 const ASIDE_D: f64 = 0.75;
 const ASIDE_WAVES: f64 = 1.0;
 
@@ -16,10 +16,10 @@ pub const CLICK_D: f64 = 0.25;
 
 /// The least difference of the sides' clarity that the model takes for a difference, as a decimal logarithm.
 ///
-/// Calibrated, so no evidence: set so that with a pupil of 3 mm and 20/32 letters it is a step of 0.06 D, since eyes notice 0.05
-/// to 0.07 D [where there is blur already](crate::bibliography::BLUR_STEP_1989). It is used for every pupil and line, which is an
-/// extrapolation: in this model the step falls from 0.060 D at 3 mm to 0.017 D at 6 mm, while just noticeable defocus
-/// [was measured](crate::bibliography::ATCHISON_2005) to fall from 0.33 to 0.28 D only.
+/// Calibrated, so no evidence: set so that with a pupil of 3 mm and 20/32 letters it is a step of 0.06 D, since eyes
+/// notice 0.05 to 0.07 D [where there is blur already](crate::bibliography::BLUR_STEP_1989). It is used for every pupil
+/// and line, which is an extrapolation: in this model the step falls from 0.060 D at 3 mm to 0.017 D at 6 mm, while
+/// just noticeable defocus [was measured](crate::bibliography::ATCHISON_2005) to fall from 0.33 to 0.28 D only.
 pub const NOTICED: f64 = 0.065;
 
 /// Up to how many cycles a degree the visual Strehl ratio is summed.
@@ -69,9 +69,10 @@ pub struct Prediction {
     pub log_ratio_per_click: Option<f64>,
     /// The same as a multiple of [`NOTICED`], the model's own least difference.
     ///
-    /// It is no count of steps that an eye notices, and should not be reported as one: `NOTICED` was set behind 3 mm and is
-    /// extrapolated. Without aberrations this number grows 3.5 times from 3 to 6 mm of pupil, where eyes' own sensitivity grows
-    /// 1.2 times. It says which of two pupils or screens makes a click count for more, and where a click is lost in the model's noise.
+    /// It is no count of steps that an eye notices, and should not be reported as one: `NOTICED` was set behind 3 mm
+    /// and is extrapolated. Without aberrations this number grows 3.5 times from 3 to 6 mm of pupil, where eyes' own
+    /// sensitivity grows 1.2 times. It says which of two pupils or screens makes a click count for more, and where a
+    /// click is lost in the model's noise.
     pub noticed_steps_per_click: Option<f64>,
     /// Where white is clearest.
     pub white: Option<BestWhite>,
@@ -218,8 +219,8 @@ fn log_ratio(red: f64, green: f64) -> f64 {
     red.max(f64::MIN_POSITIVE).log10() - green.max(f64::MIN_POSITIVE).log10()
 }
 
-/// The pairs of neighbouring lens errors between which log10(red/green) plus an offset changes its sign, where both sides are
-/// readable.
+/// The pairs of neighbouring lens errors between which log10(red/green) plus an offset changes its sign, where both
+/// sides are readable.
 fn zeros(scan: &[Scanned], offset: f64) -> Vec<[f64; 2]> {
     let value = |at: &Scanned| {
         let [red, green, _] = at.clarity;

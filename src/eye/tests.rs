@@ -63,8 +63,8 @@ fn defocus_takes_from_the_peak_what_theory_says() {
         let lens_error = eye.defocus_of_waves(waves).to_d();
         assert!((strehl(&eye, lens_error) - left).abs() < 2e-4, "{waves}");
     }
-    // The same closed form by hand, w = D²·ΔF/8λ: 0.20 D, half the interval of usual filters, are 0.115 waves at 1.6 mm, which
-    // leaves 0.957, and 0.721 waves at 4 mm, which leaves 0.115.
+    // The same closed form by hand, w = D²·ΔF/8λ: 0.20 D, half the interval of usual filters, are 0.115 waves at 1.6
+    // mm, which leaves 0.957, and 0.721 waves at 4 mm, which leaves 0.115.
     assert!((strehl(&eye(1.6), 0.2) - 0.957).abs() < 2e-3);
     assert!((strehl(&eye(4.0), 0.2) - 0.115).abs() < 2e-3);
 }

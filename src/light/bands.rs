@@ -1,9 +1,10 @@
 use super::{Observer, Spectrum};
 use crate::quantity::Wavelength;
 
-/// The width of the bands that a spectrum is gathered into, in nanometres. What varies with the wavelength is taken at each
-/// band's mean wavelength, so only its curvature within a band is lost: under 1e-4 of a transfer at 5 mm against steps of 1 nm,
-/// by a sum made outside this code (with which program is not recorded). The eye's tests hold the bands against sums over every nanometre.
+/// The width of the bands that a spectrum is gathered into, in nanometres. What varies with the wavelength is taken at
+/// each band's mean wavelength, so only its curvature within a band is lost: under 1e-4 of a transfer at 5 mm against
+/// steps of 1 nm, by a sum made outside this code (with which program is not recorded). The eye's tests hold the bands
+/// against sums over every nanometre.
 const BAND_NM: usize = 5;
 
 /// The least share of a light that a band must have; smaller ones are left out.

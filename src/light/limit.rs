@@ -14,8 +14,8 @@ pub const LETTER_LIGHT_PERCENT: f64 = 15.0;
 /// decision.
 pub const GREY_LETTER_PERCENT: f64 = 5.0;
 
-/// The lowest luminance at which cones alone can be taken to see, so that V(λ) says how bright a field is. Common practice, no
-/// source.
+/// The lowest luminance at which cones alone can be taken to see, so that V(λ) says how bright a field is. Common
+/// practice, no source.
 pub const PHOTOPIC: Luminance = Luminance::cd_m2(10.0);
 
 /// By how much the first field is brighter than the second, in per cent of the mean of both.

@@ -10,8 +10,8 @@ const STEP_NM: std::ops::RangeInclusive<f64> = 1.0..=10.0;
 /// What a spectrum file begins with.
 const HEADER: &str = "wavelength_nm,power";
 
-/// Powers under this share of the peak count as noise. At each end a file must fall below it, or reach the end of the visible
-/// range.
+/// Powers under this share of the peak count as noise. At each end a file must fall below it, or reach the end of the
+/// visible range.
 const TAIL: f64 = 0.05;
 
 /// The relative power of a light at each nanometre from 380 to 780 nm: never negative, somewhere above zero.

@@ -55,8 +55,8 @@ fn lights(paint: Paint, display: &Display) -> [f64; 3] {
     Channel::ALL.map(|channel| display.tone(channel).light(paint.codes[channel.index()]))
 }
 
-/// The light of a part of a scene on a grid of columns and rows: exact areas, without rounding to codes. The part is given by its
-/// window in millimetres.
+/// The light of a part of a scene on a grid of columns and rows: exact areas, without rounding to codes. The part is
+/// given by its window in millimetres.
 #[must_use]
 pub fn light(scene: &Scene, window: Rect, pixels: [usize; 2], display: &Display) -> Light {
     let scale = [pixels[0] as f64 / window.width(), pixels[1] as f64 / window.height()];

@@ -15,11 +15,12 @@ use crate::scene::{Geometry, Metadata, Paint, Scene, Shape};
 /// Maximum number of samples of a picture with its surround; working on them takes about half a gigabyte.
 const MOST_SAMPLES: usize = 1 << 24;
 
-/// How many strokes wider than the blurred disc the surround is, since the light of a point falls off slowly beyond the disc.
+/// How many strokes wider than the blurred disc the surround is, since the light of a point falls off slowly beyond the
+/// disc.
 const SURROUND_STROKES: f64 = 2.0;
 
-/// In how many steps a transfer is worked out up to the cut-off, and in how many more for each of the waves that a blurred disc
-/// makes in it. Interpolated linearly between them, it is off by at most 1e-3.
+/// In how many steps a transfer is worked out up to the cut-off, and in how many more for each of the waves that a
+/// blurred disc makes in it. Interpolated linearly between them, it is off by at most 1e-3.
 const STEPS_TO_CUT_OFF: f64 = 256.0;
 const STEPS_A_WAVE: f64 = 32.0;
 

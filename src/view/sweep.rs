@@ -3,8 +3,8 @@ use crate::eye::Eye;
 use crate::quantity::Dioptres;
 use crate::raster::Light;
 
-/// By how much any area may change from one picture to the next, as a share of the fields' light: a tenth, from which on a change
-/// counts as a flash where seizures are a risk. Common practice, source not recorded.
+/// By how much any area may change from one picture to the next, as a share of the fields' light: a tenth, from which
+/// on a change counts as a flash where seizures are a risk. Common practice, source not recorded.
 const MOST_CHANGE: f64 = 0.1;
 
 /// The coarsest step in dioptres, and how often it may be halved.

@@ -18,8 +18,8 @@ const LETTERS_A_LINE: f64 = 5.0;
 /// By how many pixels the measurement of a gap can be off, on a field of fine codes.
 const RESOLUTION_PX: f64 = 0.04;
 
-/// The largest share of a field's light that one code may have if the codes are to count as fine: that of green 147 on an sRGB
-/// screen.
+/// The largest share of a field's light that one code may have if the codes are to count as fine: that of green 147 on
+/// an sRGB screen.
 const FINE_STEP: f64 = 0.015;
 
 /// The least gap between letters in letter widths, and between rows in heights of the lower one, less what the
@@ -29,12 +29,13 @@ const GAP: (f64, f64) = (1.0, 0.02);
 /// The air around all letters in their own heights; a row begins at a whole pixel, which may take one of it.
 const AIR: f64 = 1.0;
 
-/// How many per cent of an area one stroke square may lack ink or have too much: where strokes have 3 px or more, and where they
-/// have fewer. There the pixel grid alone causes up to 16 % at the sharp corners of a V. This project's own decision.
+/// How many per cent of an area one stroke square may lack ink or have too much: where strokes have 3 px or more, and
+/// where they have fewer. There the pixel grid alone causes up to 16 % at the sharp corners of a V. This project's own
+/// decision.
 const SHAPE_PERCENT: (f64, f64) = (15.0, 25.0);
 
-/// How far apart the middles of a row's letters may lie, in per cent of their height: a quarter of a stroke. This project's own
-/// decision.
+/// How far apart the middles of a row's letters may lie, in per cent of their height: a quarter of a stroke. This
+/// project's own decision.
 const LEVEL_PERCENT: f64 = 5.0;
 
 /// Maximum number of letters that are named one by one.
@@ -65,8 +66,8 @@ fn resolution(scale: &Scale) -> Option<Finding> {
     Some(Finding { basis: scale.basis, ..finding })
 }
 
-/// How much narrower the outermost letter looks. At an angle θ to the side it is farther away by 1/cos θ and turned by θ, so
-/// across it subtends cos² θ of the angle that it would subtend straight ahead.
+/// How much narrower the outermost letter looks. At an angle θ to the side it is farther away by 1/cos θ and turned by
+/// θ, so across it subtends cos² θ of the angle that it would subtend straight ahead.
 fn obliquity(seen: &Seen, scale: &Scale) -> Option<Finding> {
     let middle = f64::from(seen.size[0]) / 2.0;
     let beside = |letter: &SeenLetter| ((letter.ends[0] + letter.ends[1]) / 2.0 - middle).abs();

@@ -66,12 +66,12 @@ pub(super) fn picture(picture: Picture, expected: &Expected) -> Report {
     measured(picture, expected).0
 }
 
-/// Maximum number of marks in the place of letters that are not letters, if they are also most of the marks there. A picture with
-/// more is not a chart that went wrong but a picture of something else.
+/// Maximum number of marks in the place of letters that are not letters, if they are also most of the marks there. A
+/// picture with more is not a chart that went wrong but a picture of something else.
 const MOST_STRANGERS: usize = 20;
 
-/// Measures a picture that says nothing of itself. If most of the marks where letters would stand are not letters, it gives the
-/// number of those and of all marks instead.
+/// Measures a picture that says nothing of itself. If most of the marks where letters would stand are not letters, it
+/// gives the number of those and of all marks instead.
 pub(super) fn stray_picture(picture: Picture, expected: &Expected) -> Result<Report, [usize; 2]> {
     let (report, strangers @ [no_letters, all]) = measured(picture, expected);
     if no_letters > MOST_STRANGERS && 2 * no_letters > all { Err(strangers) } else { Ok(report) }

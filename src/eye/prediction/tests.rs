@@ -88,9 +88,9 @@ fn balance_and_best_white_lie_where_an_earlier_trial_had_them() {
 
 #[test]
 fn letters_stop_being_readable_where_smiths_rule_has_it() {
-    // Calibration, no evidence: READABLE was set so that this holds.
-    // Smith 1991 (excerpt), slope of 0.65′ a millimetre and dioptre from memory: 20/32 (1.585′) is lost at 0.81, 0.61 and
-    // 0.49 D of blur behind 3, 4 and 5 mm. Clarity is to pass its limit within a third of that.
+    // Calibration, no evidence: READABLE was set so that this holds. Smith 1991 (excerpt), slope of 0.65′ a millimetre
+    // and dioptre from memory: 20/32 (1.585′) is lost at 0.81, 0.61 and 0.49 D of blur behind 3, 4 and 5 mm. Clarity is
+    // to pass its limit within a third of that.
     const WITHIN: f64 = 1.0 / 3.0;
     for mm in [3.0, 4.0, 5.0] {
         let (eye, sides, band) = (eye(mm), sides(SCREENS[0]), band(2));
@@ -107,9 +107,9 @@ fn letters_stop_being_readable_where_smiths_rule_has_it() {
 
 #[test]
 fn depth_of_focus_falls_with_the_pupil_as_published() {
-    // Calibration, no evidence: DROP, 0.20 in the logarithm of white's clarity at 20/20, was set so that this holds, and at
-    // 6 mm it holds with ordinary aberrations only.
-    // Atchison, Charman & Woods 1997, Optom Vis Sci 74:511 (excerpt): 0.86, 0.59 and 0.55 D in all at 2, 4 and 6 mm.
+    // Calibration, no evidence: DROP, 0.20 in the logarithm of white's clarity at 20/20, was set so that this holds,
+    // and at 6 mm it holds with ordinary aberrations only. Atchison, Charman & Woods 1997, Optom Vis Sci 74:511
+    // (excerpt): 0.86, 0.59 and 0.55 D in all at 2, 4 and 6 mm.
     const DROP: f64 = 0.2;
     for (mm, spherical_um, published) in [(2.0, 0.0, 0.86), (4.0, 0.0, 0.59), (6.0, 0.15, 0.55)] {
         let (eye, sides, band) = (Eye { spherical_um, ..eye(mm) }, sides(SCREENS[0]), band(0));
@@ -124,10 +124,11 @@ fn depth_of_focus_falls_with_the_pupil_as_published() {
 
 #[test]
 fn a_noticeable_step_is_as_large_as_published() {
-    // Calibration, no evidence: NOTICED was set so that this holds behind 3 mm. At no other pupil is it held against anything,
-    // and published figures go against it there: Atchison et al. 2005, Vision Res 45:1967 (excerpt), have just-noticeable
-    // defocus fall from 0.33 D at 3 mm to 0.28 D at 6 mm only, where this model's step falls from 0.060 to 0.017 D.
-    // Optom Vis Sci 1989 66:545 (excerpt): changes of 0.05 to 0.07 D are noticed in letters already blurred.
+    // Calibration, no evidence: NOTICED was set so that this holds behind 3 mm. At no other pupil is it held against
+    // anything, and published figures go against it there: Atchison et al. 2005, Vision Res 45:1967 (excerpt), have
+    // just-noticeable defocus fall from 0.33 D at 3 mm to 0.28 D at 6 mm only, where this model's step falls from 0.060
+    // to 0.017 D. Optom Vis Sci 1989 66:545 (excerpt): changes of 0.05 to 0.07 D are noticed in letters already
+    // blurred.
     let (eye, sides, band) = (eye(3.0), sides(SCREENS[0]), band(2));
     let steps = Curve { eye: &eye, sides: &sides, band: &band }.prediction().noticed_steps_per_click.unwrap();
     assert!((0.05..0.07).contains(&(CLICK_D / steps)), "{steps}");
