@@ -131,11 +131,6 @@ pub const ATCHISON_2005: &str = "Atchison et al. 2005 (excerpt)";
 /// change of 0.05 to 0.07 D is noticed, whatever the blur to begin with.
 pub const BLUR_STEP_1989: &str = "Optom Vis Sci 1989 66:545 (excerpt)";
 
-/// Walsh & Charman 1988, Vision Res 28:1207: an eye whose accommodation is paralysed *detects* that focus oscillates
-/// from an amplitude of about 0.1 D on (excerpt). They did not measure how much an eye's own focus wavers: a jitter of
-/// 0.10 D from answer to answer has no source here.
-pub const WALSH_CHARMAN_1988: &str = "Walsh & Charman 1988, detection of oscillating focus (excerpt)";
-
 /// Young eyes take up about four fifths of what is asked of their accommodation (from memory, no one source).
 pub const ACCOMMODATION_SLOPE: &str = "accommodative response slope (from memory)";
 
