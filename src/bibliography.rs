@@ -1,7 +1,8 @@
 //! What the numbers rest on: the one list of sources.
 //!
-//! None of these standards was before us as printed; what stands here was read in excerpts or comes from memory,
-//! and each entry says which.
+//! None of these standards and papers was read whole. Each entry says how it was read: *excerpt* or *abstract* for a part
+//! of it, *second-hand* for another text that quotes it, *from memory* for nothing that was seen. Where the text that was
+//! read is not known any more, the entry says *source not recorded*.
 
 /// ISO 8596, visual acuity testing: standard and clinical optotypes and their presentation (1994, 2009, 2017).
 pub struct Iso8596 {
@@ -55,28 +56,29 @@ pub const Z80_21: Z8021 = Z8021 { spacing: "ANSI Z80.21-2010, spacing (borrowed;
 /// Bailey & Lovie 1976, Am J Optom Physiol Opt 53:740: gaps between letters and rows in proportion to their size.
 pub const BAILEY_LOVIE_1976: &str = "Bailey & Lovie 1976, layout (excerpt)";
 
-/// IEC 61966-2-1, the sRGB colour space: its tone curve and its luminance weights.
+/// IEC 61966-2-1, the sRGB colour space: its tone curve and its luminance weights (as colour-science 0.4.7 has them).
 pub const IEC_61966_2_1: &str = "IEC 61966-2-1 (through a colour library)";
 
-/// Fritsch & Butland 1984, SIAM J Sci Stat Comput 5:300: local monotone piecewise cubics (as a numerical library
-/// has them).
+/// Fritsch & Butland 1984, SIAM J Sci Stat Comput 5:300: local monotone piecewise cubics (as `PchipInterpolator` of scipy
+/// 1.17.1 has them).
 pub const FRITSCH_BUTLAND_1984: &str = "Fritsch & Butland 1984 (through a numerical library)";
 
 /// The PNG specification, third edition: pHYs counts whole pixels a metre.
 pub const PNG_SPECIFICATION: &str = "PNG specification, pHYs";
 
 /// The luminous efficiency function of CIE 2008 (2°), which gives typical red primaries 11 to 12 % more luminance
-/// than V(λ) of 1924 does (own arithmetic on a colour library's tables).
+/// than V(λ) of 1924 does (own arithmetic on the tables of colour-science 0.4.7).
 pub const CIE_2008: &str = "CIE 1924 against CIE 2008 luminous efficiency (own arithmetic)";
 
-/// CIE 1924, the photopic luminous efficiency V(λ), by which photometers measure (a colour library's table).
+/// CIE 1924, the photopic luminous efficiency V(λ), by which photometers measure (the table of colour-science 0.4.7).
 pub const CIE_1924: &str = "CIE 1924 V(λ) (through a colour library)";
 
-/// Stockman & Sharpe 2000, the 2° cone fundamentals (a colour library's table).
+/// Stockman & Sharpe 2000, the 2° cone fundamentals (the table of colour-science 0.4.7).
 pub const STOCKMAN_SHARPE_2000: &str = "Stockman & Sharpe 2000 (through a colour library)";
 
 /// Thibos, Ye, Zhang & Bradley 1992, Appl Opt 31:3594: the chromatic eye, Rx(λ) = 1.68524 − 633.46/(λ − 214.102) D
-/// (coefficients in two public sources).
+/// (coefficients by a comment in public code and from memory; the open vision-science toolbox `ISETCam`, in
+/// `human/humanWaveDefocus.m`, has the same formula for another reference wavelength, with 1.7312 for 1.68524).
 pub const THIBOS_1992: &str = "Thibos et al. 1992 (coefficients second-hand)";
 
 /// Atchison & Smith 2005, J Opt Soc Am A 22:29: chromatic dispersions of the ocular media (abstract seen, coefficients
@@ -88,19 +90,22 @@ pub const ATCHISON_SMITH_2005: &str = "Atchison & Smith 2005 (coefficients from 
 pub const HOPKINS_1955: &str = "Hopkins 1955 (second-hand)";
 
 /// Watson & Yellott 2012, J Vis 12(10):12: a unified formula for the light-adapted pupil, on Stanley & Davies 1995
-/// (four public implementations agree, one of them in another algebraic form).
+/// (four public implementations agree; one of them has equation 27 of the paper's appendix 2, which is the same formula
+/// multiplied out; which implementations they were is not recorded).
 pub const WATSON_YELLOTT_2012: &str = "Watson & Yellott 2012 (through public implementations)";
 
 /// Thibos, Hong, Bradley & Cheng 2002, J Opt Soc Am A 19:2329: of the aberrations of 200 eyes only the spherical one
-/// differs from nought on average (excerpt); 0.15 µm at 6 mm was used in a simulation of 2023 (excerpt).
+/// differs from nought on average (excerpt); 0.15 µm at 6 mm was used in a simulation paper of 2023 (excerpt; its title
+/// is not recorded).
 pub const THIBOS_2002: &str = "Thibos et al. 2002 (excerpt)";
 
-/// Stiles & Crawford: a pupil's edge counts less, by 10 to the power of −0.05 a square millimetre (two sources). Westheimer
-/// 2013 warns against it in coherent diffraction; Vohnsen 2011 finds it valid for incoherent light (excerpts).
+/// Stiles & Crawford: light counts less the farther from the middle of the pupil it passes, by a factor of 10^(−0.05
+/// r²), r in millimetres (from memory; a table in J Eur Opt Soc 2023 has the same as e^(−0.115 r²)). Westheimer 2013
+/// warns against it in coherent diffraction; Vohnsen 2011 finds it valid for incoherent light (excerpts).
 pub const STILES_CRAWFORD: &str = "Stiles-Crawford, 0.05/mm² (two sources)";
 
-/// Akutsu, Bedell & Patel 2000: letters in blur are read from the frequencies before the first zero of the transfer
-/// function (excerpt).
+/// Akutsu, Bedell & Patel 2000 (journal not recorded): letters in blur are read from the frequencies before the first
+/// zero of the transfer function (excerpt).
 pub const AKUTSU_2000: &str = "Akutsu, Bedell & Patel 2000 (excerpt)";
 
 /// The band of frequencies that letters are read from: Parish & Sperling 1991, Vision Res 31:1399, best at 1.5 cycles a
@@ -108,7 +113,7 @@ pub const AKUTSU_2000: &str = "Akutsu, Bedell & Patel 2000 (excerpt)";
 pub const LETTER_BAND: &str = "Parish & Sperling 1991 (abstract); Solomon & Pelli 1994 (from memory)";
 
 /// Mantiuk, Kim, Rempel & Heidrich 2011, ACM Trans Graph 30(4):40: a neural contrast sensitivity, the optics of the
-/// eye taken out, with its parameters by luminance (from the authors' published program).
+/// eye taken out, with its parameters by luminance (from the authors' published program, HDR-VDP-2; version not recorded).
 pub const MANTIUK_2011: &str = "Mantiuk et al. 2011 (from the authors' program)";
 
 /// Smith 1991, Optom Vis Sci 68: the smallest angle read in blur grows with error times pupil (excerpt), by 0.65
@@ -118,28 +123,34 @@ pub const SMITH_1991: &str = "Smith 1991 (slope from memory)";
 /// Atchison, Charman & Woods 1997, Optom Vis Sci 74:511: depth of focus against pupil (excerpt).
 pub const ATCHISON_1997: &str = "Atchison, Charman & Woods 1997 (excerpt)";
 
-/// A change of blur of 0.05 to 0.07 D is noticed where there is blur already: Optom Vis Sci 1989 66:545 (excerpt).
-pub const BLUR_STEP_1989: &str = "Optom Vis Sci 1989 66:545 (excerpt)";
+/// Atchison et al. 2005, Vision Res 45:1967 (excerpt; author names from memory): just noticeable defocus of letters at
+/// 0.0 logMAR is ±0.33, 0.30 and 0.28 D behind 3, 4 and 6 mm. It hardly falls as the pupil widens.
+pub const ATCHISON_2005: &str = "Atchison et al. 2005 (excerpt)";
 
-/// Walsh & Charman 1988, Vision Res 28:1207: the eye's focus wavers by about 0.1 D (excerpt).
-pub const WALSH_CHARMAN_1988: &str = "Walsh & Charman 1988 (excerpt)";
+/// Optom Vis Sci 1989 66:545 (excerpt; by Jacobs, Smith & Chan, authors from memory): where there is blur already, a
+/// change of 0.05 to 0.07 D is noticed, whatever the blur to begin with.
+pub const BLUR_STEP_1989: &str = "Optom Vis Sci 1989 66:545 (excerpt)";
 
 /// Young eyes take up about four fifths of what is asked of their accommodation (from memory, no one source).
 pub const ACCOMMODATION_SLOPE: &str = "accommodative response slope (from memory)";
 
-/// ICC.1, the profile format: colorants adapted to D50, tone curves, luminance (through a colour-management library).
+/// ICC.1, the profile format: colorants adapted to D50, tone curves, luminance (as the crate moxcms reads it and littlecms
+/// 2.19 writes it).
 pub const ICC_1: &str = "ICC.1 (through a colour-management library)";
 
-/// VESA E-EDID, releases 1.3 and 1.4 (from memory, held against an independent decoder on 400 real blocks).
+/// VESA E-EDID, releases 1.3 and 1.4 (from memory, held against the decoder edid-decode on 400 real blocks of the open
+/// collection linuxhw/EDID).
 pub const VESA_E_EDID: &str = "VESA E-EDID (from memory, against an independent decoder)";
 
-/// What the trade does without a source that could be named.
+/// What the trade does, without a source that could be named. Two examples: N = 8 M for the sizes of near letters, and
+/// 30 minutes of warm-up before a screen is metered.
 pub const COMMON_PRACTICE: &str = "common practice, no source";
 
 /// A decision of this project, with its reason beside it.
 pub const DESIGN: &str = "this project's own decision";
 
-/// Yanoff & Duker, Ophthalmology, 2009, page 67, as an encyclopedia quotes it: of no use where acuity is poorer than 20/30.
+/// Yanoff & Duker, Ophthalmology, 2009, page 67, as an encyclopedia on the web quotes it: the red-green test is of no
+/// use where acuity is poorer than 20/30.
 pub const YANOFF_DUKER_2009: &str = "Yanoff & Duker 2009, p 67 (second-hand)";
 
 /// Körner, Klin Monbl Augenheilkd 1990 197:68-71: contrast thresholds for red and green differ in protanopes and behind

@@ -24,9 +24,9 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 //!
-//! # The way of the data
+//! # How data flow
 //!
-//! [`room`] and [`acuity`] are read at the border and are legal from then on. [`chart`] chooses the field colours,
+//! [`room`] and [`acuity`] are checked when they are read and are legal from then on. [`chart`] chooses the field colours,
 //! lays out [`optotype`]s and makes a [`scene`] in millimetres. [`raster`] turns it into pixels, [`export`] into
 //! files. [`check`] goes the other way, from a file to findings, and sees none of the drawing.
 //!

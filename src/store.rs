@@ -6,7 +6,7 @@ use std::path::{Path, PathBuf};
 
 use crate::room::plain;
 
-/// Links that lead to links; more of them are taken for a circle.
+/// Maximum number of symbolic links followed in a row; more of them are taken for a circle.
 const MOST_LINKS: usize = 16;
 
 /// Why a file was not written.
@@ -29,7 +29,7 @@ pub enum StoreError {
     Refused(String, String),
 }
 
-/// A place for a file that was looked at before the work began.
+/// The place of a file that is to be written, checked before the work began.
 #[derive(Debug)]
 pub struct Target {
     named: String,
@@ -97,7 +97,7 @@ impl Target {
     }
 }
 
-/// Adds a line at the end of a file of text, which is made if it is not there; what it holds stays as it is.
+/// Adds a line at the end of a text file, which is made if it does not exist; what it already holds stays as it is.
 ///
 /// # Errors
 /// Where the system refuses, or something else than a file is there.
@@ -105,7 +105,8 @@ pub fn append_line(path: &Path, line: &str) -> Result<(), StoreError> {
     append_after(path, line, |_| true).map(drop)
 }
 
-/// The same if what the file holds allows it, and whether it did. Nobody else who asks so can write in between.
+/// Adds a line at the end of a file if `allows` says so of what the file holds, and says whether it did. The file is locked
+/// meanwhile, so no other caller of this function can write in between.
 ///
 /// # Errors
 /// Where the system refuses, or something else than a file is there.
@@ -152,7 +153,7 @@ fn folder_of(path: &Path) -> &Path {
     }
 }
 
-/// The file that a chain of links means, whether it exists or not.
+/// The file at the end of a chain of symbolic links, whether it exists or not.
 fn behind_links(path: &Path) -> io::Result<PathBuf> {
     let mut path = path.to_owned();
     for _ in 0..MOST_LINKS {

@@ -73,7 +73,8 @@ fn letters_bar_and_card_have_their_size_on_paper() {
     let fine = Png::read(&desk.path("fine.png")).pixels;
     let heights: Vec<f64> =
         bands(&fine, [0, fine.width()], [0, fine.height()]).into_iter().map(|height| height / 3.0).collect();
-    // A university's 4 m table gives 58.20 mm for 20/200 down to 5.82 mm for 20/20: a tenth of that at 40 cm.
+    // The visual-acuity table for 4 m of the University of Rome II (excerpt) gives 58.20 mm for 20/200 down to 5.82 mm for
+    // 20/20: a tenth of that at 40 cm.
     let table = [5.820, 4.623, 3.672, 2.917, 2.317, 1.840, 1.462, 1.161, 0.922, 0.733, 0.582];
     assert_eq!(heights.len(), table.len(), "{heights:?}");
     for (measured, tabled) in heights.iter().zip(table) {

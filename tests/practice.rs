@@ -201,7 +201,7 @@ fn step_in_words(run: &Run) -> String {
     }
 }
 
-/// The steps after every list of up to so many answers, each before those that go on from it.
+/// The steps after every list of at most `answers` answers, each before those that go on from it.
 fn every_step(run: &Run, answers: u32, steps: &mut Vec<String>) {
     steps.push(step_in_words(run));
     if answers > 0 {

@@ -1,4 +1,5 @@
-//! 400 real EDID blocks against an independent decoder (edid-decode), from the open collection linuxhw/EDID (CC BY 4.0).
+//! 400 real EDID blocks against an independent decoder (edid-decode, version not recorded), from the open collection
+//! linuxhw/EDID (CC BY 4.0).
 //!
 //! The blocks lie beside a developer's checkout, not in it; without them this says so and passes, unless
 //! `EVENFIELD_NEED` asks for `data`.

@@ -27,7 +27,8 @@ fn with_spectra(red: &str, green: &str) -> Desk {
 #[test]
 fn published_spectra_give_the_dioptres_of_an_independent_sum() {
     // The primaries of a tube (Brainard 1997) and of an early flat display as colour-science 0.4.7 has them, every 5 nm,
-    // to four decimals of their peak; means and intervals by numpy with the same package's V(λ).
+    // to four decimals of their peak; means and intervals by numpy (version not recorded) with the same
+    // package's V(λ).
     for (red, green, means, intervals) in [
         (
             include_str!("data/crt_red.csv"),

@@ -10,19 +10,19 @@ pub use notation::{AcuityError, Notation};
 pub use score::Score;
 pub use series::{STANDARD_LINES, StandardLine};
 
-/// The finest and the coarsest logMAR that is taken for an acuity: 20/2 to 20/2000.
+/// The range of logMAR that is accepted as an acuity: from 20/2 to 20/2000.
 pub const LOG_MAR_RANGE: std::ops::RangeInclusive<f64> = -1.0..=2.0;
 
-/// Standard lines in one logMAR, by the R10 series of ISO 3: a ratio of 10^0.1 each.
+/// How many standard lines there are in one logMAR, by the R10 series of ISO 3: each is 10^0.1 times the next.
 const LINES_A_LOG_MAR: f64 = 10.0;
 
-/// What a standard line's place in the series may be off by in binary.
+/// By how much binary rounding may move a standard line from its place in the series.
 const BINARY_DUST: f64 = 1e-9;
 
 /// The acuity that one chart line asks for; within [`LOG_MAR_RANGE`].
 ///
-/// It has no order: better acuity is a smaller logMAR and a larger decimal.
-/// Compare by [`has_larger_letters_than`](Self::has_larger_letters_than).
+/// Acuities cannot be compared by `<`, since better acuity is a smaller logMAR but a larger decimal.
+/// Compare them by [`has_larger_letters_than`](Self::has_larger_letters_than).
 #[derive(Clone, Copy, PartialEq)]
 pub struct Acuity {
     log_mar: f64,
@@ -32,7 +32,7 @@ impl Acuity {
     /// A standard line, counted in tenths of logMAR: `standard(2)` is 20/32.
     ///
     /// # Panics
-    /// Beyond −10 to 20 tenths.
+    /// If `tenths` is outside −10 to 20.
     #[must_use]
     pub fn standard(tenths: i8) -> Self {
         Self::from_log_mar(f64::from(tenths) / 10.0).expect("the tenths are within the range of an acuity")
@@ -100,7 +100,7 @@ impl Acuity {
 }
 
 impl fmt::Display for Acuity {
-    /// The 20-foot name: `20/32`, and `20/30` for a line off the series.
+    /// The 20-foot name: `20/32`, and `20/30` for a line that is not one of the standard lines.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         f.write_str(&self.in_notation(Notation::Feet))
     }

@@ -51,12 +51,12 @@ pub enum AcuityError {
     /// No known notation.
     #[error("{0:?} is not an acuity: write 20/40, 6/12, 0.5dec, 0.3logmar or 2mar")]
     NotAnAcuity(String),
-    /// What stands behind an acuity is no number of letters.
+    /// What follows an acuity is not a number of letters.
     #[error(
         "{0:?} has no number of letters from −5 to +5 at its end: write 20/25-2 for two missed, 20/25+1 for one more"
     )]
     NotLetters(String),
-    /// Legal to write, but no eye and no chart has it.
+    /// Correctly written, but outside what eyes and charts have.
     #[error("{0} is outside 20/2 to 20/2000 (−1 to 2 logMAR): write an acuity such as 20/40")]
     OutOfRange(String),
 }
@@ -85,14 +85,14 @@ impl Acuity {
         }
     }
 
-    /// The standard line that this is exactly.
+    /// The standard line of exactly this acuity, if there is one.
     #[must_use]
     pub fn standard_line(self) -> Option<&'static StandardLine> {
         STANDARD_LINES.iter().find(|line| (f64::from(line.tenths) / 10.0 - self.to_log_mar()).abs() < 1e-9)
     }
 }
 
-/// Three significant figures without trailing zeros; whole numbers whole.
+/// Three significant figures without trailing zeros; whole numbers without decimals.
 fn short(value: f64) -> String {
     let decimals = if value >= 100.0 {
         0
@@ -107,7 +107,7 @@ fn short(value: f64) -> String {
     if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').into() } else { text }
 }
 
-/// Two decimals with a true minus, and no sign on zero.
+/// Two decimals with a minus sign (not a hyphen), and no sign on zero.
 fn signed(value: f64) -> String {
     let text = format!("{:.2}", value.abs());
     if value < 0.0 && text != "0.00" { format!("−{text}") } else { text }
@@ -118,8 +118,9 @@ impl FromStr for Acuity {
 
     /// Reads 20/x, 6/x or any metric Snellen fraction, `0.5dec`, `0.3logmar`, `2mar`.
     ///
-    /// A name of a standard line, or a fraction of the same value, means its exact 0.1 logMAR step;
-    /// any other fraction or decimal is itself. MAR and logMAR are taken as they stand.
+    /// The name of a standard line, or a fraction of the same value, means that line's exact 0.1 logMAR step: 20/32 is
+    /// 0.2 logMAR. Other fractions and decimals are taken literally: 20/30 is a MAR of 1.5′. MAR and logMAR are always
+    /// taken literally.
     ///
     /// ```
     /// # use evenfield::acuity::Acuity;
@@ -156,7 +157,7 @@ fn number(text: &str) -> Option<f64> {
     text.trim().parse().ok()
 }
 
-/// Splits a unit, before or after its number, from it; `logmar` is looked for before the `mar` that it ends in.
+/// Splits a number from the unit before or after it. `logmar` is tried before `mar`, which it ends in.
 fn with_unit(text: &str) -> Option<(Notation, &str)> {
     [
         ("logmar", Notation::LogMar),

@@ -8,7 +8,7 @@ use super::{Acuity, AcuityError};
 /// One letter of a line of five in logMAR, by [Bailey & Lovie](crate::bibliography::BAILEY_LOVIE_1976): a line is 0.1.
 const LETTER_LOG_MAR: f64 = 0.02;
 
-/// More letters than these are another line.
+/// Maximum number of letters missed or read beyond a line; one more would be another line.
 const MOST_LETTERS: i8 = 5;
 
 /// An acuity counted by the letter: the smallest line that was read, and letters missed on it or read beyond it.
@@ -23,18 +23,18 @@ const MOST_LETTERS: i8 = 5;
 pub struct Score {
     /// The line.
     pub line: Acuity,
-    /// Letters beyond it, less letters missed on it, −5 to +5.
+    /// Letters read beyond it minus letters missed on it, −5 to +5.
     letters: i8,
 }
 
 impl Score {
-    /// The logarithm of the minimum angle of resolution that it amounts to.
+    /// The score as logMAR.
     #[must_use]
     pub fn to_log_mar(self) -> f64 {
         self.line.to_log_mar() - LETTER_LOG_MAR * f64::from(self.letters)
     }
 
-    /// How many letters more this is than another score; fewer are negative.
+    /// How many letters better this is than another score; negative if it is poorer.
     #[must_use]
     #[allow(clippy::cast_possible_truncation, reason = "acuities span 150 letters")]
     pub fn letters_over(self, other: Self) -> i32 {
@@ -45,7 +45,7 @@ impl Score {
 impl FromStr for Score {
     type Err = AcuityError;
 
-    /// Reads an acuity, and behind it `-2` for two letters missed or `+1` for one more.
+    /// Reads an acuity, optionally followed by `-2` for two letters missed or `+1` for one letter more.
     fn from_str(text: &str) -> Result<Self, AcuityError> {
         let text = text.trim().replace('\u{2212}', "-");
         let sign = text.rfind(['-', '+']).filter(|place| *place > 0);

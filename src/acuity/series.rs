@@ -50,16 +50,18 @@ impl StandardLine {
     }
 }
 
-/// Names are short decimals: they are equal, or they differ by more than a part in a thousand.
-/// The tolerance only absorbs the division of one by the other in binary.
+/// Names are short decimals, so two of them are equal or differ by more than one part in a thousand.
+/// The tolerance only absorbs the rounding of binary division.
 fn same_name(name: f64, value: f64) -> bool {
     (name / value - 1.0).abs() < 1e-9
 }
 
 /// The series of ISO 8596 (ratio 10^0.1, R10 of ISO 3) with its customary rounded names, largest letters first.
 ///
-/// Names from 1.0 to −0.1: a university's 4 m table and a clinical hand-out, which agree; the others and the
-/// aliases: from memory. Letters are sized from the exact step, never from a name, since names are off by up to 1.2 %.
+/// The names from 1.0 to −0.1 logMAR are those of the visual-acuity table for 4 m of the University of Rome II
+/// (excerpt) and of a clinical hand-out (author not recorded), which agree but at 0.2 logMAR: there the table prints
+/// 0.65, here an alias. The other names and aliases are from memory. Letters are sized from the exact step, never from
+/// a name, since names are off by up to 1.2 %.
 pub const STANDARD_LINES: [StandardLine; 17] = [
     line(13, 400.0, 120.0, 80.0, 0.05),
     line(12, 320.0, 95.0, 63.0, 0.063).decimals(&[0.06]),

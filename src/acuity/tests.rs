@@ -1,6 +1,8 @@
 use super::*;
 
-/// Rows of logMAR, 6/x, 20/x, 4/x and decimal: a university's table for 4 m and a clinical hand-out, which agree.
+/// Rows of logMAR, 6/x, 20/x, 4/x and decimal: the visual-acuity table for 4 m of the University of Rome II (Sloan
+/// letters in 0.1 log steps, excerpt) and a clinical hand-out with the same conversions (author not recorded), which
+/// agree.
 const TABLE: [(f64, &str, &str, &str, &str); 12] = [
     (1.0, "6/60", "20/200", "4/40", "0.1"),
     (0.9, "6/48", "20/160", "4/32", "0.125"),
@@ -52,7 +54,7 @@ fn standard_lines_are_printed_by_their_names() {
 }
 
 #[test]
-fn names_off_the_series_are_themselves() {
+fn other_names_are_taken_literally() {
     // Own arithmetic on the definitions: log10 of the fraction turned over.
     for (name, step) in [
         ("20/30", 0.1761),
@@ -95,7 +97,8 @@ fn two_lines_above_twenty_twenty_is_twenty_thirty_two() {
 
 #[test]
 fn the_grades_are_the_r10_series() {
-    // ISO 3: each nominal number is the exact power of ten rounded, within 1.2 %.
+    // ISO 3, R10 (ISO 8596 refers to it; its table was not seen): each nominal number is the exact power of ten, rounded,
+    // within 1.2 %.
     for line in STANDARD_LINES {
         let exact = 1.0 / Acuity::standard(line.tenths).to_mar();
         assert!((line.decimal / exact - 1.0).abs() < 0.0125, "{} for {exact}", line.decimal);

@@ -4,14 +4,14 @@ use crate::quantity::Luminance;
 use crate::room::Display;
 use crate::scene::Paint;
 
-/// How far from the wanted luminance a better match may be sought.
+/// How far from the wanted luminance a better match is looked for, as a share of it.
 const SEARCH: f64 = 0.03;
 
-/// The most light that a letter may have of its field's: [ISO 10938, 4.1.3](crate::bibliography::ISO_10938), with a
-/// little kept back for the rounding of codes.
+/// The highest luminance of a letter as a share of its field's: 15 % by [ISO 10938,
+/// 4.1.3](crate::bibliography::ISO_10938), less a little for the rounding of codes.
 const MOST_LETTER_LIGHT: f64 = 0.145;
 
-/// What paints the fields and the letters on them.
+/// The colours of the fields.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct FieldColours {
     /// The only field, or the one on the patient's left.
@@ -20,13 +20,13 @@ pub struct FieldColours {
     pub right: Option<Paint>,
 }
 
-/// The letters: no light but the screen's black.
+/// The colour of the letters: the screen's black.
 pub(super) const INK: Paint = Paint { codes: [0, 0, 0] };
 
 /// Why the fields cannot be that bright.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum ColourError {
-    /// Brighter than a channel can be.
+    /// Brighter than the dimmer primary can be.
     #[error(
         "luminance {wanted} is more than red and green both reach on this screen, {most}, where {field} is the dimmer: ask for {most} or less"
     )]
@@ -40,7 +40,7 @@ pub enum ColourError {
     },
     /// No two codes come within 3 % of it.
     #[error(
-        "no codes of red and green come within 3 % of {wanted} on this screen, whose black is {black}: ask for more light, or leave it out"
+        "no codes of red and green come within 3 % of {wanted} on this screen, whose black is {black}: ask for a higher luminance, or leave it out"
     )]
     Unreached {
         /// What was asked for.
@@ -58,7 +58,7 @@ pub enum ColourError {
         /// By how much the best pair differs.
         percent: f64,
     },
-    /// So little above the black of screen and room that letters would be grey.
+    /// So dim that the black of the screen and the room's light would make letters grey.
     #[error(
         "a field of {field} leaves letters {percent:.1} % of its light, over {limit:.1} %: darken the room, or ask for more light",
         limit = MOST_LETTER_LIGHT * 100.0
@@ -66,7 +66,7 @@ pub enum ColourError {
     Washed {
         /// The field's luminance.
         field: Luminance,
-        /// What the letters have of it, the room's light included.
+        /// The luminance of the letters in per cent of it, the room's light included.
         percent: f64,
     },
 }

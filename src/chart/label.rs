@@ -8,14 +8,14 @@ use crate::quantity::Length;
 use crate::room::Display;
 use crate::scene::{Face, Geometry, Paint, Shape, Text};
 
-/// How high digits are at the least, where lines leave room for it, and how often they fit into a picture's height.
+/// The least height of digits where lines leave room for it, and how many digit heights make up a picture's height.
 const LEAST_HEIGHT: Length = Length::mm(3.0);
 const IN_A_PICTURE: f64 = 90.0;
 
 /// The distance from one row's middle to the next, in digit heights.
 const ROW_SPACING: f64 = 1.6;
 
-/// The light of a label over that of its field: plain from near, and never so dark as to be taken for a letter.
+/// The light of a label as a share of its field's: easy to see from near, but never dark enough to be taken for a letter.
 const LIGHT: f64 = 0.6;
 
 /// The widest name of a line.
@@ -28,7 +28,7 @@ pub(super) struct Labels {
 }
 
 impl Labels {
-    /// Labels for rows whose middles are at least `spacing` apart, on a picture so high.
+    /// Labels on a picture of this height, for rows whose middles are at least `spacing` apart.
     pub(super) fn new(notation: Notation, picture: Length, spacing: Option<Length>) -> Self {
         let wished = Length::mm((picture / IN_A_PICTURE).to_mm().max(LEAST_HEIGHT.to_mm()));
         let room = spacing.map_or(f64::INFINITY, |spacing| spacing.to_mm() / ROW_SPACING);
@@ -39,7 +39,7 @@ impl Labels {
         Text::new(words, Face::Regular, Face::Regular.em_of_digits(self.height))
     }
 
-    /// The air that labels want at the outer side of a field.
+    /// The width that labels need at the outer side of a field.
     pub(super) fn margin(&self) -> Length {
         self.text(WIDEST).width() + self.height * 2.0
     }

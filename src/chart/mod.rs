@@ -18,7 +18,7 @@ use crate::room::Room;
 /// Why a chart was not drawn.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum ChartError {
-    /// Its fields cannot have that light.
+    /// The screen cannot give its fields that light.
     #[error(transparent)]
     Colour(#[from] ColourError),
     /// Its lines do not suit the screen.
@@ -38,9 +38,9 @@ pub fn draw(request: &Request, room: &Room) -> Result<Chart, ChartError> {
 /// Whether lines suit the room's pixels and size, whatever its light.
 ///
 /// # Errors
-/// As a chart's layout would have them.
+/// Those of a chart's layout.
 pub fn suits(lines: Vec<Acuity>, room: &Room) -> Result<(), LayoutError> {
-    // Where letters stand does not hang on what paints the two fields.
+    // Where letters stand does not depend on the colours of the two fields.
     let two = FieldColours { left: colours::INK, right: Some(colours::INK) };
     Chart::lay_out(&Request::new(lines), room, &two).map(|_| ())
 }

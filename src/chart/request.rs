@@ -5,14 +5,14 @@ use crate::light::{Fields, Side};
 use crate::optotype::LetterSet;
 use crate::quantity::Luminance;
 
-/// What a chart shall show.
+/// What a chart is to show.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Request {
     /// Its lines; at least one. They are drawn with the largest letters on top.
     pub lines: Vec<Acuity>,
-    /// What its letters are drawn from.
+    /// The set that its letters come from.
     pub letters: LetterSet,
-    /// Which letters of the set.
+    /// The seed that fixes which letters of the set stand where.
     pub seed: u64,
     /// Its fields.
     pub fields: Fields,
@@ -20,9 +20,9 @@ pub struct Request {
     pub red: Side,
     /// How bright a white field is.
     pub white: White,
-    /// How bright the fields are; without it, as bright as red and green both can be.
+    /// How bright the fields are; if none is given, as bright as red and green both can be.
     pub luminance: Option<Luminance>,
-    /// How each line is named, faintly, for the examiner, if it is.
+    /// The notation of the faint names of lines for the examiner; none leaves them out.
     pub labels: Option<Notation>,
 }
 
@@ -49,6 +49,6 @@ impl Request {
 pub enum White {
     /// As bright as the coloured fields, so that pupil and acuity stay comparable.
     Matched,
-    /// As bright as the screen can.
+    /// As bright as the screen can be.
     Full,
 }

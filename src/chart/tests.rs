@@ -21,18 +21,20 @@ fn height_mm(acuity: &str, metres: f64) -> f64 {
 
 #[test]
 fn heights_are_those_of_worked_examples() {
-    // Worked examples of the trade (8.73 mm, 8.87 mm), to the digits of h = 2·d·tan(2.5′ · MAR).
+    // 8.73 mm: a worked example in a practitioners' forum. 8.87 mm: two study pages for opticians (0.89 cm; 0.0089 m). Both
+    // are rounded, so the digits below are those of h = 2·d·tan(2.5′ · MAR), own arithmetic.
     assert!((height_mm("6/6", 6.0) - 8.7266).abs() < 5e-5);
     assert!((height_mm("20/20", 6.096) - 8.8663).abs() < 5e-5);
-    // Caption in an ophthalmology society's image library: 20/60 at 20 ft is 26 mm, five minutes at 60 ft.
+    // A caption in the image library of the American Academy of Ophthalmology: 20/60 at 20 ft is 26 mm, five minutes at
+    // 60 ft. It is rounded; the digits are own arithmetic.
     assert!((height_mm("20/60", 6.096) - 26.60).abs() < 5e-3);
-    // A near-card hand-out: 20/20 at 40 cm is 0.58 mm.
+    // A clinical hand-out of near equivalents (author not recorded): 20/20 at 40 cm is 0.58 mm.
     assert!((height_mm("20/20", 0.4) - 0.58).abs() < 5e-3);
 }
 
 #[test]
 fn heights_are_those_of_the_four_metre_table() {
-    // Table of Sloan letters for 4 m in 0.1 log steps, University of Rome II.
+    // The visual-acuity table for 4 m of the University of Rome II: Sloan letters in 0.1 log steps (excerpt).
     let table = [58.20, 46.23, 36.72, 29.17, 23.17, 18.40, 14.62, 11.61, 9.22, 7.33, 5.82, 4.62];
     for (tenths, printed) in (-1..=10_i8).rev().zip(table) {
         let height = letter_height(Acuity::standard(tenths), Length::m(4.0)).to_mm();
@@ -45,7 +47,8 @@ fn heights_are_those_of_the_four_metre_table() {
 
 #[test]
 fn heights_follow_the_r10_series_at_six_and_five_metres() {
-    // ISO 8596 grades by ISO 3 R10, outer diameters computed from the ratio 10^0.1 and rounded to 0.01 mm.
+    // Own arithmetic: outer diameters from the ratio 10^0.1 of ISO 3 R10, which ISO 8596 refers to (excerpt; its
+    // printed table was not seen), rounded to 0.01 mm. 7.27 mm for 1.0 at 5 m stands in two encyclopedias as well.
     for (tenths, at_six, at_five) in [
         (13, 174.13, 145.11),
         (10, 87.27, 72.72),
@@ -208,7 +211,7 @@ fn the_fields_are_the_best_match_near_the_brightest() {
 
 #[test]
 fn green_that_equals_full_red_on_an_srgb_screen_is_code_148() {
-    // IEC 61966-2-1: 0.2126 / 0.7152 = 0.297 of green's light is code 148.3.
+    // IEC 61966-2-1 by colour-science 0.4.7: 0.2126 / 0.7152 = 0.297 of green's light is code 148.3.
     let display = Display::assumed();
     let light = display.luminance([255, 0, 0]) - display.black();
     let green = display.luminance([0, 255, 0]) - display.black();
@@ -262,7 +265,8 @@ fn light_that_the_screen_does_not_have_is_refused() {
          ask for 52.0 cd/m² or less"
     );
     assert!(refused(0.01).contains("no codes of red and green come within 3 %"));
-    // The recipe of a report: near black the codes of an ordinary screen lie too far apart to meet within 2 %.
+    // Own reasoning, no outside source: near black the codes of a screen lie too far apart to meet within 2 %. (The room is
+    // that of a fault found in this project.)
     let dim = (20..80).map(|tenths| f64::from(tenths) / 10.0).map(refused_or_drawn);
     assert!(dim.filter(|said| said.contains("over 2 %")).count() > 0);
     // Black 0.25 and room light 0.025 of 1.5 and 0.025 cd/m²: 18 %.

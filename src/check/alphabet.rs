@@ -18,7 +18,8 @@ pub(super) enum Edge {
     Flat,
     /// An arc that touches the side.
     Round,
-    /// Nothing that could be measured reaches the side: a gap opens to it, or only the corner of a slanted stroke.
+    /// Nothing that could be measured reaches the side: a gap opens to it, or only the corner of a slanted stroke
+    /// touches it.
     Open,
 }
 
@@ -94,14 +95,14 @@ const fn cut(left: f64, top: f64, right: f64, bottom: f64, cuts: &'static [Cut])
     Piece { within: [left, top, right, bottom], cuts }
 }
 
-/// A ring with one more cut. A box reaches beyond its circles, lest their edges be cut twice.
+/// A ring with one more cut. Its box reaches beyond its circles, so that their edges are not cut twice.
 macro_rules! ring {
     ($($gap:expr)?) => {
         &[cut(-1.0, -1.0, 6.0, 6.0, &[Inside(2.5, 2.5, 2.5), Outside(2.5, 2.5, 1.5), $($gap)?])]
     };
 }
 
-/// What a diagonal one stroke thick drops over three strokes across, from the inner corner of one stem to that of the
+/// How far a diagonal one stroke thick drops over three strokes across, from the inner corner of one stem to that of the
 /// other: 3m with (5 − 3m)² = 1 + m², m = (15 − √33)/8.
 const DROP: f64 = 3.470_8;
 

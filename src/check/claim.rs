@@ -10,16 +10,16 @@ use crate::room::{Room, RoomFile};
 /// The part of a file's JSON that a check can hold it to.
 #[derive(Debug, Clone)]
 pub(super) struct Claim {
-    /// The room of a chart for a screen; a near chart has none.
+    /// The room of a chart for a screen; none for a near chart.
     pub(super) room: Option<Room>,
-    /// From the eye to a near chart.
+    /// The distance from the eye to a near chart.
     pub(super) distance: Option<Length>,
     pub(super) lines: Vec<ClaimedLine>,
     pub(super) fields: Fields,
     pub(super) red: Side,
     pub(super) letters: String,
     pub(super) labels: bool,
-    /// The codes of the fields, where they are told.
+    /// The codes of the fields, if the file names them.
     pub(super) codes: Option<Vec<[u8; 3]>>,
 }
 
@@ -92,7 +92,7 @@ impl Claim {
 }
 
 impl Claim {
-    /// What the same letters on white are held to.
+    /// The same claim for the letters on white.
     pub(super) fn on_white(&self) -> Self {
         Self { fields: Fields::White, codes: None, ..self.clone() }
     }

@@ -29,11 +29,11 @@ pub struct Clause {
     pub what: &'static str,
     /// The unit of its values.
     pub unit: &'static str,
-    /// Decimals that mean something.
+    /// How many decimals of its values are significant.
     pub decimals: u8,
     /// Where it comes from.
     pub source: &'static str,
-    /// What it asks, in this project's words.
+    /// What it requires, in this project's words.
     pub requirement: &'static str,
     /// How it is seen to.
     pub how: How,
@@ -83,7 +83,7 @@ pub const STROKE: Clause = checked(
     "a stroke has at least 2 pixels, and 3 to be free of doubt",
     "tests/command_line.rs",
 );
-/// How aslant the outermost letters are seen.
+/// How obliquely the outermost letters are seen.
 pub const OBLIQUITY: Clause = checked(
     "size.obliquity",
     "narrowed by slant",
@@ -140,10 +140,10 @@ pub const SHAPE: Clause = checked(
     "%",
     1,
     DESIGN,
-    "no square stroke on or beside a letter lacks more than 15 % of its ink or has so much too much; 25 % where strokes have under 3 px",
+    "any area one stroke square, on or beside a letter, lacks at most 15 % of its ink and has at most 15 % too much; 25 % where strokes have under 3 px",
     "tests/spoilt.rs",
 );
-/// Letters on one line.
+/// How level the letters of a row stand.
 pub const LEVEL: Clause = checked(
     "letters.level",
     "unevenness of the row",
@@ -176,7 +176,7 @@ pub const AIR: Clause = checked(
 /// How many lines there are.
 pub const LINES: Clause =
     checked("lines", "lines", "", 0, DESIGN, "every line asked for, and no other", "tests/spoilt.rs");
-/// The picture's pixels.
+/// How many pixels the picture has.
 pub const PIXELS: Clause = checked(
     "picture.pixels",
     "pixels",
@@ -186,7 +186,7 @@ pub const PIXELS: Clause = checked(
     "the picture has the screen's pixels, so that nothing scales it",
     "tests/spoilt.rs",
 );
-/// The file's scale.
+/// The scale that the file states.
 pub const SCALE: Clause = checked(
     "picture.scale",
     "scale in the file",
@@ -196,7 +196,7 @@ pub const SCALE: Clause = checked(
     "the pHYs chunk agrees with the room's pixel pitch within 0.1 %; its rounding takes 0.04 % at most",
     "tests/spoilt.rs",
 );
-/// The fields themselves.
+/// Which fields there are, and where.
 pub const FIELDS: Clause = checked(
     "fields.layout",
     "fields",
@@ -206,7 +206,7 @@ pub const FIELDS: Clause = checked(
     "the fields asked for fill the picture and meet at its middle column",
     "tests/spoilt.rs",
 );
-/// Codes as they were made.
+/// The codes of the fields, as the file names them.
 pub const FIELD_CODES: Clause = checked(
     "fields.codes",
     "codes of the fields",
@@ -226,7 +226,7 @@ pub const COLOUR_TAG: Clause = checked(
     "the tag of the room's own profile or curve, or none, so that no program changes the codes",
     "tests/spoilt.rs",
 );
-/// Nothing else on them.
+/// Nothing but letters and labels on the fields.
 pub const EVENNESS: Clause = checked(
     "fields.even",
     "beside the letters",
@@ -236,7 +236,7 @@ pub const EVENNESS: Clause = checked(
     "nothing but letters, and labels where they were asked for, stands on a field",
     "src/check/tests.rs",
 );
-/// Left and right.
+/// Whether left and right are the right way round.
 pub const MIRRORING: Clause = checked(
     "picture.mirroring",
     "mirroring",
@@ -246,7 +246,7 @@ pub const MIRRORING: Clause = checked(
     "the patient sees the letters the right way round",
     "src/check/tests.rs",
 );
-/// Both fields as bright, by their codes.
+/// Whether both fields are equally bright, by their codes.
 pub const MATCH_AS_CODED: Clause = checked(
     "light.match_as_coded",
     "red against green, as coded",
@@ -256,7 +256,7 @@ pub const MATCH_AS_CODED: Clause = checked(
     "the fields' luminances differ by at most 2 %; one green code is about 1.5 %",
     "tests/spoilt.rs",
 );
-/// Both fields as bright, to the eye.
+/// Whether both fields are equally bright, as seen.
 pub const MATCH_AS_SEEN: Clause = checked(
     "light.match_as_seen",
     "red against green, as seen",
@@ -266,7 +266,7 @@ pub const MATCH_AS_SEEN: Clause = checked(
     "the match at the eye is known to its uncertainty, or not established",
     "src/check/tests.rs",
 );
-/// Letters against their field.
+/// The luminance of letters against that of their field.
 pub const CONTRAST: Clause = checked(
     "light.contrast",
     "letter over field",
@@ -276,7 +276,7 @@ pub const CONTRAST: Clause = checked(
     "a letter has at most 15 % of its field's luminance, reflected light included; over 5 % is a warning of this project",
     "src/check/tests.rs",
 );
-/// Bright enough for cones.
+/// Whether the fields are bright enough for cones alone to see.
 pub const FIELD_LUMINANCE: Clause = checked(
     "light.field",
     "field luminance",
@@ -286,7 +286,7 @@ pub const FIELD_LUMINANCE: Clause = checked(
     "a field has at least 10 cd/m², below which V(λ) no longer holds",
     "src/check/tests.rs",
 );
-/// The file's own words.
+/// What the file says about itself.
 pub const METADATA: Clause = checked(
     "file.metadata",
     "what the file says",
@@ -339,7 +339,7 @@ pub const LEDGER: [&Clause; 29] = [
         "edges",
         "edge quality",
         ISO_10938.clause_4_1_4,
-        "smoothing leaves the perceived size within 5 %: in this project's charts edges are exact areas blended in linear light; of another's the check measures the size, not the blur",
+        "smoothing leaves the perceived size within 5 %: in this project's charts edges are exact areas blended in linear light; in charts of other programs the check measures the size, not the blur",
         How::ByConstruction,
         "src/raster/tests.rs",
     ),

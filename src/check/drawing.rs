@@ -1,6 +1,6 @@
 //! Paths of a vector file, sampled so that they can be measured as a picture is.
 //!
-//! Areas are filled here once more and not by the drawing's own code, which the check must not lean on.
+//! Areas are filled by code of the check's own, since it must not rely on the code that draws charts.
 
 use ab_glyph_rasterizer::{Point as RasterPoint, Rasterizer};
 use image::{Rgb, RgbImage};
@@ -12,13 +12,13 @@ use crate::light::Channel;
 use crate::quantity::Length;
 use crate::room::{Display, MAX_PIXELS};
 
-/// A picture is sampled with so many columns for each of the room's, or so many in all where no room is known: at 4 m a
-/// stroke of 20/20 then has 8 samples on an ordinary monitor.
+/// How many columns a picture is sampled with for each column of the room's screen, and how many in all where no room
+/// is known. At 4 m a stroke of 20/20 then has 8 samples on an ordinary monitor.
 const FINER: u32 = 2;
 const COLUMNS: u32 = 3840;
 
-/// What stands on a near chart's page is sampled so finely, in samples a millimetre: a stroke of 20/20 at 40 cm has
-/// nearly 4. An even number of columns has the border of two fields between two of them.
+/// How many samples a millimetre a near chart's page is sampled with: a stroke of 20/20 at 40 cm has nearly 4. The
+/// number of columns is even, so that the border of two fields falls between two of them.
 const NEAR_A_MM: f64 = 33.0;
 
 /// How far a flattened curve may stray, in samples.
@@ -42,7 +42,7 @@ pub(super) struct NearPage {
     pub(super) fields: Drawing,
     /// The same letters on white, if there are any.
     pub(super) white: Option<Drawing>,
-    /// What proves the print.
+    /// The bar and the card that prove the size of the print.
     pub(super) proof: Proof,
 }
 
@@ -107,7 +107,7 @@ impl Drawing {
         Self { claim, ..self }
     }
 
-    /// The bar's length, and the card's width and height, as far as the page has them.
+    /// The bar's length and the card's width and height, if the page has them.
     fn proof(&self, fields: Rect) -> Proof {
         let dark = |codes: &[u8; 3]| codes.iter().all(|code| *code < 64);
         let below: Vec<Rect> = self
@@ -142,7 +142,7 @@ impl Drawing {
         Ok(Self { size, areas, words: Vec::new(), claim: self.claim.clone() })
     }
 
-    /// Columns and rows for a wished number of columns, or half of that where it is too many.
+    /// Columns and rows for a wanted number of columns, or for half of it where that is too many.
     fn grid(&self, wanted: u32) -> Option<[u32; 2]> {
         let [width, height] = self.size.map(Length::to_mm);
         [wanted, wanted / 2].into_iter().find_map(|columns| {
@@ -157,7 +157,7 @@ impl Drawing {
         })
     }
 
-    /// What the first red area covers, which a green one shares to its right.
+    /// The area of the first red field together with the green one to its right.
     fn fields(&self) -> Option<Rect> {
         let only = |channel: usize| {
             let of = move |codes: &[u8; 3]| {
@@ -171,8 +171,8 @@ impl Drawing {
         beside.then(|| red.union(green))
     }
 
-    /// Samples it: each sample gets the light of what covers it, by area, through the tone curves of the claimed room's
-    /// screen, or of one of which nothing is known.
+    /// Samples the drawing. Each sample gets the light of what covers it, by area, through the tone curves of the
+    /// screen in the claimed room, or of an assumed screen where none is claimed.
     ///
     /// # Errors
     /// A shape that would take more samples than a picture may have pixels.

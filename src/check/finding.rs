@@ -5,7 +5,7 @@ use serde::{Serialize, Serializer};
 use super::Clause;
 use crate::light::Basis;
 
-/// How a measured value stands to what is required.
+/// How a measured value compares with what is required.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Verdict {
@@ -13,9 +13,9 @@ pub enum Verdict {
     Information,
     /// As required.
     Pass,
-    /// What is required is not known, or what is measured not well enough.
+    /// Not judged: the requirement is not known, or the value is not known well enough.
     NotJudged,
-    /// Usable, with a reservation.
+    /// A warning: usable, with a reservation.
     Warn,
     /// Not as required.
     Fail,
@@ -39,14 +39,14 @@ impl fmt::Display for Verdict {
 pub enum Value {
     /// In the unit of its clause.
     Number(f64),
-    /// A number that is known to so much either way.
+    /// A number with its uncertainty.
     Uncertain {
         /// The number.
         value: f64,
-        /// Half the width of what it may be: a standard uncertainty times two.
+        /// By how much it may be off either way: twice its standard uncertainty.
         uncertainty: f64,
     },
-    /// What is no number.
+    /// Anything that is not a number.
     Words(String),
 }
 
@@ -60,11 +60,11 @@ pub enum Requirement {
     AtMost(f64),
     /// A limit from below.
     AtLeast(f64),
-    /// This and nothing else.
+    /// Exactly these words.
     Exactly(String),
-    /// Not known.
+    /// A requirement that is not known.
     Unknown,
-    /// Nothing: it is good to know.
+    /// No requirement: the value is for information.
     Information,
 }
 
@@ -168,22 +168,22 @@ impl Finding {
         Self { basis: Some(basis), ..self }
     }
 
-    /// What to know or do where it fails.
+    /// Adds a note on what to know or do, if the finding fails.
     pub(super) fn note_if_failed(self, note: impl Into<String>) -> Self {
         if self.verdict == Verdict::Fail { self.with_note(note) } else { self }
     }
 
-    /// A warning where it would fail.
+    /// Makes a failure a warning.
     pub(super) fn only_warn(self) -> Self {
         if self.verdict == Verdict::Fail { self.with_verdict(Verdict::Warn) } else { self }
     }
 
-    /// A warning where it would pass.
+    /// Makes a pass a warning, if the condition holds.
     pub(super) fn warn_if(self, doubtful: bool) -> Self {
         if doubtful && self.verdict == Verdict::Pass { self.with_verdict(Verdict::Warn) } else { self }
     }
 
-    /// The measured value with its unit, for people; where it was not measured alone, it says so.
+    /// The measured value with its unit, for people. If it does not rest on measurements alone, it says so.
     #[must_use]
     pub fn measured_text(&self) -> String {
         let ground = match self.basis {

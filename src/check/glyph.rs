@@ -109,7 +109,7 @@ impl Glyph {
             + (self.at(column, row + 1) * (1.0 - right) + self.at(column + 1, row + 1) * right) * down
     }
 
-    /// The column on whose two sides the ink balances.
+    /// The column that has as much ink on its left as on its right.
     pub(super) fn middle_of_ink(&self) -> f64 {
         let (mut ink, mut moment) = (0.0, 0.0);
         for row in self.coverage.chunks_exact(self.width) {

@@ -4,7 +4,7 @@ use super::alphabet::{ALPHABETS, Alphabet, Letter};
 use super::glyph::Glyph;
 use super::measure::{Extent, FirstEdges, GRID};
 
-/// Coverage at a place from which it is surely ink, and up to which it is surely paper.
+/// The coverage from which a place is certainly ink, and the coverage up to which it is certainly paper.
 const SURE: (f64, f64) = (0.65, 0.35);
 
 /// A place tells two letters apart only if all of a patch this wide about it, in strokes, is ink or paper.
@@ -24,7 +24,7 @@ fn probes() -> impl Iterator<Item = [f64; 2]> {
     grid.chain(corners.map(|(x, y)| [2.5 + x * ON_THE_DIAGONAL, 2.5 + y * ON_THE_DIAGONAL]))
 }
 
-/// What a letter has at the probes: ink, paper, or nothing sure.
+/// What a letter has at the probes: ink, paper, or neither for certain.
 pub(super) fn cells(letter: &Letter) -> impl Iterator<Item = Option<bool>> {
     let sure = |ink: f64| if ink > 0.99 { Some(true) } else { (ink < 0.01).then_some(false) };
     probes().map(move |place| sure(letter.ink(place, [PATCH; 2])))
@@ -51,12 +51,12 @@ impl Look {
         })
     }
 
-    /// What the glyph is in an alphabet; nothing where it is none or could be several.
+    /// Which letter of an alphabet the glyph is; none if it matches no letter or several.
     pub(super) fn read(&self, alphabet: &'static Alphabet) -> Option<&'static Letter> {
         only_match(&self.plain, alphabet)
     }
 
-    /// What its mirror image is.
+    /// Which letter its mirror image is.
     fn read_mirrored(&self, alphabet: &'static Alphabet) -> Option<&'static Letter> {
         only_match(&self.mirrored, alphabet)
     }

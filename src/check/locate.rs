@@ -8,14 +8,15 @@ use imageproc::region_labelling::{Connectivity, connected_components};
 use crate::light::Channel;
 use crate::room::Display;
 
-/// Smaller patches of ink are specks, not letters: a letter of the least legal stroke is 10 px high.
+/// The least size in pixels of a patch of ink that may be a letter; smaller ones are specks. A letter with the least
+/// legal stroke is 10 px high.
 const LEAST_LETTER_PX: u32 = 5;
 
-/// A picture with more runs of pixels off their field than this is no chart, and its marks are not told apart.
-/// A chart of 4K has some ten thousand.
+/// Maximum number of runs of pixels that differ from their field. A picture with more is not a chart, and its marks are not
+/// examined one by one. A 4K chart has about ten thousand.
 const MOST_RUNS: usize = 1 << 20;
 
-/// By how much the channels of a grey may differ in their share of the field's light: a code of each, when dark.
+/// By how much the channels of a shade may differ in their share of the field's light: one code of each, where it is dark.
 const SAME_SHADE: f64 = 0.1;
 
 /// How many rows are sampled for the fields' colours.
@@ -49,15 +50,15 @@ pub(super) struct Row {
 pub(super) struct Ink {
     /// The rows of letters, from the top.
     pub(super) rows: Vec<Row>,
-    /// What stands elsewhere.
+    /// Marks that are not in a row of letters.
     pub(super) marks: Vec<Mark>,
     /// Pixels of another colour than their field's shades, down to black.
     pub(super) tinted: u64,
-    /// Whether there is too much on the picture to be told apart; then nothing of it is.
+    /// Whether there are too many marks to examine; then none of them is.
     pub(super) crowded: bool,
 }
 
-/// What hangs together beside the letters.
+/// A connected mark beside the letters.
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Mark {
     pub(super) place: Patch,
@@ -87,7 +88,7 @@ impl Fields {
         usize::from(column >= self.seam)
     }
 
-    /// A row of the picture with nothing on it.
+    /// A row of the picture with bare fields.
     fn bare_row(&self, width: u32) -> Vec<u8> {
         (0..width).flat_map(|column| self.codes[self.index(column)]).collect()
     }
@@ -150,7 +151,7 @@ impl<'a> Canvas<'a> {
         self.is_off(x, y) && luminance() < self.half_dark[self.fields.index(x)]
     }
 
-    /// The boxes of what hangs together in an area.
+    /// The boxes of the connected patches in an area.
     fn connected(&self, area: Patch, counts: impl Fn(u32, u32) -> bool) -> Vec<Patch> {
         if area.width() == 1 && area.height() == 1 {
             // The labelling has no room for the label of a lone pixel.
@@ -179,7 +180,7 @@ impl<'a> Canvas<'a> {
         picture.chunks_exact(3).zip(self.bare[columns].chunks_exact(3))
     }
 
-    /// How many runs of pixels are off their field, row by row; counting stops where it is far too many.
+    /// How many runs of pixels differ from their field, row by row; counting stops when there are far too many.
     fn runs(&self, areas: &[Patch]) -> usize {
         let mut runs = 0;
         for (area, y) in areas.iter().flat_map(|area| (area.top..area.bottom).map(|y| (*area, y))) {
@@ -259,7 +260,7 @@ fn areas(image: &RgbImage, bare: &[u8], band: &Range<u32>) -> Vec<Patch> {
     columns.into_iter().map(area).collect()
 }
 
-/// Where a sequence holds, as runs of places.
+/// The runs of places at which a sequence is true.
 fn runs(holds: impl Iterator<Item = bool>) -> Vec<Range<u32>> {
     let mut runs: Vec<Range<u32>> = Vec::new();
     for (place, _) in (0..).zip(holds).filter(|(_, holds)| *holds) {

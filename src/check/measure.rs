@@ -6,16 +6,16 @@
 use super::alphabet::{Across, Detail, Edge, Letter, Path, Sides};
 use super::glyph::{Border, Glyph};
 
-/// From this coverage on a pixel counts as ink.
+/// The least coverage of a pixel that counts as ink.
 const INK: f64 = 0.5;
 
-/// A line whose fullest pixel has less was cut by a slanted side and tells little.
+/// The least coverage of the fullest pixel on a line that can be relied on; with less, a slanted side cut the line.
 const FULL: f64 = 0.985;
 
-/// Where no line is full, those count whose fullest pixel has at most so much less than the best.
+/// By how much the fullest pixel of a line may fall short of the fullest of all lines where no line is full.
 const SLANT: f64 = 0.02;
 
-/// Lines of a straight border end within so much of each other, in pixels.
+/// By how much the ends of lines on one straight border may differ, in pixels.
 const SAME_EDGE_PX: f64 = 0.03;
 
 /// The curvature 1/2r of the tightest arc at a border, of a radius of 1.5 strokes of 2 px, with some to spare.
@@ -34,8 +34,9 @@ pub(super) struct Extent {
 }
 
 impl Extent {
-    /// The same box where a side that nothing reaches lies by the opposite one and the letter's squareness, or by its
-    /// ink where both are such; `aspect` is a pixel's height over its width.
+    /// The same box, with each side that no ink reaches placed from the opposite side, since a letter is square; where
+    /// neither side is reached, the box is placed by the balance of its ink. `aspect` is a pixel's height over its
+    /// width.
     pub(super) fn squared(self, glyph: &Glyph, sides: Sides, aspect: f64) -> Self {
         let [top, right, bottom, left] = sides.map(|edge| edge == Edge::Open);
         let (width, height) = (self.height * aspect, self.width / aspect);
@@ -62,7 +63,7 @@ impl Extent {
         [(x - self.left) * across, (y - self.top) * down]
     }
 
-    /// The box by whatever comes nearest to each side: good to a few tenths of a pixel.
+    /// The box by the ink nearest to each side, good to a few tenths of a pixel.
     pub(super) fn roughly(glyph: &Glyph, edges: &FirstEdges) -> Self {
         Self::measure(glyph, edges, [Edge::Open; 4])
     }

@@ -10,7 +10,7 @@ use super::drawing::Drawing;
 use super::png::ReadError;
 use crate::quantity::Length;
 
-/// What a file ends with, and in how many of its last bytes it stands.
+/// What a file ends with, and in how many of its last bytes it must stand.
 const END: &[u8] = b"%%EOF";
 const TAIL_BYTES: usize = 1024;
 

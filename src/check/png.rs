@@ -11,10 +11,10 @@ use super::claim::Claim;
 use crate::quantity::Length;
 use crate::room::{MAX_PIXELS, PIXELS_A_SIDE};
 
-/// The largest file that is looked at.
+/// The largest file that is read, in bytes.
 pub const MAX_FILE_BYTES: u64 = 256 << 20;
 
-/// The most memory that the decoder may take beside the pixels.
+/// Maximum number of bytes that the decoder may take besides the pixels.
 const MAX_DECODER_BYTES: usize = 64 << 20;
 
 /// A decoded picture and what the file says of it.
@@ -22,7 +22,7 @@ pub(super) struct Picture {
     pub(super) image: RgbImage,
     /// Pixels a metre, across and down.
     pub(super) pixels_a_metre: Option<[u32; 2]>,
-    /// How the file would have its codes understood.
+    /// How the file says that its codes are to be understood.
     pub(super) colour_tag: ColourTag,
     /// What the file says it shows; an error where that is not understood.
     pub(super) claim: Option<Result<Claim, String>>,
@@ -40,7 +40,7 @@ impl Picture {
     }
 }
 
-/// How a file would have its codes understood.
+/// How a file says that its codes are to be understood.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub(super) enum ColourTag {
     None,
@@ -89,7 +89,7 @@ pub enum ReadError {
         /// What the system says.
         problem: String,
     },
-    /// Larger than what is looked at.
+    /// Larger than what is read.
     #[error(
         "{path}: {what} is over the limit of {limit}: give a PNG of one screen, at most {pixels} pixels in {mib} MiB",
         pixels = MAX_PIXELS, mib = MAX_FILE_BYTES >> 20
@@ -120,14 +120,14 @@ pub enum ReadError {
     },
     /// A picture of something else.
     #[error(
-        "{path}: shows no chart, since {strangers} of {all} things where letters would stand are none: give the picture of a chart, whole and as it was shown"
+        "{path}: shows no chart, since {strangers} of the {all} marks where letters would stand are not letters: give the picture of a chart, whole and as it was shown"
     )]
     NoChart {
         /// The file.
         path: String,
-        /// How many are no letters.
+        /// How many marks are not letters.
         strangers: usize,
-        /// Of how many.
+        /// How many marks there are.
         all: usize,
     },
     /// No drawing of filled paths.

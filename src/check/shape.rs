@@ -4,7 +4,7 @@ use super::alphabet::Letter;
 use super::glyph::Glyph;
 use super::measure::{Extent, pixels};
 
-/// A piece of a letter: a box less what its cuts take away. The pieces of a letter do not overlap.
+/// A piece of a letter: a box minus what its cuts take away. The pieces of a letter do not overlap.
 #[derive(Debug)]
 pub(super) struct Piece {
     /// Left, top, right and bottom in strokes.
@@ -25,7 +25,7 @@ pub(super) enum Cut {
     NotTowards(f64, f64),
 }
 
-/// The least blocks of pixels in a stroke where single pixels are not needed.
+/// How many blocks of pixels a stroke has at least where single pixels are not needed.
 const BLOCKS_A_STROKE: f64 = 4.0;
 
 /// The size of a pixel, or of a block of them, in strokes.
@@ -77,14 +77,14 @@ fn overlap(centre: f64, size: f64, from: f64, to: f64) -> f64 {
     (((centre + size / 2.0).min(to) - (centre - size / 2.0).max(from)) / size).max(0.0)
 }
 
-/// How much of a pixel lies on the near side of an edge that is so many pixels away.
+/// How much of a pixel lies on the near side of an edge at a distance of `pixels`.
 fn soft(pixels: f64) -> f64 {
     (pixels + 0.5).clamp(0.0, 1.0)
 }
 
-/// How much of a pixel so far from the centre lies in a disc.
+/// How much of a pixel at a place relative to the centre of a disc lies in the disc.
 ///
-/// A ramp one pixel wide about a radius R sums to π(R² + 1/12) pixels, so R² is made that much less.
+/// A ramp one pixel wide about a radius R sums to π(R² + 1/12) pixels, so R² is reduced by 1/12.
 fn disc(x: f64, y: f64, radius: f64, pixel: f64) -> f64 {
     let radius = (radius * radius / pixel / pixel - 1.0 / 12.0).max(0.0).sqrt();
     soft(radius - (x * x + y * y).sqrt() / pixel)
@@ -95,7 +95,7 @@ fn disc(x: f64, y: f64, radius: f64, pixel: f64) -> f64 {
 ///
 /// Means over a square stroke forgive an edge that is blurred but in place.
 ///
-/// Large letters are looked at in blocks of pixels, so many to a stroke as a small one has.
+/// Large letters are looked at in blocks of pixels, with as many blocks in a stroke as a small letter's stroke has pixels.
 pub(super) fn departure(glyph: &Glyph, extent: &Extent, letter: &Letter) -> f64 {
     let pixel = extent.pixel();
     let side = whole((1.0 / pixel[0] / BLOCKS_A_STROKE).floor());
@@ -137,7 +137,7 @@ impl Sums {
         Self { columns, rows, sums }
     }
 
-    /// The mean over every window of so many columns and rows.
+    /// The means over all windows with this number of columns and rows.
     fn means(&self, [wide, high]: [usize; 2]) -> impl Iterator<Item = f64> {
         let (wide, high) = (wide.min(self.columns), high.min(self.rows));
         let at = |column: usize, row: usize| self.sums[row * (self.columns + 1) + column];

@@ -16,7 +16,7 @@ use crate::raster;
 use crate::room::Display;
 use crate::scene::{Geometry, Metadata, Paint, Scene, Shape};
 
-/// A green field of one letter with strokes of so many pixels, its box beginning at a place in pixels.
+/// A green field with one letter. Its box begins at a place in pixels, and a stroke has a number of pixels.
 fn letter_on_green(letter: Optotype, stroke_px: f64, left: f64, top: f64) -> Glyph {
     let display = Display::assumed();
     let side = (STROKES_A_SIDE * stroke_px).ceil() + 24.0;

@@ -18,7 +18,7 @@ pub enum ColourChunk<'a> {
     Srgb,
     /// The screen has this ICC profile.
     Profile(&'a [u8]),
-    /// Nothing: the codes are the device's own.
+    /// No colour tag: the codes are the device's own.
     Device,
 }
 
@@ -35,8 +35,8 @@ pub fn encode(
     encode_played(std::slice::from_ref(image), 0, pitch, colour, metadata)
 }
 
-/// Pictures of one size that play once, each for so many milliseconds, as an animated PNG; the first stands for all where
-/// a viewer does not play it.
+/// An animated PNG of pictures of one size. It plays once and shows each for the same number of milliseconds; a viewer
+/// that does not play it shows the first.
 ///
 /// # Errors
 /// Only where the encoder refuses, which no legal pictures of one size make it do.

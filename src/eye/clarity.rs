@@ -5,21 +5,24 @@ use serde::Serialize;
 use crate::acuity::Acuity;
 use crate::quantity::{Angle, Luminance, SpatialFrequency};
 
-/// Letters are read around so many cycles a letter, in a band so wide at half its height:
-/// [Parish & Sperling, Solomon & Pelli](crate::bibliography::LETTER_BAND), between whose 1.5 and 3 this lies.
+/// The frequency that letters are mainly read from, in cycles a letter, and the full width in octaves of the band
+/// around it at half its height. The frequency is this project's own choice between the 1.5 and the 3 of [Parish &
+/// Sperling and Solomon & Pelli](crate::bibliography::LETTER_BAND); the width is that of the former.
 const CYCLES_A_LETTER: f64 = 2.5;
 const BAND_OCTAVES: f64 = 2.0;
 
-/// A letter is so many strokes high, each of which spans the line's angle.
+/// How many strokes high a letter is. Each stroke subtends the line's MAR.
 const STROKES_A_LETTER: f64 = 5.0;
 
-/// The band is summed from so many octaves under its middle to as many above it, where 0.2 % of it is left, in so many
-/// steps an octave.
+/// How many octaves of the band are summed to either side of its middle, and in how many steps an octave. At the ends
+/// 0.2 % of the band's height is left.
 const OCTAVES_ASIDE: i32 = 3;
 const STEPS_AN_OCTAVE: i32 = 5;
 
-/// From here on letters count as readable. Set so that a 20/32 letter in white stops being readable at the blur at which
-/// [Smith's rule](crate::bibliography::SMITH_1991) has it, with pupils of 3 to 5 mm (a test holds it).
+/// The least clarity of letters that count as readable. Calibrated, so no evidence: set so that a 20/32 letter in white
+/// stops being readable at the blur at which [Smith's rule](crate::bibliography::SMITH_1991) has it, with pupils of 3
+/// to 5 mm (a test keeps it so). Behind small pupils it is too generous: at 1.6 mm letters of 20/8 still count as
+/// readable.
 const READABLE: f64 = 0.1;
 
 /// Neural contrast sensitivity, by [Mantiuk et al. 2011](crate::bibliography::MANTIUK_2011): luminance in cd/m², then the
@@ -56,7 +59,7 @@ impl Clarity {
         self.0 >= READABLE
     }
 
-    /// On a straight line from this one to another: this at a share of 0, the other at 1.
+    /// The clarity between this one and another, by linear interpolation: this one at a share of 0, the other at 1.
     #[must_use]
     pub fn towards(self, other: Self, share: f64) -> Self {
         Self(self.0 + share * (other.0 - self.0))
@@ -138,8 +141,8 @@ struct Sum {
 }
 
 impl Sum {
-    /// Trapezia between one frequency and the next; the one in which the transfer crosses zero ends there, so that the
-    /// sum goes smoothly with what moves the crossing.
+    /// Adds the trapezium from the last frequency to this one. The trapezium in which the transfer crosses zero ends at the
+    /// crossing, so that the sum changes smoothly when the crossing moves.
     fn add(&mut self, weight: f64, transfer: f64) {
         if self.stopped {
             return;
@@ -154,7 +157,7 @@ impl Sum {
     }
 }
 
-/// The formula's parameters at a luminance, between the tabled ones by its logarithm.
+/// The formula's parameters at a luminance, interpolated by the logarithm of the luminance.
 fn neural_parameters(luminance: Luminance) -> [f64; 4] {
     let log = luminance.to_cd_m2().max(NEURAL[0].0).ln();
     let row = (1..NEURAL.len()).find(|row| NEURAL[*row].0.ln() >= log).unwrap_or(NEURAL.len() - 1);

@@ -96,8 +96,10 @@ mod tests {
 
     #[test]
     fn both_formulas_give_the_tabled_values() {
-        // Own arithmetic elsewhere on the published formulas; the coefficients of Thibos are those of two public
-        // sources, those of Atchison & Smith are from memory, held up by the textbook pair below.
+        // Own arithmetic on the published formulas, made before this code (with which program is not recorded), so this
+        // holds the typing of the formulas, not the formulas. The coefficients of Thibos are by a comment in public
+        // code and by the toolbox ISETCam, those of Atchison & Smith are from memory; the textbook pair below supports
+        // both.
         for (nm, thibos, atchison) in [
             (486.1, -0.644, -0.660),
             (535.0, -0.289, -0.296),
@@ -118,7 +120,8 @@ mod tests {
 
     #[test]
     fn the_textbook_pair_lies_where_textbooks_have_it() {
-        // An optometry article: with 570 nm in focus 535 nm is at −0.20 and 620 nm at +0.24 D, two decimals printed.
+        // An optometry article in Chinese (excerpt; title not recorded): with 570 nm in focus 535 nm is at −0.20 and
+        // 620 nm at +0.24 D, two decimals printed. An optometry page in Spanish has 0.25 D to either side.
         let rel = |nm: f64| {
             need(ChromaticEye::AtchisonSmith2005, nm) - need(ChromaticEye::AtchisonSmith2005, 570.0)
         };
@@ -140,7 +143,8 @@ mod tests {
 
     #[test]
     fn foci_of_bands_are_those_of_an_independent_sum() {
-        // numpy with colour-science's V(λ) every nanometre; the formulas are the same, the sums are not.
+        // numpy (version not recorded) with the V(λ) of colour-science 0.4.7 every nanometre; the formulas are the
+        // same, the sums are not.
         for (peak, width, thibos, atchison) in [
             (615.0, 45.0, 0.065_997, 0.078_096),
             (538.0, 60.0, -0.246_258, -0.251_172),

@@ -5,7 +5,14 @@
 //!
 //! Accommodation, astigmatism and all aberrations but the chromatic and the spherical one, scatter, neural adaptation, and
 //! colour vision itself. Luminance is that of the standard observer. Zero lens error means that 570 nm are focused for the
-//! test distance; texts put white's own focus anywhere from 555 to 570 nm.
+//! test distance; texts put white's own focus anywhere from 555 to 570 nm (sources not recorded).
+//!
+//! # What is calibrated
+//!
+//! [`NOTICED`] and the least clarity that counts as readable were each set on one published figure, so agreement with that
+//! figure is no evidence. Away from it they are extrapolated. How much a change of lens matters is therefore sure in its
+//! direction only: without aberrations a model eye is the more sensitive to a quarter dioptre the wider its pupil, and real
+//! eyes, whose aberrations grow with the pupil, hardly are ([Atchison et al. 2005](crate::bibliography::ATCHISON_2005)).
 
 mod clarity;
 mod focus;

@@ -6,26 +6,27 @@ use crate::quantity::{Angle, Dioptres, Length, SpatialFrequency, Wavelength};
 /// Spherical aberration is given for this pupil.
 const SPHERICAL_AT: Length = Length::mm(6.0);
 
-/// By so much the decimal logarithm of the light falls a square millimetre, where the Stiles-Crawford effect counts:
-/// [two sources](crate::bibliography::STILES_CRAWFORD).
+/// How fast light counts less away from the middle of the pupil, where the [Stiles-Crawford
+/// effect](crate::bibliography::STILES_CRAWFORD) is asked for: the factor 0.05 in 10^(−0.05 r²), r in millimetres.
 const STILES_CRAWFORD: f64 = 0.05;
 
-/// An eye behind its lens in place: round pupil, diffraction, chromatic focus. It does not accommodate, and scatter,
-/// astigmatism and all else that is not named here are left out.
+/// An eye behind the lens in place: round pupil, diffraction, chromatic focus. It does not accommodate. Scatter,
+/// astigmatism and everything else that is not named here are left out.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Eye {
     /// The entrance pupil.
     pub pupil: Pupil,
     /// The formula for its chromatic focus.
     pub chromatic: ChromaticEye,
-    /// How much of that: 1 for an ordinary eye, another for a lens of another material.
+    /// The factor by which the chromatic focus differs from the formula's: 1 for an ordinary eye; another number for an
+    /// implant of another material.
     pub dispersion: f64,
     /// The wavelength that lies in focus where the lens error is nought.
     pub focus_at: Wavelength,
     /// The coefficient of spherical aberration in micrometres over 6 mm of pupil (Zernike, OSA), plus where the edge
     /// is too strong. An ordinary eye has 0.1 to 0.15: [Thibos et al. 2002](crate::bibliography::THIBOS_2002).
     pub spherical_um: f64,
-    /// Whether the pupil's edge counts less; see the [caution](crate::bibliography::STILES_CRAWFORD).
+    /// Whether light through the pupil's edge counts less; see the [caution](crate::bibliography::STILES_CRAWFORD).
     pub stiles_crawford: bool,
 }
 
@@ -43,7 +44,7 @@ impl Eye {
         }
     }
 
-    /// By how much a wavelength is out of focus: lens error − (Rx(λ) − Rx(λ₀)), plus for a focus in front of the retina.
+    /// By how much a wavelength is out of focus: lens error − (Rx(λ) − Rx(λ₀)). Plus means a focus in front of the retina.
     ///
     /// ```
     /// # use evenfield::{eye::{Eye, Pupil}, quantity::{Dioptres, Length, Wavelength}};
@@ -113,7 +114,7 @@ impl Eye {
         6.0 * 5_f64.sqrt() * self.spherical_um * 1e-6 * scale
     }
 
-    /// The defocus that puts so many waves of the light in focus at the pupil's edge: 8wλ/D².
+    /// The defocus whose wavefront error at the pupil's edge is `waves` wavelengths of the light in focus: 8wλ/D².
     #[must_use]
     pub fn defocus_of_waves(&self, waves: f64) -> Dioptres {
         Dioptres::new(8.0 * waves * self.focus_at.to_m() / self.pupil.diameter().to_m().powi(2))

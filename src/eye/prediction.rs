@@ -3,28 +3,33 @@ use serde::Serialize;
 use super::{Clarity, Eye, LetterBand, Sides};
 use crate::quantity::{Dioptres, SpatialFrequency};
 
-/// Balance and best white are looked for in so many steps to either side of the fields' dioptric middle.
+/// In how many steps to either side of the fields' dioptric middle balance and best white are looked for.
 const STEPS_ASIDE: u8 = 20;
 
-/// How far to either side: at least three quarters of a dioptre, and where diffraction makes the depth of focus long, so many waves of it.
+/// How far they are looked for to either side: this many dioptres, or this many waves of defocus at the pupil's edge
+/// where that is farther, since behind a small pupil diffraction makes the depth of focus long.
 const ASIDE_D: f64 = 0.75;
 const ASIDE_WAVES: f64 = 1.0;
 
 /// One click of a phoropter in dioptres.
 pub const CLICK_D: f64 = 0.25;
 
-/// A difference of the sides' clarity is noticed from here on, as a decimal logarithm. Set so that with a pupil of 3 mm and
-/// 20/32 letters it is a step of 0.06 D: eyes notice 0.05 to 0.07 D
-/// [where there is blur already](crate::bibliography::BLUR_STEP_1989).
+/// The least difference of the sides' clarity that the model takes for a difference, as a decimal logarithm.
+///
+/// Calibrated, so no evidence: set so that with a pupil of 3 mm and 20/32 letters it is a step of 0.06 D, since eyes
+/// notice 0.05 to 0.07 D [where there is blur already](crate::bibliography::BLUR_STEP_1989). It is used for every pupil
+/// and line, which is an extrapolation: in this model the step falls from 0.060 D at 3 mm to 0.017 D at 6 mm, while
+/// just noticeable defocus [was measured](crate::bibliography::ATCHISON_2005) to fall from 0.33 to 0.28 D only.
 pub const NOTICED: f64 = 0.065;
 
-/// The visual Strehl ratio is summed up to so many cycles a degree.
+/// Up to how many cycles a degree the visual Strehl ratio is summed.
 const STREHL_CYCLES: u8 = 120;
 
-/// White is called best within this share of its highest clarity.
+/// The range of best white ends where clarity falls to this share of its highest value.
 const NEAR_BEST: f64 = 0.95;
 
-/// Where balance moves by more than this when each side is measured by its own best, diffraction is the reason.
+/// How far balance may move, in dioptres, when each side is divided by its own best clarity. A larger move is put down to
+/// diffraction.
 const DIFFRACTION_D: f64 = 0.05;
 
 /// Red, green and white at one lens error.
@@ -45,7 +50,7 @@ pub struct Curve<'a> {
     pub eye: &'a Eye,
     /// The lights of the fields.
     pub sides: &'a Sides,
-    /// What the line's letters are read from.
+    /// The frequencies that the line's letters are read from.
     pub band: &'a LetterBand,
 }
 
@@ -54,15 +59,20 @@ pub struct Curve<'a> {
 pub struct Prediction {
     /// The lens error at which the fields' mean foci lie equally far from the retina.
     pub middle_d: f64,
-    /// The lens error at which both sides are equally clear; none where they never are while readable.
+    /// The lens error at which both sides are equally clear; none if they never are while both can be read.
     pub balance_d: Option<f64>,
-    /// The same with each side measured by its own best.
+    /// The same with each side's clarity divided by its own best.
     pub balance_by_own_best_d: Option<f64>,
-    /// Whether these differ by more than 0.05 D, which diffraction makes them do.
+    /// Whether these two differ by more than 0.05 D, which is put down to diffraction.
     pub diffraction_moves_balance: bool,
-    /// The decimal logarithm of red's clarity over green's that one click of 0.25 D adds at balance.
+    /// By how much one click of 0.25 D at balance raises the decimal logarithm of red's clarity over green's.
     pub log_ratio_per_click: Option<f64>,
-    /// One click in steps that can just be noticed.
+    /// The same as a multiple of [`NOTICED`], the model's own least difference.
+    ///
+    /// It is no count of steps that an eye notices, and should not be reported as one: `NOTICED` was set behind 3 mm
+    /// and is extrapolated. Without aberrations this number grows 3.5 times from 3 to 6 mm of pupil, where eyes' own
+    /// sensitivity grows 1.2 times. It says which of two pupils or screens makes a click count for more, and where a
+    /// click is lost in the model's noise.
     pub noticed_steps_per_click: Option<f64>,
     /// Where white is clearest.
     pub white: Option<BestWhite>,
@@ -80,7 +90,7 @@ pub struct BestWhite {
 }
 
 impl Curve<'_> {
-    /// The three clarities and moduli at a lens error.
+    /// The clarity of red, green and white and the size of their transfer at a lens error.
     #[must_use]
     pub fn at(&self, lens_error: Dioptres) -> CurvePoint {
         let modulation = self.transfers(lens_error, self.band.middle()).map(f64::abs);
@@ -140,7 +150,7 @@ impl Curve<'_> {
         (red.readable() || green.readable()).then(|| log_ratio(red.value(), green.value()))
     }
 
-    /// What the model expects here.
+    /// What the model expects of a balance with this eye, line and screen.
     #[must_use]
     pub fn prediction(&self) -> Prediction {
         let middle = self.eye.middle_of(&self.sides.red, &self.sides.green).to_d();
@@ -167,7 +177,7 @@ impl Curve<'_> {
         }
     }
 
-    /// The lens errors on either side of the middle.
+    /// The clarities at lens errors to either side of the middle.
     fn scan(&self, middle: f64) -> Vec<Scanned> {
         let step = ASIDE_D.max(self.eye.defocus_of_waves(ASIDE_WAVES).to_d()) / f64::from(STEPS_ASIDE);
         (0..=2 * STEPS_ASIDE)
@@ -184,7 +194,7 @@ impl Curve<'_> {
             .min_by(|one, other| (one - middle).abs().total_cmp(&(other - middle).abs()))
     }
 
-    /// Halves a bracket until a thousandth of a dioptre is left.
+    /// Halves a bracket until it is at most a thousandth of a dioptre wide, and gives its middle.
     fn refined(&self, [mut low, mut high]: [f64; 2], offset: f64) -> f64 {
         let value = |at: f64| {
             let [red, green, _] = self.clarity(Dioptres::new(at));
@@ -209,7 +219,8 @@ fn log_ratio(red: f64, green: f64) -> f64 {
     red.max(f64::MIN_POSITIVE).log10() - green.max(f64::MIN_POSITIVE).log10()
 }
 
-/// Between which lens errors log10(red/green) plus an offset changes its sign, where both sides are readable.
+/// The pairs of neighbouring lens errors between which log10(red/green) plus an offset changes its sign, where both
+/// sides are readable.
 fn zeros(scan: &[Scanned], offset: f64) -> Vec<[f64; 2]> {
     let value = |at: &Scanned| {
         let [red, green, _] = at.clarity;

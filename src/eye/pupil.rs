@@ -3,8 +3,8 @@ use crate::quantity::{Length, Luminance};
 /// What a pupil may measure, in millimetres.
 const PUPIL_MM: std::ops::RangeInclusive<f64> = 0.5..=9.0;
 
-/// An average cornea in dioptres, the index of the aqueous humour, and how far behind the cornea a lens implant lies, in
-/// millimetres. From memory; depths of 3.6 to 5.0 mm change the pupil by 2.5 % either way.
+/// An average cornea in dioptres, the refractive index of the aqueous humour, and how far behind the cornea a lens implant
+/// lies, in millimetres. From memory, source not recorded; depths of 3.6 to 5.0 mm change the pupil by 2.5 % either way.
 const CORNEA_D: f64 = 43.0;
 const AQUEOUS: f64 = 1.336;
 const LENS_DEPTH_MM: f64 = 4.5;
@@ -78,7 +78,7 @@ impl Pupil {
         Self { diameter: Length::mm(mm.clamp(*PUPIL_MM.start(), *PUPIL_MM.end())) }
     }
 
-    /// The smaller of two, as where an implant has an aperture of its own.
+    /// The smaller of two pupils, for an eye whose implant has an aperture of its own.
     #[must_use]
     pub fn behind(self, other: Self) -> Self {
         if other.diameter < self.diameter { other } else { self }
@@ -97,8 +97,9 @@ mod tests {
 
     #[test]
     fn natural_pupils_are_those_of_the_formulas_other_form() {
-        // The same authors' formula multiplied out, as a public implementation has it (their appendix 2): with
-        // f = (L·a·M)^0.41, (18.5172 + 0.122165 f − 0.105569 y + 0.000138645 f y) / (2 + 0.0630635 f).
+        // Watson & Yellott 2012, equation 27 of appendix 2: the authors' own formula multiplied out. The paper was not seen;
+        // several public MATLAB and Python functions have these digits, and one of them names the equation (which one is not
+        // recorded). With f = (L·a·M)^0.41: (18.5172 + 0.122165 f − 0.105569 y + 0.000138645 f y) / (2 + 0.0630635 f).
         for (luminance, area, age, both) in [
             (1.0, 900.0, 45.0, true),
             (50.0, 47.0, 70.0, false),

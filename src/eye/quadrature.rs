@@ -8,8 +8,8 @@ const SIZES: [usize; 9] = [8, 12, 16, 24, 32, 48, 96, 192, 384];
 pub(super) struct Nodes(Vec<(f64, f64)>);
 
 impl Nodes {
-    /// Enough of them for an integrand that goes through so many whole waves: a wave needs at least π nodes, and a few
-    /// more bring the error under 1e-7.
+    /// Enough nodes for an integrand that oscillates through this number of whole waves: a wave needs at least π nodes,
+    /// and a few more bring the error under 1e-7.
     pub(super) fn for_waves(waves: f64) -> &'static Self {
         static NODES: [OnceLock<Nodes>; SIZES.len()] = [const { OnceLock::new() }; SIZES.len()];
         let wanted = 6.0 + 4.0 * waves.abs();

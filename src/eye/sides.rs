@@ -1,7 +1,7 @@
 use crate::light::{Bands, Channel};
 use crate::room::{Display, Spectra};
 
-/// The lights of a chart's fields: the bands of red, green and blue, and what shares of white's luminance they have.
+/// The lights of a chart's fields: the bands of red, green and blue, and the share of white's luminance that each has.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Sides {
     /// Of red.

@@ -9,7 +9,7 @@ pub(super) struct Wavefront {
     pub(super) defocus: f64,
     /// The wave at the edge by the fourth power of the radius, in waves.
     pub(super) fourth: f64,
-    /// By how much the logarithm of the light falls towards the edge.
+    /// By how much the natural logarithm of the light falls from the centre to the edge.
     pub(super) fall: f64,
 }
 

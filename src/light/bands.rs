@@ -1,12 +1,13 @@
 use super::{Observer, Spectrum};
 use crate::quantity::Wavelength;
 
-/// A spectrum is gathered into bands so wide, in nanometres. What varies with the wavelength is taken at each band's mean
-/// wavelength, so only its curvature within a band is lost: under 1e-4 of a transfer at 5 mm against steps of 1 nm, by an
-/// independent sum; the eye's tests hold ours against that.
+/// The width of the bands that a spectrum is gathered into, in nanometres. What varies with the wavelength is taken at
+/// each band's mean wavelength, so only its curvature within a band is lost: under 1e-4 of a transfer at 5 mm against
+/// steps of 1 nm, by a sum made outside this code (with which program is not recorded). The eye's tests hold the bands
+/// against sums over every nanometre.
 const BAND_NM: usize = 5;
 
-/// Bands with less than this share of a light are left out.
+/// The least share of a light that a band must have; smaller ones are left out.
 const LEAST_SHARE: f64 = 1e-4;
 
 /// A light as the eye weights it: mean wavelengths of narrow bands with their shares of its luminance, together 1.
@@ -16,7 +17,7 @@ pub struct Bands {
 }
 
 impl Bands {
-    /// Gathers a spectrum, weighted by V(λ) of 1924.
+    /// Gathers a spectrum into bands, weighted by V(λ) of CIE 1924.
     #[must_use]
     pub fn of(light: &Spectrum) -> Self {
         Self::gathered(light, BAND_NM)

@@ -12,16 +12,16 @@ pub enum Basis {
     Derived,
     /// Found by an eye on the match strip.
     Matched,
-    /// What the screen or its profile says of itself.
+    /// Stated by the screen or its profile about itself.
     Claimed,
-    /// Invented for the built-in demo room: an example, no screen.
+    /// Invented for the built-in demo room: an example, not a real screen.
     Invented,
     /// Not given, so taken from a stated standard or custom.
     Assumed,
 }
 
 impl Basis {
-    /// The weaker of two: a result rests on its worst ground.
+    /// The weaker of two bases: a result is as good as the weakest number that it uses.
     #[must_use]
     pub fn with(self, other: Self) -> Self {
         self.max(other)

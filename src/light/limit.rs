@@ -2,21 +2,23 @@
 
 use crate::quantity::Luminance;
 
-/// By how many per cent of their mean the two fields may differ: a little more than one code of green. Common practice,
-/// no source.
+/// By how many per cent of their mean the luminances of the two fields may differ: a little more than one code of green.
+/// Common practice, no source.
 pub const MATCH_PERCENT: f64 = 2.0;
 
-/// The most light, in per cent, that a letter may have of its field's: [ISO 10938](crate::bibliography::ISO_10938),
+/// The highest luminance of a letter, in per cent of its field's: [ISO 10938](crate::bibliography::ISO_10938),
 /// 4.1.3, borrowed.
 pub const LETTER_LIGHT_PERCENT: f64 = 15.0;
 
-/// From here on a letter is no longer quite black, in per cent of its field's light. This project's own.
+/// The luminance of a letter, in per cent of its field's, above which the check warns that it is grey. This project's own
+/// decision.
 pub const GREY_LETTER_PERCENT: f64 = 5.0;
 
-/// Below this V(λ) is no longer the eye's measure. Common practice, no source.
+/// The lowest luminance at which cones alone can be taken to see, so that V(λ) says how bright a field is. Common
+/// practice, no source.
 pub const PHOTOPIC: Luminance = Luminance::cd_m2(10.0);
 
-/// By how much the first field is brighter, in per cent of the mean of both.
+/// By how much the first field is brighter than the second, in per cent of the mean of both.
 ///
 /// ```
 /// # use evenfield::{light::difference_percent, quantity::Luminance};

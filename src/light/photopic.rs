@@ -177,7 +177,7 @@ const PHOTOPIC_2008: [f64; 81] = [
     1.48724e-5,
 ];
 
-/// The middle-wavelength cones for 2°, which alone see for a protanope, every 5 nm from 390 nm
+/// The middle-wavelength cones for 2°, by which a protanope sees brightness, every 5 nm from 390 nm
 /// ([Stockman & Sharpe](crate::bibliography::STOCKMAN_SHARPE_2000)).
 const MIDDLE_CONES: [f64; 81] = [
     0.0,

@@ -49,7 +49,7 @@ pub fn luminance_weights(primaries: [[f64; 2]; 3], white: [f64; 2]) -> Option<[f
     shares.iter().all(|share| share.is_finite()).then_some(shares)
 }
 
-/// Of a matrix by its columns.
+/// The determinant of a matrix, given by its columns.
 fn determinant([a, b, c]: [[f64; 3]; 3]) -> f64 {
     a[0] * (b[1] * c[2] - b[2] * c[1]) - a[1] * (b[0] * c[2] - b[2] * c[0])
         + a[2] * (b[0] * c[1] - b[1] * c[0])

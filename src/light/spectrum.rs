@@ -10,7 +10,8 @@ const STEP_NM: std::ops::RangeInclusive<f64> = 1.0..=10.0;
 /// What a spectrum file begins with.
 const HEADER: &str = "wavelength_nm,power";
 
-/// Powers under this share of the peak are noise, so a file must reach so far down or to the end of the visible.
+/// Powers under this share of the peak count as noise. At each end a file must fall below it, or reach the end of the
+/// visible range.
 const TAIL: f64 = 0.05;
 
 /// The relative power of a light at each nanometre from 380 to 780 nm: never negative, somewhere above zero.
@@ -65,7 +66,7 @@ pub enum SpectrumError {
     /// Nothing between 380 and 780 nm.
     #[error("it has no light between 380 and 780 nm: measure the primary alone at full drive")]
     Dark,
-    /// Cut where there is light.
+    /// Cut off where there is still light.
     #[error("it ends at {0} nm with over 5 % of its peak: measure from 380 to 780 nm")]
     Cut(f64),
 }
@@ -81,10 +82,10 @@ impl Spectrum {
         Self { powers: NM.map(power).collect() }
     }
 
-    /// A band so narrow that all of it has one wavelength, to the nearest nanometre.
+    /// A light of a single wavelength, rounded to the nearest nanometre.
     ///
     /// # Panics
-    /// Never: what lies outside the visible takes its nearest end.
+    /// Never: a wavelength outside the visible range is moved to its nearest end.
     #[must_use]
     pub fn line(wavelength: Wavelength) -> Self {
         let (first, last) = (f64::from(*NM.start()), f64::from(*NM.end()));
@@ -92,10 +93,10 @@ impl Spectrum {
         Self { powers: NM.map(|nm| f64::from(u8::from((f64::from(nm) - place).abs() < 0.5))).collect() }
     }
 
-    /// Reads a text of lines `wavelength_nm,power`, rising by 1 to 10 nm; between them power runs straight.
+    /// Reads a text of lines `wavelength_nm,power` in steps of 1 to 10 nm; between them power is interpolated linearly.
     ///
     /// # Errors
-    /// The first line that cannot be, and what to write.
+    /// Says which line is wrong first, and what to write instead.
     pub fn from_csv(text: &str) -> Result<Self, SpectrumError> {
         let rows = rows(text)?;
         let peak = rows.iter().map(|(_, power)| *power).fold(0.0, f64::max);

@@ -17,7 +17,7 @@ pub enum ToneError {
     /// Codes not ascending.
     #[error("code {0} does not come after the one before it: list the steps by ascending code")]
     Order(f64),
-    /// A code that is no 8-bit code.
+    /// A code that is not a whole number from 0 to 255.
     #[error("code {0} is not a whole number from 0 to 255")]
     Code(f64),
     /// Luminances that fall.

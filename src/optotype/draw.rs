@@ -1,11 +1,11 @@
-//! Which letters stand on a chart, by a seed.
+//! Which letters stand on a chart: a random order that a seed fixes.
 
 use rand_chacha::ChaCha8Rng;
 use rand_chacha::rand_core::{Rng, SeedableRng};
 
 use super::{LetterSet, Optotype};
 
-/// Letters without end: each round is the whole set in a new order, and no letter follows itself.
+/// An endless sequence of letters: the whole set in a new order, again and again, and never the same letter twice running.
 ///
 /// The same seed gives the same letters on every platform and in every version: the generator is `ChaCha8` and the
 /// shuffle is written here.
@@ -23,7 +23,7 @@ impl Draw {
         Self { set, random: ChaCha8Rng::seed_from_u64(seed), round: Vec::new(), last: None }
     }
 
-    /// Fisher and Yates's shuffle; a round that would start with the letter before it starts with another.
+    /// Shuffles the set anew (Fisher & Yates). If the first letter would repeat the last one, it is exchanged.
     fn refill(&mut self) {
         self.round = self.set.members();
         for end in (1..self.round.len()).rev() {

@@ -7,7 +7,7 @@ use kurbo::{Arc, BezPath, PathEl, Point, Shape, Vec2};
 /// How far kurbo's cubics may stray from a true arc, in strokes: at 100 pixels a stroke 1e-4 of a pixel.
 const ARC_TOLERANCE: f64 = 1e-6;
 
-/// One outline in the making.
+/// An outline that is being drawn.
 pub(super) struct Pen {
     path: BezPath,
 }

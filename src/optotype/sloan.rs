@@ -1,9 +1,8 @@
 //! The ten Sloan letters.
 //!
 //! C and O are the ring, open and closed. The others are this project's own construction on the 5 × 5 grid
-//! (common practice, no source: drawings of the diagonals differ). Straight strokes are one unit wide, those of V
-//! along each row and so 0.93 across;
-//! so are feet and tips where a stroke ends flat.
+//! (common practice, no source: drawings of the diagonals differ). Straight strokes are one unit wide, and so are feet and
+//! tips where a stroke ends flat. The strokes of V are one unit wide along each row, which is 0.93 at right angles to them.
 
 use std::f64::consts::FRAC_PI_2;
 

@@ -16,7 +16,8 @@ impl Dioptres {
         Self { dioptres }
     }
 
-    /// The vergence of a distance: its reciprocal in metres. A lens balanced there is so much too plus for far away.
+    /// The vergence of a distance: its reciprocal in metres. A lens balanced there has
+    /// this much too much plus for far away.
     ///
     /// ```
     /// # use evenfield::quantity::{Dioptres, Length};

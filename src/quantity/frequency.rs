@@ -2,7 +2,7 @@ use std::fmt;
 
 use super::Angle;
 
-/// How fine a pattern is for the eye.
+/// How fine a pattern is for the eye: a spatial frequency.
 #[derive(Clone, Copy, PartialEq, PartialOrd)]
 pub struct SpatialFrequency {
     cycles_per_degree: f64,
@@ -15,7 +15,7 @@ impl SpatialFrequency {
         Self { cycles_per_degree: cycles }
     }
 
-    /// So many cycles within an angle.
+    /// The frequency of a pattern with this number of cycles within an angle.
     ///
     /// ```
     /// # use evenfield::quantity::{Angle, SpatialFrequency};

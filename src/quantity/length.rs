@@ -6,7 +6,7 @@ const MM_PER_INCH: f64 = 25.4;
 const INCHES_PER_FOOT: f64 = 12.0;
 const POINTS_PER_INCH: f64 = 72.0;
 
-/// What a person may call a length, and how many millimetres it has.
+/// The names of units that a person may write, and how many millimetres each has.
 const UNITS: [(&str, f64); 7] = [
     ("mm", 1.0),
     ("cm", 10.0),

@@ -60,7 +60,7 @@ impl fmt::Debug for Luminance {
 }
 
 impl fmt::Display for Luminance {
-    /// Three significant figures are all that a photometer deserves: `51.8 cd/m²`, `0.25 cd/m²`.
+    /// In three significant figures, which is what a photometer is good for: `51.8 cd/m²`, `0.25 cd/m²`.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         let digits = if self.cd_m2.abs() < 1.0 { 2 } else { usize::from(self.cd_m2.abs() < 100.0) };
         write!(f, "{:.digits$} cd/m²", self.cd_m2)

@@ -33,7 +33,7 @@ impl fmt::Debug for Wavelength {
 }
 
 impl fmt::Display for Wavelength {
-    /// Whole nanometres: displays are not known better.
+    /// In whole nanometres, since a display's light is not known more exactly.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
         write!(f, "{:.0} nm", self.nm)
     }

@@ -4,7 +4,7 @@ use kurbo::{Affine, BezPath, PathEl, Point, Rect, Shape};
 
 use super::blend::Blend;
 
-/// How far a flattened curve may stray from the true one, in pixels: a tenth of what eight bits can tell.
+/// How far a flattened curve may stray from the true one, in pixels: a tenth of what eight bits can show.
 const FLATNESS_PX: f64 = 1e-3;
 
 /// What share of each pixel a path covers, over the path's own pixels.

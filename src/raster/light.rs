@@ -6,7 +6,7 @@ use crate::light::Channel;
 use crate::room::Display;
 use crate::scene::{Geometry, Image, Paint, Scene};
 
-/// A picture in light: for each pixel what each channel gives, 0 to 1 of its full drive above black.
+/// A picture in light: the light of each channel at each pixel, from 0 (black) to 1 (full drive).
 #[derive(Debug, Clone, PartialEq)]
 pub struct Light {
     /// Pixels across.
@@ -55,7 +55,8 @@ fn lights(paint: Paint, display: &Display) -> [f64; 3] {
     Channel::ALL.map(|channel| display.tone(channel).light(paint.codes[channel.index()]))
 }
 
-/// The light of a part of a scene, its window in millimetres, on so many pixels: exact areas, without rounding to codes.
+/// The light of a part of a scene on a grid of columns and rows: exact areas, without rounding to codes. The part is
+/// given by its window in millimetres.
 #[must_use]
 pub fn light(scene: &Scene, window: Rect, pixels: [usize; 2], display: &Display) -> Light {
     let scale = [pixels[0] as f64 / window.width(), pixels[1] as f64 / window.height()];

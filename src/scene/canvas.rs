@@ -20,14 +20,14 @@ pub enum Anchor {
     Centre,
     /// Their right end.
     Right,
-    /// The end of the first number's whole part, so that a column's numbers line up at the point.
+    /// The end of the first number's whole part, so that the numbers of a column line up at the decimal point.
     Point,
 }
 
-/// Shapes as they are laid down; lengths and places in millimetres from the upper left corner.
+/// A canvas that shapes are added to; lengths and places are in millimetres from the upper left corner.
 #[derive(Debug, Clone, Default)]
 pub struct Canvas {
-    /// What was laid down so far.
+    /// The shapes so far.
     pub shapes: Vec<Shape>,
 }
 
@@ -92,7 +92,7 @@ impl Canvas {
         self.shapes.push(Shape { geometry, paint: style.paint });
     }
 
-    /// Words broken into lines no longer than `width`, from a left end and a top; says where they end below.
+    /// Writes words in lines no longer than `width` from a left end and a top, and gives the lower end of the last line.
     pub fn paragraph(&mut self, words: &str, style: Style, [left, top]: [f64; 2], width: f64) -> f64 {
         let mut bottom = top;
         for line in wrapped(words, style, width) {
@@ -108,7 +108,7 @@ fn width(words: &str, style: Style) -> f64 {
     Text::new(words, style.face, style.em).width().to_mm()
 }
 
-/// Up to the end of the first digits; all of it where there is no digit.
+/// The text up to the end of its first digits; all of it if it has no digit.
 fn whole_part(words: &str) -> &str {
     let Some(digit) = words.find(|letter: char| letter.is_ascii_digit()) else { return words };
     let end = words[digit..].find(|letter: char| !letter.is_ascii_digit());

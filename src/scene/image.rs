@@ -6,7 +6,7 @@ use kurbo::Rect;
 /// Pixels that fill a rectangle along the picture's sides, such as a view. Never part of a chart: a check refuses it.
 ///
 /// Their codes are those of sRGB, or of the screen that the scene is drawn for. Every pixel is a small rectangle of one
-/// colour; enlarged, it stays one.
+/// colour, however much the picture is enlarged.
 #[derive(Debug, Clone)]
 pub struct Image {
     /// Where it lies, in millimetres.

@@ -1,11 +1,11 @@
-//! One look for sheets, reports, plots and slides: colours, type and space. Charts have none of it.
+//! The common look of sheets, reports, plots and slides: colours, type and space. Charts do not use it.
 
 use super::{Face, Paint};
 use crate::quantity::Length;
 
-/// What reports and slides stand on.
+/// The background of reports and slides.
 pub const PAPER: Paint = Paint { codes: [0xFB, 0xFA, 0xF7] };
-/// What goes to a printer: no ink where nothing stands.
+/// The background of what goes to a printer: white, so that it takes no ink.
 pub const BARE: Paint = Paint { codes: [0xFF; 3] };
 /// Words and figures on paper.
 pub const INK: Paint = Paint { codes: [0x16, 0x19, 0x1D] };
@@ -13,13 +13,13 @@ pub const INK: Paint = Paint { codes: [0x16, 0x19, 0x1D] };
 pub const QUIET: Paint = Paint { codes: [0x59, 0x62, 0x6B] };
 /// Grids and rules.
 pub const HAIRLINE: Paint = Paint { codes: [0xD8, 0xDB, 0xDD] };
-/// What is of the red field.
+/// Whatever belongs to the red field.
 pub const LONG: Paint = Paint { codes: [0xB3, 0x26, 0x1E] };
-/// What is of the green field.
+/// Whatever belongs to the green field.
 pub const MIDDLE: Paint = Paint { codes: [0x1B, 0x6E, 0x3F] };
-/// What is equal, and the one accent.
+/// Balance, and the one accent colour.
 pub const BALANCE: Paint = Paint { codes: [0x8A, 0x5A, 0x00] };
-/// What pictures in the dark room stand on.
+/// The background of pictures for the dark room.
 pub const NIGHT: Paint = Paint { codes: [0x05, 0x06, 0x07] };
 /// Words and figures in the dark room.
 pub const GLOW: Paint = Paint { codes: [0xC8, 0xCB, 0xCD] };
@@ -29,10 +29,10 @@ pub const DIM: Paint = Paint { codes: [0x7C, 0x84, 0x8C] };
 /// The width of a rule or a grid line in millimetres.
 pub const HAIRLINE_MM: f64 = 0.25;
 
-/// What all spaces on paper are counted in, in millimetres.
+/// The unit of all spaces on paper, in millimetres.
 pub const GRID_MM: f64 = 2.0;
 
-/// From baseline to baseline, in ems.
+/// The distance from baseline to baseline, in ems.
 const LEADING: f64 = 1.4;
 
 /// How words are set.
@@ -46,7 +46,7 @@ pub struct Style {
     pub paint: Paint,
 }
 
-/// From one size of type to the next.
+/// The ratio of one size of type to the next smaller one.
 const SCALE: f64 = 1.25;
 
 /// The size of a report's body.
@@ -73,7 +73,7 @@ impl Style {
         Self { paint, ..self }
     }
 
-    /// From baseline to baseline in millimetres.
+    /// The distance from baseline to baseline in millimetres.
     #[must_use]
     pub const fn leading(self) -> f64 {
         self.em.to_mm() * LEADING

@@ -3,7 +3,7 @@ use kurbo::{BezPath, Circle, Point, Rect, Shape as _};
 use super::look::{BALANCE, HAIRLINE, HAIRLINE_MM, HEADING, INK, LONG, MIDDLE, QUIET, SMALL};
 use super::{Anchor, Canvas, Line, Paint};
 
-/// An axis has at most so many intervals between its ticks, each at least so long in millimetres.
+/// Maximum number of intervals between an axis's ticks, and the least length of one in millimetres.
 const MOST_INTERVALS: f64 = 6.0;
 const INTERVAL_MM: f64 = 6.5;
 
@@ -20,7 +20,7 @@ pub struct Axis {
     pub from: f64,
     /// The right or upper end.
     pub to: f64,
-    /// Whether its numbers always have a sign, and nought a line of its own.
+    /// Whether its numbers always have a sign and zero has a line of its own.
     pub signed: bool,
 }
 
@@ -35,7 +35,7 @@ pub struct Word {
     pub anchor: Anchor,
 }
 
-/// What a curve is of. Colour, line and marks tell curves apart, and a word names each.
+/// What a curve shows, which decides its colour, line and marks; a word names it as well.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Hand {
     /// The red field: a solid line, round marks.
@@ -128,7 +128,7 @@ impl Axis {
             .unwrap_or(10.0 * power)
     }
 
-    /// Round values from one end to the other.
+    /// The round values from one end of the axis to the other, at which ticks stand.
     fn ticks(&self, step: f64) -> Vec<f64> {
         let mut tick = (self.from / step - 1e-6).ceil();
         let mut ticks = Vec::new();
@@ -159,7 +159,7 @@ impl Axis {
         format!("{sign}{size}")
     }
 
-    /// Which share of the axis lies before a value.
+    /// The share of the axis's length that lies before a value.
     fn share(&self, value: f64) -> f64 {
         (value - self.from) / (self.to - self.from)
     }

@@ -12,23 +12,24 @@ use crate::raster::{self, Light};
 use crate::room::Room;
 use crate::scene::{Geometry, Metadata, Paint, Scene, Shape};
 
-/// The most samples of a picture with its surround: about half a gigabyte while it is worked on.
+/// Maximum number of samples of a picture with its surround; working on them takes about half a gigabyte.
 const MOST_SAMPLES: usize = 1 << 24;
 
-/// Beyond the blurred disc the light of a point falls off slowly; the surround is wider by so many strokes.
+/// How many strokes wider than the blurred disc the surround is, since the light of a point falls off slowly beyond the
+/// disc.
 const SURROUND_STROKES: f64 = 2.0;
 
-/// A transfer is worked out in so many steps up to the cut-off, and so many for each of the waves that a blurred disc makes
-/// in it: straight between them it is off by at most 1e-3.
+/// In how many steps a transfer is worked out up to the cut-off, and in how many more for each of the waves that a
+/// blurred disc makes in it. Interpolated linearly between them, it is off by at most 1e-3.
 const STEPS_TO_CUT_OFF: f64 = 256.0;
 const STEPS_A_WAVE: f64 = 32.0;
 
 /// What a close-up shows.
 #[derive(Debug, Clone)]
 pub struct Subject<'a> {
-    /// The chart that it is of; its first line counts.
+    /// The chart; of its lines the first one is shown.
     pub request: &'a Request,
-    /// Letters to each side.
+    /// How many letters are shown on each side.
     pub letters: usize,
     /// Pixels a stroke.
     pub stroke_px: u16,
@@ -49,7 +50,7 @@ pub struct CloseUp {
     left: usize,
     top: usize,
     transform: Transform,
-    /// Channels that vary, two and two as one complex picture.
+    /// The channels that vary over the picture, in pairs that share one complex picture.
     pairs: Vec<([usize; 2], Vec<Complex<f64>>)>,
     bands: [Bands; 3],
 }
@@ -127,7 +128,7 @@ impl CloseUp {
         self.cropped(&self.seen_with_surround(eye, lens_error))
     }
 
-    /// The same with all of its surround, whose mean is that of the picture on the screen.
+    /// The same with all of its surround. Its mean light is that of the picture on the screen.
     #[must_use]
     pub fn seen_with_surround(&self, eye: &Eye, lens_error: Dioptres) -> Light {
         let mut seen = self.light.clone();
@@ -144,7 +145,7 @@ impl CloseUp {
         seen
     }
 
-    /// The transfer of a light from frequency nought to the cut-off, in steps fine enough to go straight between them.
+    /// The transfer of a light from frequency zero to the cut-off, in steps fine enough for linear interpolation.
     fn table(&self, eye: &Eye, lens_error: Dioptres, light: &Bands) -> Table {
         let cut_off = eye.cut_off().to_cycles_per_degree();
         let step =
@@ -243,7 +244,7 @@ fn scene(subject: &Subject<'_>, line: Acuity, height: f64, colours: &FieldColour
     }
 }
 
-/// The channels that vary over a picture, two and two.
+/// The channels that vary over a picture, in pairs.
 fn pairs(light: &Light, transform: &Transform) -> Vec<([usize; 2], Vec<Complex<f64>>)> {
     let varies = |plane: &[f64]| plane.iter().any(|light| (light - plane[0]).abs() > 0.0);
     let varying: Vec<usize> = (0..3).filter(|channel| varies(&light.planes[*channel])).collect();
@@ -258,7 +259,7 @@ fn pairs(light: &Light, transform: &Transform) -> Vec<([usize; 2], Vec<Complex<f
     varying.chunks(2).map(pair).collect()
 }
 
-/// A transfer at equal steps of frequency, in cycles a degree; nought beyond.
+/// A transfer at equal steps of frequency, in cycles a degree; zero beyond the last.
 struct Table {
     step: f64,
     values: Vec<f64>,
@@ -328,7 +329,7 @@ mod tests {
     #[test]
     fn a_point_becomes_airys_disc() {
         // First dark ring at 1.2197 λ/D (first zero of J₁, 3.8317, over π); at half of that 2J₁(x)/x squared is 0.3675
-        // of the middle (J₁(1.9159) = 0.58072, by scipy).
+        // of the middle (J₁(1.9159) = 0.58072, by scipy, version not recorded).
         const SIDE: usize = 240;
         let ring = 1.2197 * 550e-9 / 3e-3;
         let pixel = Angle::radians(ring / 12.0);

@@ -3,15 +3,15 @@ use crate::eye::Eye;
 use crate::quantity::Dioptres;
 use crate::raster::Light;
 
-/// From one picture to the next no area may change by more than this share of the fields' light. Common practice where
-/// seizures are a risk: a change of a tenth is what counts as a flash.
+/// By how much any area may change from one picture to the next, as a share of the fields' light: a tenth, from which
+/// on a change counts as a flash where seizures are a risk. Common practice, source not recorded.
 const MOST_CHANGE: f64 = 0.1;
 
 /// The coarsest step in dioptres, and how often it may be halved.
 const COARSEST_D: f64 = 0.05;
 const HALVINGS: i32 = 5;
 
-/// Lens errors from one end to the other and back, in steps that nobody sees as flashes.
+/// Lens errors from one end to the other and back, in steps too small to count as flashes.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Sweep {
     /// The pictures in their order.
@@ -21,7 +21,7 @@ pub struct Sweep {
 }
 
 impl Sweep {
-    /// Goes from one lens error to another and back; `seen` hears of each picture.
+    /// Goes from one lens error to another and back; `seen` is called after each picture.
     ///
     /// The step is halved until no area of a stroke's size changes by more than a tenth of the fields' light.
     #[must_use]

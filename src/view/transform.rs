@@ -3,11 +3,11 @@ use std::sync::Arc;
 use rustfft::num_complex::Complex;
 use rustfft::{Fft, FftPlanner};
 
-/// The fast transform of a picture, forth and back.
+/// The fast Fourier transform of a picture and its inverse.
 pub(super) struct Transform {
     columns: usize,
     rows: usize,
-    /// Along rows and along columns, forth and back.
+    /// Along rows and along columns, each forward and inverse.
     forth: [Arc<dyn Fft<f64>>; 2],
     back: [Arc<dyn Fft<f64>>; 2],
 }
@@ -39,7 +39,7 @@ impl Transform {
     }
 }
 
-/// Side by side in blocks, so that neither reading nor writing strides through memory.
+/// The side of the blocks in which a picture is transposed, so that neither reading nor writing strides through memory.
 const BLOCK: usize = 16;
 
 /// Rows become columns.
@@ -57,7 +57,7 @@ fn turned(picture: &[Complex<f64>], columns: usize, rows: usize) -> Vec<Complex<
     turned
 }
 
-/// The next length that transforms quickly: products of 2, 3 and 5.
+/// The next length that transforms quickly: one whose only prime factors are 2, 3 and 5.
 pub(super) fn quick_length(least: usize) -> usize {
     let smooth = |length: &usize| {
         let mut rest = *length;

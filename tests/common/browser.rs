@@ -32,7 +32,7 @@ const NAMED: [(&str, &str); 8] = [
 ];
 
 impl Browser {
-    /// Opens one on a screen of so many device pixels, so many of them to a pixel of the page; none, and the test is
+    /// Opens one on a screen with a number of device pixels, `ratio` of them to a pixel of the page; none, and the test is
     /// skipped, where there is no browser.
     pub(crate) fn open([columns, rows]: [u32; 2], ratio: f64) -> Option<Self> {
         let port = TcpListener::bind("127.0.0.1:0").unwrap().local_addr().unwrap().port();

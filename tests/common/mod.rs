@@ -16,7 +16,8 @@ pub(crate) fn skip(kind: &str, what: &str) {
     println!("skipped: {what}: not there");
 }
 
-/// The table of 400 real EDID blocks that lies beside a developer's checkout; none, and the test is skipped, without it.
+/// The table of 400 real EDID blocks that lies beside a developer's checkout; none if it is
+/// missing, and then the test is skipped.
 pub(crate) fn edid_table() -> Option<String> {
     let table = Path::new(env!("CARGO_MANIFEST_DIR")).join("../shared/data/edid-sample.csv");
     let text = std::fs::read_to_string(&table).ok();

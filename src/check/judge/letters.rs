@@ -12,13 +12,14 @@ use crate::room::{LEAST_STROKE_PX, PLAIN_STROKE_PX};
 /// By how many per cent a letter's size and its detail may be off: ISO 10938:2016, 4.1.1.
 const SIZE_PERCENT: f64 = 5.0;
 
-/// Letters in a line where there is room.
+/// How many letters a line has where there is room.
 const LETTERS_A_LINE: f64 = 5.0;
 
-/// What the measurement of a gap can be off by, in pixels, on a field of fine codes.
+/// By how many pixels the measurement of a gap can be off, on a field of fine codes.
 const RESOLUTION_PX: f64 = 0.04;
 
-/// One code's share of a field's light up to which its codes are fine: that of green 147 on an sRGB screen.
+/// The largest share of a field's light that one code may have if the codes are to count as fine: that of green 147 on
+/// an sRGB screen.
 const FINE_STEP: f64 = 0.015;
 
 /// The least gap between letters in letter widths, and between rows in heights of the lower one, less what the
@@ -28,15 +29,16 @@ const GAP: (f64, f64) = (1.0, 0.02);
 /// The air around all letters in their own heights; a row begins at a whole pixel, which may take one of it.
 const AIR: f64 = 1.0;
 
-/// The largest share of a square stroke that may lack ink or have too much, in per cent: where strokes have 3 px, and
-/// where they have fewer, of which the grid itself leaves up to 16 at the sharp corners of a V. This project's own.
+/// How many per cent of an area one stroke square may lack ink or have too much: where strokes have 3 px or more, and
+/// where they have fewer. There the pixel grid alone causes up to 16 % at the sharp corners of a V. This project's own
+/// decision.
 const SHAPE_PERCENT: (f64, f64) = (15.0, 25.0);
 
-/// How far the middles of a row's letters may lie apart, in per cent of their height: a quarter of a stroke. This
-/// project's own.
+/// How far apart the middles of a row's letters may lie, in per cent of their height: a quarter of a stroke. This
+/// project's own decision.
 const LEVEL_PERCENT: f64 = 5.0;
 
-/// More letters than this are not named one by one.
+/// Maximum number of letters that are named one by one.
 const MOST_NAMED: usize = 12;
 
 pub(super) fn findings(seen: &Seen, wanted: &Wanted, scale: &Scale) -> Vec<Finding> {
@@ -64,8 +66,8 @@ fn resolution(scale: &Scale) -> Option<Finding> {
     Some(Finding { basis: scale.basis, ..finding })
 }
 
-/// How much narrower the outermost letter looks: at an angle θ beside the eye's own place it is farther by 1/cos θ and
-/// turned by θ, so it subtends cos² θ of its angle across.
+/// How much narrower the outermost letter looks. At an angle θ to the side it is farther away by 1/cos θ and turned by
+/// θ, so across it subtends cos² θ of the angle that it would subtend straight ahead.
 fn obliquity(seen: &Seen, scale: &Scale) -> Option<Finding> {
     let middle = f64::from(seen.size[0]) / 2.0;
     let beside = |letter: &SeenLetter| ((letter.ends[0] + letter.ends[1]) / 2.0 - middle).abs();
@@ -169,11 +171,11 @@ impl Line<'_> {
         let counts = self.row.fields.iter().map(Vec::len);
         let count = counts.min().and_then(|count| u32::try_from(count).ok()).map_or(0.0, f64::from);
         let finding = Finding::number(&clause::LETTERS_A_LINE, count, Requirement::AtLeast(LETTERS_A_LINE));
-        let note = "fewer than five: the line judges less finely";
+        let note = "fewer than five letters: the line measures acuity less finely";
         finding.note_if_failed(note).only_warn()
     }
 
-    /// The worst of some lengths of every letter, as angles against so many MAR.
+    /// The worst of some lengths of every letter, as angles against a target of `mars` times the line's MAR.
     fn angle(
         &self,
         clause: &'static Clause,
@@ -205,12 +207,12 @@ impl Line<'_> {
         self.scale.angle(px, axis).map_or(f64::NAN, Angle::to_arcmin)
     }
 
-    /// A mean size whose line is not known: which line it would be.
+    /// The mean size of a row whose line is not known, with the line that would have it.
     fn like(&self, clause: &'static Clause, mars: f64, minutes: f64) -> Finding {
         let like =
             Acuity::from_mar(minutes / mars).map_or_else(|_| "no acuity".into(), |line| line.to_string());
         let finding = Finding::number(clause, minutes, Requirement::Unknown);
-        let finding = finding.with_note(format!("that of {like}: name the line with --line"));
+        let finding = finding.with_note(format!("the size of {like}: name the line with --line"));
         Finding { basis: self.scale.basis, ..finding }
     }
 
@@ -231,8 +233,9 @@ impl Line<'_> {
         if beyond_px > resolution_px {
             return finding;
         }
-        let note =
-            format!("so near to the limit that {resolution_px:.2} px, which codes cannot tell, may decide");
+        let note = format!(
+            "so near to the limit that an error of {resolution_px:.2} px, too small for the codes to show, may decide"
+        );
         finding.note_if_failed(note).only_warn()
     }
 

@@ -1,4 +1,4 @@
-//! The light: both fields as bright, letters dark enough, fields bright enough.
+//! The light: whether both fields are equally bright, letters dark enough and fields bright enough.
 
 use super::picture::colour;
 use super::seen::Seen;
@@ -30,7 +30,7 @@ pub(super) fn findings(seen: &Seen, wanted: &Wanted, display: &Display) -> Vec<F
     findings
 }
 
-/// The weakest ground of the channels that a field drives.
+/// The weakest basis among the channels that a field drives.
 fn of_driven(codes: [u8; 3], ground: impl Fn(Channel) -> Basis) -> Basis {
     let driven = Channel::ALL.into_iter().filter(|channel| codes[channel.index()] > 0);
     driven.map(ground).fold(Basis::Measured, Basis::with)
@@ -41,12 +41,12 @@ fn basis(codes: [u8; 3], display: &Display) -> Basis {
     of_driven(codes, |channel| display.full_basis(channel))
 }
 
-/// What its share of white rests on.
+/// What the field's share of white rests on.
 fn ratio_basis(codes: [u8; 3], display: &Display) -> Basis {
     of_driven(codes, |channel| display.ratio_basis(channel))
 }
 
-/// What the tone curve adds to it: nothing at full drive.
+/// What the tone curve rests on. At full drive the curve is not needed, so it weakens nothing.
 fn tone_ground(codes: [u8; 3], display: &Display) -> Basis {
     let on_the_curve = codes.iter().any(|code| (1..255).contains(code));
     if on_the_curve { display.tone_basis() } else { Basis::Measured }

@@ -5,7 +5,7 @@ use crate::check::clause;
 use crate::check::locate::{Mark, Patch};
 use crate::check::{Finding, Requirement, Verdict};
 
-/// The highest label: so often it fits into the picture's height.
+/// How many times the highest label fits into the picture's height.
 const LABELS_DOWN: f64 = 8.0;
 
 /// The widest label in label heights: twelve characters, the longest name of a line.
@@ -51,7 +51,7 @@ fn in_words(marks: &[Mark]) -> String {
 enum Labels {
     /// One at the outer end of every row on every field, and nothing else. They are not read.
     Whole,
-    /// Something else, and what.
+    /// Something else; the words say what.
     Amiss(&'static str),
 }
 

@@ -45,7 +45,7 @@ impl Wanted {
             }
         }
         lines.sort_by(|one, other| other.to_log_mar().total_cmp(&one.to_log_mar()));
-        // Who says where red is speaks of two fields.
+        // Who says where red is means a chart with two fields.
         let said = claim.map(|claim| claim.fields);
         Self {
             room: expected.room.clone().or_else(|| claim.and_then(|claim| claim.room.clone())),
@@ -66,17 +66,18 @@ pub(super) fn picture(picture: Picture, expected: &Expected) -> Report {
     measured(picture, expected).0
 }
 
-/// So many things where letters would stand are more than a chart that went wrong has, if most of them are no letters.
+/// Maximum number of marks in the place of letters that are not letters, if they are also most of the marks there. A
+/// picture with more is not a chart that went wrong but a picture of something else.
 const MOST_STRANGERS: usize = 20;
 
-/// Measures a picture that says nothing of itself, unless most of what stands where letters would is none: their number,
-/// and of how many.
+/// Measures a picture that says nothing of itself. If most of the marks where letters would stand are not letters, it
+/// gives the number of those and of all marks instead.
 pub(super) fn stray_picture(picture: Picture, expected: &Expected) -> Result<Report, [usize; 2]> {
     let (report, strangers @ [no_letters, all]) = measured(picture, expected);
     if no_letters > MOST_STRANGERS && 2 * no_letters > all { Err(strangers) } else { Ok(report) }
 }
 
-/// The report, and of the things where letters stand how many are none.
+/// The report, and how many of the marks where letters stand are not letters, and how many there are.
 fn measured(mut picture: Picture, expected: &Expected) -> (Report, [usize; 2]) {
     let claim = picture.claim.as_ref().and_then(|claim| claim.as_ref().ok());
     let wanted = Wanted::new(expected, claim);

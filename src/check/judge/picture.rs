@@ -45,9 +45,9 @@ fn paths(seen: &Seen, sample: [Length; 2], room: Option<&Room>) -> Finding {
         return finding;
     }
     finding.with_note(if room.is_some() {
-        "measured by its paths; what shows them draws the edges, so it is for slides and print only"
+        "measured by its paths; the program that shows them draws the edges, so it is for slides and print only"
     } else {
-        "measured by its paths; what prints them may scale them, so hold a rule and a card to the print"
+        "measured by its paths; a printer may scale them, so hold a rule and a card to the print"
     })
 }
 
@@ -75,7 +75,7 @@ fn scale(picture: &Picture, room: Option<&Room>) -> Finding {
     finding.note_if_failed("print and other programs would show it at another size: make the chart anew")
 }
 
-/// A tag that is not the room's lets a program between file and screen change the codes.
+/// The colour tag. One that is not the room's lets a program between file and screen change the codes.
 fn colour_tag(picture: &Picture, room: Option<&Room>) -> Finding {
     let found = picture.colour_tag.to_string();
     let Some(room) = room else {

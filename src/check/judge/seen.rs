@@ -12,7 +12,7 @@ use crate::room::Display;
 pub(super) struct Seen {
     pub(super) size: [u32; 2],
     pub(super) fields: Fields,
-    /// One code's share of each field's light: how finely its edges can be told.
+    /// The share of each field's light that one code makes, which limits how exactly edges can be placed.
     pub(super) code_step: Vec<f64>,
     pub(super) rows: Vec<SeenRow>,
     pub(super) marks: Vec<Mark>,
@@ -87,7 +87,7 @@ impl SeenLetter {
         self.letter.map_or("?", |letter| letter.name)
     }
 
-    /// Width and height in pixels; none where a gap opens to a side across, since nothing reaches it.
+    /// Width and height in pixels; none along an axis on which a gap opens to a side, since no ink reaches that side.
     pub(super) fn sizes(&self) -> [Option<f64>; 2] {
         let open = |border: usize| self.letter.is_some_and(|letter| letter.sides[border] == Edge::Open);
         let width = if open(1) || open(3) { None } else { Some(self.extent.width) };
@@ -132,7 +132,7 @@ impl Seen {
     }
 }
 
-/// The light of a field less that of the next darker codes, as a share of it.
+/// By how much the next darker codes are darker than a field, as a share of its light.
 fn code_step(codes: [u8; 3], display: &Display) -> f64 {
     let darker = codes.map(|code| code.saturating_sub(1));
     1.0 - display.luminance(darker) / display.luminance(codes)

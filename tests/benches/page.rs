@@ -5,7 +5,7 @@
 
 #![allow(clippy::unwrap_used, clippy::print_stdout, reason = "a benchmark may stop, and prints")]
 
-#[path = "../tests/common/mod.rs"]
+#[path = "../common/mod.rs"]
 mod common;
 
 use std::time::Duration;
