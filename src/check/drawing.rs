@@ -24,6 +24,20 @@ const NEAR_A_MM: f64 = 33.0;
 /// How far a flattened curve may stray, in samples.
 const FLATNESS: f64 = 1e-3;
 
+/// The sides that a drawing may have, in millimetres: from a letter to a wall.
+pub(super) const SIDE_MM: std::ops::RangeInclusive<f64> = 1.0..=1e5;
+
+/// How far outside itself a drawing may have a point, in its own longer sides. Honest fields end at the edge; curves that run
+/// far away would be flattened into more lines than any memory holds.
+const FAR_SIDES: f64 = 4.0;
+
+/// How often a drawing may be painted over, counted in its own area. Honest ones have two fields and letters; the bound keeps
+/// the time within seconds.
+const MOST_COATS: f64 = 16.0;
+
+/// Maximum number of areas, of which an honest near chart has about two hundred.
+const MOST_AREAS: usize = 5_000;
+
 /// What a file draws: filled areas in millimetres from the upper left corner, one over the other.
 pub(super) struct Drawing {
     /// Width and height.
@@ -72,9 +86,26 @@ impl Drawing {
     }
 
     fn bounded(&self) -> Result<(), String> {
-        let endless = |area: &BezPath| !area.is_finite() || !area.bounding_box().is_finite();
-        if self.areas.iter().any(|(area, _)| endless(area)) {
-            return Err("it has an area without end".into());
+        let [width, height] = self.size.map(Length::to_mm);
+        if !SIDE_MM.contains(&width) || !SIDE_MM.contains(&height) {
+            return Err(format!("its size of {width:.3e} × {height:.3e} mm is no chart's"));
+        }
+        if self.areas.len() > MOST_AREAS {
+            return Err(format!("it has {} areas, more than {MOST_AREAS}", self.areas.len()));
+        }
+        let sheet = Rect::new(0.0, 0.0, width, height);
+        let far = sheet.inflate(FAR_SIDES * width.max(height), FAR_SIDES * width.max(height));
+        let mut coats = 0.0;
+        for (area, _) in &self.areas {
+            // Before curves are looked at, all their points: a box of the curves alone may take for ever.
+            let points = points(area).ok_or("it has an area without end")?;
+            if !far.contains_rect(points) {
+                return Err("it has a shape far outside its edges".into());
+            }
+            coats += points.intersect(sheet).area() / sheet.area();
+        }
+        if coats > MOST_COATS {
+            return Err(format!("it paints over itself more than {MOST_COATS:.0} times"));
         }
         Ok(())
     }
@@ -207,6 +238,25 @@ impl Drawing {
             sampled: Some(pitch),
         })
     }
+}
+
+/// A box around all points of a path, those that draw curves towards them as well; none where one is not finite.
+fn points(area: &BezPath) -> Option<Rect> {
+    if !area.is_finite() {
+        return None;
+    }
+    let of = |element: &PathEl| match *element {
+        PathEl::MoveTo(to) | PathEl::LineTo(to) => vec![to],
+        PathEl::QuadTo(one, to) => vec![one, to],
+        PathEl::CurveTo(one, other, to) => vec![one, other, to],
+        PathEl::ClosePath => Vec::new(),
+    };
+    let all = area.elements().iter().flat_map(of);
+    Some(
+        all.map(|point| Rect::from_points(point, point))
+            .reduce(|all, one| all.union(one))
+            .unwrap_or_default(),
+    )
 }
 
 fn lay(image: &mut RgbImage, area: &BezPath, scale: [f64; 2], codes: [u8; 3], display: &Display) {

@@ -7,13 +7,16 @@
 mod alphabet;
 mod claim;
 pub mod clause;
+mod content;
 mod drawing;
 mod finding;
 mod glyph;
 mod identify;
+mod inflate;
 mod judge;
 mod locate;
 mod measure;
+mod numeral;
 mod pdf;
 mod png;
 mod shape;

@@ -1,12 +1,15 @@
 //! Reading a PDF of filled paths.
 
-use hayro_syntax::content::ops::TypedInstruction as Op;
-use hayro_syntax::object::{Dict, Name, Number, Object, String as PdfString};
-use hayro_syntax::{LoadPdfError, Pdf};
+use std::sync::{Mutex, PoisonError};
+
+use hayro_syntax::object::{Array, Dict, Name, Object, Stream, String as PdfString};
+use hayro_syntax::{Filter, LoadPdfError, Pdf};
 use kurbo::{Affine, BezPath, Point, Rect, Shape};
 
 use super::claim::Claim;
+use super::content::{Instruction, Operator, instructions};
 use super::drawing::Drawing;
+use super::inflate;
 use super::png::ReadError;
 use crate::quantity::Length;
 
@@ -23,23 +26,40 @@ struct Brush {
 
 pub(super) fn decode(bytes: Vec<u8>, name: &str) -> Result<Drawing, ReadError> {
     let refused = |problem: String| ReadError::NotADrawing { path: name.into(), problem };
-    let not_whole = || refused("it is not a whole PDF".into());
+    inflate::bounded(&bytes).map_err(refused)?;
+    let read = fenced(|| read(bytes));
+    read.unwrap_or_else(|| Err("the library that reads it gave up".into())).map_err(refused)
+}
+
+/// Runs what may stop with a panic on what nobody foresaw, without a word on the terminal; none where it did.
+fn fenced<T>(work: impl FnOnce() -> T + std::panic::UnwindSafe) -> Option<T> {
+    static HOOK: Mutex<()> = Mutex::new(());
+    let _alone = HOOK.lock().unwrap_or_else(PoisonError::into_inner);
+    let loud = std::panic::take_hook();
+    std::panic::set_hook(Box::new(|_| {}));
+    let done = std::panic::catch_unwind(work).ok();
+    std::panic::set_hook(loud);
+    done
+}
+
+fn read(bytes: Vec<u8>) -> Result<Drawing, String> {
+    const NOT_WHOLE: &str = "it is not a whole PDF";
     // The reader mends files that were cut off; a chart is not mended.
     let tail = &bytes[bytes.len().saturating_sub(TAIL_BYTES)..];
     if !tail.windows(END.len()).any(|part| part == END) {
-        return Err(not_whole());
+        return Err(NOT_WHOLE.into());
     }
     let pdf = Pdf::new(bytes).map_err(|problem| match problem {
-        LoadPdfError::Decryption(_) => refused("it is locked".into()),
-        LoadPdfError::Invalid => not_whole(),
+        LoadPdfError::Decryption(_) => "it is locked",
+        LoadPdfError::Invalid => NOT_WHOLE,
     })?;
-    let page = pdf.pages().first().ok_or_else(not_whole)?;
+    let page = pdf.pages().first().ok_or(NOT_WHOLE)?;
     let sheet = page.media_box();
-    known_alone(&pdf).map_err(refused)?;
+    known_alone(&pdf)?;
     let shown = page.crop_box();
     let moved = [shown.x0 - sheet.x0, shown.y0 - sheet.y0, shown.x1 - sheet.x1, shown.y1 - sheet.y1];
     if moved.into_iter().any(|side| side.abs() > 1e-3) {
-        return Err(refused("part of its page is cropped away".into()));
+        return Err("part of its page is cropped away".into());
     }
     let claim = claim(&pdf);
     // A near chart's second page matches its inks and has no letters; a chart has one.
@@ -47,25 +67,50 @@ pub(super) fn decode(bytes: Vec<u8>, name: &str) -> Result<Drawing, ReadError> {
         claim.as_ref().and_then(|claim| claim.as_ref().ok()).is_some_and(|claim| claim.distance.is_some());
     let most = if near { 2 } else { 1 };
     if pdf.pages().len() > most {
-        return Err(refused(format!("it has {} pages and not {most}", pdf.pages().len())));
+        return Err(format!("it has {} pages and not {most}", pdf.pages().len()));
     }
     let [width, height] = [sheet.x1 - sheet.x0, sheet.y1 - sheet.y0].map(Length::points);
     // Points from the lower left corner become millimetres from the upper left one.
     let mm = Length::points(1.0).to_mm();
     let place = Affine::new([mm, 0.0, 0.0, -mm, -sheet.x0 * mm, sheet.y1 * mm]);
-    let mut page_of = Page {
+    let mut drawn = Page {
         brush: Brush { place, codes: [0; 3] },
         kept: Vec::new(),
         path: BezPath::new(),
         areas: Vec::new(),
         words: Vec::new(),
     };
-    let mut operations = page.typed_operations();
-    while let Some(operation) = operations.next() {
-        page_of.take(&operation).map_err(refused)?;
+    for instruction in instructions(&stream(page.raw())?)? {
+        drawn.take(&instruction)?;
     }
-    Ok(Drawing { size: [width, height], areas: page_of.areas, words: page_of.words, claim })
+    Ok(Drawing { size: [width, height], areas: drawn.areas, words: drawn.words, claim })
 }
+
+/// What a page is drawn by: one stream, or several one behind the other.
+fn stream(page: &Dict<'_>) -> Result<Vec<u8>, String> {
+    const UNREADABLE: &str = "what its page is drawn by cannot be unpacked";
+    let unpacked = |stream: &Stream<'_>| -> Result<Vec<u8>, String> {
+        let plain = stream.filters().iter().all(|filter| matches!(filter, Filter::FlateDecode));
+        if !plain || stream.filters().len() > 1 || stream.dict().keys().any(|key| PACKED.contains(&&*key)) {
+            return Err(UNREADABLE.into());
+        }
+        Ok(stream.decoded_data().map_err(|_| UNREADABLE)?.into_owned())
+    };
+    if let Some(one) = page.get::<Stream<'_>>("Contents") {
+        return unpacked(&one);
+    }
+    let Some(all) = page.get::<Array<'_>>("Contents") else { return Ok(Vec::new()) };
+    let mut joined = Vec::new();
+    for part in all.iter::<Object<'_>>() {
+        let part = part.into_stream().ok_or(UNREADABLE)?;
+        joined.extend(unpacked(&part)?);
+        joined.push(b'\n');
+    }
+    Ok(joined)
+}
+
+/// What would change a stream after it is unpacked, or fetch it from elsewhere.
+const PACKED: [&[u8]; 6] = [b"DecodeParms", b"DP", b"F", b"FFilter", b"FDecodeParms", b"DL"];
 
 /// All that may stand on a page and on what holds pages: anything else could turn, scale, cover or run something.
 const KNOWN: [(&[u8], &[&[u8]]); 3] = [
@@ -97,50 +142,36 @@ struct Page {
 }
 
 impl Page {
-    /// Whether there is a place to draw from.
-    fn begun(&self) -> bool {
-        !self.path.elements().is_empty()
-    }
-
-    #[allow(clippy::wildcard_enum_match_arm, reason = "what is not filled paths is refused, whatever it is")]
-    fn take(&mut self, operation: &Op<'_, '_>) -> Result<(), String> {
-        let at = |x: &Number, y: &Number| (x.as_f64(), y.as_f64());
-        match operation {
-            Op::SaveState(_) => self.kept.push(self.brush.clone()),
-            Op::RestoreState(_) => self.brush = self.kept.pop().ok_or("it restores what it did not save")?,
-            Op::Transform(by) => {
-                let by = [&by.0, &by.1, &by.2, &by.3, &by.4, &by.5].map(Number::as_f64);
-                self.brush.place *= Affine::new(by);
+    /// Draws by an instruction, whose numbers are as many as it takes.
+    fn take(&mut self, instruction: &Instruction) -> Result<(), String> {
+        match (instruction.operator, instruction.numbers.as_slice()) {
+            (Operator::Save, _) => self.kept.push(self.brush.clone()),
+            (Operator::Restore, _) => {
+                self.brush = self.kept.pop().ok_or("it restores what it did not save")?;
             }
-            Op::NonStrokeColorDeviceRgb(by) => {
-                self.brush.codes = [&by.0, &by.1, &by.2].map(|share| code(share.as_f64()));
+            (Operator::Transform, &[a, b, c, d, e, f]) => {
+                self.brush.place *= Affine::new([a, b, c, d, e, f]);
             }
-            Op::NonStrokeColorDeviceGray(by) => self.brush.codes = [code(by.0.as_f64()); 3],
-            Op::MoveTo(to) => self.path.move_to(at(&to.0, &to.1)),
-            Op::LineTo(to) if self.begun() => self.path.line_to(at(&to.0, &to.1)),
-            Op::CubicTo(to) if self.begun() => {
-                self.path.curve_to(at(&to.0, &to.1), at(&to.2, &to.3), at(&to.4, &to.5));
-            }
-            Op::ClosePath(_) if self.begun() => self.path.close_path(),
-            Op::RectPath(rect) => {
-                let [x, y, width, height] = [&rect.0, &rect.1, &rect.2, &rect.3].map(Number::as_f64);
+            (Operator::FillRgb, &[red, green, blue]) => self.brush.codes = [red, green, blue].map(code),
+            (Operator::FillGrey, &[grey]) => self.brush.codes = [code(grey); 3],
+            (Operator::MoveTo, &[x, y]) => self.path.move_to((x, y)),
+            (Operator::LineTo, &[x, y]) => self.path.line_to((x, y)),
+            (Operator::CurveTo, &[x1, y1, x2, y2, x, y]) => self.path.curve_to((x1, y1), (x2, y2), (x, y)),
+            (Operator::Close, _) => self.path.close_path(),
+            (Operator::Rectangle, &[x, y, width, height]) => {
                 self.path.extend(Rect::new(x, y, x + width, y + height).path_elements(0.0));
             }
-            Op::FillPathNonZero(_) | Op::FillPathNonZeroCompatibility(_) => {
+            (Operator::Fill, _) => {
                 self.areas.push((self.brush.place * std::mem::take(&mut self.path), self.brush.codes));
             }
-            Op::EndPath(_) => self.path = BezPath::new(),
-            Op::EndText(_) | Op::TextFont(_) | Op::ShowText(_) => {}
+            (Operator::EndPath, _) => self.path = BezPath::new(),
             // Words begin there unless they are placed.
-            Op::BeginText(_) => self.words.push(self.brush.place * Point::ZERO),
-            Op::SetTextMatrix(by) => {
-                self.words.push(self.brush.place * Point::new(by.4.as_f64(), by.5.as_f64()));
+            (Operator::BeginText, _) => self.words.push(self.brush.place * Point::ZERO),
+            (Operator::TextPlace, &[_, _, _, _, x, y]) => {
+                self.words.push(self.brush.place * Point::new(x, y))
             }
-            _ => {
-                return Err(
-                    "its page has more than filled paths: lines, pictures, clips or other colours".into()
-                );
-            }
+            (Operator::EndText | Operator::Font | Operator::ShowText, _) => {}
+            _ => return Err("its page has an instruction with other numbers than it takes".into()),
         }
         Ok(())
     }

@@ -4,22 +4,20 @@ use kurbo::{BezPath, Rect, Shape};
 use roxmltree::{Document, Node, ParsingOptions};
 
 use super::claim::Claim;
-use super::drawing::Drawing;
+use super::drawing::{Drawing, SIDE_MM};
+use super::numeral::{is_path, number, numbers};
 use super::png::ReadError;
 use crate::quantity::Length;
 
 /// An element's own area, in millimetres.
 fn area(node: Node<'_, '_>) -> Result<BezPath, String> {
-    let number = |name: &str| {
+    let side = |name: &str| {
         let text = node.attribute(name).unwrap_or("0");
-        text.parse::<f64>()
-            .ok()
-            .filter(|number| number.is_finite())
-            .ok_or_else(|| format!("{name}=\"{text}\" is no number"))
+        number(text).ok_or_else(|| format!("{name}=\"{}\" is no number", short(text)))
     };
     match node.tag_name().name() {
         "rect" => {
-            let [x, y, width, height] = [number("x")?, number("y")?, number("width")?, number("height")?];
+            let [x, y, width, height] = [side("x")?, side("y")?, side("width")?, side("height")?];
             if width <= 0.0 || height <= 0.0 {
                 return Err(format!("a rectangle of {width} × {height} is drawn by some and not by others"));
             }
@@ -27,6 +25,9 @@ fn area(node: Node<'_, '_>) -> Result<BezPath, String> {
         }
         "path" => {
             let data = node.attribute("d").unwrap_or_default();
+            if !is_path(data) {
+                return Err(format!("the path {:?} is not written as SVG has it, or has arcs", short(data)));
+            }
             BezPath::from_svg(data).map_err(|error| format!("a path is not understood ({error})"))
         }
         other => Err(format!("<{other}> is drawn as its viewer likes")),
@@ -39,8 +40,14 @@ fn codes(node: Node<'_, '_>) -> Result<[u8; 3], String> {
     let byte = |at: usize| fill.get(at..at + 2).and_then(|text| u8::from_str_radix(text, 16).ok());
     match (fill.len(), fill.starts_with('#'), byte(1), byte(3), byte(5)) {
         (7, true, Some(red), Some(green), Some(blue)) => Ok([red, green, blue]),
-        _ => Err(format!("fill=\"{fill}\" is no colour written #rrggbb")),
+        _ => Err(format!("fill=\"{}\" is no colour written #rrggbb", short(fill))),
     }
+}
+
+/// The beginning of a text that is quoted.
+fn short(text: &str) -> String {
+    const MOST: usize = 40;
+    text.chars().take(MOST).collect()
 }
 
 /// What makes an XML document an SVG.
@@ -50,8 +57,15 @@ const NAMESPACE: &str = "http://www.w3.org/2000/svg";
 const KNOWN: [&str; 11] =
     ["width", "height", "viewBox", "x", "y", "d", "fill", "role", "aria-label", "id", "xmlns"];
 
+/// Only SVG's own elements, with attributes of no namespace, which another reader would take for others.
 fn known_alone(node: Node<'_, '_>) -> Result<(), String> {
-    match node.attributes().find(|attribute| !KNOWN.contains(&attribute.name())) {
+    if node.tag_name().namespace() != Some(NAMESPACE) {
+        return Err(format!("<{}> is no element of SVG", node.tag_name().name()));
+    }
+    let is_known = |attribute: &roxmltree::Attribute<'_, '_>| {
+        attribute.namespace().is_none() && KNOWN.contains(&attribute.name())
+    };
+    match node.attributes().find(|attribute| !is_known(attribute)) {
         Some(other) => {
             Err(format!("<{}> has {}=, which is not measured", node.tag_name().name(), other.name()))
         }
@@ -67,6 +81,9 @@ pub(super) fn decode(text: &str, name: &str) -> Result<Drawing, ReadError> {
     if document.root().descendants().any(|node| node.is_pi()) {
         return Err(refused("it has an instruction to its viewer (<?…?>)".into()));
     }
+    if root.tag_name().name() != "svg" || root.tag_name().namespace() != Some(NAMESPACE) {
+        return Err(refused(format!("its root is <{}> and not that of SVG", root.tag_name().name())));
+    }
     known_alone(root).map_err(refused)?;
     let size = size(root).map_err(refused)?;
     let mut areas = Vec::new();
@@ -74,6 +91,9 @@ pub(super) fn decode(text: &str, name: &str) -> Result<Drawing, ReadError> {
     for node in root.children().filter(Node::is_element) {
         if node.children().any(|child| child.is_element()) {
             return Err(refused(format!("<{}> holds other elements", node.tag_name().name())));
+        }
+        if node.tag_name().namespace() != Some(NAMESPACE) {
+            return Err(refused(format!("<{}> is no element of SVG", node.tag_name().name())));
         }
         match node.tag_name().name() {
             "title" | "desc" => {}
@@ -95,24 +115,21 @@ pub(super) fn decode(text: &str, name: &str) -> Result<Drawing, ReadError> {
 
 /// Width and height in millimetres, which its own units must be as well.
 fn size(root: Node<'_, '_>) -> Result<[Length; 2], String> {
-    if root.tag_name().name() != "svg" || root.tag_name().namespace() != Some(NAMESPACE) {
-        return Err(format!("its root is <{}> and not that of SVG", root.tag_name().name()));
-    }
     let mm = |name: &str| {
         let text = root.attribute(name).ok_or_else(|| format!("it has no {name}="))?;
-        let number = text.strip_suffix("mm").and_then(|number| number.parse::<f64>().ok());
-        number
-            .filter(|number| *number > 0.0 && number.is_finite())
-            .ok_or_else(|| format!("{name}=\"{text}\" is no length in mm"))
+        let length = text.strip_suffix("mm").and_then(number);
+        length
+            .filter(|length| SIDE_MM.contains(length))
+            .ok_or_else(|| format!("{name}=\"{}\" is no length from 1 mm to 100 m, in mm", short(text)))
     };
     let [width, height] = [mm("width")?, mm("height")?];
     let view = root.attribute("viewBox").ok_or("it has no viewBox=")?;
-    let numbers: Vec<f64> = view.split_whitespace().filter_map(|number| number.parse().ok()).collect();
+    let numbers = numbers(view).unwrap_or_default();
     let same = |one: f64, other: f64| (one - other).abs() < 1e-3;
     match numbers.as_slice() {
         [x, y, w, h] if same(*x, 0.0) && same(*y, 0.0) && same(*w, width) && same(*h, height) => {
             Ok([width, height].map(Length::mm))
         }
-        _ => Err(format!("viewBox=\"{view}\" is not its size in mm, so its units are others")),
+        _ => Err(format!("viewBox=\"{}\" is not its size in mm, so its units are others", short(view))),
     }
 }
