@@ -100,7 +100,7 @@ fn a_matched_gamma_becomes_the_curve_on_which_the_match_is_counted() {
     let desk = Desk::new();
     let new = "room new --pixels 1920x1080 --width 527mm --distance 3m --out room.toml --force";
     assert_eq!(desk.run(&format!("{new} --matched-gamma 1.8 --matched-step 7")).code, 0);
-    let display = Room::read(&desk.path("room.toml")).unwrap().display;
+    let display = Room::read(&desk.path("room.toml")).unwrap().display.clone();
     assert_eq!(display.tone_basis(), Basis::Matched);
     // The sheet of the room without a gamma shows its step 7 in green of code 147 + 2 · 4, beside red of code 253; both
     // are equal on a curve of 1.8: (155/255)^1.8 = 0.4082 of green, (253/255)^1.8 = 0.9859 of red.

@@ -219,9 +219,9 @@ fn a_chart_that_is_mirrored_once_too_often_is_found() {
     let turned = report(&room(""), &customary(), image::imageops::flip_horizontal_in_place);
     assert_eq!(of(&turned, &clause::MIRRORING).verdict, Verdict::Fail);
     assert_eq!(of(&turned, &clause::FIELDS).verdict, Verdict::Fail);
-    let mut mirrored = room("");
-    mirrored.viewing.mirror = true;
-    mirrored.file.viewing.mirror = true;
+    let mut file = room("").file().clone();
+    file.viewing.mirror = true;
+    let mirrored = Room::from_file(file, crate::light::Basis::Measured).unwrap();
     let right = report(&mirrored, &customary(), |_| {});
     assert_eq!(of(&right, &clause::MIRRORING).verdict, Verdict::Pass);
     assert_eq!((right.count(Verdict::Fail), right.count(Verdict::Warn)), (0, 0), "{right:#?}");

@@ -25,9 +25,12 @@ pub use paper::Paper;
 pub use room_page::RoomPage;
 pub use room_report::{FieldsShown, Ground, Interval, LineShown, RoomReport, Shown};
 pub use setup_sheet::{SetupSheet, bar_px};
-pub use verification::Verification;
+pub use verification::{Verification, VerificationRow};
 pub use wall_card::WallCard;
 pub use warning::Warning;
+
+/// What stands on every sheet that a practice shows or prints.
+pub const PRACTITIONER: &str = "For use by a licensed practitioner or under one\u{2019}s supervision.";
 
 /// What stands on everything that could be taken for a measurement.
 pub const CAUTION: &str = "It is a model of what the room file says, not a measurement of the screen. For use by, or \

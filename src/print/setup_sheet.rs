@@ -1,3 +1,4 @@
+use super::PRACTITIONER;
 use crate::chart::{FieldColours, match_steps};
 use crate::quantity::Length;
 use crate::room::Room;
@@ -8,11 +9,13 @@ use crate::scene::{Anchor, CARD_MM, Canvas, Face, Metadata, Paint, Scene, Text, 
 const CARD: &str = "bank card";
 const CAPTION_IN_CARD: f64 = 0.8;
 
-/// The bar takes so much of the picture's columns, whatever the room file says of their size.
+/// The share of the picture's columns that the bar takes, whatever the room file says of their size.
 const BAR_SHARE: (u32, u32) = (4, 5);
 
-/// A digit fits so often into the picture's height, and is at least so high: legible at arm's length.
+/// How many digits would fill the picture's height, one below the other.
 const DIGITS_DOWN: f64 = 46.0;
+
+/// Minimum height of a digit: legible at arm's length.
 const LEAST_DIGIT_MM: f64 = 2.4;
 
 /// The exponents of the tone steps.
@@ -21,17 +24,17 @@ const GAMMAS: [f64; 5] = [1.8, 2.0, 2.2, 2.4, 2.6];
 const WHITE: Paint = Paint { codes: [255; 3] };
 const BLACK: Paint = Paint { codes: [0; 3] };
 
-/// What to do, in four short steps.
+/// What to do, in four short steps; what follows `room set` changes the room file.
 const WHAT_TO_DO: [&str; 4] = [
-    "1  Hold a steel rule to the bar and give the length that you read: --measured-bar …mm.",
-    "2  A bank card must fit its outline, or the size is wrong.",
-    "3  From afar: which grey melts into its stripes? Give its number: --matched-gamma 2.2.",
-    "4  Which border of red and green is hardest to see? Give its number: --matched-step 5.",
+    "1  Hold a steel rule to the bar at the foot and read its length: room set … --measured-bar 421.6mm.",
+    "2  Hold a bank card to its outline. If it does not fit, the size in the room file is wrong.",
+    "3  Step back. Which grey can no longer be told from its stripes? Its number: room set … --matched-gamma 2.2.",
+    "4  Which border of red and green is hardest to see? Its number: room set … --matched-step 5.",
 ];
 
 /// What spoils every reading, to be seen to first.
-const BEFORE: &str = "First: 30 minutes of warm-up, native resolution, no overscan; auto-brightness, night colour, HDR, \
-                      dynamic contrast and power dimming off.";
+const BEFORE: &str = "First let the screen warm up for 30 minutes, at its native resolution and without overscan. Switch \
+                      off auto-brightness, night colour, HDR, dynamic contrast and power dimming.";
 
 /// A picture for the whole screen that tells its size, its tone curve and its match without an instrument.
 #[derive(Debug, Clone)]
@@ -44,7 +47,7 @@ pub struct SetupSheet {
     pub greens: Vec<u8>,
 }
 
-/// The columns of the bar on a picture of so many: what a measured length is divided by.
+/// The columns of the bar on a picture of `columns`: what a measured length is divided by.
 #[must_use]
 pub fn bar_px(columns: u32) -> u32 {
     columns * BAR_SHARE.0 / BAR_SHARE.1
@@ -134,7 +137,7 @@ impl Sheet {
     }
 
     fn heading(&mut self, room: &Room) {
-        let title = room.file.name.as_ref().map_or_else(String::new, |name| format!(": {name}"));
+        let title = room.name().map_or_else(String::new, |name| format!(": {name}"));
         let (left, mut baseline) = (self.margin, self.margin + 1.4 * self.digit);
         let body = self.style(GLOW);
         let heading = Style { em: body.em * 1.25, ..body };
@@ -174,7 +177,7 @@ impl Sheet {
     /// Red over green in steps, border on border; nothing moves and nothing flickers.
     fn match_strip(&mut self, red: Paint, greens: &[u8]) {
         let top = self.rows_top;
-        self.text("Match: step with the faintest border", self.margin, top + self.digit, DIM);
+        self.text("Match: which border is the faintest?", self.margin, top + self.digit, DIM);
         let (patch_top, bottom) = (top + 2.0 * self.digit, top + self.row - 3.6 * self.digit);
         let border = self.whole_pixels(1, (patch_top + bottom) / 2.0);
         let count = f64::from(u8::try_from(greens.len()).unwrap_or(u8::MAX));
@@ -191,7 +194,7 @@ impl Sheet {
     /// Rows of white and black, half the light of white, around the grey that equals them at each gamma.
     fn tone_steps(&mut self) {
         let top = self.rows_top + self.row;
-        self.text("Tone: gamma of the grey that melts into its stripes", self.margin, top + self.digit, DIM);
+        self.text("Tone: which grey can no longer be told from its stripes?", self.margin, top + self.digit, DIM);
         let (patch_top, bottom) =
             (self.whole_pixels(1, top + 2.0 * self.digit), top + self.row - 3.6 * self.digit);
         let slot = (self.width - 2.0 * self.margin + self.digit) / 5.0;
@@ -223,5 +226,8 @@ impl Sheet {
         self.canvas.rect([left, top, left + length, top + self.digit], WHITE);
         let caption = format!("bar of {px} px: {length:.1} mm if the room file is right");
         self.text(&caption, left, top - 0.9 * self.digit, DIM);
+        let style = self.style(DIM);
+        let right = left + length;
+        self.canvas.write(PRACTITIONER, style, Anchor::Right, [right, top - 0.9 * self.digit]);
     }
 }

@@ -50,14 +50,14 @@ fn the_demo_room_and_every_key_are_read() {
     let reflected = room.display.luminance_in_room([0; 3]) - room.display.luminance([0; 3]);
     assert!((reflected.to_cd_m2() - 0.025_46).abs() < 1e-5);
     assert_eq!(
-        serde_json::from_str::<RoomFile>(&serde_json::to_string(&room.file).unwrap()).unwrap(),
-        room.file
+        serde_json::from_str::<RoomFile>(&serde_json::to_string(room.file()).unwrap()).unwrap(),
+        *room.file()
     );
 }
 
 #[test]
 fn luminances_at_full_drive_are_those_measured() {
-    let display = read(ALL).unwrap().display;
+    let display = read(ALL).unwrap().display.clone();
     for (codes, cd_m2) in [([255, 0, 0], 52.0), ([0, 255, 0], 178.0), ([0, 0, 255], 19.0), ([0; 3], 0.25)] {
         assert!((display.luminance(codes).to_cd_m2() - cd_m2).abs() < 1e-9, "{codes:?}");
     }
@@ -66,7 +66,7 @@ fn luminances_at_full_drive_are_those_measured() {
 
 #[test]
 fn without_luminances_all_is_assumed_from_srgb() {
-    let display = read(LEAST).unwrap().display;
+    let display = read(LEAST).unwrap().display.clone();
     // IEC 61966-2-1: red has 0.2126 of white's luminance.
     let red =
         (display.luminance([255, 0, 0]) - display.black()) / (display.luminance([255; 3]) - display.black());
@@ -77,7 +77,7 @@ fn without_luminances_all_is_assumed_from_srgb() {
 
 #[test]
 fn one_measured_primary_scales_the_others() {
-    let display = read(&format!("{LEAST}[luminance]\nred = 52.0\nblack = 0.0\n")).unwrap().display;
+    let display = read(&format!("{LEAST}[luminance]\nred = 52.0\nblack = 0.0\n")).unwrap().display.clone();
     // 52 / 0.2126 × 0.7152 by the weights of IEC 61966-2-1, whose four digits leave 0.05 %.
     assert!((display.luminance([0, 255, 0]).to_cd_m2() / 174.93 - 1.0).abs() < 5e-4);
     assert_eq!(display.full_basis(crate::light::Channel::Green), Basis::Assumed);
@@ -175,14 +175,14 @@ fn chromaticities_share_out_the_white_that_was_metered() {
     let p3 = "[luminance]\nwhite = 200.0\nblack = 0.0\n[primaries]\nred = { chromaticity = [0.680, 0.320] }\n\
               green = { chromaticity = [0.265, 0.690] }\nblue = { chromaticity = [0.150, 0.060] }\n\
               white = [0.3127, 0.3290]\n";
-    let display = read(&format!("{LEAST}{p3}")).unwrap().display;
+    let display = read(&format!("{LEAST}{p3}")).unwrap().display.clone();
     // Display P3: 0.22897 of white.
     assert!((display.luminance([255, 0, 0]).to_cd_m2() - 45.79).abs() < 0.01);
     assert_eq!(display.full_basis(Channel::Red), Basis::Derived);
-    let unmetered = read(&format!("{LEAST}{}", p3.replace("white = 200.0\n", ""))).unwrap().display;
+    let unmetered = read(&format!("{LEAST}{}", p3.replace("white = 200.0\n", ""))).unwrap().display.clone();
     assert_eq!(unmetered.full_basis(Channel::Red), Basis::Assumed, "the white is assumed");
     assert_eq!(unmetered.ratio_basis(Channel::Red), Basis::Derived, "the share of it is not");
-    let claimed = read(&format!("{LEAST}{p3}claimed = true\n")).unwrap().display;
+    let claimed = read(&format!("{LEAST}{p3}claimed = true\n")).unwrap().display.clone();
     assert_eq!(claimed.ratio_basis(Channel::Green), Basis::Claimed);
 }
 
@@ -200,7 +200,7 @@ fn what_two_primaries_leave_of_white_is_the_third() {
 #[test]
 fn the_ends_of_measured_steps_are_readings() {
     let steps = "[tone]\nsteps = { red = [[0, 0.3], [128, 12], [255, 61]], green = [[0, 0.3], [128, 40], [255, 190]] }\n";
-    let display = read(&format!("{LEAST}{steps}")).unwrap().display;
+    let display = read(&format!("{LEAST}{steps}")).unwrap().display.clone();
     assert!((display.luminance([255, 0, 0]).to_cd_m2() - 61.0).abs() < 1e-9);
     assert!((display.luminance([0, 128, 0]).to_cd_m2() - 40.0).abs() < 1e-9);
     assert!((display.black().to_cd_m2() - 0.3).abs() < 1e-9);
@@ -208,7 +208,7 @@ fn the_ends_of_measured_steps_are_readings() {
     let other_black = steps.replace("green = [[0, 0.3]", "green = [[0, 0.9]");
     assert!(refusal(&format!("{LEAST}{other_black}")).contains("over 1 % off"));
     let shares = "[tone]\nrelative = true\nsteps = [[0, 0], [128, 0.25], [255, 1]]\n";
-    let display = read(&format!("{LEAST}{shares}")).unwrap().display;
+    let display = read(&format!("{LEAST}{shares}")).unwrap().display.clone();
     assert!((display.tone(Channel::Red).light(128) - 0.25).abs() < 1e-9);
     assert_eq!(display.full_basis(Channel::Red), Basis::Assumed);
 }
