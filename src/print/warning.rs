@@ -38,7 +38,7 @@ pub(super) fn warnings(
     let coarse = Warning::if_so(
         target.is_some_and(|shown| ![Shown::Plainly, Shown::NoFields].contains(&shown)),
         "The customary 20/40 line cannot be shown plainly here.",
-        "Use a screen with finer pixels, or a longer distance; for a line that is too large for a field, a shorter one.",
+        "Use finer pixels or a longer distance; for a line that is too large for a field, a shorter distance.",
     );
     // The reason ends with its own remedy.
     let refused = refused.map(ToString::to_string).map(|reason| {
@@ -92,7 +92,7 @@ impl FieldsShown {
             Warning::if_so(
                 !self.match_established,
                 "Whether red and green are equally bright here is not known: their light is assumed.",
-                "Match them by eye (room sheet), or read both fields with a photometer and keep the readings (room verify --keep).",
+                "Match them by eye (room sheet), or meter both fields as they are shown (room verify --keep).",
             ),
             Warning::if_so(
                 self.match_established && self.match_uncertainty_percent > KNOWN_PERCENT,
@@ -100,10 +100,10 @@ impl FieldsShown {
                     "The match is known only to ±{:.0} %: {}.",
                     self.match_uncertainty_percent, self.match_rests_on
                 ),
-                "Read both fields with a photometer as they are shown, and keep the readings (room verify --keep).",
+                "Meter both fields as they are shown, and keep the readings (room verify --keep).",
             ),
             self.readings_left_out.as_ref().and_then(|why| {
-                Warning::if_so(true, why.as_str(), "Read both fields again, and keep the readings (room verify --keep).")
+                Warning::if_so(true, why.as_str(), "Meter both fields again, and keep the readings (room verify --keep).")
             }),
         ]
         .into_iter()
@@ -137,8 +137,8 @@ fn of_room(room: &Room) -> impl Iterator<Item = Warning> {
     );
     let mirror = Warning::if_so(
         room.viewing.mirror,
-        "The patient sees the screen in a mirror, which dims it, may tint it, and may show a second, faint picture.",
-        "Meter through the mirror, at the patient's eye, and look for a second, faint picture beside the letters.",
+        "The patient sees a mirror, which dims, may tint, and may show a second, faint picture.",
+        "Meter through the mirror, at the patient's eye, and look for a faint second letter beside each.",
     );
     claimed.into_iter().chain(mirror)
 }
@@ -146,7 +146,7 @@ fn of_room(room: &Room) -> impl Iterator<Item = Warning> {
 fn of_focus(intervals: &[Interval], spectra: &Spectra) -> impl Iterator<Item = Warning> {
     let generic = Warning::if_so(
         spectra.basis == Basis::Assumed,
-        "The dioptres between red and green are those of a usual screen of its kind, not of this one.",
+        "The dioptres between red and green are those of a usual screen of its kind.",
         "Write the primaries' spectra, or their peaks and widths, into [primaries].",
     );
     faint(intervals).into_iter().chain(generic)
@@ -156,8 +156,8 @@ fn faint(intervals: &[Interval]) -> Option<Warning> {
     let least = intervals.iter().map(|one| one.interval_d).fold(f64::INFINITY, f64::min);
     Warning::if_so(
         least < FAINT.to_d(),
-        format!("Red and green lie only {least:.2} D apart on this screen, so one click changes the answer little."),
-        "A screen whose primaries are narrower gives plainer answers; `evenfield curve` says what one click is worth on this one.",
+        format!("Red and green lie only {least:.2} D apart on this screen, so the two sides differ little near balance."),
+        "A screen with narrower primaries gives plainer answers; `evenfield curve` says what a click is worth.",
     )
 }
 

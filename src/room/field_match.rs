@@ -1,4 +1,4 @@
-//! How equal two fields are at the eye, how well that is known and what it rests on: worked out and said here for all.
+//! How equal two fields are at the eye, how well that is known, and what it rests on: one place for every command.
 
 use super::display::{READING, percent_of_meter};
 use super::file::MatchTable;
@@ -31,6 +31,8 @@ pub struct FieldMatch {
     pub basis: Basis,
     /// Whether anything is known of it: read, matched by eye, or worked out from what was measured or claimed.
     pub established: bool,
+    /// Whether both fields were read as they are shown.
+    pub read: bool,
 }
 
 impl FieldReadings {
@@ -100,8 +102,14 @@ impl Display {
         if otherwise.established && otherwise.uncertainty_percent < uncertainty_percent {
             return None;
         }
-        let basis = Basis::Measured;
-        Some((FieldMatch { difference_percent, uncertainty_percent, basis, established: true }, readings))
+        let found = FieldMatch {
+            difference_percent,
+            uncertainty_percent,
+            basis: Basis::Measured,
+            established: true,
+            read: true,
+        };
+        Some((found, readings))
     }
 
     /// The match by the light of both primaries, or by an eye, and by the tone curve.
@@ -115,6 +123,7 @@ impl Display {
             uncertainty_percent: 2.0 * self.match_uncertainty(first, second) * 100.0,
             basis: ratio.with(self.tone_basis_of(first)).with(self.tone_basis_of(second)),
             established: ratio != Basis::Assumed,
+            read: false,
         }
     }
 

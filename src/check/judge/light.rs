@@ -61,8 +61,15 @@ fn match_as_seen(left: [u8; 3], right: [u8; 3], display: &Display, room_known: b
     };
     let finding = Finding::number(&clause::MATCH_AS_SEEN, value, Requirement::AtMost(MATCH_PERCENT));
     let measured = Value::Uncertain { value, uncertainty };
-    let note = seen_note(left, right, display);
+    let note = if found.read { read_note(left, right, display) } else { seen_note(left, right, display) };
     Finding { measured, ..finding.resting_on(found.basis).with_verdict(verdict).with_note(note) }
+}
+
+/// Eyes are not all like the one that a photometer stands for.
+const EYES_DIFFER: &str = "eyes differ from V(λ) by 10 % and more between red and green";
+
+fn read_note(left: [u8; 3], right: [u8; 3], display: &Display) -> String {
+    format!("{}; {EYES_DIFFER}", display.match_rests_on(left, right))
 }
 
 fn seen_note(left: [u8; 3], right: [u8; 3], display: &Display) -> String {
@@ -70,7 +77,7 @@ fn seen_note(left: [u8; 3], right: [u8; 3], display: &Display) -> String {
     let left_out = display.readings_left_out(left, right).map(|why| format!("{why} ")).unwrap_or_default();
     format!(
         "{left_out}a file cannot tell more: read both fields as shown, at the eye, and keep the readings with `evenfield room verify --keep`; \
-         {}; a reading {} as good to {:.1} %; eyes differ from V(λ) by 10 % and more between red and green",
+         {}; a reading {} as good to {:.1} %; {EYES_DIFFER}",
         display.match_rests_on(left, right),
         if meter.given { "given" } else { "taken" },
         meter.standard * 100.0
