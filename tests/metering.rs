@@ -34,7 +34,7 @@ fn patches_are_plain_pictures_of_the_whole_screen_in_the_codes_of_the_charts() {
         assert_eq!(picture.dimensions(), (1280, 800), "{name}");
         assert!(picture.pixels().all(|pixel| pixel.0.map(u64::from) == expected), "{name}");
     }
-    assert!(run.out.contains("warm-up"), "{}", run.out);
+    assert!(run.out.contains("warm up"), "{}", run.out);
     // Nothing is overwritten, and nothing is half done.
     std::fs::remove_file(desk.path("patches/field-red.png")).unwrap();
     let again = desk.run("room patches --room room.toml --out patches");

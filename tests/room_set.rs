@@ -64,7 +64,9 @@ fn readings_are_metered_whatever_stood_there_before() {
     // What only the screen claims goes when a reading comes.
     desk.write("room.toml", ROOM.replace("black = 0.2", "black = 0.2\nclaimed = true"));
     let said = set(&desk, "--red 52 --green 178");
-    for change in ["luminance.red: 50.0 → 52.0", "luminance.blue: 18.0 → taken out", "claimed: true → taken out"] {
+    for change in
+        ["luminance.red: 50.0 → 52.0", "luminance.blue: 18.0 → taken out", "claimed: true → taken out"]
+    {
         assert!(said.contains(change), "{change}: {said}");
     }
 }
@@ -104,7 +106,9 @@ fn measurements_are_not_lost_by_force_alone() {
     let desk = Desk::new();
     desk.write("room.toml", ROOM);
     let err = refused(&desk, NEW);
-    for lost in ["red 50 cd/m²", "black 0.2 cd/m²", "room light of 3 lx", "room set", "--discard-measurements"] {
+    for lost in
+        ["red 50 cd/m²", "black 0.2 cd/m²", "room light of 3 lx", "room set", "--discard-measurements"]
+    {
         assert!(err.contains(lost), "{lost}: {err}");
     }
     desk.write("room.toml", ROOM.replace("red = 50.0", "red = 50,0"));
@@ -140,8 +144,7 @@ fn round(desk: &Desk, factor: f64) -> (usize, String) {
     let greens = sheet.split("green codes ").nth(1).unwrap().trim().split(", ");
     let [red, _] = field_codes(desk);
     let faint = |green: &str| real_excess(red, green.parse().unwrap(), factor).abs();
-    let (step, _) =
-        greens.enumerate().min_by(|one, other| faint(one.1).total_cmp(&faint(other.1))).unwrap();
+    let (step, _) = greens.enumerate().min_by(|one, other| faint(one.1).total_cmp(&faint(other.1))).unwrap();
     (step + 1, set(desk, &format!("--matched-step {}", step + 1)))
 }
 

@@ -67,8 +67,7 @@ fn a_measured_bar_settles_the_size() {
 #[test]
 fn a_matched_step_changes_the_green_code() {
     let desk = Desk::new();
-    let new =
-        "room new --pixels 1920x1080 --width 527mm --distance 3m --out room.toml --force --discard-measurements";
+    let new = "room new --pixels 1920x1080 --width 527mm --distance 3m --out room.toml --force --discard-measurements";
     desk.run(new);
     let said = desk.run("room sheet --room room.toml --out sheet.png").out;
     let codes: Vec<u8> = said

@@ -1,8 +1,8 @@
 use std::fmt;
 use std::str::FromStr;
 
-use super::{PRACTITIONER, Paper};
 use super::near_chart::sheet;
+use super::{PRACTITIONER, Paper};
 use crate::quantity::Length;
 use crate::scene::look::{BODY, FIGURE, GRID_MM, HEADING, SMALL, TITLE};
 use crate::scene::{Anchor, Canvas, Paint, Scene};

@@ -24,12 +24,12 @@ const GAMMAS: [f64; 5] = [1.8, 2.0, 2.2, 2.4, 2.6];
 const WHITE: Paint = Paint { codes: [255; 3] };
 const BLACK: Paint = Paint { codes: [0; 3] };
 
-/// What to do, in four short steps; what follows `room set` changes the room file.
+/// What to do, in four short steps; the command that takes each answer stands beside what is looked at.
 const WHAT_TO_DO: [&str; 4] = [
-    "1  Hold a steel rule to the bar at the foot and read its length: room set … --measured-bar 421.6mm.",
-    "2  Hold a bank card to its outline. If it does not fit, the size in the room file is wrong.",
-    "3  Step back. Which grey can no longer be told from its stripes? Its number: room set … --matched-gamma 2.2.",
-    "4  Which border of red and green is hardest to see? Its number: room set … --matched-step 5.",
+    "1  Hold a steel rule to the bar at the foot. Is it as long as it says?",
+    "2  Hold a bank card to its outline. If it does not fit, the size is wrong.",
+    "3  Step back. Which grey can no longer be told from its stripes?",
+    "4  Which border of red and green is hardest to see?",
 ];
 
 /// What spoils every reading, to be seen to first.
@@ -177,7 +177,12 @@ impl Sheet {
     /// Red over green in steps, border on border; nothing moves and nothing flickers.
     fn match_strip(&mut self, red: Paint, greens: &[u8]) {
         let top = self.rows_top;
-        self.text("Match: which border is the faintest?", self.margin, top + self.digit, DIM);
+        self.text(
+            "Match, the faintest border: evenfield room set … --matched-step 5",
+            self.margin,
+            top + self.digit,
+            DIM,
+        );
         let (patch_top, bottom) = (top + 2.0 * self.digit, top + self.row - 3.6 * self.digit);
         let border = self.whole_pixels(1, (patch_top + bottom) / 2.0);
         let count = f64::from(u8::try_from(greens.len()).unwrap_or(u8::MAX));
@@ -194,7 +199,12 @@ impl Sheet {
     /// Rows of white and black, half the light of white, around the grey that equals them at each gamma.
     fn tone_steps(&mut self) {
         let top = self.rows_top + self.row;
-        self.text("Tone: which grey can no longer be told from its stripes?", self.margin, top + self.digit, DIM);
+        self.text(
+            "Tone, the grey that vanishes: evenfield room set … --matched-gamma 2.2",
+            self.margin,
+            top + self.digit,
+            DIM,
+        );
         let (patch_top, bottom) =
             (self.whole_pixels(1, top + 2.0 * self.digit), top + self.row - 3.6 * self.digit);
         let slot = (self.width - 2.0 * self.margin + self.digit) / 5.0;
@@ -224,10 +234,47 @@ impl Sheet {
         let left = self.whole_pixels(0, (self.width - length) / 2.0);
         let top = self.height - self.margin - self.digit;
         self.canvas.rect([left, top, left + length, top + self.digit], WHITE);
-        let caption = format!("bar of {px} px: {length:.1} mm if the room file is right");
+        let caption =
+            format!("Bar: {length:.1} mm? If not: evenfield room set … --measured-bar {length:.1}mm");
         self.text(&caption, left, top - 0.9 * self.digit, DIM);
-        let style = self.style(DIM);
-        let right = left + length;
-        self.canvas.write(PRACTITIONER, style, Anchor::Right, [right, top - 0.9 * self.digit]);
+        let words = fitted(PRACTITIONER, self.style(DIM), self.width - 2.0 * self.margin);
+        self.centred(&words, self.width / 2.0, self.height - 0.8 * self.digit, DIM);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use kurbo::Shape as _;
+
+    use super::*;
+    use crate::chart::Request;
+    use crate::scene::Geometry;
+
+    #[test]
+    fn no_words_lie_over_others_or_leave_the_screen() {
+        for (pixels, width, height) in
+            [([1920, 1080], 527.0, 296.44), ([1024, 768], 320.0, 240.0), ([1024, 600], 222.0, 130.08)]
+        {
+            let text = format!(
+                "name = \"Quillhaven practice, room 3\"\n[viewing]\ndistance_mm = 3000\n[screen]\n\
+                 pixels = {pixels:?}\nsize_mm = [{width}, {height}]\n"
+            );
+            let room = Room::from_toml(&text, "room").unwrap();
+            let colours = FieldColours::choose(&Request::new(Vec::new()), &room.display).unwrap();
+            let sheet = SetupSheet::new(&room, &colours);
+            let words = |shape: &crate::scene::Shape| match &shape.geometry {
+                Geometry::Text(text) => Some((text.words().to_owned(), text.outline().bounding_box())),
+                Geometry::Rect(_) | Geometry::Path(_) | Geometry::Line(_) | Geometry::Image(_) => None,
+            };
+            let all: Vec<_> = sheet.scene.shapes.iter().filter_map(words).collect();
+            assert!(all.iter().any(|(said, _)| said == PRACTITIONER), "{pixels:?}");
+            for (index, (said, place)) in all.iter().enumerate() {
+                let inside = place.x0 > 0.0 && place.x1 < width && place.y0 > 0.0 && place.y1 < height;
+                assert!(inside, "{pixels:?}: {said:?} at {place:?}");
+                for (other, beside) in &all[..index] {
+                    assert!(place.intersect(*beside).area() <= 0.0, "{pixels:?}: {said:?} over {other:?}");
+                }
+            }
+        }
     }
 }

@@ -70,7 +70,8 @@ impl Verification {
         let contrast = black.map(|black| black.to_cd_m2() / red.min(green) * 100.0);
         let match_judgement = Judgement::at_most(off, uncertainty, MATCH_PERCENT);
         // Two readings near each other in size err by far less than the limit leaves.
-        let contrast_judgement = contrast.map(|percent| Judgement::at_most(percent, 0.0, LETTER_LIGHT_PERCENT));
+        let contrast_judgement =
+            contrast.map(|percent| Judgement::at_most(percent, 0.0, LETTER_LIGHT_PERCENT));
         let mut found = Self {
             judgement: contrast_judgement.map_or(match_judgement, |other| other.max(match_judgement)),
             verdict: String::new(),
@@ -127,15 +128,16 @@ impl Verification {
             read: format!("{percent:.1} %"),
             asked: format!("at most {LETTER_LIGHT_PERCENT:.0} %"),
         }));
-        let light = |what, [predicted, read]: [f64; 2]| VerificationRow {
+        let light = |what, [predicted, read]: [f64; 2], off: String| VerificationRow {
             judgement: None,
             what,
             read: format!("{read:.2} cd/m²"),
-            asked: signed(&format!("{predicted:.2} cd/m² expected, {:+.1} %", off_percent([predicted, read]))),
+            asked: signed(&format!("{predicted:.2} cd/m² expected{off}")),
         };
-        rows.push(light("red", self.red_cd_m2));
-        rows.push(light("green", self.green_cd_m2));
-        rows.extend(self.black_cd_m2.map(|black| light("black", black)));
+        let off = |pair| format!(", {:+.1} %", off_percent(pair));
+        rows.push(light("red", self.red_cd_m2, off(self.red_cd_m2)));
+        rows.push(light("green", self.green_cd_m2, off(self.green_cd_m2)));
+        rows.extend(self.black_cd_m2.map(|black| light("black", black, String::new())));
         rows.sort_by_key(|row| std::cmp::Reverse(row.judgement));
         rows
     }
@@ -166,7 +168,9 @@ impl Verification {
             format!("{} reads {off:.1} % brighter", self.brighter())
         };
         if self.match_judgement == Judgement::Pass {
-            format!("Pass: {read}, known to ±{uncertainty:.1} %, where at most {MATCH_PERCENT:.0} % is allowed.")
+            format!(
+                "Pass: {read}, known to ±{uncertainty:.1} %, where at most {MATCH_PERCENT:.0} % is allowed."
+            )
         } else {
             format!(
                 "Cannot be told with this meter: {read}, known to ±{uncertainty:.1} %, so the fields may differ by up to {:.1} %, where at most {MATCH_PERCENT:.0} % is allowed.",
@@ -180,9 +184,10 @@ impl Verification {
     }
 
     fn advise(&self, room: &Room) -> Vec<String> {
-        let far = [self.red_cd_m2, self.green_cd_m2].into_iter().any(|pair| off_percent(pair).abs() > OFF_PERCENT);
+        let far =
+            [self.red_cd_m2, self.green_cd_m2].into_iter().any(|pair| off_percent(pair).abs() > OFF_PERCENT);
         let mut advice = Vec::new();
-        if self.match_percent.abs() > MATCH_PERCENT {
+        if !far && self.match_percent.abs() > MATCH_PERCENT {
             advice.extend(self.other_code(room));
         }
         if far {
@@ -284,7 +289,11 @@ mod tests {
         assert!(held(51.0, 51.0, None, 0.01).verdict.contains("both fields read the same, known to ±2.8 %"));
         let dim = held(30.0, 30.1, Some(6.0), 0.01);
         assert!(dim.fails(), "letters are grey");
-        assert!(dim.verdict.starts_with("FAIL: black has 20.0 % of the dimmer field's light"), "{}", dim.verdict);
+        assert!(
+            dim.verdict.starts_with("FAIL: black has 20.0 % of the dimmer field's light"),
+            "{}",
+            dim.verdict
+        );
         assert_eq!(dim.rows()[0].what, "black over the dimmer field", "failures come first");
         assert!(dim.advice.iter().any(|one| one.contains("over 10 % off")));
         assert!(dim.advice.iter().any(|one| one.contains("Darken the room")));

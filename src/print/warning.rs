@@ -138,7 +138,7 @@ fn of_room(room: &Room) -> impl Iterator<Item = Warning> {
     let mirror = Warning::if_so(
         room.viewing.mirror,
         "The patient sees a mirror, which dims, may tint, and may show a second, faint picture.",
-        "Meter through the mirror, at the patient's eye, and look for a faint second letter beside each.",
+        "Meter through the mirror, at the patient's eye, and look for a second, faint picture of each letter.",
     );
     claimed.into_iter().chain(mirror)
 }
@@ -156,8 +156,10 @@ fn faint(intervals: &[Interval]) -> Option<Warning> {
     let least = intervals.iter().map(|one| one.interval_d).fold(f64::INFINITY, f64::min);
     Warning::if_so(
         least < FAINT.to_d(),
-        format!("Red and green lie only {least:.2} D apart on this screen, so the two sides differ little near balance."),
-        "A screen with narrower primaries gives plainer answers; `evenfield curve` says what a click is worth.",
+        format!(
+            "Red and green lie only {least:.2} D apart on this screen, so the two sides differ little near balance."
+        ),
+        "Narrower primaries give plainer answers; evenfield curve tells what a click is worth.",
     )
 }
 

@@ -96,7 +96,9 @@ fn plain(item: &Item) -> Option<Value> {
 /// What has to change, and to what; nothing where the value goes.
 fn differences(had: &[Entry], wanted: &[Entry]) -> Vec<(Change, Option<Value>)> {
     let of = |all: &[Entry], table: &str, key: &str| {
-        all.iter().find(|entry| (entry.0.as_str(), entry.1.as_str()) == (table, key)).map(|entry| entry.2.clone())
+        all.iter()
+            .find(|entry| (entry.0.as_str(), entry.1.as_str()) == (table, key))
+            .map(|entry| entry.2.clone())
     };
     let gone = had.iter().filter(|(table, key, _)| of(wanted, table, key).is_none());
     let mut changes = Vec::new();

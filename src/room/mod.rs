@@ -23,7 +23,8 @@ pub use edid::{Edid, EdidError};
 pub use edit::{Change, Edit};
 pub use field_match::FieldMatch;
 pub use file::{
-    LuminanceTable, MatchTable, PrimariesTable, PrimaryTable, RoomFile, ScreenTable, Steps, ToneTable, ViewingTable,
+    LuminanceTable, MatchTable, PrimariesTable, PrimaryTable, RoomFile, ScreenTable, Steps, ToneTable,
+    ViewingTable,
 };
 pub use icc::{Profile, ProfileError, ProfileSays};
 pub use primaries::{Primaries, ScreenKind, Spectra, SpectraError};

@@ -223,7 +223,10 @@ fn the_ends_of_measured_steps_are_readings() {
 #[test]
 fn uncertainties_add_by_the_root_of_the_sum_of_their_squares() {
     let metered = |more: &str| {
-        read(&format!("{LEAST}[luminance]\nred = 52\ngreen = 178\nblack = 0.25\n{more}")).unwrap().display.clone()
+        read(&format!("{LEAST}[luminance]\nred = 52\ngreen = 178\nblack = 0.25\n{more}"))
+            .unwrap()
+            .display
+            .clone()
     };
     // Full drive: the meter's 3 % and the rounding of code 255, (1 − light(254)) / √12 = 0.9 % / 3.46 = 0.26 %.
     let full = metered("[tone]\ngamma = 2.2\n").uncertainty([255, 0, 0]);
@@ -304,7 +307,8 @@ fn what_was_measured_is_told_and_what_was_claimed_is_not() {
         assert!(held.contains(one), "{one}: {held}");
     }
     assert!(read(LEAST).unwrap().file().measurements().is_empty());
-    let claimed = format!("{LEAST}[luminance]\nwhite = 200\nclaimed = true\n[tone]\ngamma = 2.2\nclaimed = true\n");
+    let claimed =
+        format!("{LEAST}[luminance]\nwhite = 200\nclaimed = true\n[tone]\ngamma = 2.2\nclaimed = true\n");
     assert!(read(&claimed).unwrap().file().measurements().is_empty());
     let by_eye = format!("{LEAST}[luminance]\nred = 50\ngreen = 160\nmatched_by_eye = true\n");
     assert_eq!(read(&by_eye).unwrap().file().measurements()[0], "red 50 cd/m² (matched by eye)");

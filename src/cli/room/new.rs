@@ -134,7 +134,11 @@ impl Arguments {
             return Ok(self.size.of_screen(pixels));
         }
         let size = edid.claimed_size().map_err(says)?;
-        Ok(ScreenTable { size_mm: Some(size.map(Length::to_mm)), size_claimed: true, ..self.size.of_screen(pixels) })
+        Ok(ScreenTable {
+            size_mm: Some(size.map(Length::to_mm)),
+            size_claimed: true,
+            ..self.size.of_screen(pixels)
+        })
     }
 
     fn summary(&self, room: &Room) -> String {

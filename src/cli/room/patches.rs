@@ -36,15 +36,17 @@ Before you meter, let the screen warm up for 30 minutes, at its native resolutio
 off auto-brightness, night colour, HDR, dynamic contrast and power dimming, and darken the room. Meter at the patient's
 eye, through the mirror if there is one.
 Readings of full red, green, blue, white and black: evenfield room set --red … --green … --blue … --white … --black …
-Readings of the two fields: evenfield room verify --red … --green … --black … --keep"; 
+Readings of the two fields: evenfield room verify --red … --green … --black … --keep";
 
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     let (room, name) = arguments.room.load()?;
     let patches = patches(&room)?;
     if !arguments.out.is_dir() {
-        return Err(
-            format!("{}: is not an existing folder: make it first, or name another", arguments.out.display()).into()
-        );
+        return Err(format!(
+            "{}: is not an existing folder: make it first, or name another",
+            arguments.out.display()
+        )
+        .into());
     }
     let targets = patches
         .iter()

@@ -84,16 +84,17 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     let before = Room::read(&arguments.room)?;
     let edit = rewrite(&arguments.room, arguments.wanted(before.file())?)?;
     let named = arguments.room.display();
-    if edit.changes.is_empty() {
-        print(&format!("{named}: has these values already; nothing was changed."));
-        return Ok(Outcome::Fine);
-    }
-    let mut said = vec![format!("{named}: changed")];
+    let mut said = vec![if edit.changes.is_empty() {
+        format!("{named}: has these values already; nothing was changed.")
+    } else {
+        format!("{named}: changed")
+    }];
     said.extend(edit.changes.iter().map(|change| format!("  {change}")));
-    let after = Room::from_file(edit.file, Basis::Measured)?;
     said.extend(arguments.by_eye.matched_step.map(|step| arguments.after_step(step)));
-    said.extend(left_out(&after));
-    said.push("What was made for the room before no longer fits it: make its charts again.".into());
+    if !edit.changes.is_empty() {
+        said.extend(left_out(&Room::from_file(edit.file, Basis::Measured)?));
+        said.push("What was made for the room before no longer fits it: make its charts again.".into());
+    }
     print(&said.join("\n"));
     Ok(Outcome::Fine)
 }
@@ -149,8 +150,7 @@ impl Arguments {
 
     /// What to do after a step was taken from a sheet.
     fn after_step(&self, step: u8) -> String {
-        let sheet =
-            format!("evenfield room sheet --room {} --out sheet.png --force", quoted(&self.room));
+        let sheet = format!("evenfield room sheet --room {} --out sheet.png --force", quoted(&self.room));
         match step {
             1 | LAST_STEP => format!(
                 "Step {step} is the last one on its side, so the match may lie beyond it. The next sheet is centred there: make it and choose again, {sheet}"
