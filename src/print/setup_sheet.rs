@@ -12,8 +12,9 @@ const CAPTION_IN_CARD: f64 = 0.8;
 /// The share of the picture's columns that the bar takes, whatever the room file says of their size.
 const BAR_SHARE: (u32, u32) = (4, 5);
 
-/// How many digits would fill the picture's height, one below the other.
+/// How many digits would fill the picture's height, one below the other, and how many of their heights its width.
 const DIGITS_DOWN: f64 = 46.0;
+const DIGITS_ACROSS: f64 = 82.0;
 
 /// Minimum height of a digit: legible at arm's length.
 const LEAST_DIGIT_MM: f64 = 2.4;
@@ -58,8 +59,9 @@ impl SetupSheet {
     #[must_use]
     pub fn new(room: &Room, colours: &FieldColours) -> Self {
         let mut sheet = Sheet::new(room);
-        sheet.heading(room);
+        let text_bottom = sheet.heading(room);
         sheet.card();
+        sheet.place_rows(text_bottom);
         let greens = match_steps(colours);
         sheet.match_strip(colours.left, &greens);
         sheet.tone_steps();
@@ -87,22 +89,26 @@ struct Sheet {
 impl Sheet {
     fn new(room: &Room) -> Self {
         let [width, height] = room.screen.size().map(Length::to_mm);
-        let digit = (height / DIGITS_DOWN).max(LEAST_DIGIT_MM);
+        let digit = (height / DIGITS_DOWN).min(width / DIGITS_ACROSS).max(LEAST_DIGIT_MM);
         let margin = 2.5 * digit;
-        let text_bottom = margin + 16.0 * digit;
-        let rows_top = text_bottom.max(margin + CARD_MM[1]) + 2.0 * digit;
-        let bar_top = height - margin - 3.2 * digit;
         Self {
             width,
             height,
             digit,
             margin,
             pitch: room.screen.pitch.map(Length::to_mm),
-            rows_top,
-            row: (bar_top - digit - rows_top) / 2.0,
+            rows_top: 0.0,
+            row: 0.0,
             canvas: Canvas::default(),
             pixels: room.screen.pixels,
         }
+    }
+
+    /// Puts the two rows between heading and card above and the bar below.
+    fn place_rows(&mut self, text_bottom: f64) {
+        self.rows_top = text_bottom.max(self.margin + CARD_MM[1] + 2.0 * self.digit);
+        let bar_top = self.height - self.margin - 3.2 * self.digit;
+        self.row = (bar_top - self.digit - self.rows_top) / 2.0;
     }
 
     fn scene(self) -> Scene {
@@ -136,7 +142,8 @@ impl Sheet {
         (mm / self.pitch[axis]).round() * self.pitch[axis]
     }
 
-    fn heading(&mut self, room: &Room) {
+    /// Writes the heading and what to do, and gives the place below them.
+    fn heading(&mut self, room: &Room) -> f64 {
         let title = room.name().map_or_else(String::new, |name| format!(": {name}"));
         let (left, mut baseline) = (self.margin, self.margin + 1.4 * self.digit);
         let body = self.style(GLOW);
@@ -154,6 +161,7 @@ impl Sheet {
             }
             baseline += if paint == DIM { 0.9 } else { 0.4 } * self.digit;
         }
+        baseline
     }
 
     fn card_left(&self) -> f64 {
