@@ -290,3 +290,14 @@ fn the_ledger_names_each_clause_once_and_tests_that_exist() {
         );
     }
 }
+
+#[test]
+fn light_that_may_lie_on_either_side_of_the_limit_is_not_judged() {
+    // Of light that is only assumed, 60 % may be missing or too much: 12 ± 7 cd/m² where 10 are asked, but not 50 ± 30.
+    let dim = |cd_m2: f64| {
+        let request = Request { luminance: Some(crate::quantity::Luminance::cd_m2(cd_m2)), ..customary() };
+        of(&report(&room(""), &request, |_| {}), &clause::FIELD_LUMINANCE).verdict
+    };
+    assert_eq!(dim(12.0), Verdict::NotJudged);
+    assert_eq!(dim(50.0), Verdict::Pass);
+}

@@ -4,7 +4,7 @@ use crate::quantity::Dioptres;
 /// A model figure of where white is best is not surer than this: texts put white's focus anywhere from 555 to 570 nm.
 const WHITE_D: f64 = 0.1;
 
-/// A click of fewer noticeable steps than this tells little by itself.
+/// Under so many noticeable steps a click, single clicks tell little.
 const FEW_STEPS: f64 = 1.5;
 
 /// What the model leaves out, to stand wherever its results could be taken for a patient.

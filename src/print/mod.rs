@@ -29,9 +29,7 @@ pub use verification::{Verification, VerificationRow};
 pub use wall_card::WallCard;
 pub use warning::Warning;
 
-/// What stands on every sheet that a practice shows or prints.
-pub const PRACTITIONER: &str = "For use by a licensed practitioner or under one\u{2019}s supervision.";
-
 /// What stands on everything that could be taken for a measurement.
-pub const CAUTION: &str = "It is a model of what the room file says, not a measurement of the screen. For use by, or \
-                           under, a licensed practitioner; local rules and the practitioner's judgement come first.";
+pub const CAUTION: &str = "It is a model of what the room file says, not a measurement of the screen. For use by a \
+                           licensed practitioner or under one's supervision; local rules and the practitioner's \
+                           judgement come first.";

@@ -1,8 +1,9 @@
 use std::fmt;
 use std::str::FromStr;
 
+use super::Paper;
 use super::near_chart::sheet;
-use super::{PRACTITIONER, Paper};
+use crate::balance::words::SUPERVISION;
 use crate::quantity::Length;
 use crate::scene::look::{BODY, FIGURE, GRID_MM, HEADING, SMALL, TITLE};
 use crate::scene::{Anchor, Canvas, Paint, Scene};
@@ -108,20 +109,19 @@ impl NearMatch {
             top = strip(&mut canvas, dims_red, [left, right], top);
         }
         let bottom = canvas.paragraph(NOT_KNOWN, SMALL, [left, top + 2.0 * GRID_MM], room);
-        canvas.paragraph(PRACTITIONER, SMALL, [left, bottom + GRID_MM / 2.0], room);
+        canvas.paragraph(SUPERVISION, SMALL, [left, bottom + GRID_MM / 2.0], room);
         Self { scene: sheet(paper, canvas, "Match sheet for a near chart", HOW[0]) }
     }
 }
 
 const HOW: [&str; 3] = [
-    "Print this sheet on the paper, on the printer and with the settings that you use for the near chart.",
+    "Print this on the paper, with the printer and the settings that print the near chart.",
     "Under the lamp in use, at the test distance, find the pair whose border between red and green is hardest to see.",
-    "Print the near chart again with the name of that pair: evenfield near … --matched-step G5",
+    "Print the near chart again with its name: evenfield near … --matched-step G5",
 ];
 
-const NOT_KNOWN: &str = "How much light printed colours give back depends on ink, paper and lamp, and none of them is \
-                         known here. Your pair is as equal as your eye found it: one step is about 15 % of light, and it \
-                         holds under that lamp only.";
+const NOT_KNOWN: &str = "What light printed colours give back depends on ink, paper and lamp, and none of them is known \
+                         here. The pair is as equal as your eye found it, to about 15 % a step, under that lamp only.";
 
 /// Red over green in steps, border on border, each with its name.
 fn strip(canvas: &mut Canvas, dims_red: bool, [left, right]: [f64; 2], top: f64) -> f64 {

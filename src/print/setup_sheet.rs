@@ -1,4 +1,4 @@
-use super::PRACTITIONER;
+use crate::balance::words::SUPERVISION;
 use crate::chart::{FieldColours, match_steps};
 use crate::quantity::Length;
 use crate::room::Room;
@@ -245,7 +245,7 @@ impl Sheet {
         let caption =
             format!("Bar: {length:.1} mm? If not: evenfield room set … --measured-bar {length:.1}mm");
         self.text(&caption, left, top - 0.9 * self.digit, DIM);
-        let words = fitted(PRACTITIONER, self.style(DIM), self.width - 2.0 * self.margin);
+        let words = fitted(SUPERVISION, self.style(DIM), self.width - 2.0 * self.margin);
         self.centred(&words, self.width / 2.0, self.height - 0.8 * self.digit, DIM);
     }
 }
@@ -275,7 +275,7 @@ mod tests {
                 Geometry::Rect(_) | Geometry::Path(_) | Geometry::Line(_) | Geometry::Image(_) => None,
             };
             let all: Vec<_> = sheet.scene.shapes.iter().filter_map(words).collect();
-            assert!(all.iter().any(|(said, _)| said == PRACTITIONER), "{pixels:?}");
+            assert!(all.iter().any(|(said, _)| said == SUPERVISION), "{pixels:?}");
             for (index, (said, place)) in all.iter().enumerate() {
                 let inside = place.x0 > 0.0 && place.x1 < width && place.y0 > 0.0 && place.y1 < height;
                 assert!(inside, "{pixels:?}: {said:?} at {place:?}");

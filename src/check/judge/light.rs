@@ -105,8 +105,8 @@ fn contrast(field: [u8; 3], ink_cd_m2: f64, display: &Display) -> Finding {
 fn luminance(field: [u8; 3], display: &Display) -> Finding {
     let cd_m2 = display.luminance(field).to_cd_m2();
     let finding = Finding::number(&clause::FIELD_LUMINANCE, cd_m2, Requirement::AtLeast(PHOTOPIC.to_cd_m2()));
-    let measured = Value::Uncertain { value: cd_m2, uncertainty: 2.0 * cd_m2 * display.uncertainty(field) };
-    let finding = Finding { measured, ..finding };
+    let uncertainty = 2.0 * cd_m2 * display.uncertainty(field);
+    let finding = Finding { measured: Value::Uncertain { value: cd_m2, uncertainty }, ..finding };
     let grounds = display.light_rests_on(field);
     let failed = format!("V(λ) no longer holds; {grounds}");
     finding
@@ -115,4 +115,5 @@ fn luminance(field: [u8; 3], display: &Display) -> Finding {
         .with_note(grounds)
         .note_if_failed(failed)
         .only_warn()
+        .not_judged_if((cd_m2 - PHOTOPIC.to_cd_m2()).abs() < uncertainty)
 }
