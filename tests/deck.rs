@@ -417,7 +417,7 @@ fn the_card_is_one_page_with_all_that_is_asked_for() {
     for (room, paper) in [Room::demo(), wordy()].iter().flat_map(|room| Paper::ALL.map(|paper| (room, paper)))
     {
         let spectra = room.primaries.spectra().unwrap();
-        let name = room.file.name.clone().unwrap();
+        let name = room.name().map(ToOwned::to_owned).unwrap();
         let lesson = Lesson::new(room, &spectra, &name).unwrap();
         let card = WallCard::new(&lesson, paper).scene;
         fits(&format!("{name}, {paper:?}"), &card, 16.0);

@@ -34,7 +34,7 @@ fn patches_are_plain_pictures_of_the_whole_screen_in_the_codes_of_the_charts() {
         assert_eq!(picture.dimensions(), (1280, 800), "{name}");
         assert!(picture.pixels().all(|pixel| pixel.0.map(u64::from) == expected), "{name}");
     }
-    assert!(run.out.contains("warm-up"), "{}", run.out);
+    assert!(run.out.contains("warm up"), "{}", run.out);
     // Nothing is overwritten, and nothing is half done.
     std::fs::remove_file(desk.path("patches/field-red.png")).unwrap();
     let again = desk.run("room patches --room room.toml --out patches");
@@ -47,14 +47,12 @@ fn patches_are_plain_pictures_of_the_whole_screen_in_the_codes_of_the_charts() {
 fn readings_end_in_a_verdict_and_a_dated_line_of_the_rooms_log() {
     let desk = desk();
     let verify = |words: &str| desk.run(&format!("room verify --room room.toml {words}"));
-    let good = verify("--red 48.9 --green 49.3 --black 0.24 --date 2026-03-31");
+    let good = verify("--red 48.9 --green 49.3 --black 0.24 --meter 0.3 --date 2026-03-31");
     assert_eq!(good.code, 0, "{}{}", good.out, good.err);
-    // (48.9 − 49.3) / 49.1 = −0.81 %.
-    assert!(
-        good.out.contains("green is 0.8 ± 8.5 % brighter") && good.out.contains("room.log"),
-        "{}",
-        good.out
-    );
+    // (48.9 − 49.3) / 49.1 = −0.81 %; twice √2 · 0.3 % is 0.85 %.
+    let first = good.out.lines().next().unwrap();
+    assert_eq!(first, "Pass: green reads 0.8 % brighter, known to ±0.8 %, where at most 2 % is allowed.");
+    assert!(good.out.contains("room.log"), "{}", good.out);
     let bad = verify("--red 48.9 --green 53.0 --meter 1 --date 2026-04-01");
     assert_eq!(bad.code, 1, "{}", bad.out);
     assert!(bad.out.contains("green would match with code"), "{}", bad.out);
@@ -65,6 +63,7 @@ fn readings_end_in_a_verdict_and_a_dated_line_of_the_rooms_log() {
     assert!(lines[1].starts_with("2026-04-01 ") && lines[1].ends_with("FAIL"), "{log}");
     let json = verify("--red 48.9 --green 49.3 --json");
     let found: serde_json::Value = serde_json::from_str(&json.out).unwrap();
+    assert_eq!(found["judgement"], "cannot_be_told", "an ordinary meter does not tell 2 %");
     assert!((found["match_percent"].as_f64().unwrap() + 0.8147).abs() < 1e-3);
     for (words, said) in [
         ("--red 0 --green 49", "\"0\" is not a luminance"),
@@ -79,6 +78,68 @@ fn readings_end_in_a_verdict_and_a_dated_line_of_the_rooms_log() {
     assert_eq!(std::fs::read_to_string(desk.path("room.log")).unwrap().lines().count(), 3);
     // A log that cannot be written costs nobody the comparison.
     let lost = verify("--red 49 --green 49 --log patches");
-    assert!(lost.code == 2 && lost.out.contains("both read the same"), "{}", lost.out);
+    assert!(lost.code == 2 && lost.out.contains("both fields read the same"), "{}", lost.out);
     assert!(lost.err.contains("no ordinary file"), "{}", lost.err);
+}
+
+/// What the report, the chart and the check say of one room's match.
+fn told(desk: &Desk) -> [String; 3] {
+    let said = |words: &str| desk.run(words).out;
+    [
+        said("room report --room room.toml"),
+        said("chart --room room.toml --out chart.png --force --json"),
+        said("check chart.png --json"),
+    ]
+}
+
+#[test]
+fn readings_that_are_kept_count_in_report_chart_and_check_until_the_codes_change() {
+    let desk = desk();
+    let before = told(&desk);
+    assert!(!before.iter().any(|said| said.contains("read in both fields")), "{before:?}");
+    let words = "room verify --room room.toml --red 48.9 --green 49.3 --date 2026-03-31";
+    assert!(desk.run(words).out.contains("With --keep the readings also go into room.toml"));
+    assert_eq!(std::fs::read_to_string(desk.path("room.toml")).unwrap(), ROOM, "only where it is asked for");
+    let kept = desk.run(&format!("{words} --keep"));
+    assert_eq!(kept.code, 0, "{}", kept.err);
+    let file = std::fs::read_to_string(desk.path("room.toml")).unwrap();
+    assert!(file.starts_with(ROOM) && file.contains("[match]\ncodes = ["), "{file}");
+    for said in told(&desk) {
+        assert!(said.contains("read in both fields on 2026-03-31 with a meter good to 3.0 %"), "{said}");
+    }
+    // (48.9 − 49.3) / 49.1 = −0.81 %; twice √2 · 3 % is 8.5 %, where full drive and an assumed curve left more.
+    let [report, chart, _] = told(&desk);
+    assert!(report.contains("−0.81 ± 8.5 % at the eye"), "{report}");
+    let chart: serde_json::Value = serde_json::from_str(&chart).unwrap();
+    let found = chart["check"]["findings"].as_array().unwrap();
+    let seen = found.iter().find(|one| one["id"] == "light.match_as_seen").unwrap();
+    assert!((seen["measured"]["uncertainty"].as_f64().unwrap() - 8.485).abs() < 1e-3, "{seen}");
+    assert!(before[0].contains("known only to ±1"), "{}", before[0]);
+    // Other luminances, other codes: the readings are of another chart, and every text says so.
+    let set = desk.run("room set --room room.toml --green 150");
+    assert!(set.out.contains("these fields have other codes"), "{}", set.out);
+    for said in told(&desk) {
+        assert!(said.contains("these fields have other codes, so the readings no longer count"), "{said}");
+        assert!(!said.contains("read in both fields on"), "{said}");
+    }
+    let demo = desk.run("room verify --red 50 --green 50 --keep");
+    assert_eq!(demo.code, 2, "the built-in room has no file");
+}
+
+#[test]
+fn every_command_says_the_same_of_what_the_match_rests_on() {
+    let desk = desk();
+    desk.run("room new --pixels 1280x800 --pitch 0.2746mm --distance 3m --out room.toml --force --discard-measurements");
+    desk.run("room set --room room.toml --matched-step 4");
+    let said = "red against green matched by eye, luminances assumed, tone curve assumed (sRGB)";
+    for words in [
+        "room patches --room room.toml --out patches",
+        "room verify --room room.toml --red 49 --green 49",
+        "room report --room room.toml",
+        "chart --room room.toml --out chart.png --json",
+        "check chart.png --json",
+    ] {
+        let run = desk.run(words);
+        assert!(run.out.contains(said), "{words}: {}{}", run.out, run.err);
+    }
 }

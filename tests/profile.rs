@@ -46,13 +46,13 @@ fn close(one: [f64; 2], other: [f64; 2]) -> bool {
 fn primaries_white_gamma_and_light_are_taken_as_claimed() {
     let desk = desk();
     let room = room(&desk, "wide.icc");
-    let primaries = room.file.primaries.as_ref().unwrap();
+    let primaries = room.file().primaries.as_ref().unwrap();
     let red = primaries.red.as_ref().unwrap().chromaticity.unwrap();
     let green = primaries.green.as_ref().unwrap().chromaticity.unwrap();
     assert!(close(red, [0.680, 0.320]) && close(green, [0.265, 0.690]), "{red:?} {green:?}");
     assert!(close(primaries.white.unwrap(), [0.3127, 0.3290]), "{:?}", primaries.white);
     // 2.2 in sixteen bits behind the point.
-    assert!((room.file.tone.as_ref().unwrap().gamma.unwrap() - 2.2).abs() < 2e-5);
+    assert!((room.file().tone.as_ref().unwrap().gamma.unwrap() - 2.2).abs() < 2e-5);
     // Display P3: red has 0.22897 of white (colour-science 0.4.7), and black is assumed at a thousandth.
     let light = room.display.luminance([255, 0, 0]).to_cd_m2();
     assert!((light - (0.214 + 0.228_97 * (214.0 - 0.214))).abs() < 0.02, "{light}");
@@ -64,7 +64,7 @@ fn primaries_white_gamma_and_light_are_taken_as_claimed() {
 fn the_adaptation_to_d50_is_undone_and_tables_become_steps() {
     let desk = desk();
     let room = room(&desk, "warm.icc");
-    let primaries = room.file.primaries.as_ref().unwrap();
+    let primaries = room.file().primaries.as_ref().unwrap();
     let green = primaries.green.as_ref().unwrap().chromaticity.unwrap();
     assert!(close(green, [0.300, 0.600]), "{green:?}");
     assert!(close(primaries.white.unwrap(), [0.3450, 0.3580]), "{:?}", primaries.white);
@@ -105,7 +105,7 @@ fn without_matrix() -> Vec<u8> {
 fn an_old_profile_is_adapted_back_from_its_white() {
     let desk = desk();
     desk.write("old.icc", without_matrix());
-    let primaries = room(&desk, "old.icc").file.primaries.unwrap();
+    let primaries = room(&desk, "old.icc").file().primaries.clone().unwrap();
     let red = primaries.red.unwrap().chromaticity.unwrap();
     let green = primaries.green.unwrap().chromaticity.unwrap();
     // littlecms adapted by the same matrix, that of Bradford.

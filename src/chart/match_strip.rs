@@ -1,9 +1,70 @@
-use super::FieldColours;
+use super::{ColourError, FieldColours, Request};
+use crate::light::{Basis, Channel};
+use crate::room::{LuminanceTable, Room, RoomError, RoomFile, ToneTable};
 
 /// Steps of the match strip to either side of the room file's own green, and codes from one to the next (about 6 % of
 /// light).
 const STEPS_ASIDE: i16 = 4;
 const CODES_A_STEP: i16 = 4;
+
+/// The step of the strip that shows the room file's own match.
+pub const MIDDLE_STEP: u8 = 5;
+
+/// The last step of the strip.
+pub const LAST_STEP: u8 = 9;
+
+/// Why what an eye found on a setup sheet cannot be taken.
+#[derive(Debug, thiserror::Error)]
+pub enum MatchError {
+    /// The room that it makes cannot be.
+    #[error(transparent)]
+    Room(#[from] RoomError),
+    /// The room's screen has no two equal fields, so it has no match strip.
+    #[error(transparent)]
+    Colours(#[from] ColourError),
+}
+
+/// A room file with what an eye found on the setup sheet of the room as it was: the gamma of the grey that melts into its
+/// stripes, and the step of the match strip, 1 to 9, with the faintest border.
+///
+/// Steps count from the codes that the sheet shows, which are those of this room, whether or not an eye matched it before.
+/// Red stays as it is, and green at full drive becomes so bright that the step's code equals it. A match that an eye found
+/// before stays a match of the same two codes where only the gamma is new.
+///
+/// # Errors
+/// Where the room has no two equal fields, or the room that comes out cannot be.
+pub fn matched_by_eye(
+    mut file: RoomFile,
+    gamma: Option<f64>,
+    step: Option<u8>,
+) -> Result<RoomFile, MatchError> {
+    let room = |file: &RoomFile| Room::from_file(file.clone(), Basis::Measured);
+    // The sheet's codes are those of the curve that it was drawn with; their light follows the curve found on it.
+    let sheet = room(&file)?;
+    if let Some(gamma) = gamma {
+        file.tone = Some(ToneTable { gamma: Some(gamma), matched_by_eye: true, ..ToneTable::default() });
+    }
+    let matched_before = file.luminance.as_ref().is_some_and(|table| table.matched_by_eye);
+    let Some(step) = step.or(matched_before.then_some(MIDDLE_STEP)) else { return Ok(file) };
+    let colours = FieldColours::choose(&Request::new(Vec::new()), &sheet.display)?;
+    let steps = match_steps(&colours);
+    let code = steps[usize::from(step.clamp(1, LAST_STEP)) - 1];
+    let display = &room(&file)?.display;
+    let black = display.black();
+    let equal = display.luminance(colours.left.codes) - black;
+    let green = equal * (1.0 / display.tone(Channel::Green).light(code)) + black;
+    let hundredths = |cd_m2: f64| (cd_m2 * 100.0).round() / 100.0;
+    // White is no longer the sum of the primaries once green changes.
+    let readings = file.luminance.take().unwrap_or_default();
+    file.luminance = Some(LuminanceTable {
+        red: Some(hundredths(display.luminance([255, 0, 0]).to_cd_m2())),
+        green: Some(hundredths(green.to_cd_m2())),
+        white: None,
+        matched_by_eye: true,
+        ..readings
+    });
+    Ok(file)
+}
 
 /// The green codes of a room's match strip, from step 1 to 9; step 5 is the room file's own.
 #[must_use]

@@ -96,7 +96,7 @@ fn json(request: &Request, room: &Room, colours: &FieldColours, lines: &[DrawnLi
                 .map(|paint| paint.codes)
                 .collect(),
         },
-        room: &room.file,
+        room: room.file(),
         demo_room: room.display.full_basis(Channel::Red) == Basis::Invented,
     };
     serde_json::to_string(&record).expect("the record has only text, numbers and lists")

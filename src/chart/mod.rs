@@ -9,7 +9,7 @@ mod request;
 
 pub use colours::{ColourError, FieldColours};
 pub use layout::{Chart, DrawnLine, LayoutError, letter_height, smallest_line, stroke_px};
-pub use match_strip::match_steps;
+pub use match_strip::{LAST_STEP, MIDDLE_STEP, MatchError, match_steps, matched_by_eye};
 pub use request::{Request, White};
 
 use crate::acuity::Acuity;

@@ -124,10 +124,16 @@ fn fields_fill_the_picture_and_meet_at_the_middle_column() {
     assert!((right.x0 - expected.x0).abs() < EXACT_MM && right.x1 >= width && right.y1 >= height);
 }
 
+/// The demo room with a mirror, which its file says too.
+fn mirrored_demo() -> Room {
+    let mut file = Room::demo().file().clone();
+    file.viewing.mirror = true;
+    Room::from_file(file, crate::light::Basis::Invented).unwrap()
+}
+
 #[test]
 fn a_mirrored_room_gets_the_whole_picture_mirrored_once() {
-    let mut mirrored = Room::demo();
-    mirrored.viewing.mirror = true;
+    let mirrored = mirrored_demo();
     let width = Room::demo().screen.size()[0].to_mm();
     let (plain, turned) = (demo(&squares(&[3])), draw(&squares(&[3]), &mirrored).unwrap());
     assert_eq!(plain.colours, turned.colours, "as the patient sees them the fields are the same");
@@ -143,8 +149,7 @@ fn a_mirrored_room_gets_the_whole_picture_mirrored_once() {
 #[test]
 fn labels_are_read_on_the_screen_so_they_are_not_mirrored() {
     let labelled = Request { labels: Some(Notation::Feet), ..squares(&[3]) };
-    let mut mirrored = Room::demo();
-    mirrored.viewing.mirror = true;
+    let mirrored = mirrored_demo();
     let label = |room: &Room| {
         let scene = draw(&labelled, room).unwrap().scene;
         let Geometry::Path(path) = &scene.shapes[scene.shapes.len() - 2].geometry else { panic!("a label") };
@@ -220,7 +225,7 @@ fn green_that_equals_full_red_on_an_srgb_screen_is_code_148() {
 
 #[test]
 fn one_field_charts_have_the_light_of_the_coloured_ones_unless_told_otherwise() {
-    let display = Room::demo().display;
+    let display = Room::demo().display.clone();
     let one = |fields, white| {
         let colours = FieldColours::choose(&Request { fields, white, ..squares(&[3]) }, &display).unwrap();
         assert!(colours.right.is_none());

@@ -178,6 +178,11 @@ impl Finding {
         if self.verdict == Verdict::Fail { self.with_verdict(Verdict::Warn) } else { self }
     }
 
+    /// Neither passed nor failed where what is asked lies within what is not known of the value.
+    pub(super) fn not_judged_if(self, cannot_be_told: bool) -> Self {
+        if cannot_be_told { self.with_verdict(Verdict::NotJudged) } else { self }
+    }
+
     /// Makes a pass a warning, if the condition holds.
     pub(super) fn warn_if(self, doubtful: bool) -> Self {
         if doubtful && self.verdict == Verdict::Pass { self.with_verdict(Verdict::Warn) } else { self }

@@ -10,7 +10,7 @@ use crate::acuity::{Acuity, Notation};
 use crate::light::{Fields, Side};
 use crate::optotype::LetterSet;
 use crate::quantity::Luminance;
-use crate::room::{Profile, Room};
+use crate::room::{METER_PERCENT, Profile, Room};
 use crate::store::{StoreError, Target};
 
 /// `--room`
@@ -26,11 +26,14 @@ impl RoomArgument {
     pub(super) fn load(&self) -> Result<(Room, String), Box<dyn Error>> {
         let Some(path) = &self.room else {
             let room = Room::demo();
-            let name = room.file.name.clone().unwrap_or_default();
-            return Ok((room, format!("built-in demo room, whose numbers are invented: {name}")));
+            let said = format!(
+                "built-in demo room, whose numbers are invented: {}",
+                room.name().unwrap_or_default()
+            );
+            return Ok((room, said));
         };
         let room = read(path)?;
-        let name = room.file.name.as_ref().map_or_else(String::new, |name| format!(", {name}"));
+        let name = room.name().map_or_else(String::new, |name| format!(", {name}"));
         Ok((room, format!("{}{name}", path.display())))
     }
 
@@ -140,6 +143,15 @@ pub(super) fn date(text: &str) -> Result<time::Date, String> {
 /// The day on this machine's clock, of universal time.
 pub(super) fn today() -> time::Date {
     time::OffsetDateTime::now_utc().date()
+}
+
+/// The standard uncertainty of one reading in per cent.
+pub(super) fn meter_percent(text: &str) -> Result<f64, String> {
+    let value = text.parse::<f64>().ok().filter(|value| METER_PERCENT.contains(value));
+    let (from, to) = (METER_PERCENT.start(), METER_PERCENT.end());
+    value.ok_or_else(|| {
+        format!("{text:?} is not within {from} to {to}: write the meter's uncertainty in per cent")
+    })
 }
 
 /// The exponent of a tone curve.

@@ -16,7 +16,7 @@ use crate::print::{CurvePage, Expectation};
 use crate::quantity::Dioptres;
 use crate::room::{Room, ScreenKind};
 
-/// A curve has at most so many points.
+/// Maximum number of points of a curve.
 const MOST_POINTS: f64 = 2001.0;
 
 /// How clear each side is against lens error, where they balance, and what a click is worth.
@@ -180,17 +180,12 @@ fn table(points: &[CurvePoint]) -> String {
     let mut table = plain_table(&["lens error", "red", "green", "white", "clearer"]);
     for point in points {
         let [red, green, white] = point.clarity;
-        let clearer = match (red.readable() || green.readable(), red.value() >= green.value()) {
-            (false, _) => "neither can be read",
-            (true, true) => "red",
-            (true, false) => "green",
-        };
         table.add_row([
             Dioptres::new(point.lens_error_d).to_string(),
             red.to_string(),
             green.to_string(),
             white.to_string(),
-            clearer.into(),
+            point.clearer().into(),
         ]);
     }
     table.trim_fmt()

@@ -65,7 +65,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     let (room, name) = arguments.room.load()?;
     let spectra = room.primaries.spectra()?;
     // The demo room says that it is invented; a file's room goes by its own name.
-    let own = room.file.name.as_deref().unwrap_or("a room without a name");
+    let own = room.name().unwrap_or("a room without a name");
     let called = if arguments.room.path().is_some() { own } else { &name };
     let lesson = Lesson::new(&room, &spectra, called)?;
     if let (true, Some(target)) = (arguments.card, &whole) {

@@ -25,11 +25,14 @@ pub(super) fn plain_table(header: &[&str]) -> Table {
     table
 }
 
-/// Prints what was measured: the findings as a table, then what to know of those that do not pass.
+/// Prints what was measured: first how it went, then the findings as a table, the worst first, then what to know of
+/// those that do not pass.
 pub(super) fn print_report(report: &Report) {
     let mut table = plain_table(&["", "what", "where", "measured", "required"]);
     table.set_content_arrangement(ContentArrangement::Dynamic).set_width(WIDTH);
-    for finding in &report.findings {
+    let mut findings: Vec<&Finding> = report.findings.iter().collect();
+    findings.sort_by_key(|finding| std::cmp::Reverse(finding.verdict));
+    for finding in findings {
         table.add_row([
             finding.verdict.to_string(),
             finding.clause.what.into(),
@@ -38,9 +41,9 @@ pub(super) fn print_report(report: &Report) {
             finding.required_text(),
         ]);
     }
-    print(&table.trim_fmt());
+    print(&format!("{}\n\n{}", summary(report), table.trim_fmt()));
     print_notes(report);
-    print(&format!("\n{}\n{CAUTION}", summary(report)));
+    print(&format!("\n{CAUTION}"));
 }
 
 fn print_notes(report: &Report) {

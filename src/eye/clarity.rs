@@ -53,6 +53,12 @@ impl Clarity {
         self.0
     }
 
+    /// For tests of what follows from it.
+    #[cfg(test)]
+    pub(super) const fn of_share(share: f64) -> Self {
+        Self(share)
+    }
+
     /// Whether letters of the line can be read at all.
     #[must_use]
     pub fn readable(self) -> bool {

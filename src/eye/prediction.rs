@@ -89,6 +89,22 @@ pub struct BestWhite {
     pub second_peak_d: Option<f64>,
 }
 
+impl CurvePoint {
+    /// Which side is clearer, in words: a difference that eyes do not notice is none.
+    #[must_use]
+    pub fn clearer(&self) -> &'static str {
+        let [red, green, _] = self.clarity;
+        if !(red.readable() || green.readable()) {
+            return "neither can be read";
+        }
+        match log_ratio(red.value(), green.value()) {
+            ratio if ratio.abs() < NOTICED => "same",
+            ratio if ratio > 0.0 => "red",
+            _ => "green",
+        }
+    }
+}
+
 impl Curve<'_> {
     /// The clarity of red, green and white and the size of their transfer at a lens error.
     #[must_use]

@@ -12,7 +12,10 @@ mod tone;
 pub use bands::Bands;
 pub use basis::Basis;
 pub use field::{Fields, Side};
-pub use limit::{GREY_LETTER_PERCENT, LETTER_LIGHT_PERCENT, MATCH_PERCENT, PHOTOPIC, difference_percent};
+pub use limit::{
+    GREY_LETTER_PERCENT, Judgement, LETTER_LIGHT_PERCENT, MATCH_PERCENT, PHOTOPIC, difference_percent,
+    pair_uncertainty_percent,
+};
 pub use photopic::Observer;
 pub use primaries::{Channel, luminance_weights, srgb_weight};
 pub use spectrum::{Spectrum, SpectrumError};

@@ -25,10 +25,11 @@ pub use paper::Paper;
 pub use room_page::RoomPage;
 pub use room_report::{FieldsShown, Ground, Interval, LineShown, RoomReport, Shown};
 pub use setup_sheet::{SetupSheet, bar_px};
-pub use verification::Verification;
+pub use verification::{Verification, VerificationRow};
 pub use wall_card::WallCard;
 pub use warning::Warning;
 
 /// What stands on everything that could be taken for a measurement.
-pub const CAUTION: &str = "It is a model of what the room file says, not a measurement of the screen. For use by, or \
-                           under, a licensed practitioner; local rules and the practitioner's judgement come first.";
+pub const CAUTION: &str = "It is a model of what the room file says, not a measurement of the screen. For use by a \
+                           licensed practitioner or under one's supervision; local rules and the practitioner's \
+                           judgement come first.";

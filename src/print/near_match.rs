@@ -3,6 +3,7 @@ use std::str::FromStr;
 
 use super::Paper;
 use super::near_chart::sheet;
+use crate::balance::words::SUPERVISION;
 use crate::quantity::Length;
 use crate::scene::look::{BODY, FIGURE, GRID_MM, HEADING, SMALL, TITLE};
 use crate::scene::{Anchor, Canvas, Paint, Scene};
@@ -107,7 +108,8 @@ impl NearMatch {
             top = canvas.paragraph(heading, HEADING, [left, top + 2.0 * GRID_MM], room) + GRID_MM / 2.0;
             top = strip(&mut canvas, dims_red, [left, right], top);
         }
-        canvas.paragraph(NOT_KNOWN, SMALL, [left, top + 2.0 * GRID_MM], room);
+        let bottom = canvas.paragraph(NOT_KNOWN, SMALL, [left, top + 2.0 * GRID_MM], room);
+        canvas.paragraph(SUPERVISION, SMALL, [left, bottom + GRID_MM / 2.0], room);
         Self { scene: sheet(paper, canvas, "Match sheet for a near chart", HOW[0]) }
     }
 }

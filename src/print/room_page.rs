@@ -16,7 +16,7 @@ const GUTTER_MM: f64 = 5.0 * GRID_MM;
 const LINES_SHARE: f64 = 0.42;
 const WARNINGS_SHARE: f64 = 0.74;
 
-/// How high a plot may be at the most, and must be to be read.
+/// Between which heights a plot can be read and fits.
 const PLOT_MM: std::ops::RangeInclusive<f64> = 40.0..=62.0;
 
 /// The wavelengths that the plot of spectra spans.
@@ -110,11 +110,7 @@ impl Page {
         for (words, anchor, x) in [
             ("letter", Anchor::Centre, columns[1]),
             ("stroke", Anchor::Centre, columns[2]),
-            (
-                if self.report.fields.is_some() { "can be shown" } else { "by size" },
-                Anchor::Right,
-                columns[3],
-            ),
+            ("can be shown", Anchor::Right, columns[3]),
         ] {
             self.canvas.write(words, SMALL, anchor, [x, baseline]);
         }
@@ -132,6 +128,7 @@ impl Page {
             Shown::Coarsely => (FIGURE, "coarsely"),
             Shown::TooFine => (SMALL, "too fine"),
             Shown::TooLarge => (SMALL, "too large"),
+            Shown::NoFields => (SMALL, "no fields"),
         };
         self.canvas.write(&line.line, style, Anchor::Left, [columns[0], baseline]);
         let height = format!("{:.2} mm", line.height_mm);
@@ -196,7 +193,7 @@ impl Page {
         let heading = if self.report.warnings.is_empty() {
             "Nothing to mend"
         } else {
-            "To mend or to keep in mind, the weightiest first"
+            "To mend or to keep in mind, the most important first"
         };
         let mut bottom = self.canvas.paragraph(heading, HEADING, [left, top], width) + GRID_MM / 4.0;
         let indent = 2.0 * GRID_MM;
@@ -249,7 +246,8 @@ fn field_facts(fields: &FieldsShown) -> Vec<(&'static str, String)> {
         format!("code {code}, {light:.1} ± {off:.1} cd/m²")
     };
     let seen = if fields.match_established {
-        format!("known to ±{:.0} %", fields.match_uncertainty_percent)
+        format!("{:+.1} ± {:.1} %", fields.match_at_eye_percent, fields.match_uncertainty_percent)
+            .replace('-', "−")
     } else {
         "not established".into()
     };

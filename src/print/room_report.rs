@@ -48,7 +48,7 @@ pub struct RoomReport {
     pub spectra: String,
     /// What the numbers rest on.
     pub grounds: Vec<Ground>,
-    /// What to mend, in order of weight.
+    /// What to mend, the most important first.
     pub warnings: Vec<Warning>,
 }
 
@@ -86,6 +86,8 @@ pub enum Shown {
     TooFine,
     /// Not even one letter fits on a field.
     TooLarge,
+    /// The size could be shown, but the screen has no two equal fields to show it on.
+    NoFields,
 }
 
 /// The two fields as the screen makes them.
@@ -103,10 +105,18 @@ pub struct FieldsShown {
     pub tone_basis: Basis,
     /// By how much red is brighter as coded, in per cent of their mean.
     pub match_as_coded_percent: f64,
-    /// Twice the standard uncertainty of that at the eye.
+    /// By how much red is brighter at the eye, as read or worked out, in per cent of their mean.
+    pub match_at_eye_percent: f64,
+    /// Twice the standard uncertainty of that.
     pub match_uncertainty_percent: f64,
-    /// Whether the light of red and green was ever measured or claimed.
+    /// Whether the light of red and green was ever measured, matched by eye or claimed.
     pub match_established: bool,
+    /// Whether both fields were read as they are shown.
+    pub match_read: bool,
+    /// What the match at the eye rests on, in words.
+    pub match_rests_on: String,
+    /// Why readings of the fields in the room file do not count, in a sentence; none where they do, or are not there.
+    pub readings_left_out: Option<String>,
     /// What black and the room's light on the screen rest on.
     pub contrast_basis: Basis,
     /// A letter over its field with the room's light, the worse of the two.
@@ -134,15 +144,15 @@ impl RoomReport {
     /// Works everything out for a room with the spectra of its primaries.
     #[must_use]
     pub fn new(room: &Room, spectra: &Spectra) -> Self {
-        let lines: Vec<LineShown> =
-            STANDARD_LINES.iter().map(|line| LineShown::new(room, Acuity::standard(line.tenths))).collect();
         let colours = FieldColours::choose(&Request::new(vec![Acuity::standard(3)]), &room.display);
+        let line = |tenths| LineShown::new(room, Acuity::standard(tenths), colours.is_ok());
+        let lines: Vec<LineShown> = STANDARD_LINES.iter().map(|standard| line(standard.tenths)).collect();
         let fields = colours.as_ref().ok().map(|colours| FieldsShown::new(room, colours, spectra));
         let intervals: Vec<Interval> =
             ChromaticEye::ALL.map(|eye| Interval::new(eye.foci(&spectra.red, &spectra.green))).to_vec();
         let pixel = Angle::subtended(room.screen.pitch[1], room.viewing.distance);
         Self {
-            name: room.file.name.clone(),
+            name: room.name().map(ToOwned::to_owned),
             verdict: verdict(&lines, colours.as_ref().err()),
             distance_m: room.viewing.distance.to_m(),
             vergence_d: Dioptres::at(room.viewing.distance).to_d(),
@@ -151,7 +161,7 @@ impl RoomReport {
             size_mm: room.screen.size().map(Length::to_mm),
             size_basis: room.screen.size_basis,
             pixels_per_arcmin: 1.0 / pixel.to_arcmin(),
-            grounds: grounds(room, spectra),
+            grounds: grounds(room, spectra, fields.as_ref()),
             warnings: warnings(room, &lines, colours.as_ref().err(), fields.as_ref(), &intervals, spectra),
             lines,
             fields,
@@ -163,13 +173,15 @@ impl RoomReport {
     }
 }
 
-fn grounds(room: &Room, spectra: &Spectra) -> Vec<Ground> {
+fn grounds(room: &Room, spectra: &Spectra, fields: Option<&FieldsShown>) -> Vec<Ground> {
     let display = &room.display;
+    let ratio = display.ratio_basis(Channel::Red).with(display.ratio_basis(Channel::Green));
+    let read = fields.is_some_and(|fields| fields.match_read);
     [
         ("size of the screen", room.screen.size_basis),
         ("red at full drive", display.full_basis(Channel::Red)),
         ("green at full drive", display.full_basis(Channel::Green)),
-        ("red against green", display.ratio_basis(Channel::Red).with(display.ratio_basis(Channel::Green))),
+        ("red against green", if read { Basis::Measured } else { ratio }),
         ("tone curve", display.tone_basis()),
         ("black", display.black_basis()),
         ("room light on the screen", display.reflected_basis()),
@@ -206,17 +218,19 @@ impl fmt::Display for Shown {
             Self::Coarsely => "coarsely: strokes of 2 to 3 px",
             Self::TooFine => "no: strokes under 2 px",
             Self::TooLarge => "no: too large for a field",
+            Self::NoFields => "no: no two equal fields",
         })
     }
 }
 
 impl LineShown {
-    fn new(room: &Room, line: Acuity) -> Self {
+    fn new(room: &Room, line: Acuity, has_fields: bool) -> Self {
         let distance = room.viewing.distance;
         let stroke_px = chart::stroke_px(line, distance, room.screen.pitch);
         let shown = match chart::suits(vec![line], room) {
             Err(LayoutError::TooSmall { .. }) => Shown::TooFine,
             Err(_) => Shown::TooLarge,
+            Ok(()) if !has_fields => Shown::NoFields,
             Ok(()) if stroke_px < PLAIN_STROKE_PX => Shown::Coarsely,
             Ok(()) => Shown::Plainly,
         };
@@ -234,17 +248,20 @@ impl FieldsShown {
         let light = fields.map(|codes| display.luminance(codes).to_cd_m2());
         let uncertainty = fields.map(|codes| display.uncertainty(codes));
         let letter = display.luminance_in_room([0; 3]);
-        let ratio = [Channel::Red, Channel::Green].map(|channel| display.ratio_basis(channel));
-        let full = [Channel::Red, Channel::Green].map(|channel| display.full_basis(channel));
+        let found = display.field_match(red, green);
         Self {
             codes: [red[0], green[1]],
             cd_m2: light,
             uncertainty_cd_m2: [0, 1].map(|field: usize| 2.0 * light[field] * uncertainty[field]),
-            luminance_basis: full[0].with(full[1]),
+            luminance_basis: display.light_basis_of(red).with(display.light_basis_of(green)),
             tone_basis: display.tone_basis(),
             match_as_coded_percent: difference_percent(display.luminance(red), display.luminance(green)),
-            match_uncertainty_percent: 2.0 * display.match_uncertainty(red, green) * 100.0,
-            match_established: ratio[0].with(ratio[1]) != Basis::Assumed,
+            match_at_eye_percent: found.difference_percent,
+            match_uncertainty_percent: found.uncertainty_percent,
+            match_established: found.established,
+            match_read: found.read,
+            match_rests_on: display.match_rests_on(red, green),
+            readings_left_out: display.readings_left_out(red, green),
             contrast_basis: display.black_basis().with(display.reflected_basis()),
             contrast_percent: fields
                 .map(|codes| letter / display.luminance_in_room(codes) * 100.0)
@@ -342,7 +359,7 @@ mod tests {
         };
         let assumed = said(&room(""));
         assert!(assumed[0].contains("equally bright"), "{assumed:?}");
-        assert!(assumed.iter().any(|what| what.contains("a kind of screen")));
+        assert!(assumed.iter().any(|what| what.contains("a usual screen of its kind")));
         assert!(assumed.last().unwrap().contains("0.31 D too plus"));
         let known = "[luminance]\nred = 52\ngreen = 178\nwhite = 250\nblack = 0.25\n[tone]\ngamma = 2.2\n\
                      [primaries]\nred = { peak_nm = 630, fwhm_nm = 25 }\ngreen = { peak_nm = 530, fwhm_nm = 30 }\n";
@@ -352,5 +369,44 @@ mod tests {
         assert!(said(&room(grey))[0].starts_with("Letters have 7."), "{:?}", said(&room(grey)));
         let washed = report(&room("[luminance]\nred = 20\ngreen = 60\nblack = 8\n"));
         assert!(washed.verdict.starts_with("No red-green chart"), "{}", washed.verdict);
+        // What no chart can show is not said to be shown, line by line.
+        assert!(washed.lines.iter().all(|line| line.shown.to_string().starts_with("no: ")), "{washed:?}");
+        assert!(!washed.warnings[1].what.contains("20/40"), "one reason is enough: {:?}", washed.warnings);
+    }
+
+    #[test]
+    fn readings_of_both_fields_count_for_the_codes_that_were_read_and_no_others() {
+        let light = "[luminance]\nred = 52\ngreen = 178\nblack = 0.25\n";
+        let by_meter = report(&room(light)).fields.unwrap();
+        let [red, green] = by_meter.codes;
+        let read = |red: u8, meter: f64| {
+            let read = format!("{light}[match]\ncodes = [{red}, {green}]\nred = 50.0\ngreen = 49.0\n");
+            let date = format!("meter_percent = {meter}\ndate = \"2026-03-31\"\n");
+            report(&room(&(read + &date))).fields.unwrap()
+        };
+        // Two readings, each to 3 %: 2 · √2 · 3 = 8.5 %; full drive and an assumed curve left more.
+        let counted = read(red, 3.0);
+        assert!((counted.match_uncertainty_percent - 8.485).abs() < 1e-3, "{counted:?}");
+        assert!(by_meter.match_uncertainty_percent > 12.0, "{by_meter:?}");
+        // (50 − 49) / 49.5 = 2.02 %.
+        assert!((counted.match_at_eye_percent - 2.0202).abs() < 1e-3, "{counted:?}");
+        assert!(counted.match_rests_on.contains("read in both fields on 2026-03-31"), "{counted:?}");
+        assert_eq!(counted.readings_left_out, None);
+        // Other codes: stale, and it says so.
+        let stale = read(red - 1, 3.0);
+        assert!((stale.match_uncertainty_percent - by_meter.match_uncertainty_percent).abs() < 1e-9);
+        assert!(stale.readings_left_out.unwrap().contains("these fields have other codes"));
+        // A meter so coarse that the rest of the file is surer makes nothing worse.
+        let coarse = read(red, 11.0);
+        assert!((coarse.match_uncertainty_percent - by_meter.match_uncertainty_percent).abs() < 1e-9);
+        assert!(coarse.readings_left_out.unwrap().contains("less sure"));
+    }
+
+    #[test]
+    fn advice_on_setting_up_is_no_caution_of_an_examination() {
+        // The demo's red and green lie 0.31 D apart, which narrow primaries would better.
+        let report = report(&Room::demo());
+        assert!(report.warnings.iter().any(|warning| warning.what.contains("0.31 D apart")));
+        assert!(report.spoiling_answers().iter().all(|one| !format!("{one:?}").contains("apart")));
     }
 }

@@ -1,3 +1,4 @@
+use crate::balance::words::SUPERVISION;
 use crate::chart::{FieldColours, match_steps};
 use crate::quantity::Length;
 use crate::room::Room;
@@ -8,11 +9,14 @@ use crate::scene::{Anchor, CARD_MM, Canvas, Face, Metadata, Paint, Scene, Text, 
 const CARD: &str = "bank card";
 const CAPTION_IN_CARD: f64 = 0.8;
 
-/// The bar takes so much of the picture's columns, whatever the room file says of their size.
+/// The share of the picture's columns that the bar takes, whatever the room file says of their size.
 const BAR_SHARE: (u32, u32) = (4, 5);
 
-/// A digit fits so often into the picture's height, and is at least so high: legible at arm's length.
+/// How many digits would fill the picture's height, one below the other, and how many of their heights its width.
 const DIGITS_DOWN: f64 = 46.0;
+const DIGITS_ACROSS: f64 = 82.0;
+
+/// Minimum height of a digit: legible at arm's length.
 const LEAST_DIGIT_MM: f64 = 2.4;
 
 /// The exponents of the tone steps.
@@ -21,17 +25,17 @@ const GAMMAS: [f64; 5] = [1.8, 2.0, 2.2, 2.4, 2.6];
 const WHITE: Paint = Paint { codes: [255; 3] };
 const BLACK: Paint = Paint { codes: [0; 3] };
 
-/// What to do, in four short steps.
+/// What to do, in four short steps; the command that takes each answer stands beside what is looked at.
 const WHAT_TO_DO: [&str; 4] = [
-    "1  Hold a steel rule to the bar and give the length that you read: --measured-bar …mm.",
-    "2  A bank card must fit its outline, or the size is wrong.",
-    "3  From afar: which grey melts into its stripes? Give its number: --matched-gamma 2.2.",
-    "4  Which border of red and green is hardest to see? Give its number: --matched-step 5.",
+    "1  Hold a steel rule to the bar at the foot. Is it as long as it says?",
+    "2  Hold a bank card to its outline. If it does not fit, the size is wrong.",
+    "3  Step back. Which grey can no longer be told from its stripes?",
+    "4  Which border of red and green is hardest to see?",
 ];
 
 /// What spoils every reading, to be seen to first.
-const BEFORE: &str = "First: 30 minutes of warm-up, native resolution, no overscan; auto-brightness, night colour, HDR, \
-                      dynamic contrast and power dimming off.";
+const BEFORE: &str = "First let the screen warm up for 30 minutes, at its native resolution and without overscan. Switch \
+                      off auto-brightness, night colour, HDR, dynamic contrast and power dimming.";
 
 /// A picture for the whole screen that tells its size, its tone curve and its match without an instrument.
 #[derive(Debug, Clone)]
@@ -44,7 +48,7 @@ pub struct SetupSheet {
     pub greens: Vec<u8>,
 }
 
-/// The columns of the bar on a picture of so many: what a measured length is divided by.
+/// The columns of the bar on a picture of `columns`: what a measured length is divided by.
 #[must_use]
 pub fn bar_px(columns: u32) -> u32 {
     columns * BAR_SHARE.0 / BAR_SHARE.1
@@ -55,8 +59,9 @@ impl SetupSheet {
     #[must_use]
     pub fn new(room: &Room, colours: &FieldColours) -> Self {
         let mut sheet = Sheet::new(room);
-        sheet.heading(room);
+        let text_bottom = sheet.heading(room);
         sheet.card();
+        sheet.place_rows(text_bottom);
         let greens = match_steps(colours);
         sheet.match_strip(colours.left, &greens);
         sheet.tone_steps();
@@ -84,22 +89,26 @@ struct Sheet {
 impl Sheet {
     fn new(room: &Room) -> Self {
         let [width, height] = room.screen.size().map(Length::to_mm);
-        let digit = (height / DIGITS_DOWN).max(LEAST_DIGIT_MM);
+        let digit = (height / DIGITS_DOWN).min(width / DIGITS_ACROSS).max(LEAST_DIGIT_MM);
         let margin = 2.5 * digit;
-        let text_bottom = margin + 16.0 * digit;
-        let rows_top = text_bottom.max(margin + CARD_MM[1]) + 2.0 * digit;
-        let bar_top = height - margin - 3.2 * digit;
         Self {
             width,
             height,
             digit,
             margin,
             pitch: room.screen.pitch.map(Length::to_mm),
-            rows_top,
-            row: (bar_top - digit - rows_top) / 2.0,
+            rows_top: 0.0,
+            row: 0.0,
             canvas: Canvas::default(),
             pixels: room.screen.pixels,
         }
+    }
+
+    /// Puts the two rows between heading and card above and the bar below.
+    fn place_rows(&mut self, text_bottom: f64) {
+        self.rows_top = text_bottom.max(self.margin + CARD_MM[1] + 2.0 * self.digit);
+        let bar_top = self.height - self.margin - 3.2 * self.digit;
+        self.row = (bar_top - self.digit - self.rows_top) / 2.0;
     }
 
     fn scene(self) -> Scene {
@@ -133,8 +142,9 @@ impl Sheet {
         (mm / self.pitch[axis]).round() * self.pitch[axis]
     }
 
-    fn heading(&mut self, room: &Room) {
-        let title = room.file.name.as_ref().map_or_else(String::new, |name| format!(": {name}"));
+    /// Writes the heading and what to do, and gives the place below them.
+    fn heading(&mut self, room: &Room) -> f64 {
+        let title = room.name().map_or_else(String::new, |name| format!(": {name}"));
         let (left, mut baseline) = (self.margin, self.margin + 1.4 * self.digit);
         let body = self.style(GLOW);
         let heading = Style { em: body.em * 1.25, ..body };
@@ -151,6 +161,7 @@ impl Sheet {
             }
             baseline += if paint == DIM { 0.9 } else { 0.4 } * self.digit;
         }
+        baseline
     }
 
     fn card_left(&self) -> f64 {
@@ -174,7 +185,12 @@ impl Sheet {
     /// Red over green in steps, border on border; nothing moves and nothing flickers.
     fn match_strip(&mut self, red: Paint, greens: &[u8]) {
         let top = self.rows_top;
-        self.text("Match: step with the faintest border", self.margin, top + self.digit, DIM);
+        self.text(
+            "Match, the faintest border: evenfield room set … --matched-step 5",
+            self.margin,
+            top + self.digit,
+            DIM,
+        );
         let (patch_top, bottom) = (top + 2.0 * self.digit, top + self.row - 3.6 * self.digit);
         let border = self.whole_pixels(1, (patch_top + bottom) / 2.0);
         let count = f64::from(u8::try_from(greens.len()).unwrap_or(u8::MAX));
@@ -191,7 +207,12 @@ impl Sheet {
     /// Rows of white and black, half the light of white, around the grey that equals them at each gamma.
     fn tone_steps(&mut self) {
         let top = self.rows_top + self.row;
-        self.text("Tone: gamma of the grey that melts into its stripes", self.margin, top + self.digit, DIM);
+        self.text(
+            "Tone, the grey that vanishes: evenfield room set … --matched-gamma 2.2",
+            self.margin,
+            top + self.digit,
+            DIM,
+        );
         let (patch_top, bottom) =
             (self.whole_pixels(1, top + 2.0 * self.digit), top + self.row - 3.6 * self.digit);
         let slot = (self.width - 2.0 * self.margin + self.digit) / 5.0;
@@ -221,7 +242,47 @@ impl Sheet {
         let left = self.whole_pixels(0, (self.width - length) / 2.0);
         let top = self.height - self.margin - self.digit;
         self.canvas.rect([left, top, left + length, top + self.digit], WHITE);
-        let caption = format!("bar of {px} px: {length:.1} mm if the room file is right");
+        let caption =
+            format!("Bar: {length:.1} mm? If not: evenfield room set … --measured-bar {length:.1}mm");
         self.text(&caption, left, top - 0.9 * self.digit, DIM);
+        let words = fitted(SUPERVISION, self.style(DIM), self.width - 2.0 * self.margin);
+        self.centred(&words, self.width / 2.0, self.height - 0.8 * self.digit, DIM);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use kurbo::Shape as _;
+
+    use super::*;
+    use crate::chart::Request;
+    use crate::scene::Geometry;
+
+    #[test]
+    fn no_words_lie_over_others_or_leave_the_screen() {
+        for (pixels, width, height) in
+            [([1920, 1080], 527.0, 296.44), ([1024, 768], 320.0, 240.0), ([1024, 600], 222.0, 130.08)]
+        {
+            let text = format!(
+                "name = \"Quillhaven practice, room 3\"\n[viewing]\ndistance_mm = 3000\n[screen]\n\
+                 pixels = {pixels:?}\nsize_mm = [{width}, {height}]\n"
+            );
+            let room = Room::from_toml(&text, "room").unwrap();
+            let colours = FieldColours::choose(&Request::new(Vec::new()), &room.display).unwrap();
+            let sheet = SetupSheet::new(&room, &colours);
+            let words = |shape: &crate::scene::Shape| match &shape.geometry {
+                Geometry::Text(text) => Some((text.words().to_owned(), text.outline().bounding_box())),
+                Geometry::Rect(_) | Geometry::Path(_) | Geometry::Line(_) | Geometry::Image(_) => None,
+            };
+            let all: Vec<_> = sheet.scene.shapes.iter().filter_map(words).collect();
+            assert!(all.iter().any(|(said, _)| said == SUPERVISION), "{pixels:?}");
+            for (index, (said, place)) in all.iter().enumerate() {
+                let inside = place.x0 > 0.0 && place.x1 < width && place.y0 > 0.0 && place.y1 < height;
+                assert!(inside, "{pixels:?}: {said:?} at {place:?}");
+                for (other, beside) in &all[..index] {
+                    assert!(place.intersect(*beside).area() <= 0.0, "{pixels:?}: {said:?} over {other:?}");
+                }
+            }
+        }
     }
 }

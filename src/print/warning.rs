@@ -2,7 +2,7 @@ use serde::Serialize;
 
 use super::room_report::{FieldsShown, Interval, LineShown, RoomReport, Shown};
 use crate::chart::ColourError;
-use crate::light::{Basis, GREY_LETTER_PERCENT, PHOTOPIC};
+use crate::light::{Basis, GREY_LETTER_PERCENT, Judgement, MATCH_PERCENT, PHOTOPIC};
 use crate::quantity::Dioptres;
 use crate::room::{Room, Spectra};
 use crate::scene::capital;
@@ -13,7 +13,7 @@ const NEAR: Dioptres = Dioptres::new(0.12);
 /// Under this interval a click of 0.25 D is nearly as large as what lies between the two answers. This project's own.
 const FAINT: Dioptres = Dioptres::new(0.35);
 
-/// A match that is known to within this many per cent either way needs no more metering. This project's own.
+/// A match that is known to ± this many per cent needs no more metering. This project's own.
 const KNOWN_PERCENT: f64 = 10.0;
 
 /// Something to mend or to keep in mind, and how.
@@ -36,9 +36,9 @@ pub(super) fn warnings(
 ) -> Vec<Warning> {
     let target = lines.iter().find(|line| line.line == "20/40").map(|line| line.shown);
     let coarse = Warning::if_so(
-        target.is_some_and(|shown| shown != Shown::Plainly),
+        target.is_some_and(|shown| ![Shown::Plainly, Shown::NoFields].contains(&shown)),
         "The customary 20/40 line cannot be shown plainly here.",
-        "Use a screen with finer pixels, or stand farther away; for a large line that does not fit, stand nearer.",
+        "Use finer pixels or a longer distance; for a line that is too large for a field, a shorter distance.",
     );
     // The reason ends with its own remedy.
     let refused = refused.map(ToString::to_string).map(|reason| {
@@ -66,11 +66,11 @@ impl Warning {
 }
 
 impl RoomReport {
-    /// What of the room spoils the answers of a balance: its light, its match, its interval.
+    /// What of the room spoils the answers of a balance: its light and its match. That another screen would part red and
+    /// green more is advice on setting a room up, and stands in its report.
     #[must_use]
     pub fn spoiling_answers(&self) -> Vec<Warning> {
-        let light = self.fields.as_ref().map(FieldsShown::warnings).unwrap_or_default();
-        light.into_iter().chain(faint(&self.intervals)).collect()
+        self.fields.as_ref().map(FieldsShown::warnings).unwrap_or_default()
     }
 }
 
@@ -78,33 +78,33 @@ impl FieldsShown {
     fn warnings(&self) -> Vec<Warning> {
         let dimmest = self.cd_m2[0].min(self.cd_m2[1]);
         [
+            self.unequal(),
             Warning::if_so(
                 dimmest < PHOTOPIC.to_cd_m2(),
-                format!("The fields have {dimmest:.1} cd/m², under 10, where eyes no longer follow V(λ)."),
+                format!("The fields have only {dimmest:.1} cd/m²; under 10 a photometer no longer measures what eyes see."),
                 "Turn up the screen's brightness and make the charts again.",
             ),
             Warning::if_so(
                 self.contrast_percent > GREY_LETTER_PERCENT,
                 format!("Letters have {:.1} % of their field's light.", self.contrast_percent),
-                "Darken the room: the light on the screen greys the letters.",
+                "Darken the room: light on the screen greys the letters.",
             ),
             Warning::if_so(
                 !self.match_established,
                 "Whether red and green are equally bright here is not known: their light is assumed.",
-                "Meter full red, green, white and black in the dark room, and write them into the room file.",
+                "Match them by eye (room sheet), or meter both fields as they are shown (room verify --keep).",
             ),
             Warning::if_so(
                 self.match_established && self.match_uncertainty_percent > KNOWN_PERCENT,
                 format!(
-                    "The match is known to ±{:.0} % only: light {}, tone curve {}.",
-                    self.match_uncertainty_percent, self.luminance_basis, self.tone_basis
+                    "The match is known only to ±{:.0} %: {}.",
+                    self.match_uncertainty_percent, self.match_rests_on
                 ),
-                if self.luminance_basis > Basis::Measured && self.luminance_basis != Basis::Invented {
-                    "Meter full red, green, white and black in the dark room, and write them into the room file."
-                } else {
-                    "Meter some steps of white for [tone]; a better meter goes into luminance.meter_percent."
-                },
+                "Meter both fields as they are shown, and keep the readings (room verify --keep).",
             ),
+            self.readings_left_out.as_ref().and_then(|why| {
+                Warning::if_so(true, why.as_str(), "Meter both fields again, and keep the readings (room verify --keep).")
+            }),
         ]
         .into_iter()
         .flatten()
@@ -112,16 +112,33 @@ impl FieldsShown {
     }
 }
 
+impl FieldsShown {
+    /// Fields that are certainly not equal.
+    fn unequal(&self) -> Option<Warning> {
+        let (off, uncertainty) = (self.match_at_eye_percent, self.match_uncertainty_percent);
+        let judgement = Judgement::at_most(off, uncertainty, MATCH_PERCENT);
+        let brighter = if off > 0.0 { "Red" } else { "Green" };
+        Warning::if_so(
+            self.match_established && judgement == Judgement::Fail,
+            format!(
+                "{brighter} is {:.1} ± {uncertainty:.1} % brighter at the eye, where at most {MATCH_PERCENT:.0} % is allowed.",
+                off.abs()
+            ),
+            "Read full red and full green, put them into the room file (room set), and make the charts again.",
+        )
+    }
+}
+
 fn of_room(room: &Room) -> impl Iterator<Item = Warning> {
     let claimed = Warning::if_so(
         room.screen.size_basis == Basis::Claimed,
-        "The size is only claimed by the screen.",
-        "Measure the width of the lit picture and write it into the room file.",
+        "The size of the picture is only what the screen claims.",
+        "Measure the width of the lit picture, and put it into the room file (room set --width).",
     );
     let mirror = Warning::if_so(
         room.viewing.mirror,
-        "The patient sees a mirror, which dims, may tint, and may show a second faint picture.",
-        "Meter through the mirror, at the patient's eye, and look for ghosts beside the letters.",
+        "The patient sees a mirror, which dims, may tint, and may show a second, faint picture.",
+        "Meter through the mirror, at the patient's eye, and look for a second, faint picture of each letter.",
     );
     claimed.into_iter().chain(mirror)
 }
@@ -129,7 +146,7 @@ fn of_room(room: &Room) -> impl Iterator<Item = Warning> {
 fn of_focus(intervals: &[Interval], spectra: &Spectra) -> impl Iterator<Item = Warning> {
     let generic = Warning::if_so(
         spectra.basis == Basis::Assumed,
-        "The dioptres between red and green rest on a kind of screen, not on this one.",
+        "The dioptres between red and green are those of a usual screen of its kind.",
         "Write the primaries' spectra, or their peaks and widths, into [primaries].",
     );
     faint(intervals).into_iter().chain(generic)
@@ -139,8 +156,10 @@ fn faint(intervals: &[Interval]) -> Option<Warning> {
     let least = intervals.iter().map(|one| one.interval_d).fold(f64::INFINITY, f64::min);
     Warning::if_so(
         least < FAINT.to_d(),
-        format!("Red and green lie only {least:.2} D apart, less than narrow primaries give."),
-        "Narrower primaries make it crisper; evenfield curve says what a click is worth.",
+        format!(
+            "Red and green lie only {least:.2} D apart on this screen, so the two sides differ little near balance."
+        ),
+        "Narrower primaries give plainer answers; evenfield curve tells what a click is worth.",
     )
 }
 

@@ -1,6 +1,8 @@
 use std::f64::consts::PI;
 
+use super::field_match::FieldReadings;
 use super::file::{AmbientTable, LuminanceTable, PrimariesTable, Steps, ToneTable};
+pub(super) use super::full_drive::READING;
 use super::full_drive::{FullDrive, with_ends_of_steps};
 use super::{RoomError, RoomFile, within};
 use crate::light::{Basis, Channel, ToneCurve};
@@ -13,9 +15,6 @@ const ASSUMED_METER_PERCENT: f64 = 3.0;
 /// Standard uncertainty of luminances that a profile claims or chromaticities give. Assumed.
 const CLAIMED_LIGHT: f64 = 0.1;
 
-/// Standard uncertainty of a match by the least distinct border, steps of 6 % included. Assumed.
-const MATCHED_BY_EYE: f64 = 0.05;
-
 /// Standard uncertainty of luminances of which nothing is known; screens go from 150 to 400 cd/m². Assumed.
 const ASSUMED_LIGHT: f64 = 0.3;
 
@@ -23,13 +22,16 @@ const ASSUMED_LIGHT: f64 = 0.3;
 /// the setup sheet. Assumed.
 const ASSUMED_GAMMA: f64 = 0.1;
 
+/// What that uncertainty may be, in per cent.
+pub const METER_PERCENT: std::ops::RangeInclusive<f64> = 0.1..=50.0;
+
 /// What a lux meter may read.
 const LUX: std::ops::RangeInclusive<f64> = 0.0..=100_000.0;
 
 /// By how much the ends of measured steps may differ from the luminances.
 const END_AGREEMENT: f64 = 0.01;
 
-/// The last digit of an ordinary photometer in cd/m²; two readings of one black differ by so much. Assumed.
+/// The last digit of an ordinary photometer in cd/m²; two readings of one black may differ by it. Assumed.
 const METER_STEP: f64 = 0.02;
 
 /// The light of a screen for any device code, and the room's light upon it.
@@ -47,6 +49,7 @@ pub struct Display {
     tone_basis: Basis,
     reflected_basis: Basis,
     meter: Meter,
+    field_readings: Option<FieldReadings>,
 }
 
 /// How good the readings of a room file are.
@@ -149,12 +152,9 @@ impl Display {
         [Basis::Assumed, Basis::Matched].contains(&self.tone_basis)
     }
 
-    /// The relative standard uncertainty of the match of two fields. Where an eye found them equal, that is how well
-    /// eyes do so; what is the same for both fields does not count.
-    #[must_use]
-    pub fn match_uncertainty(&self, left: [u8; 3], right: [u8; 3]) -> f64 {
-        let by_eye = [Channel::Red, Channel::Green].map(|one| self.ratio_basis(one)) == [Basis::Matched; 2];
-        if by_eye { MATCHED_BY_EYE } else { self.uncertainty(left).hypot(self.uncertainty(right)) }
+    /// Both fields as they were read, if the room file has that.
+    pub(super) const fn field_readings(&self) -> Option<&FieldReadings> {
+        self.field_readings.as_ref()
     }
 
     /// What the black rests on.
@@ -187,6 +187,7 @@ impl Display {
         tone.map_or(Ok(()), legal_curves)?;
         let readings = with_ends_of_steps(&file.luminance.clone().unwrap_or_default(), tone);
         let mut display = Self::from_tables(&readings, file.primaries.as_ref(), basis)?;
+        display.field_readings = file.field_match.as_ref().map(FieldReadings::from_table).transpose()?;
         if let Some(ambient) = &file.ambient {
             display.take_ambient(ambient, basis)?;
         }
@@ -207,8 +208,7 @@ impl Display {
         basis: Basis,
     ) -> Result<Self, RoomError> {
         let percent = readings.meter_percent.unwrap_or(ASSUMED_METER_PERCENT);
-        let remedy = "write the standard uncertainty of one reading of a coloured field in per cent";
-        let percent = within("luminance.meter_percent", percent, 0.1..=50.0, " %", remedy)?;
+        let standard = percent_of_meter("luminance.meter_percent", percent)?;
         let drive = FullDrive::new(readings, primaries, basis)?;
         Ok(Self {
             black: Luminance::cd_m2(drive.black),
@@ -220,7 +220,8 @@ impl Display {
             black_basis: drive.black_basis,
             tone_basis: Basis::Assumed,
             reflected_basis: Basis::Assumed,
-            meter: Meter { standard: percent / 100.0, given: readings.meter_percent.is_some() },
+            meter: Meter { standard, given: readings.meter_percent.is_some() },
+            field_readings: None,
         })
     }
 
@@ -264,6 +265,12 @@ impl Display {
         }
         Ok(())
     }
+}
+
+/// The relative standard uncertainty that a key gives in per cent.
+pub(super) fn percent_of_meter(key: &str, percent: f64) -> Result<f64, RoomError> {
+    let remedy = "write the standard uncertainty of one reading of a coloured field in per cent";
+    Ok(within(key, percent, METER_PERCENT, " %", remedy)? / 100.0)
 }
 
 fn curve(key: &str, steps: &[[f64; 2]]) -> Result<ToneCurve, RoomError> {

@@ -28,6 +28,9 @@ pub struct RoomFile {
     /// The light of the room.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub ambient: Option<AmbientTable>,
+    /// Readings of both fields as they are shown.
+    #[serde(rename = "match", skip_serializing_if = "Option::is_none")]
+    pub field_match: Option<MatchTable>,
 }
 
 /// `[viewing]`
@@ -185,7 +188,23 @@ pub struct AmbientTable {
     pub screen_reflectance: f64,
 }
 
-/// The longest name of a room.
+/// `[match]`: both fields of a chart as a photometer read them at the patient's eye.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct MatchTable {
+    /// The codes of red and of green that were shown; the readings count for these alone.
+    pub codes: [u8; 2],
+    /// The red field in cd/m², the room's light included.
+    pub red: f64,
+    /// The green field in cd/m², the room's light included.
+    pub green: f64,
+    /// The standard uncertainty of one reading in per cent.
+    pub meter_percent: f64,
+    /// The day of the readings, such as 2026-03-31.
+    pub date: String,
+}
+
+/// Maximum number of characters in the name of a room.
 const MOST_NAME: usize = 80;
 
 /// The line of a fault, counted from 1, and one sentence on it.

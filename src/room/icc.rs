@@ -36,7 +36,7 @@ const MAX_BYTES: u64 = 4 << 20;
 /// Codes from one step of a curve to the next in a room file: a 51st part of 255, so that both ends are steps.
 const STEP_CODES: usize = 5;
 
-/// A chromaticity in a room file has so many parts of one; a step of light, too.
+/// How many parts of one a chromaticity, or a step of light, is rounded to in a room file.
 const PARTS: f64 = 1e5;
 
 /// The white of the profile connection space.

@@ -3,8 +3,11 @@
 mod demo;
 mod display;
 mod edid;
+mod edit;
+mod field_match;
 mod file;
 mod full_drive;
+mod held;
 mod icc;
 mod primaries;
 mod schema;
@@ -12,12 +15,16 @@ mod screen;
 mod viewing;
 
 use std::io::Read;
+use std::ops::Deref;
 use std::path::Path;
 
-pub use display::{Display, Meter};
+pub use display::{Display, METER_PERCENT, Meter};
 pub use edid::{Edid, EdidError};
+pub use edit::{Change, Edit};
+pub use field_match::FieldMatch;
 pub use file::{
-    LuminanceTable, PrimariesTable, PrimaryTable, RoomFile, ScreenTable, Steps, ToneTable, ViewingTable,
+    LuminanceTable, MatchTable, PrimariesTable, PrimaryTable, RoomFile, ScreenTable, Steps, ToneTable,
+    ViewingTable,
 };
 pub use icc::{Profile, ProfileError, ProfileSays};
 pub use primaries::{Primaries, ScreenKind, Spectra, SpectraError};
@@ -27,8 +34,18 @@ pub use viewing::Viewing;
 use crate::light::Basis;
 
 /// A room whose every number was checked.
+///
+/// What its file says is the one truth. What follows from it can be read as `room.viewing` and the like, never changed
+/// apart from the file: another room comes from another file.
 #[derive(Debug, Clone)]
 pub struct Room {
+    file: RoomFile,
+    facts: Facts,
+}
+
+/// What follows from a room file.
+#[derive(Debug, Clone)]
+pub struct Facts {
     /// Where the eye is.
     pub viewing: Viewing,
     /// What it looks at.
@@ -37,8 +54,14 @@ pub struct Room {
     pub display: Display,
     /// The spectra of its primaries.
     pub primaries: Primaries,
-    /// The file that says so, for copying into what is made for this room.
-    pub file: RoomFile,
+}
+
+impl Deref for Room {
+    type Target = Facts;
+
+    fn deref(&self) -> &Facts {
+        &self.facts
+    }
 }
 
 /// A value in a room file that cannot be, where it stands and what to write instead.
@@ -97,17 +120,24 @@ impl Room {
     /// # Errors
     /// One sentence with file, line, value and remedy.
     pub fn read(path: &Path) -> Result<Self, RoomFileError> {
-        let name = path.display().to_string();
-        let unreadable = |problem: String| RoomFileError::Unreadable { path: name.clone(), problem };
-        let bytes = small_file(path, MAX_FILE_BYTES).map_err(unreadable)?;
-        let text = String::from_utf8(bytes).map_err(|_| unreadable("is not UTF-8 text".into()))?;
-        let mut room = Self::from_toml(&text, &name)?;
+        let mut room = Self::from_toml(&Self::text(path)?, &path.display().to_string())?;
         let folder = path.parent().unwrap_or_else(|| Path::new(""));
-        if let Some(profile) = &mut room.screen.profile {
+        if let Some(profile) = &mut room.facts.screen.profile {
             *profile = folder.join(&*profile);
         }
-        room.primaries.count_from(folder);
+        room.facts.primaries.count_from(folder);
         Ok(room)
+    }
+
+    /// The text of a room file, unchecked.
+    ///
+    /// # Errors
+    /// Unreadable, too large, or no text.
+    pub fn text(path: &Path) -> Result<String, RoomFileError> {
+        let unreadable =
+            |problem: String| RoomFileError::Unreadable { path: path.display().to_string(), problem };
+        let bytes = small_file(path, MAX_FILE_BYTES).map_err(unreadable)?;
+        String::from_utf8(bytes).map_err(|_| unreadable("is not UTF-8 text".into()))
     }
 
     /// Checks the text of a room file; `name` stands for it in an error.
@@ -136,11 +166,23 @@ impl Room {
         let screen = Screen::from_table(&file.screen, basis)?;
         let display = Display::from_file(&file, basis)?;
         let primaries = Primaries::from_table(file.primaries.as_ref(), basis)?;
-        Ok(Self { viewing, screen, display, primaries, file })
+        Ok(Self { file, facts: Facts { viewing, screen, display, primaries } })
+    }
+
+    /// What the practice calls it.
+    #[must_use]
+    pub fn name(&self) -> Option<&str> {
+        self.file.name.as_deref()
+    }
+
+    /// The file that says all this, for copying into what is made for this room.
+    #[must_use]
+    pub const fn file(&self) -> &RoomFile {
+        &self.file
     }
 }
 
-/// All of an ordinary file of at most so many bytes; a pipe or a device has no end.
+/// All of an ordinary file of at most `most` bytes; a pipe or a device has no end.
 pub(crate) fn small_file(path: &Path, most: u64) -> Result<Vec<u8>, String> {
     let metadata = std::fs::metadata(path).map_err(|error| plain(&error))?;
     if !metadata.is_file() {

@@ -25,7 +25,7 @@ type Key = (&'static str, Kind, &'static str);
 const STEPS: &str = "[[0, 0.25], [128, 54.0], [255, 250.0]]";
 
 /// Every key, by table. `*` stands for any table of this shape.
-const KEYS: [(&str, &[Key]); 9] = [
+const KEYS: [(&str, &[Key]); 10] = [
     (
         "",
         &[
@@ -36,6 +36,7 @@ const KEYS: [(&str, &[Key]); 9] = [
             ("tone", Kind::Table, "[tone]"),
             ("primaries", Kind::Table, "[primaries]"),
             ("ambient", Kind::Table, "[ambient]"),
+            ("match", Kind::Table, "[match]"),
         ],
     ),
     ("viewing", &[("distance_mm", Kind::Number, "3200.0"), ("mirror", Kind::Flag, "true")]),
@@ -98,6 +99,16 @@ const KEYS: [(&str, &[Key]); 9] = [
         ],
     ),
     ("ambient", &[("illuminance_lux", Kind::Number, "4.0"), ("screen_reflectance", Kind::Number, "0.02")]),
+    (
+        "match",
+        &[
+            ("codes", Kind::TwoWholeNumbers, "[252, 145]"),
+            ("red", Kind::Number, "47.1"),
+            ("green", Kind::Number, "46.8"),
+            ("meter_percent", Kind::Number, "3.0"),
+            ("date", Kind::Text, "\"2026-03-31\""),
+        ],
+    ),
 ];
 
 /// Looks through a table and those in it for keys and kinds of values that a room file does not have.

@@ -31,6 +31,12 @@ white = [0.3127, 0.3290]
 [ambient]
 illuminance_lux = 4.0
 screen_reflectance = 0.02
+[match]
+codes = [252, 145]
+red = 47.1
+green = 46.8
+meter_percent = 3.0
+date = "2026-03-31"
 "#;
 
 fn read(text: &str) -> Result<Room, String> {
@@ -50,14 +56,14 @@ fn the_demo_room_and_every_key_are_read() {
     let reflected = room.display.luminance_in_room([0; 3]) - room.display.luminance([0; 3]);
     assert!((reflected.to_cd_m2() - 0.025_46).abs() < 1e-5);
     assert_eq!(
-        serde_json::from_str::<RoomFile>(&serde_json::to_string(&room.file).unwrap()).unwrap(),
-        room.file
+        serde_json::from_str::<RoomFile>(&serde_json::to_string(room.file()).unwrap()).unwrap(),
+        *room.file()
     );
 }
 
 #[test]
 fn luminances_at_full_drive_are_those_measured() {
-    let display = read(ALL).unwrap().display;
+    let display = read(ALL).unwrap().display.clone();
     for (codes, cd_m2) in [([255, 0, 0], 52.0), ([0, 255, 0], 178.0), ([0, 0, 255], 19.0), ([0; 3], 0.25)] {
         assert!((display.luminance(codes).to_cd_m2() - cd_m2).abs() < 1e-9, "{codes:?}");
     }
@@ -66,7 +72,7 @@ fn luminances_at_full_drive_are_those_measured() {
 
 #[test]
 fn without_luminances_all_is_assumed_from_srgb() {
-    let display = read(LEAST).unwrap().display;
+    let display = read(LEAST).unwrap().display.clone();
     // IEC 61966-2-1: red has 0.2126 of white's luminance.
     let red =
         (display.luminance([255, 0, 0]) - display.black()) / (display.luminance([255; 3]) - display.black());
@@ -77,7 +83,7 @@ fn without_luminances_all_is_assumed_from_srgb() {
 
 #[test]
 fn one_measured_primary_scales_the_others() {
-    let display = read(&format!("{LEAST}[luminance]\nred = 52.0\nblack = 0.0\n")).unwrap().display;
+    let display = read(&format!("{LEAST}[luminance]\nred = 52.0\nblack = 0.0\n")).unwrap().display.clone();
     // 52 / 0.2126 × 0.7152 by the weights of IEC 61966-2-1, whose four digits leave 0.05 %.
     assert!((display.luminance([0, 255, 0]).to_cd_m2() / 174.93 - 1.0).abs() < 5e-4);
     assert_eq!(display.full_basis(crate::light::Channel::Green), Basis::Assumed);
@@ -97,7 +103,7 @@ fn a_refusal_names_line_value_and_remedy() {
     );
     assert_eq!(
         refusal(&format!("{LEAST}[lamp]\n")),
-        "room.toml line 6: the file has no key \"lamp\": it knows name, viewing, screen, luminance, tone, primaries, ambient"
+        "room.toml line 6: the file has no key \"lamp\": it knows name, viewing, screen, luminance, tone, primaries, ambient, match"
     );
 }
 
@@ -175,14 +181,14 @@ fn chromaticities_share_out_the_white_that_was_metered() {
     let p3 = "[luminance]\nwhite = 200.0\nblack = 0.0\n[primaries]\nred = { chromaticity = [0.680, 0.320] }\n\
               green = { chromaticity = [0.265, 0.690] }\nblue = { chromaticity = [0.150, 0.060] }\n\
               white = [0.3127, 0.3290]\n";
-    let display = read(&format!("{LEAST}{p3}")).unwrap().display;
+    let display = read(&format!("{LEAST}{p3}")).unwrap().display.clone();
     // Display P3: 0.22897 of white.
     assert!((display.luminance([255, 0, 0]).to_cd_m2() - 45.79).abs() < 0.01);
     assert_eq!(display.full_basis(Channel::Red), Basis::Derived);
-    let unmetered = read(&format!("{LEAST}{}", p3.replace("white = 200.0\n", ""))).unwrap().display;
+    let unmetered = read(&format!("{LEAST}{}", p3.replace("white = 200.0\n", ""))).unwrap().display.clone();
     assert_eq!(unmetered.full_basis(Channel::Red), Basis::Assumed, "the white is assumed");
     assert_eq!(unmetered.ratio_basis(Channel::Red), Basis::Derived, "the share of it is not");
-    let claimed = read(&format!("{LEAST}{p3}claimed = true\n")).unwrap().display;
+    let claimed = read(&format!("{LEAST}{p3}claimed = true\n")).unwrap().display.clone();
     assert_eq!(claimed.ratio_basis(Channel::Green), Basis::Claimed);
 }
 
@@ -191,7 +197,8 @@ fn what_two_primaries_leave_of_white_is_the_third() {
     let display =
         read(&format!("{LEAST}[luminance]\ngreen = 178.0\nblue = 19.0\nwhite = 248.5\nblack = 0.25\n"))
             .unwrap()
-            .display;
+            .display
+            .clone();
     // 248.5 = red + 178 + 19 − 2 · 0.25.
     assert!((display.luminance([255, 0, 0]).to_cd_m2() - 52.0).abs() < 1e-9);
     assert_eq!(display.full_basis(Channel::Red), Basis::Measured);
@@ -200,7 +207,7 @@ fn what_two_primaries_leave_of_white_is_the_third() {
 #[test]
 fn the_ends_of_measured_steps_are_readings() {
     let steps = "[tone]\nsteps = { red = [[0, 0.3], [128, 12], [255, 61]], green = [[0, 0.3], [128, 40], [255, 190]] }\n";
-    let display = read(&format!("{LEAST}{steps}")).unwrap().display;
+    let display = read(&format!("{LEAST}{steps}")).unwrap().display.clone();
     assert!((display.luminance([255, 0, 0]).to_cd_m2() - 61.0).abs() < 1e-9);
     assert!((display.luminance([0, 128, 0]).to_cd_m2() - 40.0).abs() < 1e-9);
     assert!((display.black().to_cd_m2() - 0.3).abs() < 1e-9);
@@ -208,7 +215,7 @@ fn the_ends_of_measured_steps_are_readings() {
     let other_black = steps.replace("green = [[0, 0.3]", "green = [[0, 0.9]");
     assert!(refusal(&format!("{LEAST}{other_black}")).contains("over 1 % off"));
     let shares = "[tone]\nrelative = true\nsteps = [[0, 0], [128, 0.25], [255, 1]]\n";
-    let display = read(&format!("{LEAST}{shares}")).unwrap().display;
+    let display = read(&format!("{LEAST}{shares}")).unwrap().display.clone();
     assert!((display.tone(Channel::Red).light(128) - 0.25).abs() < 1e-9);
     assert_eq!(display.full_basis(Channel::Red), Basis::Assumed);
 }
@@ -216,7 +223,10 @@ fn the_ends_of_measured_steps_are_readings() {
 #[test]
 fn uncertainties_add_by_the_root_of_the_sum_of_their_squares() {
     let metered = |more: &str| {
-        read(&format!("{LEAST}[luminance]\nred = 52\ngreen = 178\nblack = 0.25\n{more}")).unwrap().display
+        read(&format!("{LEAST}[luminance]\nred = 52\ngreen = 178\nblack = 0.25\n{more}"))
+            .unwrap()
+            .display
+            .clone()
     };
     // Full drive: the meter's 3 % and the rounding of code 255, (1 − light(254)) / √12 = 0.9 % / 3.46 = 0.26 %.
     let full = metered("[tone]\ngamma = 2.2\n").uncertainty([255, 0, 0]);
@@ -228,4 +238,78 @@ fn uncertainties_add_by_the_root_of_the_sum_of_their_squares() {
     let better = metered("meter_percent = 0.5\n[tone]\ngamma = 2.2\n").uncertainty([0, 147, 0]);
     // Code 147 at gamma 2.2: one code is 1.49 %, so 0.43 % and 0.5 % make 0.66 %.
     assert!((better - 0.0066).abs() < 5e-5, "{better}");
+}
+
+#[test]
+fn readings_of_the_fields_that_cannot_be_are_refused() {
+    for (good, bad, said) in [
+        ("codes = [252, 145]", "codes = [0, 145]", "match.codes has a code of 0"),
+        ("codes = [252, 145]", "codes = [252.5, 145]", "match.codes is not a pair of whole numbers"),
+        ("red = 47.1", "red = 0.0", "match.red = 0 is not within"),
+        ("meter_percent = 3.0\ndate", "meter_percent = 0.0\ndate", "match.meter_percent = 0 is not within"),
+        ("2026-03-31", "31 March", "match.date = \"31 March\" is no day"),
+        ("date =", "dat =", "[match] has no key \"dat\": write date"),
+    ] {
+        assert!(ALL.contains(good), "{good}");
+        let refused = refusal(&ALL.replace(good, bad));
+        assert!(refused.contains(said), "{bad}: {refused}");
+    }
+}
+
+/// A room file as a person keeps it: in another order, with comments, in more than one notation.
+const KEPT: &str = "# Quillhaven practice (made up)\n\n[screen]   # hung 2026-02\npixels = [1920, 1080]\n\
+                    size_mm = [527, 296.44]     # steel rule, twice\n\n[viewing]\nmirror = true  # far wall\n\
+                    distance_mm = 4_200\n\n# the meter is borrowed\nluminance = { red = 47.5, green = 163 }\n";
+
+#[test]
+fn an_edit_changes_one_value_and_keeps_order_notation_and_comments() {
+    // A table in braces has to stand before the first heading.
+    let (tables, inline) = KEPT.split_once("# the meter").unwrap();
+    let text = format!("# the meter{inline}{tables}");
+    let mut wanted = read(&text).unwrap().file().clone();
+    wanted.screen.size_mm = Some([532.0, 299.25]);
+    wanted.luminance.as_mut().unwrap().black = Some(0.2);
+    let edit = Edit::new(&text, "room.toml", wanted).unwrap();
+    let expected = text
+        .replace("[527, 296.44]", "[532.0, 299.25]")
+        .replace("green = 163 }", "green = 163 , black = 0.2 }");
+    let same = |text: &str| text.replace(' ', "");
+    assert_eq!(same(&edit.text), same(&expected), "{}", edit.text);
+    let changes: Vec<String> = edit.changes.iter().map(ToString::to_string).collect();
+    assert_eq!(
+        changes,
+        ["screen.size_mm: [527.0, 296.44] → [532.0, 299.25]", "luminance.black: not given → 0.2"]
+    );
+    let unchanged = read(&text).unwrap().file().clone();
+    let edit = Edit::new(&text, "room.toml", unchanged).unwrap();
+    assert!(edit.changes.is_empty() && edit.text == text);
+}
+
+#[test]
+fn an_edit_that_makes_no_room_is_refused() {
+    let mut wanted = read(LEAST).unwrap().file().clone();
+    wanted.viewing.distance_mm = 4e5;
+    let refused = Edit::new(LEAST, "room.toml", wanted).unwrap_err().to_string();
+    assert!(refused.contains("viewing.distance_mm = 400000") && refused.contains("nothing was changed"));
+}
+
+#[test]
+fn what_was_measured_is_told_and_what_was_claimed_is_not() {
+    let held = read(ALL).unwrap().file().measurements().join(", ");
+    for one in [
+        "red 52 cd/m²",
+        "black 0.25 cd/m²",
+        "5 steps of the tone curve",
+        "the primary green",
+        "room light of 4 lx",
+        "both fields of 2026-03-31",
+    ] {
+        assert!(held.contains(one), "{one}: {held}");
+    }
+    assert!(read(LEAST).unwrap().file().measurements().is_empty());
+    let claimed =
+        format!("{LEAST}[luminance]\nwhite = 200\nclaimed = true\n[tone]\ngamma = 2.2\nclaimed = true\n");
+    assert!(read(&claimed).unwrap().file().measurements().is_empty());
+    let by_eye = format!("{LEAST}[luminance]\nred = 50\ngreen = 160\nmatched_by_eye = true\n");
+    assert_eq!(read(&by_eye).unwrap().file().measurements()[0], "red 50 cd/m² (matched by eye)");
 }

@@ -128,7 +128,7 @@ const CAUTION: &str = "For use by, or under, a licensed practitioner; local rule
 pub fn exam_page(room: &Room, letters: LetterSet, red: Side) -> Result<String, ExamError> {
     let table = Table::new(room, letters, red)?;
     let json = serde_json::to_string(&table).expect("plain numbers and words");
-    let name = room.file.name.as_deref().unwrap_or("exam room");
+    let name = room.name().unwrap_or("exam room");
     // A name could close the script; nothing else in the table has a "<".
     let json = json.replace('<', "\\u003c");
     Ok(include_str!("exam.html")
@@ -182,7 +182,7 @@ fn notes(room: &Room) -> Vec<String> {
     vec![
         format!(
             "For {} at {:.2} m{}, a picture {size:.1} mm wide, {}.",
-            room.file.name.as_deref().unwrap_or("a room without a name"),
+            room.name().unwrap_or("a room without a name"),
             room.viewing.distance.to_m(),
             if room.viewing.mirror { " through a mirror" } else { "" },
             room.screen.size_basis

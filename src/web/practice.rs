@@ -148,7 +148,7 @@ impl Practice {
         let mut eyes = Vec::new();
         let levels = Level::ALL.map(|level| Played::new(level, seed, &mut rules, &mut eyes));
         Ok(Self {
-            room: room.file.name.clone().unwrap_or_else(|| "a room without a name".into()),
+            room: room.name().unwrap_or("a room without a name").into(),
             seed,
             line: [TARGET, LARGER].map(|tenths| Acuity::standard(tenths).to_string()),
             said: Said {

@@ -114,7 +114,7 @@ pub(super) fn occluded(laterality: Laterality) -> String {
 }
 
 fn room_words(room: &Room) -> String {
-    format!("{}, {}", room.file.name.as_deref().unwrap_or("a room without a name"), room.viewing.distance)
+    format!("{}, {}", room.name().unwrap_or("a room without a name"), room.viewing.distance)
 }
 
 /// Keys and screens until the examination is closed or stopped; whether the other eye begins.

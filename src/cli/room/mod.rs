@@ -4,14 +4,19 @@ mod new;
 mod patches;
 mod report;
 mod screens;
+mod set;
 mod sheet;
+mod size;
 mod verify;
 
 use std::error::Error;
+use std::path::Path;
 
 use clap::{Args, Subcommand};
 
 use super::{Outcome, print};
+use crate::room::{Edit, Room, RoomFile};
+use crate::store::Target;
 
 #[derive(Args)]
 pub(super) struct Arguments {
@@ -23,6 +28,8 @@ pub(super) struct Arguments {
 enum Command {
     /// Writes a room file from what was measured, or from what the screen says of itself
     New(new::Arguments),
+    /// Changes single values of a room file, and keeps the rest and its comments
+    Set(Box<set::Arguments>),
     /// Writes a setup picture: scale bar, card outline, tone steps, match strip
     Sheet(sheet::Arguments),
     /// Writes plain pictures to hold a meter to
@@ -38,10 +45,27 @@ enum Command {
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     match &arguments.command {
         Command::New(arguments) => new::run(arguments),
+        Command::Set(arguments) => set::run(arguments),
         Command::Sheet(arguments) => sheet::run(arguments),
         Command::Patches(arguments) => patches::run(arguments),
         Command::Verify(arguments) => verify::run(arguments),
         Command::Report(arguments) => report::run(arguments),
         Command::Screens(arguments) => screens::run(arguments),
     }
+}
+
+/// Puts other values into a room file, whole or not at all, and keeps all else that it holds.
+fn rewrite(path: &Path, wanted: RoomFile) -> Result<Edit, Box<dyn Error>> {
+    let target = Target::new(path, true)?;
+    let edit = Edit::new(&Room::text(path)?, target.named(), wanted)?;
+    if !edit.changes.is_empty() {
+        target.write(edit.text.as_bytes())?;
+    }
+    Ok(edit)
+}
+
+/// A path as a shell takes it.
+fn quoted(path: &Path) -> String {
+    let path = path.display().to_string();
+    if path.contains(char::is_whitespace) { format!("\"{path}\"") } else { path }
 }

@@ -6,19 +6,18 @@ use std::path::{Path, PathBuf};
 use clap::{ArgGroup, Args};
 
 use super::super::arguments::{self, OutputArgument};
-use super::{Outcome, print};
-use crate::chart::{FieldColours, Request, match_steps, smallest_line};
-use crate::light::{Basis, Channel};
-use crate::print::bar_px;
+use super::size::{SizeArgument, millionths};
+use super::{Outcome, print, quoted};
+use crate::chart::smallest_line;
+use crate::light::Basis;
 use crate::quantity::Length;
 use crate::room::{
-    Edid, EdidError, LEAST_STROKE_PX, LuminanceTable, PLAIN_STROKE_PX, Profile, Room, RoomFile,
-    RoomFileError, ScreenTable, ToneTable, ViewingTable, plain,
+    Edid, EdidError, LEAST_STROKE_PX, PLAIN_STROKE_PX, Profile, Room, RoomFile, RoomFileError, ScreenTable,
+    ViewingTable, plain,
 };
 
 /// The size by one of --width, --diagonal and --pitch, or by what the screen says of itself (--edid).
 #[derive(Args)]
-#[command(group = ArgGroup::new("size").args(["width", "measured_bar", "diagonal", "pitch"]))]
 #[command(group = ArgGroup::new("any size").args(["edid", "width", "measured_bar", "diagonal", "pitch"]).required(true).multiple(true))]
 pub(super) struct Arguments {
     /// What the screen says of itself: a file with its EDID block; `room screens` lists those attached
@@ -27,31 +26,14 @@ pub(super) struct Arguments {
     /// The screen's native resolution, such as 1920x1080; with --edid, instead of what it says
     #[arg(long, value_name = "COLUMNSxROWS", value_parser = arguments::pixels, required_unless_present = "edid")]
     pixels: Option<[u32; 2]>,
-    /// Width of the lit picture, such as 527mm: the best of the three, measure it with a steel rule
-    #[arg(long, value_name = "LENGTH", visible_alias = "measured-width", allow_hyphen_values = true)]
-    width: Option<Length>,
-    /// Length of the bar on the setup sheet (`room sheet`), such as 201.5mm
-    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
-    measured_bar: Option<Length>,
-    /// Diagonal of the lit picture, such as 23.8in
-    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
-    diagonal: Option<Length>,
-    /// One pixel, such as 0.2745mm
-    #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
-    pitch: Option<Length>,
+    #[command(flatten)]
+    size: SizeArgument,
     /// The screen's ICC display profile: its primaries, tone curve and light are taken as claimed, and charts embed it
     #[arg(long, value_name = "FILE")]
     icc: Option<PathBuf>,
     /// From the eye to the screen along the light, through the mirror if there is one, such as 3m or 10ft
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     distance: Length,
-    /// The number below the grey of the setup sheet that melts into its stripes, such as 2.2
-    #[arg(long, value_name = "GAMMA", value_parser = arguments::gamma, conflicts_with = "icc", allow_hyphen_values = true)]
-    matched_gamma: Option<f64>,
-    /// The step of the setup sheet's match strip with the faintest border, 1 to 9; the sheet must be that of a room
-    /// made with the same flags, but for --matched-gamma
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u8).range(1..=9))]
-    matched_step: Option<u8>,
     /// The patient sees the screen in a mirror
     #[arg(long)]
     mirror: bool,
@@ -60,11 +42,15 @@ pub(super) struct Arguments {
     name: Option<String>,
     #[command(flatten)]
     output: OutputArgument,
+    /// With --force: overwrite a room file although it holds measurements, which are lost
+    #[arg(long, requires = "force")]
+    discard_measurements: bool,
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     let target = arguments.output.target()?;
-    let file = arguments.matched(arguments.file()?)?;
+    arguments.keep_measurements(target.path())?;
+    let file = arguments.file()?;
     let text = format!("{}{}", file.to_toml()?, still_to_measure(&file));
     let room = Room::from_toml(&text, "").map_err(|error| match error {
         // The flags have no lines.
@@ -80,7 +66,7 @@ impl Arguments {
     fn file(&self) -> Result<RoomFile, Box<dyn Error>> {
         let screen = match &self.edid {
             Some(file) => self.screen_by_edid(file)?,
-            None => self.screen(self.pixels.unwrap_or_default()),
+            None => self.size.of_screen(self.pixels.unwrap_or_default()),
         };
         let says = self.icc.as_deref().map(|path| Profile::read(path)?.says()).transpose()?;
         let (luminance, tone, primaries) =
@@ -89,41 +75,36 @@ impl Arguments {
         let screen = ScreenTable { profile, ..screen };
         Ok(RoomFile {
             name: self.name.clone(),
-            viewing: ViewingTable { distance_mm: rounded(self.distance.to_mm(), 1e6), mirror: self.mirror },
+            viewing: ViewingTable { distance_mm: millionths(self.distance.to_mm()), mirror: self.mirror },
             screen,
             luminance,
             tone,
             primaries,
             ambient: None,
+            field_match: None,
         })
     }
 
-    /// The file with the gamma and the match that an eye found on the setup sheet of a room made with the other flags:
-    /// red as it was, and green at full drive so bright that the step's code equals it.
-    fn matched(&self, mut file: RoomFile) -> Result<RoomFile, Box<dyn Error>> {
-        let display =
-            |file: &RoomFile| Room::from_file(file.clone(), Basis::Measured).map(|room| room.display);
-        // The sheet's codes are those of the curve that it was drawn with; their light follows the curve found on it.
-        let sheet = display(&file)?;
-        if let Some(gamma) = self.matched_gamma {
-            file.tone = Some(ToneTable { gamma: Some(gamma), matched_by_eye: true, ..ToneTable::default() });
+    /// Refuses to overwrite what somebody measured, unless that is asked for.
+    fn keep_measurements(&self, there: &Path) -> Result<(), String> {
+        if self.discard_measurements || !there.exists() {
+            return Ok(());
         }
-        let Some(step) = self.matched_step else { return Ok(file) };
-        let display = display(&file)?;
-        let colours = FieldColours::choose(&Request::new(Vec::new()), &sheet)?;
-        let code = match_steps(&colours)[usize::from(step) - 1];
-        let black = display.black();
-        let equal = display.luminance(colours.left.codes) - black;
-        let green = equal * (1.0 / display.tone(Channel::Green).light(code)) + black;
-        let readings = file.luminance.take().unwrap_or_default();
-        file.luminance = Some(LuminanceTable {
-            red: Some(rounded(display.luminance([255, 0, 0]).to_cd_m2(), 100.0)),
-            green: Some(rounded(green.to_cd_m2(), 100.0)),
-            white: None,
-            matched_by_eye: true,
-            ..readings
-        });
-        Ok(file)
+        let named = self.output.out.display();
+        let Ok(room) = Room::read(there) else {
+            return Err(format!(
+                "{named}: is there and cannot be read as a room file, so what it holds is not known: name another file, or add --discard-measurements to overwrite it"
+            ));
+        };
+        let held = room.file().measurements();
+        if held.is_empty() {
+            return Ok(());
+        }
+        Err(format!(
+            "{named}: holds measurements that would be lost ({}): change single values with `evenfield room set --room {}`, or add --discard-measurements",
+            held.join(", "),
+            quoted(&self.output.out)
+        ))
     }
 
     /// The way to a file from the folder of the room file: its name alone where it lies there, else from the root.
@@ -135,22 +116,6 @@ impl Arguments {
         let (profile, file) = (whole(path)?, whole(&self.output.out)?);
         let name = profile.file_name().filter(|_| profile.parent() == file.parent());
         Ok(name.map_or_else(|| profile.display().to_string(), |name| name.to_string_lossy().into_owned()))
-    }
-
-    /// A screen with what was measured of it.
-    fn screen(&self, pixels: [u32; 2]) -> ScreenTable {
-        let [columns, rows] = pixels.map(f64::from);
-        let by_bar = |bar: Length| bar * (columns / f64::from(bar_px(pixels[0])));
-        let width = self.width.or(self.measured_bar.map(by_bar));
-        let height = |width: Length| rounded((width * (rows / columns)).to_mm(), 100.0);
-        ScreenTable {
-            pixels,
-            size_mm: width.map(|width| [rounded(width.to_mm(), 1e6), height(width)]),
-            diagonal_in: self.diagonal.map(|diagonal| rounded(diagonal.to_inches(), 1e6)),
-            pitch_mm: self.pitch.map(|pitch| rounded(pitch.to_mm(), 1e6)),
-            size_claimed: false,
-            profile: None,
-        }
     }
 
     /// A screen with what it says of itself; whatever was measured settles it.
@@ -165,30 +130,15 @@ impl Arguments {
         };
         let edid = Edid::parse(&edid_bytes(path)?).map_err(says)?;
         let pixels = self.pixels.map_or_else(|| edid.screen_pixels(), Ok).map_err(says)?;
-        if self.width.or(self.measured_bar).or(self.diagonal).or(self.pitch).is_some() {
-            return Ok(self.screen(pixels));
+        if self.size.is_given() {
+            return Ok(self.size.of_screen(pixels));
         }
         let size = edid.claimed_size().map_err(says)?;
-        Ok(ScreenTable { size_mm: Some(size.map(Length::to_mm)), size_claimed: true, ..self.screen(pixels) })
-    }
-
-    /// What light and tone curve rest on, which flags alone decide here.
-    fn light(&self) -> String {
-        let (light, tone) =
-            match (self.icc.is_some(), self.matched_step.is_some(), self.matched_gamma.is_some()) {
-                (true, true, _) => ("matched by eye", "as the profile claims"),
-                (true, false, _) => ("as the profile claims", "as the profile claims"),
-                (false, step, gamma) => {
-                    let basis = |by_eye: bool| if by_eye { "matched by eye" } else { "assumed" };
-                    (basis(step), basis(gamma))
-                }
-            };
-        let until = "until they are measured and written into the file";
-        if light == tone {
-            format!("Light and tone curve are {light} {until}.")
-        } else {
-            format!("Light is {light} and the tone curve {tone} {until}.")
-        }
+        Ok(ScreenTable {
+            size_mm: Some(size.map(Length::to_mm)),
+            size_claimed: true,
+            ..self.size.of_screen(pixels)
+        })
     }
 
     fn summary(&self, room: &Room) -> String {
@@ -206,19 +156,21 @@ impl Arguments {
             if room.viewing.mirror { " through a mirror" } else { "" },
             drawable(room),
             if room.screen.size_basis == Basis::Claimed { CLAIMED } else { "" },
-            self.light(),
+            light(room),
             quoted(&self.output.out),
         )
     }
 }
 
-const CLAIMED: &str = "\nThe size is claimed by the screen: hold a rule to the picture. Of 400 screens\u{2019} claims one in seven contradicts itself.";
-
-/// A path as a shell takes it.
-fn quoted(path: &Path) -> String {
-    let path = path.display().to_string();
-    if path.contains(char::is_whitespace) { format!("\"{path}\"") } else { path }
+/// What the light of a room rests on that was never measured, and what to do about it.
+fn light(room: &Room) -> String {
+    format!(
+        "Its light rests on: {}. Measure it, or match it by eye with `evenfield room sheet`.",
+        room.display.worked_out_from([255, 0, 0], [0, 255, 0])
+    )
 }
+
+const CLAIMED: &str = "\nThe size is claimed by the screen: hold a rule to the picture. Of 400 screens\u{2019} claims one in seven contradicts itself.";
 
 fn edid_bytes(path: &Path) -> Result<Vec<u8>, String> {
     let refused =
@@ -246,20 +198,13 @@ fn drawable(room: &Room) -> String {
     }
 }
 
-/// To so many parts of one, which only strips binary dust.
-fn rounded(value: f64, parts: f64) -> f64 {
-    (value * parts).round() / parts
-}
-
 /// What a photometer could still tell, ready to be filled in, of the tables that are not there yet.
 fn still_to_measure(file: &RoomFile) -> String {
     let mut text = String::from(
         "\n# Fill in what a photometer reads and take the # away; what is left out is assumed, and every number says so.\n",
     );
-    if let Some(luminance) = &file.luminance {
-        let mark = if luminance.matched_by_eye { "matched_by_eye" } else { "claimed" };
-        text +=
-            &format!("# What is above becomes measured when you put readings there and take `{mark}` out.\n");
+    if file.luminance.is_some() {
+        text += "# [luminance] becomes measured when you put readings there and take `claimed` out.\n";
     }
     let missing = [
         (file.luminance.is_none(), LUMINANCE),

@@ -9,18 +9,17 @@ use super::super::arguments::RoomArgument;
 use super::super::png_bytes;
 use super::{Outcome, print};
 use crate::chart::{FieldColours, Request};
-use crate::light::{Basis, Channel};
 use crate::room::Room;
 use crate::scene::{Metadata, Paint, Scene};
 use crate::store::Target;
 
-/// Plain full-screen pictures to hold a meter to. They go the same way to the screen as the charts, so show them
-/// with the same viewer.
+/// Plain full-screen pictures to hold a meter to. Show them with the viewer that shows the charts, so that their codes
+/// reach the screen in the same way.
 #[derive(Args)]
 pub(super) struct Arguments {
     #[command(flatten)]
     room: RoomArgument,
-    /// The folder to write them into
+    /// An existing folder to write them into
     #[arg(long, value_name = "FOLDER")]
     out: PathBuf,
     /// Overwrite those that exist
@@ -33,17 +32,21 @@ const STEPS: usize = 15;
 
 /// What to switch off before anything is metered.
 const BEFORE: &str = "\
-Before you meter: 30 minutes of warm-up; native resolution, no scaling, no overscan; auto-brightness, night colour,
-HDR, dynamic contrast and power dimming off; the room dark. Meter at the patient's eye, through the mirror if there
-is one. Then: evenfield room verify --red … --green … --black …";
+Before you meter, let the screen warm up for 30 minutes, at its native resolution, without scaling or overscan. Switch
+off auto-brightness, night colour, HDR, dynamic contrast and power dimming, and darken the room. Meter at the patient's
+eye, through the mirror if there is one.
+Readings of full red, green, blue, white and black: evenfield room set --red … --green … --blue … --white … --black …
+Readings of the two fields: evenfield room verify --red … --green … --black … --keep";
 
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     let (room, name) = arguments.room.load()?;
     let patches = patches(&room)?;
     if !arguments.out.is_dir() {
-        return Err(
-            format!("{}: is no folder: make it first, or name another", arguments.out.display()).into()
-        );
+        return Err(format!(
+            "{}: is not an existing folder: make it first, or name another",
+            arguments.out.display()
+        )
+        .into());
     }
     let targets = patches
         .iter()
@@ -56,9 +59,8 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
         let [red, green, blue] = patch.codes;
         said.push(format!("{}: codes {red}, {green}, {blue}; {light} expected", target.named()));
     }
-    let full = Channel::ALL.map(|channel| room.display.full_basis(channel));
-    let (full, tone) = (full.into_iter().fold(Basis::Measured, Basis::with), room.display.tone_basis());
-    said.push(format!("expected: luminances {full}, tone curve {tone}"));
+    // The first two are the fields.
+    said.push(format!("expected from: {}", room.display.worked_out_from(patches[0].codes, patches[1].codes)));
     print(&format!("{}\n\n{BEFORE}", said.join("\n")));
     Ok(Outcome::Fine)
 }

@@ -9,7 +9,6 @@ use super::super::arguments::{self, RoomArgument};
 use super::super::document::{self, DocumentArgument};
 use super::super::report::plain_table;
 use super::{Outcome, print};
-use crate::light::Basis;
 use crate::print::{CAUTION, Paper, RoomPage, RoomReport};
 
 /// What this room can show, and what its red-green test is worth.
@@ -85,31 +84,26 @@ fn light(report: &RoomReport) -> String {
     let Some(fields) = &report.fields else { return "fields: none".into() };
     let ([red, green], [one, other], [off, off_other]) =
         (fields.codes, fields.cd_m2, fields.uncertainty_cd_m2);
-    let tone = if fields.tone_basis == Basis::Assumed {
-        "assumed (sRGB)".into()
-    } else {
-        fields.tone_basis.to_string()
-    };
     let seen = if fields.match_established {
-        format!("known at the eye to ±{:.1} %", fields.match_uncertainty_percent)
+        format!("{:+.2} ± {:.1} % at the eye", fields.match_at_eye_percent, fields.match_uncertainty_percent)
     } else {
         "not established at the eye".into()
     };
     format!(
         "red    code {red:3}  {one:6.1} ± {off:.1} cd/m²\n\
          green  code {green:3}  {other:6.1} ± {off_other:.1} cd/m²\n\
-         luminances {}, tone curve {tone}\n\
-         red against green {:+.2} % as coded, {seen}\n\
+         {}\n\
+         red against green: {:+.2} % as coded, {seen}\n\
          letters have {:.1} % of their field's light, black and room light {}\n\
          where a photometer finds them equal, an average eye of CIE 2008 sees red {:.2} times as bright as green, a protanope {:.2} times",
-        fields.luminance_basis,
+        fields.match_rests_on,
         fields.match_as_coded_percent,
         fields.contrast_percent,
         fields.contrast_basis,
         fields.cie_2008_red_over_green,
         fields.protanope_red_over_green
     )
-    .replace("-0.", "−0.")
+    .replace(" -", " −")
 }
 
 fn focus(report: &RoomReport) -> String {
@@ -134,5 +128,5 @@ fn warned(report: &RoomReport) -> String {
         return "Nothing to mend.".into();
     }
     let all: Vec<String> = report.warnings.iter().enumerate().map(one).collect();
-    format!("To mend or to keep in mind, the weightiest first:\n{}", all.join("\n"))
+    format!("To mend or to keep in mind, the most important first:\n{}", all.join("\n"))
 }

@@ -32,7 +32,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     target.write(&png_bytes(&sheet.scene, &room)?)?;
     let greens: Vec<String> = sheet.greens.iter().map(ToString::to_string).collect();
     print(&format!(
-        "{}: setup sheet for {name}\nbar: {} px; match strip: green codes {}",
+        "{}: setup sheet for {name}\nShow it full screen, at 100 %. What you find on it goes into the room file with `evenfield room set`.\nbar: {} px; match strip: green codes {}",
         target.named(),
         sheet.bar_px,
         greens.join(", ")

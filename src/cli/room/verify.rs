@@ -1,16 +1,18 @@
 //! `evenfield room verify`
 
 use std::error::Error;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use clap::Args;
 
 use super::super::arguments::{self, RoomArgument};
-use super::{Outcome, print};
+use super::super::report::plain_table;
+use super::size::millionths;
+use super::{Outcome, print, rewrite};
 use crate::chart::{FieldColours, Request};
 use crate::print::Verification;
 use crate::quantity::Luminance;
-use crate::room::Room;
+use crate::room::{MatchTable, Room, RoomFile};
 use crate::store::append_line;
 
 /// Holds what a photometer reads at the patient's eye against what the room file predicts, says what to change, and
@@ -29,7 +31,7 @@ pub(super) struct Arguments {
     #[arg(long, value_name = "CD_M2", value_parser = arguments::luminance, allow_hyphen_values = true)]
     black: Option<Luminance>,
     /// The standard uncertainty of one reading in per cent; otherwise as the room file says, or 3
-    #[arg(long, value_name = "PERCENT", value_parser = percent, allow_hyphen_values = true)]
+    #[arg(long, value_name = "PERCENT", value_parser = arguments::meter_percent, allow_hyphen_values = true)]
     meter: Option<f64>,
     /// The day of the readings, such as 2026-03-31; today where it is not given
     #[arg(long, value_name = "DATE", value_parser = arguments::date)]
@@ -37,15 +39,12 @@ pub(super) struct Arguments {
     /// Where to keep the log; beside the room file where it is not given
     #[arg(long, value_name = "FILE")]
     log: Option<PathBuf>,
+    /// Also put the readings into the room file, so that reports, charts and checks count them
+    #[arg(long, requires = "room")]
+    keep: bool,
     /// Print the comparison as JSON
     #[arg(long)]
     json: bool,
-}
-
-fn percent(text: &str) -> Result<f64, String> {
-    let value = text.parse::<f64>().ok().filter(|value| (0.1..=50.0).contains(value));
-    value
-        .ok_or_else(|| format!("{text:?} is not within 0.1 to 50: write the meter's uncertainty in per cent"))
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
@@ -56,50 +55,72 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     let (meter, given) = arguments.meter.map_or((own.standard, own.given), |percent| (percent / 100.0, true));
     let readings = [arguments.red, arguments.green];
     let found = Verification::new(&room, fields, readings, arguments.black, meter);
-    let log = arguments.log.clone().or_else(|| arguments.room.path().map(|path| path.with_extension("log")));
     if arguments.json {
         print(&serde_json::to_string_pretty(&found)?);
     } else {
         let good = format!(
-            "The ± takes a reading as good to {:.1} %, {}.",
+            "The ± takes one reading as good to {:.1} %, {}.",
             meter * 100.0,
-            if given { "as given" } else { "assumed: give --meter" }
+            if given { "as given" } else { "which is assumed: give --meter" }
         );
         print(&format!("{}\n{good}", said(&room, &name, &found)));
     }
-    // Last, so that a log that cannot be written costs nobody the comparison.
-    let kept = match log {
-        Some(log) => keep(&log, arguments.date.unwrap_or_else(arguments::today), &found)?,
-        None => "No log is kept for the built-in room: name one with --log.".into(),
-    };
+    // Last, so that a file that cannot be written costs nobody the comparison.
+    let kept = arguments.keep_all(&room, &found, meter)?;
     if !arguments.json {
         print(&format!("\n{kept}"));
     }
     Ok(if found.fails() { Outcome::Failed } else { Outcome::Fine })
 }
 
-/// Adds a line to the log and says where.
-fn keep(log: &Path, date: time::Date, found: &Verification) -> Result<String, Box<dyn Error>> {
-    append_line(log, &format!("{date} {}", found.line()))?;
-    Ok(format!("{}: one line added", log.display()))
+impl Arguments {
+    /// Adds a line to the log, puts the readings into the room file where that is asked for, and says so.
+    fn keep_all(&self, room: &Room, found: &Verification, meter: f64) -> Result<String, Box<dyn Error>> {
+        let date = self.date.unwrap_or_else(arguments::today);
+        let log = self.log.clone().or_else(|| self.room.path().map(|path| path.with_extension("log")));
+        let logged = match log {
+            Some(log) => {
+                append_line(&log, &format!("{date} {}", found.line()))?;
+                format!("{}: one line added", log.display())
+            }
+            None => "No log is kept for the built-in room: name one with --log.".into(),
+        };
+        let Some(path) = self.room.path() else { return Ok(logged) };
+        if !self.keep {
+            return Ok(format!(
+                "{logged}\nWith --keep the readings also go into {}, where reports, charts and checks count them.",
+                path.display()
+            ));
+        }
+        let [[red, ..], [_, green, _]] = found.codes;
+        let readings = MatchTable {
+            codes: [red, green],
+            red: found.red_cd_m2[1],
+            green: found.green_cd_m2[1],
+            meter_percent: millionths(meter * 100.0),
+            date: date.to_string(),
+        };
+        rewrite(path, RoomFile { field_match: Some(readings), ..room.file().clone() })?;
+        Ok(format!(
+            "{logged}\n{}: [match] holds these readings; reports, charts and checks count them while the fields have these codes.",
+            path.display()
+        ))
+    }
 }
 
+/// The verdict first, then what was read, the worst first.
 fn said(room: &Room, name: &str, found: &Verification) -> String {
-    let row = |what: &str, [expected, read]: [f64; 2]| {
-        let off = (read / expected - 1.0) * 100.0;
-        format!("{what:6} {expected:8.2} {read:8.2}   {off:+.1} %").replace('-', "−")
-    };
-    let mut said = vec![format!("room: {name}"), String::new(), "cd/m²  expected     read".into()];
-    said.push(row("red", found.red_cd_m2));
-    said.push(row("green", found.green_cd_m2));
-    said.extend(found.black_cd_m2.map(|black| row("black", black)));
-    let [luminance, tone] = found.predicted_from;
-    said.push(format!("expected: luminances {luminance}, tone curve {tone}"));
-    said.push(String::new());
-    said.push(found.verdict.clone());
+    let mut table = plain_table(&["", "what", "read", "asked"]);
+    for row in found.rows() {
+        let judgement = row.judgement.map(|one| one.to_string()).unwrap_or_default();
+        table.add_row([judgement, row.what.into(), row.read, row.asked]);
+    }
+    let mut said = vec![found.verdict.clone()];
     said.extend(found.advice.iter().cloned());
+    said.extend([String::new(), format!("room: {name}"), table.trim_fmt()]);
+    said.push(format!("expected from: {}", found.predicted_from));
     if room.viewing.mirror {
-        said.push("Readings count through the mirror, at the patient's eye.".into());
+        said.push("Readings count only through the mirror, at the patient's eye.".into());
     }
     said.join("\n")
 }

@@ -133,3 +133,16 @@ fn a_noticeable_step_is_as_large_as_published() {
     let steps = Curve { eye: &eye, sides: &sides, band: &band }.prediction().noticed_steps_per_click.unwrap();
     assert!((0.05..0.07).contains(&(CLICK_D / steps)), "{steps}");
 }
+
+#[test]
+fn a_difference_that_no_eye_notices_is_called_the_same() {
+    let point = |red: f64, green: f64| {
+        let clarity = [red, green, green].map(Clarity::of_share);
+        CurvePoint { lens_error_d: 0.0, clarity, modulation: [0.0; 3] }
+    };
+    // log10(0.750/0.743) = 0.004, and log10(0.75/0.60) = 0.097 where 0.065 is noticed.
+    assert_eq!(point(0.743, 0.750).clearer(), "same");
+    assert_eq!(point(0.60, 0.75).clearer(), "green");
+    assert_eq!(point(0.75, 0.60).clearer(), "red");
+    assert_eq!(point(0.001, 0.002).clearer(), "neither can be read");
+}
