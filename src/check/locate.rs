@@ -16,6 +16,10 @@ const LEAST_LETTER_PX: u32 = 5;
 /// examined one by one. A 4K chart has about ten thousand.
 const MOST_RUNS: usize = 1 << 20;
 
+/// Maximum number of patches that are taken for letters. All standard lines on two fields have 170; a picture with more than
+/// this is not a chart, and its letters are not measured one by one.
+const MOST_LETTERS: usize = 1_000;
+
 /// By how much the channels of a shade may differ in their share of the field's light: one code of each, where it is dark.
 const SAME_SHADE: f64 = 0.1;
 
@@ -114,8 +118,12 @@ impl Ink {
         }
         let mut boxes = Vec::new();
         for area in areas {
-            let mut letters = canvas.connected(area, |x, y| canvas.is_dark(x, y));
+            let dark = canvas.connected(area, |x, y| canvas.is_dark(x, y));
+            let mut letters: Vec<Patch> = dark.iter().map(|mark| mark.place).collect();
             letters.retain(|patch| patch.width().min(patch.height()) >= LEAST_LETTER_PX);
+            if boxes.len() + letters.len() > MOST_LETTERS {
+                return Self { crowded: true, rows: Vec::new(), marks: Vec::new(), tinted: 0 };
+            }
             ink.marks.extend(canvas.marks(area, &letters));
             ink.tinted += canvas.tinted(area);
             boxes.extend(letters);
@@ -151,25 +159,28 @@ impl<'a> Canvas<'a> {
         self.is_off(x, y) && luminance() < self.half_dark[self.fields.index(x)]
     }
 
-    /// The boxes of the connected patches in an area.
-    fn connected(&self, area: Patch, counts: impl Fn(u32, u32) -> bool) -> Vec<Patch> {
+    /// The boxes of the connected patches in an area, and whether some of each is dark.
+    fn connected(&self, area: Patch, counts: impl Fn(u32, u32) -> bool) -> Vec<Mark> {
         if area.width() == 1 && area.height() == 1 {
             // The labelling has no room for the label of a lone pixel.
-            return if counts(area.left, area.top) { vec![area] } else { Vec::new() };
+            let mark = Mark { place: area, dark: self.is_dark(area.left, area.top) };
+            return if counts(area.left, area.top) { vec![mark] } else { Vec::new() };
         }
         let mask = GrayImage::from_fn(area.width(), area.height(), |x, y| {
             Luma([u8::from(counts(area.left + x, area.top + y))])
         });
         let labels = connected_components(&mask, Connectivity::Eight, Luma([0]));
-        let mut boxes: Vec<Option<Patch>> = Vec::new();
+        let mut marks: Vec<Option<Mark>> = Vec::new();
         for (x, y, label) in labels.enumerate_pixels().filter(|(_, _, label)| label[0] > 0) {
             let index = label[0] as usize;
-            boxes.resize(boxes.len().max(index + 1), None);
+            marks.resize(marks.len().max(index + 1), None);
             let (left, top) = (area.left + x, area.top + y);
             let pixel = Patch { left, top, right: left + 1, bottom: top + 1 };
-            boxes[index] = Some(boxes[index].map_or(pixel, |known| known.with(pixel)));
+            let known = marks[index].unwrap_or(Mark { place: pixel, dark: false });
+            let dark = known.dark || self.is_dark(left, top);
+            marks[index] = Some(Mark { place: known.place.with(pixel), dark });
         }
-        boxes.into_iter().flatten().collect()
+        marks.into_iter().flatten().collect()
     }
 
     /// A row of an area, as pixels of the picture and of the bare field.
@@ -203,13 +214,12 @@ impl<'a> Canvas<'a> {
         if near.iter().any(|letter| letter.covers(area)) {
             return Vec::new();
         }
-        let off = |x: u32, y: u32| !near.iter().any(|letter| letter.contains(x, y)) && self.is_off(x, y);
+        let near = Cover::of(area, &near);
+        let off = |x: u32, y: u32| !near.holds(x, y) && self.is_off(x, y);
         if !area.places().any(|(x, y)| off(x, y)) {
             return Vec::new();
         }
-        let mark =
-            |place: Patch| Mark { place, dark: place.places().any(|(x, y)| self.is_dark(x, y) && off(x, y)) };
-        self.connected(area, off).into_iter().map(mark).collect()
+        self.connected(area, off)
     }
 
     /// How many pixels of an area have a light that no shade of their field has.
@@ -234,6 +244,41 @@ impl<'a> Canvas<'a> {
             }
         }
         most - least <= SAME_SHADE
+    }
+}
+
+/// Which pixels of an area lie in any of some boxes, worked out once whatever their number: each box's corners count up and
+/// down, and running sums along rows and columns count how many boxes hold a pixel.
+struct Cover {
+    area: Patch,
+    counts: Vec<i32>,
+}
+
+impl Cover {
+    fn of(area: Patch, boxes: &[Patch]) -> Self {
+        let [across, down] = [area.width(), area.height()].map(|side| side as usize + 1);
+        let mut counts = vec![0; across * down];
+        for one in boxes {
+            let x = [one.left, one.right].map(|x| (x.clamp(area.left, area.right) - area.left) as usize);
+            let y = [one.top, one.bottom].map(|y| (y.clamp(area.top, area.bottom) - area.top) as usize);
+            counts[y[0] * across + x[0]] += 1;
+            counts[y[0] * across + x[1]] -= 1;
+            counts[y[1] * across + x[0]] -= 1;
+            counts[y[1] * across + x[1]] += 1;
+        }
+        for place in (0..counts.len()).filter(|place| place % across > 0) {
+            counts[place] += counts[place - 1];
+        }
+        for place in across..counts.len() {
+            counts[place] += counts[place - across];
+        }
+        Self { area, counts }
+    }
+
+    /// Whether a pixel of the area lies in a box.
+    fn holds(&self, x: u32, y: u32) -> bool {
+        let across = self.area.width() as usize + 1;
+        self.counts[(y - self.area.top) as usize * across + (x - self.area.left) as usize] > 0
     }
 }
 
