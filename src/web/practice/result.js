@@ -3,11 +3,11 @@
 const COLOURS = ["red", "green"];
 const SLIPS = {
   swap: "Right lens, but the sides were not swapped.",
-  fog: "Right lens, but without plus before it.",
-  larger: "Right lens, but with the same letters.",
+  fog: "Right lens, but the eye was not fogged first.",
+  larger: "Right lens, but the letters were not larger.",
 };
 
-/** Dioptres with sign and a true minus, from thousandths; nought has no sign. */
+/** Dioptres with sign and a true minus, from thousandths; zero has no sign. */
 function dioptres(thousandths) {
   const hundredths = Math.round(Math.abs(thousandths) / 10);
   const sign = hundredths === 0 ? "" : thousandths < 0 ? "−" : "+";
@@ -27,7 +27,7 @@ function element(tag, text, name) {
 /** What the rule wants next, in the balance's words. */
 function nextStep({ want, moved }) {
   if (want.end) return `The rule ends here. ${ended(want.end)}`;
-  const fog = want.throughPlus ? ` ${practice.said.throughPlus}` : "";
+  const fog = want.throughPlus ? ` ${practice.throughPlus}` : "";
   return `${because(want.why, moved)} Lens ${lens(want.clicks)}.${fog}`;
 }
 
@@ -39,7 +39,7 @@ function verdict(level, patient, run, held, own) {
   const asked = run.asked.length;
   if (run.done === "unequal") {
     if (patient.dimmer === undefined) {
-      return ["These fields are equal.", "Both have the same light. The balance can go on."];
+      return ["These fields are equal.", "Both have the same brightness. The balance can go on."];
     }
     return ["Right: the fields are unequal.", `${dimmed(patient)} You said so after ${plural(asked, "question")}.`];
   }
@@ -49,13 +49,13 @@ function verdict(level, patient, run, held, own) {
   const first = held.remarks.findIndex((remark) => remark.departed);
   if (first >= 0) return [`You left the rule at question ${first + 1}.`, ownEnd(own)];
   if (!held.want.end) {
-    return [asked === 0 ? "Nothing was asked." : "By the rule so far, but it goes on.", nextStep(held)];
+    return [asked === 0 ? "Nothing was asked." : "By the rule so far, but the rule goes on.", nextStep(held)];
   }
   const slips = held.remarks.filter((remark) => remark.slip).length;
   const lensOf = held.want.end.clicks;
-  if (run.done === "lens" && lensOf === null) return ["By the rule, but it decides nothing here.", ended(held.want.end)];
-  if (run.done !== "lens" && lensOf !== null) return ["By the rule, but it does leave a lens in.", ended(held.want.end)];
-  if (run.done === "lens" && lensOf !== run.clicks) return ["By the rule, but another lens stays in.", ended(held.want.end)];
+  if (run.done === "lens" && lensOf === null) return ["By the rule, but the rule leaves no lens in here.", ended(held.want.end)];
+  if (run.done !== "lens" && lensOf !== null) return ["By the rule, but the rule does leave a lens in.", ended(held.want.end)];
+  if (run.done === "lens" && lensOf !== run.clicks) return ["By the rule, but the rule leaves another lens in.", ended(held.want.end)];
   return [slips ? `By the rule, with ${plural(slips, "slip")}.` : "By the rule, to the end.", ended(held.want.end)];
 }
 
@@ -66,7 +66,7 @@ function dimmed({ dimmer }) {
 const ownEnd = (own) => `By the rule, in ${plural(own.asked.length, "question")}: ${ended(own.end)}`;
 
 function remarkWords(remark) {
-  if (remark.want.end) return "The rule had ended.";
+  if (remark.want.end) return "The rule had already ended.";
   if (remark.slip) return SLIPS[remark.slip];
   return `${remark.departed ? `Rule: ${lens(remark.want.clicks)}. ` : ""}${because(remark.want.why, remark.moved)}`;
 }
@@ -82,7 +82,7 @@ function figures(level, patient, run, held, own) {
     [`${right} of ${run.asked.length}`, `questions by the rule${used ? `; ${used}` : ""}`],
     [run.done === "lens" ? lens(run.clicks) : "manifest", `your lens: ${off(yours)} from balance`],
     [own.end.clicks === null ? "manifest" : lens(rules), `the rule’s lens: ${off(rules)} from balance`],
-    [off(0), "the manifest from balance: plus is too much plus"],
+    [off(0), "the manifest refraction, from balance (+ is too much plus)"],
   ];
 }
 
@@ -136,7 +136,7 @@ function curve(level, marks) {
   for (let clarity = 0; clarity <= most; clarity += most / 2) {
     parts.push(shape("text", { x: BOX.left - 8, y: y(clarity) + 4, class: "end" }, (clarity / 1000).toFixed(1)));
   }
-  parts.push(shape("text", { x: (BOX.left + BOX.right) / 2, y: BOX.bottom + 38, class: "middle" }, "lens error, D: plus is too much plus"),
+  parts.push(shape("text", { x: (BOX.left + BOX.right) / 2, y: BOX.bottom + 38, class: "middle" }, "lens error, D (+ is too much plus)"),
     shape("text", { x: BOX.left - 40, y: BOX.top - 10 }, "clarity"));
   COLOURS.forEach((name, field) => parts.push(...side(plot, name, field, x, y)));
   parts.push(...stand(x(sight.balance), "balance", "balance", 44, marks.some(({ lensError }) => x(lensError) > x(sight.balance) && x(lensError) < x(sight.balance) + 70)));

@@ -1,0 +1,65 @@
+use serde::Serialize;
+
+use crate::balance::{Answer, Kind, Lead, Rules, Run, Step};
+
+/// With which lens an eye is asked first, and what each answer asks for next.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub(super) struct FirstStep {
+    /// The kinds of eye that are asked alike.
+    eyes: String,
+    /// The name of their procedure.
+    procedure: &'static str,
+    /// The first lens.
+    first: String,
+    /// The next lens after each answer, in the order of [`Answer::ALL`].
+    next: Vec<String>,
+}
+
+impl FirstStep {
+    /// All kinds of eye with their usual rules, those with the same rules together.
+    pub(super) fn all() -> Vec<Self> {
+        let mut rules: Vec<(Rules, Vec<&'static str>)> = Vec::new();
+        for kind in Kind::ALL {
+            match rules.iter_mut().find(|(one, _)| *one == kind.usual_rules()) {
+                Some((_, eyes)) => eyes.push(kind.words()),
+                None => rules.push((kind.usual_rules(), vec![kind.words()])),
+            }
+        }
+        rules.into_iter().map(|(rules, eyes)| Self::new(rules, &eyes)).collect()
+    }
+
+    fn new(rules: Rules, eyes: &[&str]) -> Self {
+        let first = match Run::new(rules).step() {
+            Step::Ask { clicks, why, .. } => why.words(clicks),
+            Step::End(_) => String::new(),
+        };
+        let next = rules.leads().iter().map(Lead::words).collect();
+        Self { eyes: eyes.join("; "), procedure: rules.procedure.name(), first, next }
+    }
+}
+
+/// The answers, as the columns of [`FirstStep::next`] are headed.
+pub(super) fn answers() -> [String; 4] {
+    Answer::ALL.map(|answer| answer.to_string())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// The strip of the room's page gives the direction only, which must be the same for all eyes.
+    #[test]
+    fn red_leads_to_minus_and_green_to_plus_in_every_eye() {
+        for kind in Kind::ALL {
+            let leads = kind.usual_rules().leads();
+            assert!(leads.iter().any(|lead| lead.answer == Answer::Red && lead.moved < 0), "{kind:?}");
+            assert!(leads.iter().any(|lead| lead.answer == Answer::Green && lead.moved > 0), "{kind:?}");
+        }
+    }
+
+    #[test]
+    fn kinds_with_the_same_rules_share_a_row() {
+        let eyes: Vec<String> = FirstStep::all().into_iter().map(|row| row.eyes).collect();
+        assert_eq!(eyes, ["small-aperture lens implant", "lens implant; presbyopic", "accommodating"]);
+    }
+}
