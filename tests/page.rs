@@ -520,7 +520,7 @@ fn the_file_is_small_closed_and_the_same_each_time() {
         for keeps in ["localStorage", "sessionStorage", "cookie", "fetch(", "XMLHttpRequest", "indexedDB"] {
             assert!(!text.contains(keeps), "{keeps}");
         }
-        for placeholder in ["@TABLE@", "@SCRIPT@", "@STYLE@", "@KEYS@", "@TITLE@", "@NONCE@"] {
+        for placeholder in ["@TABLE@", "@SCRIPT@", "@STYLE@", "@SHARED@", "@TITLE@", "@NONCE@"] {
             assert!(!text.contains(placeholder), "{placeholder}");
         }
         page(&desk, DESK, &format!("--letters {letters}"));

@@ -523,7 +523,7 @@ fn the_file_is_closed_and_small() {
     }
     // The one address is the name of SVG's elements, which nothing fetches.
     assert_eq!(text.matches("http://").count(), text.matches("http://www.w3.org/2000/svg").count());
-    for placeholder in ["@TABLE@", "@SCRIPT@", "@STYLE@", "@MODEL@", "@RESULT@", "@KEYS@", "@NONCE@"] {
+    for placeholder in ["@TABLE@", "@SCRIPT@", "@STYLE@", "@MODEL@", "@RESULT@", "@SHARED@", "@NONCE@"] {
         assert!(!text.contains(placeholder), "{placeholder}");
     }
     assert_eq!(text.matches("</script>").count(), 1);

@@ -1,7 +1,5 @@
 // A picture of this page is what the tables in `room` say: sizes, places, codes and words come from there.
 
-/** Fields, sides and the dark change at most once in this time: alternating red and green can provoke seizures. */
-const CALM_MS = 700;
 /** Maximum number of device pixels by which a window and a screen may differ from the room's. */
 const NEAR_PX = 2;
 const CARD_MM = [85.6, 53.98];
@@ -231,13 +229,6 @@ function notices() {
   return said;
 }
 
-function element(tag, text, name) {
-  const made = document.createElement(tag);
-  made.textContent = text;
-  if (name) made.className = name;
-  return made;
-}
-
 /** Where the colours lie; marked where that is not as the page opened. */
 function sides() {
   if (state.fields !== FIELDS[0]) return element("span", state.fields);
@@ -262,16 +253,6 @@ function strip() {
   at("strip").replaceChildren(now, ...asked, element("p", `${supervision} ${notApproved}`, "quiet"));
 }
 
-function keyList() {
-  const list = element("dl", "");
-  for (const { shown, words } of room.keys) {
-    const pair = element("div", "");
-    pair.append(element("dt", shown), element("dd", words));
-    list.append(pair);
-  }
-  return list;
-}
-
 /** For each kind of eye the first lens, and what each answer asks for next. */
 function firstSteps() {
   const table = element("table", ""), head = table.createTHead().insertRow(), body = table.createTBody();
@@ -290,12 +271,12 @@ function section(title, words) {
 
 function help() {
   const { question, bySide, noDifference, beforeAsking, seizures, supervision, notApproved } = room.said;
-  const words = element("div", "", "words");
+  const words = element("div", "", "words"), [place, ...notes] = room.notes;
   words.append(
-    section("The question", [beforeAsking, `“${question} ${noDifference}”`, `With a colour vision defect: “${bySide} ${noDifference}”`]),
-    section("Cautions", [seizures, ...room.notes, `${supervision} ${notApproved}`]),
+    section("The question", [beforeAsking, `“${question} ${noDifference}”`, `With a colour vision defect: “${bySide} ${noDifference}”`, place]),
+    section("Cautions", [seizures, ...notes, `${supervision} ${notApproved}`]),
   );
-  at("help").replaceChildren(element("h1", "Keys"), keyList(), element("h1", "After the first question"), firstSteps(), words);
+  at("help").replaceChildren(element("h1", "Keys"), keyList(room.keys), element("h1", "After the first question"), firstSteps(), words);
 }
 
 function card() {

@@ -9,8 +9,8 @@ mod said;
 pub use exam::{ExamError, exam_page};
 pub use practice::practice_page;
 
-/// How a script finds a key in the table.
-const KEYS_SCRIPT: &str = include_str!("keys.js");
+/// What the scripts of both pages share.
+const SHARED_SCRIPT: &str = include_str!("shared.js");
 
 /// What the content policy knows a file's own script and style by.
 fn nonce(text: &str) -> String {

@@ -1,8 +1,5 @@
 // What the learner sees and does. Fields and views are pictures from Rust; nothing here knows optics.
 
-/** Fields, sides and pictures change at most once in this time: alternating red and green can provoke seizures. */
-const CALM_MS = 700;
-
 const byId = (id) => document.getElementById(id);
 
 const state = {
@@ -136,11 +133,9 @@ function help() {
   const close = element("button", "Close");
   close.type = "button";
   close.dataset.act = "leave";
-  const list = definitions(practice.keys.map(({ shown, words }) => [shown, words]));
-  list.className = "keys";
   const { seizures, supervision, notApproved } = practice.said;
   byId("help").replaceChildren(close, element("h2", `The rule: ${level().title.toLowerCase()}`), definitions(ruleWords()),
-    element("h2", "Keys"), list, element("p", seizures),
+    element("h2", "Keys"), keyList(practice.keys), element("p", seizures),
     element("p", "Sides and pictures change at most once in 0.7 s. The page stores nothing and uses no network. Its chart is not for examination."),
     element("p", `${supervision} ${notApproved}`));
 }

@@ -17,13 +17,6 @@ function dioptres(thousandths) {
 const lens = (clicks) => dioptres(clicks * practice.click);
 const plural = (count, word) => `${count} ${word}${count === 1 ? "" : "s"}`;
 
-function element(tag, text, name) {
-  const made = document.createElement(tag);
-  made.textContent = text;
-  if (name) made.className = name;
-  return made;
-}
-
 /** What the rule wants next, in the balance's words. */
 function nextStep({ want, moved }) {
   if (want.end) return `The rule ends here. ${ended(want.end)}`;
