@@ -173,7 +173,7 @@ pub const KEYS: &[Key] = &[
             (Practice, "ask; after the run, the next patient"),
         ],
     ),
-    key(Act::Fog, "c", &["c"], &[(Practice, "cloud (fog) the eye with plus before the next question")]),
+    key(Act::Fog, "c", &["c"], &[(Practice, "cloud (fog) the eye with plus before asking")]),
     key(Act::View, "v", &["v"], &[(Practice, "show or hide the patient’s view")]),
     key(Act::Hint, "h", &["h"], &[(Practice, "what the rule would do")]),
     key(Act::Done, "d", &["d"], &[(Practice, "finish: leave this lens in")]),

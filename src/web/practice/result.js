@@ -11,7 +11,7 @@ const SLIPS = {
 function dioptres(thousandths) {
   const hundredths = Math.round(Math.abs(thousandths) / 10);
   const sign = hundredths === 0 ? "" : thousandths < 0 ? "−" : "+";
-  return `${sign}${(hundredths / 100).toFixed(2)}\u2009D`;
+  return `${sign}${(hundredths / 100).toFixed(2)}\u202fD`;
 }
 
 const lens = (clicks) => dioptres(clicks * practice.click);
@@ -68,7 +68,7 @@ function remarkWords(remark) {
 function figures(level, patient, run, held, own) {
   const right = held.remarks.filter((remark) => !remark.departed && !remark.slip).length;
   const off = (clicks) => dioptres(patient.start + clicks * practice.click - sightOf(level).balance);
-  const used = [run.hints ? plural(run.hints, "hint") : "", run.peeks ? plural(run.peeks, "look") : ""].filter(Boolean).join(", ");
+  const used = [run.hints ? plural(run.hints, "hint") : "", run.peeks ? `${plural(run.peeks, "look")} at the view` : ""].filter(Boolean).join(", ");
   const yours = run.done === "lens" ? run.clicks : 0;
   const rules = own.end.clicks ?? 0;
   return [
@@ -124,7 +124,7 @@ function curve(level, marks) {
   const parts = [];
   for (let lensError = plot.from; lensError <= to; lensError += 500) {
     parts.push(shape("line", { x1: x(lensError), x2: x(lensError), y1: BOX.top, y2: BOX.bottom, class: "grid" }),
-      shape("text", { x: x(lensError), y: BOX.bottom + 18, class: "middle" }, dioptres(lensError).replace("\u2009D", "")));
+      shape("text", { x: x(lensError), y: BOX.bottom + 18, class: "middle" }, dioptres(lensError).replace("\u202fD", "")));
   }
   for (let clarity = 0; clarity <= most; clarity += most / 2) {
     parts.push(shape("text", { x: BOX.left - 8, y: y(clarity) + 4, class: "end" }, (clarity / 1000).toFixed(1)));
@@ -138,7 +138,7 @@ function curve(level, marks) {
   for (const { name, lensError } of marks) met.set(lensError, [...(met.get(lensError) ?? []), name]);
   [...met].forEach(([lensError, names], row) => parts.push(...stand(x(lensError), names.join(", "), "mark", 12 + 16 * (row % 2), lensError < sight.balance)));
   byId("curve").replaceChildren(...parts);
-  byId("curve-says").textContent = `Clarity of ${practice.line[0]} letters behind ${sight.pupil}`;
+  byId("curve-says").textContent = `Clarity of ${practice.line[0]} letters with a pupil of ${sight.pupil}`;
 }
 
 /** A side's line, its marks every quarter dioptre, and its name. */

@@ -97,7 +97,7 @@ impl Sight {
         let tables = [table(TARGET)?, table(LARGER)?];
         Ok(Self {
             balance: whole(tables[0].balance().to_d() * 1e3),
-            pupil: format!("{:.1}\u{2009}mm", pupil.to_mm()),
+            pupil: format!("{:.1}\u{202f}mm", pupil.to_mm()),
             from: FROM_MD,
             step: STEP_MD,
             ratios: [ratios(&tables[0]), ratios(&tables[1])],
