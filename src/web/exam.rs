@@ -1,7 +1,7 @@
 use kurbo::PathEl;
 use serde::Serialize;
 
-use super::first_step::{FirstStep, answers};
+use super::first_step::{FirstStep, answers, holds_for};
 use super::said::Said;
 use super::{SHARED_SCRIPT, nonce};
 use crate::acuity::{Acuity, STANDARD_LINES};
@@ -60,6 +60,7 @@ struct Table {
     acuity: &'static str,
     answers: [String; 4],
     first_steps: Vec<FirstStep>,
+    steps_hold_for: String,
     notes: [String; 3],
 }
 
@@ -179,6 +180,7 @@ impl Table {
             acuity: ACUITY,
             answers: answers(),
             first_steps: FirstStep::all(),
+            steps_hold_for: holds_for(),
             notes: notes(room),
             lines,
         })

@@ -1,6 +1,11 @@
 use serde::Serialize;
 
+use crate::acuity::Acuity;
 use crate::balance::{Answer, Kind, Lead, Rules, Run, Step};
+
+/// The poorest standard line at which a step of the lens is still one click, in tenths of logMAR, by
+/// [`Start::step`](crate::balance::Start::step).
+const LAST_OF_ONE_CLICK: i8 = 5;
 
 /// With which lens an eye is asked first, and what each answer asks for next.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -38,6 +43,14 @@ impl FirstStep {
     }
 }
 
+/// For which eyes the lenses of [`FirstStep::next`] hold.
+pub(super) fn holds_for() -> String {
+    format!(
+        "These steps are for eyes that read {} or better. Eyes that read less need larger steps, which evenfield balance works out.",
+        Acuity::standard(LAST_OF_ONE_CLICK)
+    )
+}
+
 /// The answers, as the columns of [`FirstStep::next`] are headed.
 pub(super) fn answers() -> [String; 4] {
     Answer::ALL.map(|answer| answer.to_string())
@@ -46,6 +59,46 @@ pub(super) fn answers() -> [String; 4] {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::balance::{ColourVision, Laterality, Place, RefinedFor, Start};
+    use crate::light::Side;
+
+    /// The step of an eye that reads a line, in dioptres.
+    fn step(tenths: i8) -> f64 {
+        let place = Place {
+            name: String::new(),
+            distance_mm: 4000.0,
+            luminance_cd_m2: 50.0,
+            luminance_basis: String::new(),
+            interval_d: 0.3,
+            interval_basis: String::new(),
+            protanope_red_over_green: 0.5,
+            cautions: Vec::new(),
+            largest_log_mar: None,
+        };
+        let start = Start {
+            eye: Laterality::Right,
+            manifest: "0".parse().unwrap(),
+            refined_for: RefinedFor::Room,
+            acuity: Acuity::standard(tenths).to_string().parse().unwrap(),
+            kind: Kind::Presbyopic,
+            procedure: Kind::Presbyopic.usual_procedure(),
+            end_point: Kind::Presbyopic.usual_end_point(),
+            vertex_mm: None,
+            colour_vision: ColourVision::Usual,
+            brunescent: false,
+            red: Side::Left,
+            lines_above: 2,
+            label: None,
+            place,
+        };
+        start.step().to_d()
+    }
+
+    #[test]
+    fn the_steps_hold_down_to_the_line_that_is_named() {
+        assert!((step(LAST_OF_ONE_CLICK) - 0.25).abs() < 1e-9);
+        assert!(step(LAST_OF_ONE_CLICK + 1) > 0.25 + 1e-9);
+    }
 
     /// The strip of the room's page gives the direction only, which must be the same for all eyes.
     #[test]
