@@ -276,7 +276,9 @@ function help() {
     section("The question", [beforeAsking, `“${question} ${noDifference}”`, `With a colour vision defect: “${bySide} ${noDifference}”`, place]),
     section("Cautions", [seizures, ...notes, `${supervision} ${notApproved}`]),
   );
-  at("help").replaceChildren(element("h1", "Keys"), keyList(room.keys), element("h1", "After the first question"), firstSteps(), element("p", room.stepsHoldFor, "quiet"), words);
+  const after = element("h1", "After the first question");
+  after.append(element("span", room.stepsHoldFor));
+  at("help").replaceChildren(element("h1", "Keys"), keyList(room.keys), after, firstSteps(), words);
 }
 
 function card() {

@@ -46,7 +46,7 @@ impl FirstStep {
 /// For which eyes the lenses of [`FirstStep::next`] hold.
 pub(super) fn holds_for() -> String {
     format!(
-        "These steps are for eyes that read {} or better. Eyes that read less need larger steps, which evenfield balance works out.",
+        "For eyes that read {} or better. Eyes that read less need larger steps.",
         Acuity::standard(LAST_OF_ONE_CLICK)
     )
 }
