@@ -9,7 +9,8 @@ use std::time::Duration;
 
 use common::Desk;
 use common::browser::Browser;
-use evenfield::balance::{Answer, End, Run, Step};
+use evenfield::balance::keys::{Desk as Place, Key, keys_at};
+use evenfield::balance::{Answer, ColourVision, End, Run, Step, words};
 use evenfield::room::Room;
 use evenfield::web::practice::{Level, Practice};
 use serde_json::{Value, json};
@@ -51,17 +52,23 @@ enum Hand {
     Pointer,
 }
 
+/// What a key does, as a button's mark has it.
+fn act(key: &str) -> String {
+    let key = Key::named(key, Place::Practice).unwrap();
+    serde_json::to_value(key.act).unwrap().as_str().unwrap().to_owned()
+}
+
 fn does(browser: &Browser, hand: Hand, key: &str) {
     match hand {
         Hand::Keys => browser.press(key),
-        Hand::Pointer => browser.click(&format!("main [data-key=\"{key}\"]")),
+        Hand::Pointer => browser.click(&format!("main [data-act=\"{}\"]", act(key))),
     }
 }
 
 fn turn(browser: &Browser, hand: Hand, to: i64) {
     let clicks = browser.script("return state.clicks").as_i64().unwrap();
     for _ in 0..(to - clicks).abs() {
-        does(browser, hand, if to > clicks { "ArrowUp" } else { "ArrowDown" });
+        does(browser, hand, if to > clicks { "+" } else { "-" });
     }
 }
 
@@ -80,13 +87,13 @@ fn follow(browser: &Browser, hand: Hand) {
         turn(browser, hand, want["clicks"].as_i64().unwrap());
         if want["why"] == 8 {
             std::thread::sleep(CALM);
-            does(browser, hand, "s");
+            does(browser, hand, "x");
         }
         if want["why"] == 7 {
             does(browser, hand, "l");
         }
         if want["throughPlus"] == true {
-            does(browser, hand, "f");
+            does(browser, hand, "c");
         }
         does(browser, hand, "Enter");
     }
@@ -280,7 +287,7 @@ fn leaving_the_rule_is_told_where_and_why() {
     assert!(hint.contains("Lens "), "{hint}");
     // Far into minus, which no rule asks for after the manifest.
     for _ in 0..4 {
-        browser.press("ArrowDown");
+        browser.press("-");
     }
     browser.press("Enter");
     browser.keep("told-1-left");
@@ -294,15 +301,33 @@ fn leaving_the_rule_is_told_where_and_why() {
     browser.press("?");
     browser.keep("told-3-help");
     let help = text(&browser, "help");
-    assert!(help.contains("middle of the same") && help.contains("swap sides"), "{help}");
+    for needed in [
+        Level::Noisy.rules().procedure.words(),
+        Level::Noisy.rules().end_point.words(),
+        words::question(ColourVision::Usual),
+        words::NO_DIFFERENCE,
+        words::BEFORE_ASKING,
+        words::SEIZURES,
+        words::SUPERVISION,
+        words::NOT_APPROVED,
+    ] {
+        assert!(help.contains(needed), "{needed}: {help}");
+    }
+    for key in keys_at(Place::Practice) {
+        assert!(help.contains(&format!("{}\n{}", key.shown, key.words)), "{key:?}: {help}");
+    }
+    // Behind help no key does anything else.
+    browser.press("a");
+    browser.press("PageDown");
+    assert_eq!(text(&browser, "verdict"), "You left the rule at question 2.");
     browser.press("Escape");
-    browser.press("r");
+    browser.press("a");
     assert_eq!(browser.script("return state.asked.length + state.clicks"), 0);
     // Stopping early is told too.
     std::thread::sleep(CALM);
     browser.press("Enter");
     browser.press("d");
-    assert_eq!(text(&browser, "verdict"), "By the rule so far, but it goes on.");
+    assert_eq!(text(&browser, "verdict"), "By the rule so far, but the rule goes on.");
 }
 
 #[test]
@@ -324,9 +349,10 @@ fn unequal_fields_are_to_be_noticed() {
     }
 }
 
-/// When sides, views or patients changed, in milliseconds, while every key came as fast as the page takes it.
+/// When sides, views or patients changed, in milliseconds, while every key came as fast as the page takes it:
+/// just before each key that changed something, and just after.
 const STORM: &str = "
-    const keys = ['s','v','r','PageDown','1','5','d','u','e','ArrowUp','ArrowDown','Enter','l','f'];
+    const keys = ['x','v','a','PageDown','1','5','d','u','e','+','-','Enter','l','c'];
     const seen = () => [state.redLeft, state.peek, state.done, state.level, state.number].join();
     let last = seen();
     const changes = [];
@@ -335,7 +361,7 @@ const STORM: &str = "
         for (const key of keys) {
             const pressed = performance.now();
             dispatchEvent(new KeyboardEvent('keydown', { key, repeat: REPEAT }));
-            if (seen() !== last) { changes.push(pressed); last = seen(); }
+            if (seen() !== last) { changes.push([pressed, performance.now()]); last = seen(); }
         }
     }
     return changes;";
@@ -344,13 +370,11 @@ const STORM: &str = "
 fn held_keys_cannot_make_it_flicker() {
     let desk = Desk::new();
     let Some(browser) = open(&desk, DESKTOP, "") else { return };
-    let times = |value: &Value| -> Vec<f64> {
-        value.as_array().unwrap().iter().map(|time| time.as_f64().unwrap()).collect()
-    };
-    let changes = times(&browser.script(&STORM.replace("REPEAT", "false")));
+    let changes = browser.script(&STORM.replace("REPEAT", "false"));
+    let changes: Vec<[f64; 2]> = serde_json::from_value(changes).unwrap();
     assert!(changes.len() >= 2, "{changes:?}");
-    // But for the moment between a key and the page's own clock.
-    assert!(changes.windows(2).all(|pair| pair[1] - pair[0] > 690.0), "{changes:?}");
+    // A change lies between both of its times, so from one to the next 0.7 s must have had room.
+    assert!(changes.windows(2).all(|pair| pair[1][1] - pair[0][0] >= 700.0), "{changes:?}");
     std::thread::sleep(CALM);
     assert_eq!(browser.script(&STORM.replace("REPEAT", "true")), json!([]));
     // With the view open, lenses that change quickly change the picture slowly.
@@ -361,7 +385,7 @@ fn held_keys_cannot_make_it_flicker() {
         "return new Promise((done) => {
              const times = new Set(), start = performance.now();
              const tick = () => {
-                 const key = Math.floor(performance.now() / 40) % 2 ? 'ArrowUp' : 'ArrowDown';
+                 const key = Math.floor(performance.now() / 40) % 2 ? '+' : '-';
                  dispatchEvent(new KeyboardEvent('keydown', { key }));
                  times.add(state.viewed);
                  if (performance.now() - start < 2600) setTimeout(tick, 40); else done([...times]);
@@ -369,8 +393,61 @@ fn held_keys_cannot_make_it_flicker() {
              tick();
          })",
     );
-    let views = times(&views);
+    let views: Vec<f64> = serde_json::from_value(views).unwrap();
     assert!(views.len() >= 3 && views.windows(2).all(|pair| pair[1] - pair[0] > 690.0), "{views:?}");
+}
+
+#[test]
+fn every_act_of_the_table_has_a_function_and_no_answer_key_means_anything() {
+    let desk = Desk::new();
+    let Some(browser) = open(&desk, DESKTOP, "") else { return };
+    let without = browser.script(
+        "return practice.keys.filter(({ act }) => typeof ACTS[act] !== 'function').map(({ act }) => act)",
+    );
+    assert_eq!(without, json!([]));
+    let unknown = browser
+        .script("return Object.keys(ACTS).filter((act) => !practice.keys.some((key) => key.act === act))");
+    assert_eq!(unknown, json!([]));
+    let buttons = browser.script(
+        "return [...document.querySelectorAll('button')].filter((one) => !ACTS[one.dataset.act]).map((one) => one.outerHTML)",
+    );
+    assert_eq!(buttons, json!([]));
+    browser.press("Enter");
+    let state = || browser.script("return JSON.stringify(state)");
+    let before = state();
+    for key in ["ArrowLeft", "ArrowRight", "ArrowUp", "ArrowDown", "r", "g", "s", "f", "6"] {
+        browser.press(key);
+        assert_eq!(state(), before, "{key}");
+    }
+    // What a button shows is the key that does what the button does.
+    let kbd = browser.script("return [...document.querySelectorAll('kbd')].map((one) => [one.innerText, one.parentElement.dataset.act])");
+    let kbd = kbd.as_array().unwrap();
+    assert!(kbd.len() >= 9, "{kbd:?}");
+    for pair in kbd {
+        assert_eq!(act(pair[0].as_str().unwrap()), pair[1].as_str().unwrap());
+    }
+}
+
+#[test]
+fn help_fits_small_and_large_screens_and_the_room_is_named() {
+    let desk = Desk::new();
+    for pixels in [[1366, 768], [1920, 1080]] {
+        let Some(browser) = open(&desk, (pixels, 1.0), "") else { return };
+        let name = pixels[0];
+        browser.keep(&format!("help-{name}-1-page"));
+        fits(&browser, "small and large");
+        let footer = browser.script("return document.querySelector('footer').innerText");
+        for needed in ["Quillhaven practice, room 2 (made up)", words::NOT_APPROVED, words::SUPERVISION] {
+            assert!(footer.as_str().unwrap().contains(needed), "{footer}");
+        }
+        browser.press("?");
+        browser.keep(&format!("help-{name}-2"));
+        let over = browser.script(
+            "const help = document.getElementById('help');
+             return [help.scrollHeight - help.clientHeight, help.scrollWidth - help.clientWidth]",
+        );
+        assert_eq!(over, json!([0, 0]), "{pixels:?}");
+    }
 }
 
 #[test]
@@ -386,7 +463,7 @@ fn addresses_and_the_field_choose_the_patient() {
     browser.click("#levels button:nth-child(4)");
     assert_eq!(who(), json!([3, 31, "#patient=31&level=accommodating"]));
     std::thread::sleep(CALM);
-    browser.click("#who [data-key=PageDown]");
+    browser.click("#who [data-act=next]");
     assert_eq!(who()[1], 32);
     browser.go(&desk.path("practice.html"), "#patient=100&level=odd&seed=3");
     let notice = text(&browser, "notice");
@@ -446,7 +523,7 @@ fn the_file_is_closed_and_small() {
     }
     // The one address is the name of SVG's elements, which nothing fetches.
     assert_eq!(text.matches("http://").count(), text.matches("http://www.w3.org/2000/svg").count());
-    for placeholder in ["@TABLE@", "@SCRIPT@", "@STYLE@", "@MODEL@", "@RESULT@", "@NONCE@"] {
+    for placeholder in ["@TABLE@", "@SCRIPT@", "@STYLE@", "@MODEL@", "@RESULT@", "@SHARED@", "@NONCE@"] {
         assert!(!text.contains(placeholder), "{placeholder}");
     }
     assert_eq!(text.matches("</script>").count(), 1);

@@ -1,8 +1,6 @@
 // A picture of this page is what the tables in `room` say: sizes, places, codes and words come from there.
 
-/** Fields, sides and the dark change at most once in this time: alternating red and green can provoke seizures. */
-const CALM_MS = 700;
-/** A window and a screen may differ from the room's by so many device pixels. */
+/** Maximum number of device pixels by which a window and a screen may differ from the room's. */
 const NEAR_PX = 2;
 const CARD_MM = [85.6, 53.98];
 const FIELDS = ["red-green", "white", "red", "green"];
@@ -208,69 +206,86 @@ function patch(width, height) {
 
 /* What stands beside the chart */
 
+const key = (act) => keyOf(room.keys, act);
+
 function reason() {
   if (fits()) return "";
   const [width, height] = screenPixels();
   return `This page is for a screen of ${room.pixels.join(" × ")} pixels; the browser sees ${width} × ${height}.\n`
-    + "Zoom to 100 % (Ctrl and 0). If this is another screen, make a page for it, or press k and measure it with a bank card.";
+    + `Zoom to 100 % (Ctrl and 0). If this is another screen, make a page for it, or press ${key("card")} and measure it with a bank card.`;
 }
 
 function notices() {
   const said = [];
   const [width, height] = picture();
   if (innerWidth * ratio() < width - NEAR_PX || innerHeight * ratio() < height - NEAR_PX) {
-    said.push("Not full screen: the letters keep their size, the picture is cut. f: full screen");
+    said.push(`Not full screen: the letters keep their size, but the picture is cut off. Press ${key("full_screen")} for full screen`);
   }
   if (matchMedia("(color-gamut: p3)").matches) {
-    said.push("Wide-gamut screen: colours may be remapped; meter the patches (p) shown by this page");
+    said.push(`Wide-gamut screen: the browser may change colours. Measure the patches of this page (${key("patches")}) with a meter`);
   }
-  if (state.unknown.length > 0) said.push(`Not understood in the address: ${state.unknown.join(", ")}`);
-  if (state.measured) said.push("Size by your card, codes of another screen: brightness is not matched");
+  if (state.unknown.length > 0) said.push(`The address has settings that this page does not know, so they are ignored: ${state.unknown.join(", ")}`);
+  if (state.measured) said.push("Size measured with your card, colours of another screen: brightness is not matched");
   return said;
+}
+
+/** Where the colours lie; marked where that is not as the page opened. */
+function sides() {
+  if (state.fields !== FIELDS[0]) return element("span", state.fields);
+  const words = state.redLeft ? "red left, green right" : "green left, red right";
+  return element(state.redLeft === room.redLeft ? "span" : "b", `${words}, as the patient sees it`);
 }
 
 function strip() {
   const { entry, all } = letters();
-  const fieldCount = state.fields === "red-green" ? 2 : 1;
+  const fieldCount = state.fields === FIELDS[0] ? 2 : 1;
   const [width, height] = picture();
   const place = placed(entry, fieldCount === 2 ? Math.floor(width / 2) : width, height, fieldCount);
   const row = all.slice(0, place ? place.count : 0).map((index) => room.letters[index].name);
   const named = state.one === null ? row.join(" ") : row[state.one % row.length];
-  const sides = state.fields === "red-green" ? (state.redLeft ? "red left, green right" : "green left, red right") : state.fields;
   const threshold = state.threshold === null ? "" : ` · threshold ${room.lines[state.threshold].name}`;
-  const parts = [
-    ["b", `${entry.name}${entry.coarse ? " (coarse)" : ""}`], ["span", `${named}`], ["span", `${sides}, as the patient sees it`],
-    ["span", `target ${room.lines[target()].name}${threshold}`], ["span", fieldCount === 2 ? room.rule : room.acuity], ["span", room.caution, "quiet"], ["span", "? keys", "quiet"],
-  ];
-  at("strip").replaceChildren(...parts.map(([tag, text, name]) => {
-    const part = document.createElement(tag);
-    part.textContent = text;
-    if (name) part.className = name;
-    return part;
-  }));
+  const now = element("p", "", "now");
+  now.append(element("b", `${entry.name}${entry.coarse ? " (coarse)" : ""}`), element("span", named), sides(),
+    element("span", `target ${room.lines[target()].name}${threshold}`), element("span", `${key("help")} help`, "quiet"));
+  const { question, beforeAsking, supervision, notApproved } = room.said;
+  const asked = fieldCount === 1 ? [element("p", room.acuity)]
+    : [element("p", beforeAsking), element("p", `“${question}”`, "question"), element("p", room.rule)];
+  at("strip").replaceChildren(now, ...asked, element("p", `${supervision} ${notApproved}`, "quiet"));
+}
+
+/** For each kind of eye the first lens, and what each answer asks for next. */
+function firstSteps() {
+  const table = element("table", ""), head = table.createTHead().insertRow(), body = table.createTBody();
+  head.append(...["Eye: procedure", "First lens", ...room.answers.map((answer) => `Answer: ${answer}`)].map((words) => element("th", words)));
+  for (const { eyes, procedure, first, next } of room.firstSteps) {
+    body.insertRow().append(...[`${eyes}: ${procedure}`, first, ...next].map((words) => element("td", words)));
+  }
+  return table;
+}
+
+function section(title, words) {
+  const made = element("div", "");
+  made.append(element("h1", title), ...words.map((text) => element("p", text)));
+  return made;
 }
 
 function help() {
-  const title = document.createElement("h1");
-  title.textContent = "Keys";
-  const list = document.createElement("dl");
-  for (const [keys, , words] of KEYS.filter(([keys]) => keys)) {
-    const term = document.createElement("dt"), said = document.createElement("dd");
-    [term.textContent, said.textContent] = [keys, words];
-    list.append(term, said);
-  }
-  const notes = room.notes.map((note) => {
-    const paragraph = document.createElement("p");
-    paragraph.textContent = note;
-    return paragraph;
-  });
-  at("help").replaceChildren(title, list, ...notes);
+  const { question, bySide, noDifference, beforeAsking, seizures, supervision, notApproved } = room.said;
+  const words = element("div", "", "words"), [place, ...notes] = room.notes;
+  words.append(
+    section("The question", [beforeAsking, `“${question} ${noDifference}”`, `With a colour vision defect: “${bySide} ${noDifference}”`, place]),
+    section("Cautions", [seizures, ...notes, `${supervision} ${notApproved}`]),
+  );
+  const after = element("h1", "After the first question");
+  after.append(element("span", room.stepsHoldFor));
+  at("help").replaceChildren(element("h1", "Keys"), keyList(room.keys), after, firstSteps(), words);
 }
 
 function card() {
   const box = at("card");
   box.hidden = state.card === null;
   if (state.card === null) return;
+  box.textContent = `Hold a bank card here. Press ${key("more")} and ${key("less")} until it fits, ${key("take")} to keep the size, ${key("leave")} to leave.`;
   const pixels = state.card / ratio();
   box.style.width = `${pixels}px`;
   box.style.height = `${(pixels * CARD_MM[1]) / CARD_MM[0]}px`;
@@ -323,7 +338,7 @@ function threshold(by) {
 }
 
 function show(name) {
-  if (state.fields !== name && calm()) {
+  if (FIELDS.includes(name) && state.fields !== name && calm()) {
     state.fields = name;
     state.patch = null;
   }
@@ -352,48 +367,53 @@ function leave() {
   else if (state.patch !== null && calm()) state.patch = null;
 }
 
-const KEYS = [
-  ["↓  PageDown", ["ArrowDown", "PageDown"], "smaller line", () => step(1)],
-  ["↑  PageUp", ["ArrowUp", "PageUp"], "larger line", () => step(-1)],
-  ["t", ["t", "T"], "target line", () => { state.line = target(); }],
-  ["]  [", ["]"], "threshold a line smaller, larger", () => threshold(1)],
-  ["", ["["], "", () => threshold(-1)],
-  ["1", ["1"], "red and green", () => show(FIELDS[0])],
-  ["2", ["2"], "white", () => show(FIELDS[1])],
-  ["3", ["3"], "red alone", () => show(FIELDS[2])],
-  ["4", ["4"], "green alone", () => show(FIELDS[3])],
-  ["n", ["n", "N"], "new letters", () => { state.draw += 1; }],
-  ["o", ["o", "O"], "one letter alone, the whole line", () => { state.one = state.one === null ? 0 : null; }],
-  ["←  →", ["ArrowRight"], "next letter of one", () => { if (state.one !== null) state.one += 1; }],
-  ["", ["ArrowLeft"], "", () => { if (state.one !== null) state.one += 59; }],
-  ["s", ["s", "S"], "swap sides", () => { if (calm()) state.redLeft = !state.redLeft; }],
-  ["b", ["b", "B"], "dark, and back", () => { if (calm()) state.dark = !state.dark; }],
-  ["i", ["i", "I"], "examiner's strip", () => { state.strip = !state.strip; }],
-  ["m", ["m", "M"], "turn the strip for a mirror", () => { state.turned = !state.turned; }],
-  ["f", ["f", "F"], "full screen", () => { whole(); }],
-  ["p", ["p", "P"], "patches to meter, one by one", nextPatch],
-  ["k", ["k", "K"], "measure the screen with a card", () => { state.card = Math.round(CARD_MM[0] / room.pitch[0]); }],
-  ["+  −", ["+", "="], "widen the card's outline, narrow it", () => grow(1)],
-  ["", ["-", "_"], "", () => grow(-1)],
-  ["Enter", ["Enter"], "keep the card's size", accept],
-  ["?", ["?", "h", "H"], "these keys", () => { state.help = !state.help; }],
-  ["Escape", ["Escape"], "leave", leave],
-];
+/** What each act of the table does. */
+const ACTS = {
+  next: () => step(1),
+  before: () => step(-1),
+  smaller: () => step(1),
+  larger: () => step(-1),
+  target: () => { state.line = target(); },
+  threshold_smaller: () => threshold(1),
+  threshold_larger: () => threshold(-1),
+  numbered: (number) => show(FIELDS[number - 1]),
+  swap_sides: () => { if (calm()) state.redLeft = !state.redLeft; },
+  new_letters: () => { state.draw += 1; },
+  one_letter: () => { state.one = state.one === null ? 0 : state.one + 1; },
+  whole_line: () => { state.one = null; },
+  dark: () => { if (calm()) state.dark = !state.dark; },
+  strip: () => { state.strip = !state.strip; },
+  turn_strip: () => { state.turned = !state.turned; },
+  full_screen: whole,
+  patches: nextPatch,
+  card: () => { state.card = Math.round(CARD_MM[0] / room.pitch[0]); },
+  more: () => grow(1),
+  less: () => grow(-1),
+  take: accept,
+  help: () => { state.help = !state.help; },
+  leave,
+};
 
 function whole() {
   const done = document.fullscreenElement ? document.exitFullscreen() : document.documentElement.requestFullscreen();
   done.catch(() => {});
 }
 
-/** In the dark only light, help and leaving do anything, so that nothing bright is one step away but what was there. */
-const IN_THE_DARK = ["b", "B", "?", "h", "H", "Escape", "i", "I"];
+/** In the dark only these do anything, so that nothing bright is one step away but what was there. */
+const IN_THE_DARK = ["dark", "strip", "help", "leave"];
+/** While help lies over the chart only these do, and other keys scroll it. */
+const IN_HELP = ["full_screen", "help", "leave"];
+
+const allowed = (act) => (!state.dark || IN_THE_DARK.includes(act)) && (!state.help || IN_HELP.includes(act));
 
 addEventListener("keydown", (event) => {
-  if (event.repeat || event.ctrlKey || event.metaKey || event.altKey) return;
-  const found = KEYS.find(([, names]) => names.includes(event.key));
-  if (!found || (state.dark && !IN_THE_DARK.includes(event.key))) return;
+  if (event.ctrlKey || event.metaKey || event.altKey) return;
+  const found = keyed(room.keys, event.key);
+  if (!found || !allowed(found.act)) return;
   event.preventDefault();
-  found[3]();
+  // What a held key repeats does nothing.
+  if (event.repeat) return;
+  ACTS[found.act](Number(event.key));
   render();
   if (state.help) at("help").focus();
 });
@@ -407,7 +427,8 @@ addEventListener("mousemove", () => {
 /** `#line=0.3&fields=white&red=right&strip=on` sets how the page opens. */
 function preset() {
   const asked = new URLSearchParams(location.hash.slice(1));
-  const line = asked.get("line");
+  // An empty value would be the number 0.
+  const line = asked.get("line") || "none";
   const index = room.lines.findIndex((entry) => entry.name === line || Math.abs(entry.logMar - Number(line)) < 0.01);
   const known = {
     line: () => { state.line = index; return index >= 0; },

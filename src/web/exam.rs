@@ -1,8 +1,11 @@
 use kurbo::PathEl;
 use serde::Serialize;
 
-use super::nonce;
+use super::first_step::{FirstStep, answers, holds_for};
+use super::said::Said;
+use super::{SHARED_SCRIPT, nonce};
 use crate::acuity::{Acuity, STANDARD_LINES};
+use crate::balance::keys::{Act, Desk, PageKey, keys_at};
 use crate::chart::{self, ColourError, DrawnLine, FieldColours, Request, match_steps};
 use crate::light::{Channel, Fields, Side};
 use crate::optotype::{LetterSet, Optotype, STROKES_A_SIDE};
@@ -13,13 +16,13 @@ use crate::scene::Paint;
 /// How far a flattened arc may stray from the true one at the largest line, in pixels.
 const FLATNESS_PX: f64 = 2e-3;
 
-/// So many draws of letters for each line, by seeds 1, 2, 3 and on.
+/// How many draws of letters each line has, by seeds 1, 2, 3 and on. This project's own decision.
 const DRAWS: u64 = 24;
 
 /// The customary target in tenths of logMAR. Common practice, no source.
 const CUSTOMARY: i8 = 3;
 
-/// Codes of grey from dark to light among the patches.
+/// Codes of grey from dark to light among the patches. This project's own decision.
 const GREYS: [u8; 9] = [0, 32, 64, 96, 128, 160, 192, 224, 255];
 
 /// Why a room gets no page.
@@ -49,11 +52,16 @@ struct Table {
     letters: Vec<Letter>,
     paints: Paints,
     patches: Vec<Patch>,
-    rule: &'static str,
+    keys: Vec<PageKey>,
+    said: Said,
+    /// In which direction the lens changes, for two fields.
+    rule: String,
     /// What stands in its place where there is one field.
     acuity: &'static str,
-    caution: &'static str,
-    notes: Vec<String>,
+    answers: [String; 4],
+    first_steps: Vec<FirstStep>,
+    steps_hold_for: String,
+    notes: [String; 3],
 }
 
 #[derive(Serialize)]
@@ -112,11 +120,8 @@ struct Patch {
     strip: Vec<[[u8; 3]; 2]>,
 }
 
-const RULE: &str = "Which side is sharper, clearer, better focused, or are they the same? Red clearer: −0.25 D. Green clearer: +0.25 D.";
-
+/// Stands on the strip where there is one field.
 const ACUITY: &str = "One field: for acuity before and after, not for the balance.";
-
-const CAUTION: &str = "For use by, or under, a licensed practitioner; local rules come first.";
 
 /// One self-contained file for the exam screen. The same room gives the same text.
 ///
@@ -135,6 +140,7 @@ pub fn exam_page(room: &Room, letters: LetterSet, red: Side) -> Result<String, E
         .replace("@NONCE@", &nonce(&json))
         .replace("@TITLE@", &name.replace('&', "&amp;").replace('<', "&lt;"))
         .replace("@STYLE@", include_str!("exam.css").trim_end())
+        .replace("@SHARED@", SHARED_SCRIPT.trim_end())
         .replace("@SCRIPT@", include_str!("exam.js").trim_end())
         .replace("@TABLE@", &json))
 }
@@ -168,30 +174,43 @@ impl Table {
                 white: Painted::new(white, room),
             },
             patches: patches(&colours, red_paint, green_paint),
-            rule: RULE,
+            keys: keys_at(Desk::Page),
+            said: Said::new(),
+            rule: rule(),
             acuity: ACUITY,
-            caution: CAUTION,
+            answers: answers(),
+            first_steps: FirstStep::all(),
+            steps_hold_for: holds_for(),
             notes: notes(room),
             lines,
         })
     }
 }
 
-fn notes(room: &Room) -> Vec<String> {
+/// The direction is the same for every eye; how far to go is not.
+fn rule() -> String {
+    format!(
+        "Red crisper: more minus. Green crisper: more plus. By how much depends on the eye: press {}.",
+        Act::Help.shown()
+    )
+}
+
+fn notes(room: &Room) -> [String; 3] {
     let size = room.screen.size()[0].to_mm();
-    vec![
+    [
         format!(
-            "For {} at {:.2} m{}, a picture {size:.1} mm wide, {}.",
+            "This page is for {}: {:.2} m{}, a picture {size:.1} mm wide, {}.",
             room.name().unwrap_or("a room without a name"),
             room.viewing.distance.to_m(),
             if room.viewing.mirror { " through a mirror" } else { "" },
             room.screen.size_basis
         ),
-        "Fields, sides and the dark change at most once in 0.7 s. This page keeps nothing and asks nobody.".into(),
-        "It cannot see night colour, HDR or auto-brightness: switch them off. Codes hold only along this page's own path, \
-         so meter its patches (p)."
-            .into(),
-        CAUTION.into(),
+        "Fields, sides and the dark change at most once in 0.7 s. The page stores nothing and uses no network.".into(),
+        format!(
+            "The page cannot detect night colour, HDR or automatic brightness: switch them off. A browser may change \
+             colours: measure the patches that this page shows ({}) with a meter.",
+            Act::Patches.shown()
+        ),
     ]
 }
 

@@ -1,10 +1,16 @@
-//! Pages for a browser. They interpret tables that are computed here: no optics and no second procedure in script.
+//! Pages for a browser. They interpret tables that are computed here: no optics and no second procedure in script, and no
+//! key or sentence of the balance that is not taken from it.
 
 mod exam;
+mod first_step;
 pub mod practice;
+mod said;
 
 pub use exam::{ExamError, exam_page};
 pub use practice::practice_page;
+
+/// What the scripts of both pages share.
+const SHARED_SCRIPT: &str = include_str!("shared.js");
 
 /// What the content policy knows a file's own script and style by.
 fn nonce(text: &str) -> String {

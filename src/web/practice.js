@@ -1,8 +1,5 @@
 // What the learner sees and does. Fields and views are pictures from Rust; nothing here knows optics.
 
-/** Fields, sides and pictures change at most once in this time: alternating red and green can provoke seizures. */
-const CALM_MS = 700;
-
 const byId = (id) => document.getElementById(id);
 
 const state = {
@@ -93,7 +90,8 @@ function brief() {
 
 function ruleWords() {
   const { procedure, endPoint } = ruleOf(level());
-  return [["How it is asked", procedure], ["Which lens stays in", endPoint], ["The question", practice.said.question]];
+  const { question, noDifference, beforeAsking } = practice.said;
+  return [["Procedure", procedure], ["Which lens stays in", endPoint], ["Before you ask", beforeAsking], ["The question", `“${question} ${noDifference}”`]];
 }
 
 function definitions(list) {
@@ -121,26 +119,25 @@ function say(id, words) {
 
 function words() {
   const last = state.asked.at(-1);
-  say("answer", last ? `“${practice.answers[last.answer]}”` : "The manifest’s lens is in. Set a lens, then ask.");
+  say("answer", last ? `“${practice.answers[last.answer]}”` : "The manifest refraction is in place. Set a lens, then ask.");
   byId("answer").classList.toggle("said", last !== undefined);
   say("hint", state.hint);
   say("power", lens(state.clicks));
-  say("covered", state.peek ? "" : "Covered, as in an examination");
-  say("view-says", state.peek ? "What the patient sees, closer up (model)" : "What the patient sees");
+  say("covered", state.peek ? "" : "Hidden, as in a real examination");
+  say("view-says", state.peek ? "What the patient sees, enlarged, as a model computes it" : "What the patient sees");
   byId("notice").hidden = state.unknown.length === 0;
-  say("notice", state.unknown.length === 0 ? "" : `Not understood in the address: ${state.unknown.join(", ")}`);
+  say("notice", state.unknown.length === 0 ? "" : `The address has settings that this page does not know, so they are ignored: ${state.unknown.join(", ")}`);
 }
 
 function help() {
-  const keys = KEYS.filter(([shown]) => shown).map(([shown, , said]) => [shown, said]);
   const close = element("button", "Close");
   close.type = "button";
-  close.dataset.key = "Escape";
-  const list = definitions(keys);
-  list.className = "keys";
+  close.dataset.act = "leave";
+  const { seizures, supervision, notApproved } = practice.said;
   byId("help").replaceChildren(close, element("h2", `The rule: ${level().title.toLowerCase()}`), definitions(ruleWords()),
-    element("h2", "Keys"), list, element("p", `${practice.said.beforeAsking} ${practice.said.caution}`),
-    element("p", "Sides and pictures change at most once in 0.7 s. This page keeps nothing and asks nobody; its chart is not for examination."));
+    element("h2", "Keys"), keyList(practice.keys), element("p", seizures),
+    element("p", "Sides and pictures change at most once in 0.7 s. The page stores nothing and uses no network. Its chart is not for examination."),
+    element("p", `${supervision} ${notApproved}`));
 }
 
 function render() {
@@ -188,7 +185,7 @@ function open(toLevel, toNumber) {
 }
 
 function turn(by) {
-  // A phoropter's range around the manifest; the rule stays well within.
+  // How far a lens may go from the manifest; the rule stays well within.
   state.clicks = Math.max(-practice.mostMoved / 2, Math.min(practice.mostMoved / 2, state.clicks + by));
   state.hint = "";
 }
@@ -225,65 +222,82 @@ function finish(how) {
   if (!calm()) return;
   state.done = how;
   showResult(level(), patient(), state);
-  byId("model").textContent = `By a model, with numbers that are mostly assumed: no evidence about real eyes. ${practice.said.caution}`;
+  byId("model").textContent = "These results come from a model whose numbers are mostly assumed. They are no evidence about real eyes.";
 }
 
 const during = (action) => () => { if (state.done === null && !state.help) action(); };
 
-const KEYS = [
-  ["↑  +", ["ArrowUp", "+", "="], "one click plus", during(() => turn(1))],
-  ["↓  −", ["ArrowDown", "-", "_"], "one click minus", during(() => turn(-1))],
-  ["Enter", ["Enter", "a"], "ask; after the run, the next patient", () => {
-    if (state.help) return;
-    if (state.done === null) ask();
-    else open(state.level, state.number + 1);
-  }],
-  ["s", ["s"], "swap sides, new letters", during(swap)],
-  ["f", ["f"], "blur with plus before the next question", during(() => { state.fog = !state.fog; })],
-  ["l", ["l"], "larger letters for the next question", during(() => { state.larger = !state.larger; })],
-  ["v", ["v"], "the patient’s view", during(peek)],
-  ["h", ["h"], "what the rule would do", during(hint)],
-  ["d", ["d"], "done: leave this lens in", during(() => finish("lens"))],
-  ["u", ["u"], "done: nothing decided, the manifest stands", during(() => finish("undecided"))],
-  ["e", ["e"], "done: the fields are unequal", during(() => finish("unequal"))],
-  ["r", ["r"], "the same patient again", () => open(state.level, state.number)],
-  ["PageUp  PageDown", ["PageDown"], "patient before, next patient", () => open(state.level, state.number + 1)],
-  ["", ["PageUp"], "", () => open(state.level, state.number - 1)],
-  ["1 to 5", ["1", "2", "3", "4", "5"], "level", (key) => open(Number(key) - 1, state.number)],
-  ["?", ["?"], "rule and keys", () => { state.help = !state.help; }],
-  ["Escape", ["Escape"], "leave these", () => { state.help = false; }],
-];
+/** Asks, or after the run goes on to the next patient. */
+function take() {
+  if (state.help) return;
+  if (state.done === null) ask();
+  else open(state.level, state.number + 1);
+}
 
-function act(key) {
-  const found = KEYS.find(([, names]) => names.includes(key) || names.includes(key.toLowerCase()));
-  if (!found) return false;
+/** What each act of the table does. */
+const ACTS = {
+  more: during(() => turn(1)),
+  less: during(() => turn(-1)),
+  take,
+  swap_sides: during(swap),
+  fog: during(() => { state.fog = !state.fog; }),
+  larger: during(() => { state.larger = !state.larger; }),
+  view: during(peek),
+  hint: during(hint),
+  done: during(() => finish("lens")),
+  undecided: during(() => finish("undecided")),
+  unequal: during(() => finish("unequal")),
+  again: () => open(state.level, state.number),
+  next: () => open(state.level, state.number + 1),
+  before: () => open(state.level, state.number - 1),
+  numbered: (number) => { if (practice.levels[number - 1]) open(number - 1, state.number); },
+  help: () => { state.help = !state.help; },
+  leave: () => { state.help = false; },
+};
+
+/** Does an act of the table; a number comes with that of a level. */
+function perform(act, number) {
   const before = state.done;
-  found[3](key);
+  ACTS[act](number);
   render();
   if (state.help) byId("help").focus();
   else if (state.done !== before && state.done !== null) {
     byId("result").focus({ preventScroll: true });
     scrollTo(0, 0);
   }
-  return true;
 }
 
+/** While help lies over the page only these do anything, and other keys scroll it. */
+const IN_HELP = ["help", "leave"];
+
 addEventListener("keydown", (event) => {
-  // What a held key repeats does nothing, on a button neither.
-  if (event.repeat) event.preventDefault();
+  // What a held key repeats does nothing, on a button neither; but it scrolls the help.
+  if (event.repeat && !state.help) event.preventDefault();
   if (event.repeat || event.ctrlKey || event.metaKey || event.altKey) return;
   if (event.target === byId("patient") && event.key !== "Escape") return;
   const onButton = event.target instanceof HTMLButtonElement && (event.key === "Enter" || event.key === " ");
-  if (!onButton && act(event.key)) event.preventDefault();
+  const found = keyed(practice.keys, event.key);
+  if (onButton || !found || (state.help && !IN_HELP.includes(found.act))) return;
+  perform(found.act, Number(event.key));
+  event.preventDefault();
 });
 
 addEventListener("click", (event) => {
   const button = event.target.closest?.("button");
   if (!button) return;
-  act(button.dataset.key);
+  perform(button.dataset.act, Number(button.dataset.number));
   // After a pointer the keys go on meaning what they mean.
   if (event.detail > 0 && document.activeElement === button) button.blur();
 });
+
+/** Writes its key on a button: as its whole text where it has none, and beside words. */
+function inscribe(button) {
+  const shown = keyOf(practice.keys, button.dataset.act);
+  if (button.textContent === "") button.textContent = shown;
+  else if (!button.hasAttribute("aria-label")) button.append(element("kbd", shown));
+}
+
+document.querySelectorAll("button[data-act]").forEach(inscribe);
 
 byId("patient").addEventListener("change", () => {
   const number = Math.round(Number(byId("patient").value));
@@ -314,10 +328,12 @@ addEventListener("hashchange", () => {
 byId("levels").append(...practice.levels.map(({ title }, index) => {
   const button = element("button", title);
   button.type = "button";
-  button.dataset.key = `${index + 1}`;
+  button.dataset.act = "numbered";
+  button.dataset.number = index + 1;
   return button;
 }));
 byId("patient").max = level().patients.length;
-document.querySelector("footer").textContent = `Simulated patients of class ${practice.seed} before ${practice.room}. Not for examination.`;
+document.querySelector("footer").textContent =
+  `Simulated patients, class ${practice.seed}, on the screen of ${practice.room}. Not for examination. ${practice.said.notApproved} ${practice.said.supervision}`;
 open(...preset());
 render();

@@ -14,9 +14,11 @@ use serde::Serialize;
 use self::patient::{CLICK_MD, whole};
 use self::rule::{Rule, reason};
 use self::sight::{LARGER, TARGET, picture};
-use super::nonce;
+use super::said::Said;
+use super::{SHARED_SCRIPT, nonce};
 use crate::acuity::Acuity;
-use crate::balance::{Answer, ColourVision, End, Kind, Rules, Run, Step, Why, words};
+use crate::balance::keys::{Desk, PageKey, keys_at};
+use crate::balance::{Answer, End, Kind, Rules, Run, Step, Why, words};
 use crate::chart::{ColourError, FieldColours, Request};
 use crate::eye::{PupilError, Sides};
 use crate::light::{Channel, Fields};
@@ -24,8 +26,13 @@ use crate::quantity::{Angle, Dioptres, Length};
 use crate::room::{Room, SpectraError};
 use crate::view::{CloseUp, CloseUpError, Subject};
 
-/// Reasons are written for changes of up to so many clicks.
+/// Maximum number of clicks of a change for which reasons are written: twice the 12 that a lens may go to either side
+/// of the manifest. This project's own decision.
 const MOST_MOVED: i32 = 24;
+
+/// The plus that blurs an eye before a lens that it must meet coming down from plus, as
+/// [`Start::blur`](crate::balance::Start::blur) has it for an eye that reads 20/20.
+const BLUR: Dioptres = Dioptres::new(0.5);
 
 /// The light of a field that is dimmer than it should be, as a share of what it should be. Assumed.
 const DIM: f64 = 0.6;
@@ -66,7 +73,9 @@ pub struct Practice {
     room: String,
     seed: u64,
     line: [String; 2],
+    keys: Vec<PageKey>,
     said: Said,
+    through_plus: String,
     /// Answers as a patient says them, and in a word.
     answers: [&'static str; 4],
     short: [String; 4],
@@ -86,16 +95,6 @@ pub struct Practice {
     charts: Vec<Charted>,
 }
 
-/// What is said in words that the balance has too.
-#[derive(Debug, Clone, Serialize)]
-#[serde(rename_all = "camelCase")]
-struct Said {
-    question: &'static str,
-    before_asking: &'static str,
-    through_plus: String,
-    caution: &'static str,
-}
-
 /// A level with its patients.
 #[derive(Debug, Clone, Serialize)]
 #[serde(rename_all = "camelCase")]
@@ -107,7 +106,7 @@ struct Played {
     rule: usize,
     sight: usize,
     same_within: i32,
-    /// How much of the minus the eye takes up in thousandths, and the most of it in thousandths of a dioptre.
+    /// Which share of the minus the eye accommodates for, in thousandths, and its maximum, in thousandths of a dioptre.
     takes_up: Option<[i32; 2]>,
     patients: Vec<Drawn>,
 }
@@ -151,12 +150,9 @@ impl Practice {
             room: room.name().unwrap_or("a room without a name").into(),
             seed,
             line: [TARGET, LARGER].map(|tenths| Acuity::standard(tenths).to_string()),
-            said: Said {
-                question: words::question(ColourVision::Usual),
-                before_asking: words::BEFORE_ASKING,
-                through_plus: words::through_plus(Dioptres::new(0.5)),
-                caution: words::CAUTION,
-            },
+            keys: keys_at(Desk::Practice),
+            said: Said::new(),
+            through_plus: words::through_plus(BLUR),
             answers: Answer::ALL.map(Answer::said),
             short: Answer::ALL.map(|answer| answer.to_string()),
             because: because(),
@@ -187,6 +183,7 @@ impl Practice {
             .replace("@STYLE@", include_str!("practice.css").trim_end())
             .replace("@MODEL@", include_str!("practice/model.js").trim_end())
             .replace("@RESULT@", include_str!("practice/result.js").trim_end())
+            .replace("@SHARED@", SHARED_SCRIPT.trim_end())
             .replace("@SCRIPT@", include_str!("practice.js").trim_end())
             .replace("@TABLE@", &json)
     }
@@ -267,7 +264,7 @@ fn because() -> Vec<Vec<String>> {
     because
 }
 
-/// For each code of a channel the one that gives so much less light.
+/// For each code of a channel the one that gives [`DIM`] of its light.
 fn dim(room: &Room, channel: Channel) -> Vec<u8> {
     let tone = room.display.tone(channel);
     (0..=u8::MAX).map(|code| tone.nearest_code(tone.light(code) * DIM)).collect()

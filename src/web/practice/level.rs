@@ -5,13 +5,13 @@ use crate::quantity::Length;
 /// What a learner meets, from easy to hard.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Level {
-    /// A patient without chance.
+    /// A patient whose answers are always certain.
     Clear,
-    /// A patient as they come.
+    /// A patient whose answers vary.
     Noisy,
     /// A patient with a lens implant of small aperture.
     SmallAperture,
-    /// An eye that accommodates: it takes up minus unless fog keeps it from doing so.
+    /// An eye that accommodates: it compensates for minus unless it is fogged first.
     Accommodates,
     /// A room that nobody checked: with two patients of three its fields are unequal.
     Room,
@@ -22,7 +22,7 @@ impl Level {
     pub const ALL: [Self; 5] =
         [Self::Clear, Self::Noisy, Self::SmallAperture, Self::Accommodates, Self::Room];
 
-    /// So many patients has each.
+    /// How many patients each level has. This project's own decision.
     pub const PATIENTS: u64 = 99;
 
     /// Its name in the page's address.
@@ -42,7 +42,7 @@ impl Level {
     pub const fn title(self) -> &'static str {
         match self {
             Self::Clear => "Clear answers",
-            Self::Noisy => "Noisy answers",
+            Self::Noisy => "Varying answers",
             Self::SmallAperture => "Small aperture",
             Self::Accommodates => "Accommodating eye",
             Self::Room => "Unchecked room",
@@ -53,11 +53,17 @@ impl Level {
     #[must_use]
     pub const fn words(self) -> &'static str {
         match self {
-            Self::Clear => "Every answer is sure. Learn the steps.",
-            Self::Noisy => "Answers waver as real ones do, and may contradict each other.",
-            Self::SmallAperture => "Focus reaches far, so many lenses look the same. Go in half dioptres.",
-            Self::Accommodates => "This eye takes up minus by itself. Fog first, and come down from plus.",
-            Self::Room => "Nobody checked this room. Look at the fields before you trust an answer.",
+            Self::Clear => "Every answer is certain. Learn the steps.",
+            Self::Noisy => "Answers vary, as real ones do, and may contradict each other.",
+            Self::SmallAperture => {
+                "The depth of focus is long, so several lenses look the same. Change the lens by half a dioptre or more."
+            }
+            Self::Accommodates => {
+                "This eye can compensate for minus by accommodating. Fog it first, then come down from plus."
+            }
+            Self::Room => {
+                "Nobody has checked this room. See whether both fields are equally bright before you trust an answer."
+            }
         }
     }
 
@@ -84,12 +90,7 @@ impl Level {
     /// The rule by which its runs are scored: what is usual for the kind.
     #[must_use]
     pub const fn rules(self) -> Rules {
-        let kind = self.kind();
-        Rules {
-            procedure: kind.usual_procedure(),
-            end_point: kind.usual_end_point(),
-            accommodates: kind.accommodates(),
-        }
+        self.kind().usual_rules()
     }
 
     /// How its patients answer.

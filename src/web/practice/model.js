@@ -13,7 +13,7 @@ function left(level, lensError, fromPlus) {
   return lensError + Math.min(most, Math.floor((Math.max(0, -lensError) * slope) / 1000));
 }
 
-/** What a patient says to a question: its number from nought, the lens in clicks, whether from plus, whether larger. */
+/** What a patient says to a question: its number from 0, the lens in clicks, whether from plus, whether larger. */
 function answerOf(level, patient, { number, clicks, fromPlus, larger }) {
   const chance = number % patient.jitter.length;
   const lapse = patient.lapses.find(([at]) => at === chance);

@@ -5,15 +5,16 @@ use crate::balance::{Answer, Patient};
 use crate::eye::CLICK_D;
 use crate::light::Channel;
 
-/// So many answers have a chance of their own; the next begin again with the first's.
+/// How many answers have a chance of their own; the next begin again with the first's.
 const CHANCES: usize = 48;
 
-/// Manifests are wrong by an eighth of a dioptre or several, up to six to either side: every click then has its own picture.
+/// Manifests are wrong by a whole number of eighths of a dioptre, up to this many to either side: every click then has its
+/// own picture. This project's own decision.
 const EIGHTHS: f64 = 6.0;
 const EIGHTH_MD: i32 = 125;
 
-/// Unequal fields make answers lean to the brighter one by so much, in thousandths of log10(red/green): behind 3 mm about
-/// one click. Assumed.
+/// How far unequal fields make answers lean to the brighter one, in thousandths of log10(red/green): behind 3 mm about one
+/// click. Assumed.
 const LEAN: i32 = 270;
 
 /// Thousandths in one.
@@ -48,7 +49,7 @@ pub struct Drawn {
 /// How one question is put.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Asked {
-    /// Which question it is, from nought.
+    /// Which question it is, from 0.
     pub number: usize,
     /// The lens, in clicks from the manifest.
     pub clicks: i32,

@@ -3,31 +3,24 @@
 const COLOURS = ["red", "green"];
 const SLIPS = {
   swap: "Right lens, but the sides were not swapped.",
-  fog: "Right lens, but without plus before it.",
-  larger: "Right lens, but with the same letters.",
+  fog: "Right lens, but the eye was not fogged first.",
+  larger: "Right lens, but the letters were not larger.",
 };
 
-/** Dioptres with sign and a true minus, from thousandths; nought has no sign. */
+/** Dioptres with sign and a true minus, from thousandths; zero has no sign. */
 function dioptres(thousandths) {
   const hundredths = Math.round(Math.abs(thousandths) / 10);
   const sign = hundredths === 0 ? "" : thousandths < 0 ? "−" : "+";
-  return `${sign}${(hundredths / 100).toFixed(2)}\u2009D`;
+  return `${sign}${(hundredths / 100).toFixed(2)}\u202fD`;
 }
 
 const lens = (clicks) => dioptres(clicks * practice.click);
 const plural = (count, word) => `${count} ${word}${count === 1 ? "" : "s"}`;
 
-function element(tag, text, name) {
-  const made = document.createElement(tag);
-  made.textContent = text;
-  if (name) made.className = name;
-  return made;
-}
-
 /** What the rule wants next, in the balance's words. */
 function nextStep({ want, moved }) {
   if (want.end) return `The rule ends here. ${ended(want.end)}`;
-  const fog = want.throughPlus ? ` ${practice.said.throughPlus}` : "";
+  const fog = want.throughPlus ? ` ${practice.throughPlus}` : "";
   return `${because(want.why, moved)} Lens ${lens(want.clicks)}.${fog}`;
 }
 
@@ -39,7 +32,7 @@ function verdict(level, patient, run, held, own) {
   const asked = run.asked.length;
   if (run.done === "unequal") {
     if (patient.dimmer === undefined) {
-      return ["These fields are equal.", "Both have the same light. The balance can go on."];
+      return ["These fields are equal.", "Both have the same brightness. The balance can go on."];
     }
     return ["Right: the fields are unequal.", `${dimmed(patient)} You said so after ${plural(asked, "question")}.`];
   }
@@ -49,13 +42,13 @@ function verdict(level, patient, run, held, own) {
   const first = held.remarks.findIndex((remark) => remark.departed);
   if (first >= 0) return [`You left the rule at question ${first + 1}.`, ownEnd(own)];
   if (!held.want.end) {
-    return [asked === 0 ? "Nothing was asked." : "By the rule so far, but it goes on.", nextStep(held)];
+    return [asked === 0 ? "Nothing was asked." : "By the rule so far, but the rule goes on.", nextStep(held)];
   }
   const slips = held.remarks.filter((remark) => remark.slip).length;
   const lensOf = held.want.end.clicks;
-  if (run.done === "lens" && lensOf === null) return ["By the rule, but it decides nothing here.", ended(held.want.end)];
-  if (run.done !== "lens" && lensOf !== null) return ["By the rule, but it does leave a lens in.", ended(held.want.end)];
-  if (run.done === "lens" && lensOf !== run.clicks) return ["By the rule, but another lens stays in.", ended(held.want.end)];
+  if (run.done === "lens" && lensOf === null) return ["By the rule, but the rule leaves no lens in here.", ended(held.want.end)];
+  if (run.done !== "lens" && lensOf !== null) return ["By the rule, but the rule does leave a lens in.", ended(held.want.end)];
+  if (run.done === "lens" && lensOf !== run.clicks) return ["By the rule, but the rule leaves another lens in.", ended(held.want.end)];
   return [slips ? `By the rule, with ${plural(slips, "slip")}.` : "By the rule, to the end.", ended(held.want.end)];
 }
 
@@ -66,7 +59,7 @@ function dimmed({ dimmer }) {
 const ownEnd = (own) => `By the rule, in ${plural(own.asked.length, "question")}: ${ended(own.end)}`;
 
 function remarkWords(remark) {
-  if (remark.want.end) return "The rule had ended.";
+  if (remark.want.end) return "The rule had already ended.";
   if (remark.slip) return SLIPS[remark.slip];
   return `${remark.departed ? `Rule: ${lens(remark.want.clicks)}. ` : ""}${because(remark.want.why, remark.moved)}`;
 }
@@ -75,14 +68,14 @@ function remarkWords(remark) {
 function figures(level, patient, run, held, own) {
   const right = held.remarks.filter((remark) => !remark.departed && !remark.slip).length;
   const off = (clicks) => dioptres(patient.start + clicks * practice.click - sightOf(level).balance);
-  const used = [run.hints ? plural(run.hints, "hint") : "", run.peeks ? plural(run.peeks, "look") : ""].filter(Boolean).join(", ");
+  const used = [run.hints ? plural(run.hints, "hint") : "", run.peeks ? `${plural(run.peeks, "look")} at the view` : ""].filter(Boolean).join(", ");
   const yours = run.done === "lens" ? run.clicks : 0;
   const rules = own.end.clicks ?? 0;
   return [
     [`${right} of ${run.asked.length}`, `questions by the rule${used ? `; ${used}` : ""}`],
     [run.done === "lens" ? lens(run.clicks) : "manifest", `your lens: ${off(yours)} from balance`],
     [own.end.clicks === null ? "manifest" : lens(rules), `the rule’s lens: ${off(rules)} from balance`],
-    [off(0), "the manifest from balance: plus is too much plus"],
+    [off(0), "the manifest refraction, from balance (+ is too much plus)"],
   ];
 }
 
@@ -131,12 +124,12 @@ function curve(level, marks) {
   const parts = [];
   for (let lensError = plot.from; lensError <= to; lensError += 500) {
     parts.push(shape("line", { x1: x(lensError), x2: x(lensError), y1: BOX.top, y2: BOX.bottom, class: "grid" }),
-      shape("text", { x: x(lensError), y: BOX.bottom + 18, class: "middle" }, dioptres(lensError).replace("\u2009D", "")));
+      shape("text", { x: x(lensError), y: BOX.bottom + 18, class: "middle" }, dioptres(lensError).replace("\u202fD", "")));
   }
   for (let clarity = 0; clarity <= most; clarity += most / 2) {
     parts.push(shape("text", { x: BOX.left - 8, y: y(clarity) + 4, class: "end" }, (clarity / 1000).toFixed(1)));
   }
-  parts.push(shape("text", { x: (BOX.left + BOX.right) / 2, y: BOX.bottom + 38, class: "middle" }, "lens error, D: plus is too much plus"),
+  parts.push(shape("text", { x: (BOX.left + BOX.right) / 2, y: BOX.bottom + 38, class: "middle" }, "lens error, D (+ is too much plus)"),
     shape("text", { x: BOX.left - 40, y: BOX.top - 10 }, "clarity"));
   COLOURS.forEach((name, field) => parts.push(...side(plot, name, field, x, y)));
   parts.push(...stand(x(sight.balance), "balance", "balance", 44, marks.some(({ lensError }) => x(lensError) > x(sight.balance) && x(lensError) < x(sight.balance) + 70)));
@@ -145,7 +138,7 @@ function curve(level, marks) {
   for (const { name, lensError } of marks) met.set(lensError, [...(met.get(lensError) ?? []), name]);
   [...met].forEach(([lensError, names], row) => parts.push(...stand(x(lensError), names.join(", "), "mark", 12 + 16 * (row % 2), lensError < sight.balance)));
   byId("curve").replaceChildren(...parts);
-  byId("curve-says").textContent = `Clarity of ${practice.line[0]} letters behind ${sight.pupil}`;
+  byId("curve-says").textContent = `Clarity of ${practice.line[0]} letters with a pupil of ${sight.pupil}`;
 }
 
 /** A side's line, its marks every quarter dioptre, and its name. */

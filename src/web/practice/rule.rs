@@ -13,7 +13,7 @@ pub(super) struct Rule {
     procedure: &'static str,
     /// Which lens it leaves in, in words.
     end_point: &'static str,
-    /// Below nought the end −1 − code; else why it asks in four bits, clicks plus 32 in six, and whether through plus.
+    /// Below 0 the end −1 − code; else why it asks in four bits, clicks plus 32 in six, and whether through plus.
     steps: Vec<i32>,
     /// The states after red, green, same and unsure, state by state.
     next: Vec<usize>,

@@ -15,26 +15,28 @@ use crate::room::Room;
 use crate::scene::Metadata;
 use crate::view::{CloseUp, Subject};
 
-/// The target of an eye that reads 20/20, and a larger line for who cannot tell, in tenths of logMAR.
+/// The target of an eye that reads 20/20, and the larger line for a patient who cannot tell, in tenths of logMAR. This
+/// project's own decision.
 pub(super) const TARGET: i8 = 2;
 pub(super) const LARGER: i8 = 5;
 
-/// Answers are looked up from one lens error to another in such steps, in thousandths of a dioptre.
+/// The table of answers: its first lens error, its step, both in thousandths of a dioptre, and how many steps it has.
 const FROM_MD: i32 = -3500;
 const STEP_MD: i32 = 10;
 const STEPS: i32 = 700;
 
-/// The curve to look at afterwards goes so far to either side, in such steps, in thousandths of a dioptre.
+/// How far the curve in the result goes to either side, and its steps, in thousandths of a dioptre.
 const CURVE_TO_MD: i32 = 1500;
 const CURVE_STEP_MD: i32 = 50;
 
-/// Behind so small a pupil pictures in quarters of a dioptre are near enough, and must reach farther; behind others
-/// they go in eighths. In thousandths of a dioptre.
+/// Behind a pupil smaller than this, pictures in steps of a quarter of a dioptre are near enough and must reach farther;
+/// behind others the steps are an eighth. How far they reach and their steps, in thousandths of a dioptre.
 const SMALL_MM: f64 = 2.0;
 const SMALL_VIEWS: (i32, i32) = (2500, 250);
 const VIEWS: (i32, i32) = (1500, 125);
 
-/// What is left where an eye takes up minus needs steps of its own, down to so much.
+/// Where an eye accommodates for minus, the lens error that is left over is small: pictures for it reach down to this
+/// lens error, in these steps, in thousandths of a dioptre.
 const LEFT_MD: i32 = -300;
 const LEFT_STEP_MD: i32 = 50;
 
@@ -95,7 +97,7 @@ impl Sight {
         let tables = [table(TARGET)?, table(LARGER)?];
         Ok(Self {
             balance: whole(tables[0].balance().to_d() * 1e3),
-            pupil: format!("{:.1}\u{2009}mm", pupil.to_mm()),
+            pupil: format!("{:.1}\u{202f}mm", pupil.to_mm()),
             from: FROM_MD,
             step: STEP_MD,
             ratios: [ratios(&tables[0]), ratios(&tables[1])],
