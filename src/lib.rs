@@ -36,7 +36,8 @@
 //!
 //! # What it will not do
 //!
-//! - It does not diagnose, prescribe or choose a lens. It is for use by, or under, a licensed practitioner.
+//! - It does not diagnose, prescribe or choose a lens. It is for use by a licensed practitioner or under one's
+//!   supervision.
 //! - It claims no conformity: no standard has a clause for coloured fields. [`check::clause::LEDGER`] says which
 //!   clauses are borrowed.
 //! - It cannot see the screen. A proven file is not yet a proven screen.
@@ -63,3 +64,7 @@ pub mod web;
 
 /// The key under which a chart's file keeps its request and room as JSON.
 pub const METADATA_KEY: &str = "evenfield";
+
+/// Who may use what this project makes; said wherever it matters.
+pub const SUPERVISION: &str =
+    "For use by a licensed practitioner or under one's supervision; local rules come first.";

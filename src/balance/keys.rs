@@ -3,6 +3,11 @@
 
 use serde::Serialize;
 
+/// Fields, sides, pictures and the dark change at most once in this time, and an answer counts only when it has passed since
+/// the one before. This project's own decision: WCAG 2.3.1 allows three flashes in a second and asks for far less of
+/// saturated red; a held key repeats faster, and nobody answers as fast.
+pub const CALM_MS: u16 = 700;
+
 /// Where keys are pressed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
 #[serde(rename_all = "snake_case")]

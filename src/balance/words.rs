@@ -37,9 +37,7 @@ pub fn through_plus(blur: Dioptres) -> String {
 /// What is said about privacy wherever times and labels are shown or written.
 pub const PRIVACY: &str = "Times and labels can identify a person: follow local law.";
 
-/// Who may use it.
-pub const SUPERVISION: &str =
-    "For use by a licensed practitioner or under one's supervision; local rules come first.";
+pub use crate::SUPERVISION;
 
 /// What it is not.
 pub const NOT_APPROVED: &str = "Not a medical device; no authority has approved it.";

@@ -69,8 +69,9 @@ fn description(request: &Request, room: &Room) -> String {
     format!(
         "Made for a screen of {columns} \u{d7} {rows} pixels and {width} \u{d7} {height} at {}.{side}{mirror} \
          Its codes are the device\u{2019}s own, chosen for this room. In an SVG the viewer draws the edges: \
-         for slides and print, not for examination. For use by, or under, a licensed practitioner.",
-        room.viewing.distance
+         for slides and print, not for examination. {}",
+        room.viewing.distance,
+        crate::SUPERVISION
     )
 }
 

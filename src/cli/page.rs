@@ -6,6 +6,7 @@ use clap::Args;
 
 use super::arguments::{self, OutputArgument, RoomArgument};
 use super::{Outcome, print};
+use crate::SUPERVISION;
 use crate::light::Side;
 use crate::optotype::LetterSet;
 use crate::web::exam_page;
@@ -31,12 +32,11 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     let page = exam_page(&room, arguments.letters, arguments.red)?;
     target.write(page.as_bytes())?;
     print(&format!(
-        "{}: page for {name}\nOpen it in a browser on that screen, at 100 %, full screen (f); ? shows the keys.\n{SAY}",
+        "{}: page for {name}\nOpen it in a browser on that screen, at 100 %, full screen (f); ? shows the keys.\n{SAY}\n{SUPERVISION}",
         target.named()
     ));
     Ok(Outcome::Fine)
 }
 
 const SAY: &str = "\
-The page cannot see night colour, HDR or auto-brightness, and a browser may remap colours: meter its own patches (p).
-For use by, or under, a licensed practitioner; local rules and the practitioner's judgement come first.";
+The page cannot see night colour, HDR or auto-brightness, and a browser may remap colours: meter its own patches (p).";

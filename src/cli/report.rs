@@ -8,8 +8,7 @@ use crate::check::{Clause, Finding, Report, Verdict, clause};
 /// What every report of a chart ends with.
 const CAUTION: &str = "\
 A proven file is not yet a proven screen: native resolution and no scaling, night colour and dynamic
-contrast off, the distance as measured. For use by, or under, a licensed practitioner; local rules
-and the practitioner's judgement come first.";
+contrast off, the distance as measured.";
 
 /// Without these a chart is not proved.
 const ESSENTIAL: [&Clause; 4] =
@@ -43,7 +42,7 @@ pub(super) fn print_report(report: &Report) {
     }
     print(&format!("{}\n\n{}", summary(report), table.trim_fmt()));
     print_notes(report);
-    print(&format!("\n{CAUTION}"));
+    print(&format!("\n{CAUTION}\n{}", crate::SUPERVISION));
 }
 
 fn print_notes(report: &Report) {

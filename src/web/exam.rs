@@ -3,7 +3,7 @@ use serde::Serialize;
 
 use super::first_step::{FirstStep, answers, holds_for};
 use super::said::Said;
-use super::{SHARED_SCRIPT, nonce};
+use super::{nonce, shared_script};
 use crate::acuity::{Acuity, STANDARD_LINES};
 use crate::balance::keys::{Act, Desk, PageKey, keys_at};
 use crate::chart::{self, ColourError, DrawnLine, FieldColours, Request, match_steps};
@@ -140,7 +140,7 @@ pub fn exam_page(room: &Room, letters: LetterSet, red: Side) -> Result<String, E
         .replace("@NONCE@", &nonce(&json))
         .replace("@TITLE@", &name.replace('&', "&amp;").replace('<', "&lt;"))
         .replace("@STYLE@", include_str!("exam.css").trim_end())
-        .replace("@SHARED@", SHARED_SCRIPT.trim_end())
+        .replace("@SHARED@", shared_script().trim_end())
         .replace("@SCRIPT@", include_str!("exam.js").trim_end())
         .replace("@TABLE@", &json))
 }

@@ -9,8 +9,10 @@ mod said;
 pub use exam::{ExamError, exam_page};
 pub use practice::practice_page;
 
-/// What the scripts of both pages share.
-const SHARED_SCRIPT: &str = include_str!("shared.js");
+/// What the scripts of both pages share, with the calm time handed to it.
+fn shared_script() -> String {
+    format!("const shared = {{ calmMs: {} }};\n{}", crate::balance::keys::CALM_MS, include_str!("shared.js"))
+}
 
 /// What the content policy knows a file's own script and style by.
 fn nonce(text: &str) -> String {

@@ -15,7 +15,7 @@ use self::patient::{CLICK_MD, whole};
 use self::rule::{Rule, reason};
 use self::sight::{LARGER, TARGET, picture};
 use super::said::Said;
-use super::{SHARED_SCRIPT, nonce};
+use super::{nonce, shared_script};
 use crate::acuity::Acuity;
 use crate::balance::keys::{Desk, PageKey, keys_at};
 use crate::balance::{Answer, End, Kind, Rules, Run, Step, Why, words};
@@ -183,7 +183,7 @@ impl Practice {
             .replace("@STYLE@", include_str!("practice.css").trim_end())
             .replace("@MODEL@", include_str!("practice/model.js").trim_end())
             .replace("@RESULT@", include_str!("practice/result.js").trim_end())
-            .replace("@SHARED@", SHARED_SCRIPT.trim_end())
+            .replace("@SHARED@", shared_script().trim_end())
             .replace("@SCRIPT@", include_str!("practice.js").trim_end())
             .replace("@TABLE@", &json)
     }

@@ -1,7 +1,7 @@
 // What both pages share. Which keys there are, how they are written and what is said of them comes from Rust's table.
 
 /** Fields, sides, pictures and the dark change at most once in this time: alternating red and green can provoke seizures. */
-const CALM_MS = 700;
+const CALM_MS = shared.calmMs;
 
 function element(tag, text, name) {
   const made = document.createElement(tag);

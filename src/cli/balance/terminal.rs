@@ -17,15 +17,14 @@ use super::form::{Field, Form};
 use super::recorder::Recorder;
 use super::screen::{Beside, Screen, Tone, eye};
 use super::start::StartArgument;
-use crate::balance::keys::{Act, Desk, Key};
+use crate::balance::keys::{Act, CALM_MS, Desk, Key};
 use crate::balance::words::{PRIVACY, SEIZURES};
 use crate::balance::{AfterMinus, Answer, Choice, Event, Laterality, Question, Stage};
 use crate::light::Side;
 use crate::room::Room;
 
-/// How long after an answer the next one counts. This project's own decision: a held key repeats faster, and nobody answers
-/// as fast. The chart's page keeps the same pace, well under the three flashes in a second that WCAG 2.3.1 allows.
-const PAUSE: Duration = Duration::from_millis(700);
+/// How long after an answer the next one counts.
+const PAUSE: Duration = Duration::from_millis(CALM_MS as u64);
 
 /// What is offered as a record.
 const USUAL_RECORD: &str = "balances.jsonl";
