@@ -290,7 +290,7 @@ fn nothing_leaves_the_sheet_and_no_words_collide() {
         let pages = BalancePage::new(kept, paper).scenes;
         assert_eq!(
             pages.len() == 2,
-            *name == "worst" || *name == "many",
+            *name == "worst" || (*name == "many" && paper == Paper::Letter),
             "{name}, {paper:?}: {}",
             pages.len()
         );
