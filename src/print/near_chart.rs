@@ -403,6 +403,9 @@ fn names(canvas: &mut Canvas, lines: &[NearLine], [left, top]: [f64; 2]) {
 fn prove(canvas: &mut Canvas, [left, right]: [f64; 2], top: f64) {
     let card_left = right - CARD_MM[0];
     canvas.card([card_left, top], 0.3, INK);
+    // Before any words: a check by paths takes the first long, flat shape for the bar, and a line of words is one too.
+    let bar = top + PROOF_MM - GRID_MM;
+    canvas.rect([left, bar, left + BAR_MM, bar + GRID_MM], INK);
     canvas.write("bank card", LABEL, Anchor::Centre, [card_left + CARD_MM[0] / 2.0, top + CARD_MM[1] / 2.0]);
     let words = card_left - left - 2.0 * GRID_MM;
     let mut below = canvas.paragraph("Before you use it", HEADING, [left, top], words);
@@ -413,7 +416,5 @@ fn prove(canvas: &mut Canvas, [left, right]: [f64; 2], top: f64) {
     ] {
         below = canvas.paragraph(sentence, BODY, [left, below], words) + GRID_MM / 4.0;
     }
-    let bar = top + PROOF_MM - GRID_MM;
-    canvas.rect([left, bar, left + BAR_MM, bar + GRID_MM], INK);
     canvas.write("100 mm", LABEL, Anchor::Left, [left + BAR_MM + GRID_MM, bar + GRID_MM]);
 }
