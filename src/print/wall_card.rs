@@ -1,6 +1,8 @@
 use super::Paper;
 use super::balance_page::together;
-use super::deck::{FirstSteps, Lesson, change, first_steps, ink_of, of_eyes, target, target_in_words};
+use super::deck::{
+    FirstSteps, Lesson, change, first_steps, hold_for, ink_of, of_eyes, target, target_in_words,
+};
 use crate::balance::{Answer, ColourVision, EndPoint, Kind, Lead, Procedure, words};
 use crate::quantity::Length;
 use crate::scene::look::{self, GRID_MM, INK, QUIET, Style, TITLE};
@@ -152,7 +154,7 @@ impl Page {
     }
 
     /// What each answer to the first question asks for next, in a column for the eyes that are asked alike.
-    fn answers(&mut self, _: &Lesson<'_>, top: f64) -> f64 {
+    fn answers(&mut self, lesson: &Lesson<'_>, top: f64) -> f64 {
         let groups = first_steps();
         let wide = (self.width() - INDENT_MM) / f64::from(u8::try_from(groups.len()).unwrap_or(u8::MAX));
         let columns: Vec<(f64, &FirstSteps)> = (0_u8..)
@@ -165,7 +167,7 @@ impl Page {
             bottom = bottom.max(self.canvas.paragraph(&group.eyes, NAMED, [*left, top], words));
         }
         for (row, answer) in Answer::ALL.into_iter().enumerate() {
-            let top = bottom + 1.5 * GRID_MM;
+            let top = bottom + 2.0 * GRID_MM;
             self.canvas.rule(self.left, self.right, top - GRID_MM / 2.0);
             let baseline = top + ANSWERED.em.to_mm();
             let style = ANSWERED.in_paint(ink_of(answer));
@@ -173,12 +175,15 @@ impl Page {
             bottom = baseline;
             for (left, group) in &columns {
                 let Some(lead) = group.leads.get(row) else { continue };
-                self.canvas.write(&change(lead).to_string(), NAMED, Anchor::Left, [*left, baseline]);
-                let below = [*left, baseline + GRID_MM / 2.0];
-                bottom = bottom.max(self.canvas.paragraph(&next_lens(lead), SAID, below, words));
+                self.canvas.write(&change(lead).to_string(), ANSWERED, Anchor::Left, [*left, baseline]);
+                // The change is all that such an answer asks for; who cannot tell is shown other letters too.
+                if answer == Answer::Unsure {
+                    let below = [*left, baseline + GRID_MM];
+                    bottom = bottom.max(self.canvas.paragraph(&to_do(lead), SAID, below, words));
+                }
             }
         }
-        bottom
+        self.said(&hold_for(lesson), SAID, bottom + GRID_MM)
     }
 
     /// How the ways of asking go on, and the end points, as far as one is proposed for some eye.
@@ -221,7 +226,7 @@ impl Page {
 }
 
 /// What to do next, without why.
-fn next_lens(lead: &Lead) -> String {
+fn to_do(lead: &Lead) -> String {
     let words = lead.words();
-    capital(words.rsplit_once(": ").map_or(words.as_str(), |(_, next)| next))
+    words.rsplit_once(". ").map_or(words.as_str(), |(_, next)| next).to_owned()
 }

@@ -5,8 +5,8 @@ use kurbo::Affine;
 use super::lesson::{LINES_ABOVE, Lesson, LessonError, target, threshold};
 use super::light::{ink_of, mark};
 use super::slide::{Ground, MARGIN, PX_MM, RIGHT, Slide, WIDE};
-use crate::acuity::Acuity;
-use crate::balance::{Answer, ColourVision, EndPoint, Event, Kind, Lead, Procedure, Rules, words};
+use crate::acuity::{Acuity, STANDARD_LINES};
+use crate::balance::{Answer, ColourVision, EndPoint, Event, Kind, Lead, Procedure, Rules, Start, words};
 use crate::chart::letter_height;
 use crate::optotype::{Draw, LetterSet, STROKES_A_SIDE};
 use crate::quantity::Dioptres;
@@ -14,7 +14,7 @@ use crate::scene::look::{BALANCE, INK, QUIET, Style};
 use crate::scene::{Anchor, capital};
 
 pub(super) fn slides(lesson: &Lesson<'_>) -> Result<Vec<Slide>, LessonError> {
-    Ok(vec![target_line(lesson), question(), decision(), end_points(lesson)])
+    Ok(vec![target_line(lesson), question(), decision(lesson), end_points(lesson)])
 }
 
 /// The lines from the threshold up to the target, to one scale.
@@ -113,12 +113,27 @@ pub(in crate::print) fn change(lead: &Lead) -> Dioptres {
     Dioptres::new(crate::eye::CLICK_D * f64::from(lead.moved))
 }
 
+/// For which acuities the changes hold: a balance takes larger steps where acuity is poorer.
+pub(in crate::print) fn hold_for(lesson: &Lesson<'_>) -> String {
+    let usual = lesson.start(Kind::Pseudophakic, Procedure::FromPlus, EndPoint::EqualElseLastRed);
+    let step = |line: Acuity| {
+        let acuity = line.to_string().parse().ok()?;
+        Some(Start { acuity, ..usual.clone() }.step().to_d())
+    };
+    let by_a_click = |line: &Acuity| step(*line).is_some_and(|step| step < 1.5 * crate::eye::CLICK_D);
+    let lines = STANDARD_LINES.iter().map(|line| Acuity::standard(line.tenths)).filter(by_a_click);
+    let poorest = lines.max_by(|one, other| one.to_log_mar().total_cmp(&other.to_log_mar()));
+    poorest.map_or_else(String::new, |line| {
+        format!("The changes hold for eyes that read {line} or better; with poorer acuity they are larger.")
+    })
+}
+
 /// How wide the answers are, beside the columns of the kinds of eye, and the air between columns.
 const ANSWERS: f64 = 310.0;
 const AIR: f64 = 44.0;
 
 /// What each first answer means, and what it leads to in each kind of eye.
-fn decision() -> Slide {
+fn decision(lesson: &Lesson<'_>) -> Slide {
     let mut slide = Slide::new(Ground::Paper, "Red calls for minus, green for plus: the eye says how much");
     let groups = first_steps();
     let wide = (WIDE - ANSWERS) / f64::from(u8::try_from(groups.len()).unwrap_or(u8::MAX));
@@ -141,9 +156,10 @@ fn decision() -> Slide {
         }
         top = bottom + 14.0;
     }
-    slide.resting_on(
-        "The first lens, asked in the way that is proposed for the eye. Plus draws both foci forward, so red comes nearer to the retina.",
-    )
+    slide.resting_on(format!(
+        "The first lens, asked in the way that is proposed for the eye. {} Plus draws both foci forward, so red comes nearer to the retina.",
+        hold_for(lesson)
+    ))
 }
 
 /// An answer with its mark and what it means; says where it ends below.

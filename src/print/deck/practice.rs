@@ -89,11 +89,11 @@ fn room(lesson: &Lesson<'_>) -> Slide {
 /// behind a small aperture stands with its numbers, beside the ways of asking.
 pub(in crate::print) fn of_eyes(lesson: &Lesson<'_>) -> Vec<(&'static str, Caution)> {
     let usual = lesson.start(Kind::Pseudophakic, Procedure::FromPlus, EndPoint::EqualElseLastRed);
-    let poor = Start { acuity: "20/40".parse().unwrap_or(usual.acuity), ..usual.clone() };
+    let poor = Start { acuity: "20/80".parse().unwrap_or(usual.acuity), ..usual.clone() };
     let first_green =
         Start { kind: Kind::Accommodating, end_point: EndPoint::EqualElseFirstGreen, ..usual.clone() };
     let eyes = [
-        ("Poor acuity", poor),
+        ("Acuity 20/80", poor),
         ("Red-blind eye", Start { colour_vision: ColourVision::Protan, ..usual.clone() }),
         ("Brown cataract", Start { brunescent: true, ..usual }),
         ("Accommodating eye", first_green),
@@ -117,8 +117,8 @@ fn cautions(lesson: &Lesson<'_>) -> Slide {
         .chain(always)
         .map(|(name, words)| (name.to_owned(), words))
         .collect();
-    let top = slide.top + 10.0;
-    slide.terms(&all, top, 340.0, 46.0);
+    let top = slide.top;
+    slide.terms(&all, top, 340.0, 34.0);
     let mut once: Vec<&str> = Vec::new();
     for (_, caution) in &of_eyes {
         if !once.contains(&caution.basis.as_str()) {

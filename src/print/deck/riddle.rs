@@ -95,16 +95,12 @@ impl Riddle<'_> {
     fn told(&self, lesson: &Lesson<'_>, answer: Answer) -> Vec<String> {
         let at = self.lens_error();
         let start = lesson.start(self.kind, self.kind.usual_procedure(), self.kind.usual_end_point());
-        let before = asked(start.clone(), &[]).asks();
         let course = asked(start, &[answer]);
         let how = match at.to_d() {
             plus if plus > 0.0 => format!("The lens was {plus:.2} D too plus."),
             minus => format!("The lens was {:.2} D too minus.", -minus),
         };
         let next = course.asks().map(|question| question.because());
-        let lens = before
-            .zip(course.asks())
-            .map(|(before, next)| format!("The lens changes by {}.", next.sphere - before.sphere));
         let side = (self.red == Side::Right)
             .then(|| "The sides were swapped: it is the colour that counts, not the side.".to_owned());
         let faint = (answer == Answer::Same).then(|| {
@@ -113,6 +109,6 @@ impl Riddle<'_> {
                 self.kind.usual_procedure().words()
             )
         });
-        [Some(how), next, lens, side, faint].into_iter().flatten().collect()
+        [Some(how), next, side, faint].into_iter().flatten().collect()
     }
 }
