@@ -411,7 +411,7 @@ fn prove(canvas: &mut Canvas, [left, right]: [f64; 2], top: f64) {
     let mut below = canvas.paragraph("Before you use it", HEADING, [left, top], words);
     for sentence in [
         "Print in colour: in grey the two fields look alike. Print at 100 %, “actual size”, never “fit to page”.",
-        "A bank card must fit the outline, and the bar must be 100 mm long.",
+        "A bank card must fit the outline, and the bar must be 100\u{a0}mm long.",
         "If they are not, the letters are wrong too: print again.",
     ] {
         below = canvas.paragraph(sentence, BODY, [left, below], words) + GRID_MM / 4.0;
