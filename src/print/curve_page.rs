@@ -15,9 +15,6 @@ const MARGIN_MM: f64 = 4.0 * GRID_MM;
 /// How far a word stands from its line, as a share of the axis.
 const ASIDE: f64 = 0.015;
 
-/// A click of this many times the difference that is just noticed shows plainly. This project's own decision.
-const PLAINLY: f64 = 2.0;
-
 /// The share of the axis that a short word takes.
 const ROOM_FOR_A_WORD: f64 = 0.1;
 
@@ -153,8 +150,7 @@ fn message(expectation: &Expectation) -> String {
     let pupil = &expectation.pupil;
     match expectation.prediction.noticed_steps_per_click {
         Some(steps) if steps < 1.0 => format!("Pupil {pupil}: one click hardly shows"),
-        Some(steps) if steps < PLAINLY => format!("Pupil {pupil}: one click just shows"),
-        Some(_) => format!("Pupil {pupil}: one click shows plainly"),
+        Some(_) => format!("Pupil {pupil}: in the model one click shows"),
         None => format!("Pupil {pupil}: the sides do not balance while both can be read"),
     }
 }
