@@ -5,6 +5,7 @@
 mod common;
 
 use common::{Desk, Png};
+use evenfield::balance::words;
 
 #[test]
 fn a_curve_needs_no_file_and_says_where_the_sides_balance() {
@@ -16,8 +17,14 @@ fn a_curve_needs_no_file_and_says_where_the_sides_balance() {
         "White is clearest at",
         "never to be added to a prescription",
         "no accommodation",
+        words::SUPERVISION,
     ] {
         assert!(run.out.contains(said), "{said}: {}", run.out);
+    }
+    // A count of steps is the smallest one drawn out, which no eye was asked about.
+    for clicks in ["--pupil 1.6mm", "--pupil 3mm", "--pupil 5mm"] {
+        let run = desk.run(&format!("curve {clicks}"));
+        assert!(!run.out.contains("steps that can"), "{}", run.out);
     }
     // Common practice, no source: red clearer, add minus; so too much plus makes red clearer.
     let row = |lens_error: &str| {
@@ -31,7 +38,7 @@ fn a_curve_needs_no_file_and_says_where_the_sides_balance() {
 #[test]
 fn a_small_aperture_makes_a_click_hardly_show() {
     let desk = Desk::new();
-    let narrow = desk.run("curve --aperture 1.36mm").out;
+    let narrow = desk.run("curve --aperture 1.4mm").out;
     assert!(
         narrow.contains("pupil 1.6 mm aperture") && narrow.contains("bracket in 0.50 D steps"),
         "{narrow}"
@@ -120,6 +127,23 @@ fn a_sweep_plays_once() {
     // At least ten steps of 0.05 D out and as many back, and the first picture.
     assert!(control.num_frames >= 21 && control.num_frames % 2 == 1, "{control:?}");
     assert_eq!(control.num_plays, 1);
+    assert!(run.out.contains(words::SEIZURES) && run.out.contains(words::SUPERVISION), "{}", run.out);
+    let still = desk.run("view --pupil 3mm --lens-error -0.25 --scale 4 --out still.png");
+    assert!(!still.out.contains(words::SEIZURES) && still.out.contains(words::SUPERVISION), "{}", still.out);
+}
+
+#[test]
+fn help_and_readme_say_what_can_harm_who_may_use_it_and_what_it_is_not() {
+    let desk = Desk::new();
+    let one_line = |text: &str| text.split_whitespace().collect::<Vec<_>>().join(" ");
+    let whole = one_line(&desk.run("--help").out);
+    assert!(whole.contains(words::NOT_APPROVED) && whole.contains(words::SUPERVISION), "{whole}");
+    let view = one_line(&desk.run("view --help").out);
+    assert!(view.contains(words::SEIZURES), "{view}");
+    let readme = one_line(include_str!("../README.md"));
+    for needed in [words::SUPERVISION, words::NOT_APPROVED, words::CAUTION, words::SEIZURES] {
+        assert!(readme.contains(needed), "{needed}");
+    }
 }
 
 #[test]

@@ -10,6 +10,7 @@ use super::document::{self, DocumentArgument, Format};
 use super::eye::{EyeArgument, Model, PupilWish, dioptres, pupil};
 use super::report::plain_table;
 use super::{Outcome, print};
+use crate::balance::words;
 use crate::eye::{ChromaticEye, Curve, CurvePoint, Eye, Prediction, Sides};
 use crate::light::Basis;
 use crate::print::{CurvePage, Expectation};
@@ -86,9 +87,10 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
         };
         target.write(&bytes)?;
         print(&format!(
-            "{}: clarity against lens error\nroom: {name}\n{}",
+            "{}: clarity against lens error\nroom: {name}\n{}\n{}",
             target.named(),
-            expectation.words()
+            expectation.words(),
+            words::SUPERVISION
         ));
     } else if arguments.json {
         let printed = Printed {
@@ -102,7 +104,8 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
         };
         print(&serde_json::to_string_pretty(&printed)?);
     } else {
-        let mut said = format!("room: {name}\n\n{}\n\n{}", table(&points), expectation.words());
+        let mut said =
+            format!("room: {name}\n\n{}\n\n{}\n{}", table(&points), expectation.words(), words::SUPERVISION);
         if arguments.cross_checks {
             said += &format!("\n\n{}", cross_checks(&curve, &points));
         }

@@ -19,8 +19,8 @@ pub(super) struct EyeArgument {
     /// The line whose letters are looked at
     #[arg(long, value_name = "A", default_value = "20/40", value_parser = arguments::acuity, allow_hyphen_values = true)]
     pub(super) line: Acuity,
-    /// An aperture in the plane of the lens implant, such as 1.36mm; the cornea shows it 1.17 times as wide, and the
-    /// smaller of it and the pupil counts
+    /// An aperture in the plane of the lens implant, such as 1.4mm (a round example, no particular implant); the
+    /// cornea shows it 1.17 times as wide, and the smaller of it and the pupil counts
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
     aperture: Option<Length>,
     /// Age in years, 20 to 83, for the natural pupil; 65 where it is not given

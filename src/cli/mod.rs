@@ -24,6 +24,7 @@ use clap::error::ErrorKind;
 use clap::{Parser, Subcommand};
 use image::RgbImage;
 
+use crate::balance::words;
 use crate::export::png::{self, ColourChunk};
 use crate::raster;
 use crate::room::{Profile, Room, plain};
@@ -31,9 +32,14 @@ use crate::scene::{Metadata, Scene};
 
 /// Red-green (duochrome) charts of exactly the right size for your own screen, proved from the finished file.
 ///
-/// For use by, or under, a licensed practitioner. It measures files and models; it does not diagnose.
+/// It measures files and models; it does not diagnose.
 #[derive(Parser)]
-#[command(name = "evenfield", version, max_term_width = 100)]
+#[command(
+    name = "evenfield",
+    version,
+    max_term_width = 100,
+    after_help = format!("{} {}", words::SUPERVISION, words::NOT_APPROVED)
+)]
 struct Cli {
     #[command(subcommand)]
     command: Command,

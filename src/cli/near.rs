@@ -8,6 +8,7 @@ use super::document::{self, Format, PrintArgument};
 use super::report::{outcome, print_summary};
 use super::{Outcome, arguments, print};
 use crate::acuity::Acuity;
+use crate::balance::words;
 use crate::check::{self, Expected};
 use crate::export::pdf;
 use crate::optotype::LetterSet;
@@ -30,9 +31,10 @@ pub(super) struct Arguments {
     /// Which letters: another number, other letters
     #[arg(long, default_value_t = 1)]
     seed: u64,
-    /// The pair on the match sheet whose border is hardest to see, G1 to G9 or R1 to R9
-    #[arg(long, value_name = "STEP", default_value = "G5")]
-    matched_step: MatchStep,
+    /// The pair on the match sheet whose border is hardest to see, G1 to G9 or R1 to R9; G5, not yet matched, where none is
+    /// given
+    #[arg(long, value_name = "STEP")]
+    matched_step: Option<MatchStep>,
     /// In an SVG or a PNG, which holds one page: the chart (1) or the match sheet (2)
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u8).range(1..=2))]
     page: Option<u8>,
@@ -47,14 +49,15 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     }
     let second = arguments.page == Some(2);
     let paper = arguments.print.paper;
-    let chart = NearChart::new(&NearRequest {
+    let request = NearRequest {
         distance: arguments.distance,
         lines: arguments.line.clone(),
         letters: arguments.letters,
         seed: arguments.seed,
         paper,
         step: arguments.matched_step,
-    })?;
+    };
+    let chart = NearChart::new(&request)?;
     let sheet = NearMatch::new(paper);
     let bytes = match format {
         Format::Pdf => pdf::encode(&[chart.scene.clone(), sheet.scene])?,
@@ -72,12 +75,14 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
         })
         .collect();
     print(&format!(
-        "{}: near chart for {:.2} m on {} paper, inks {}\n{}\n{SAY}",
+        "{}: near chart for {:.2} m on {} paper, inks {}, {}\n{}\n{SAY}\n{}",
         target.named(),
         arguments.distance.to_m(),
         paper.name(),
-        arguments.matched_step,
-        lines.join("\n")
+        request.inks(),
+        if request.step.is_some() { "picked on the match sheet" } else { "not yet matched" },
+        lines.join("\n"),
+        words::SUPERVISION
     ));
     // A picture of a page holds more than its fields, so only paths are measured.
     if matches!(format, Format::Png { .. }) || (second && matches!(format, Format::Svg)) {
@@ -89,5 +94,5 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
 }
 
 const SAY: &str = "\
-Print at 100 %; a bank card must fit its outline and the bar be 100 mm long, or the letters are wrong too. The inks are
-not matched until you have picked their pair on the match sheet under your lamp.";
+Print in colour and at 100 %; a bank card must fit its outline and the bar be 100 mm long, or the letters are wrong too.
+The inks match only the paper, printer and lamp for which you picked their pair on the match sheet.";

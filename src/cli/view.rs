@@ -8,6 +8,7 @@ use image::RgbImage;
 use super::arguments::{self, OutputArgument, RoomArgument};
 use super::eye::{EyeArgument, Model, PupilWish, dioptres, pupil};
 use super::{Outcome, print, tagged_png};
+use crate::balance::words;
 use crate::chart::Request;
 use crate::eye::Eye;
 use crate::light::{Bands, Fields, Side};
@@ -22,7 +23,7 @@ use crate::view::{CloseUp, Subject, Sweep, Tile, TileSheet};
 const ONE: (u16, usize) = (16, 5);
 const MANY: (u16, usize) = (6, 2);
 
-/// Each picture of a sweep stands so long, in milliseconds.
+/// How long each picture of a sweep stands, in milliseconds.
 const SWEEP_MS: u16 = 120;
 
 /// Where a reader's eye is from a screen: arm's length.
@@ -40,8 +41,10 @@ pub(super) struct Arguments {
     /// more columns
     #[arg(long, value_name = "D", default_value = "0", value_parser = dioptres, allow_hyphen_values = true)]
     lens_error: Vec<Dioptres>,
-    /// Go from the first lens error to the last and back, as an animated PNG that plays once
-    #[arg(long)]
+    #[arg(long, help = format!(
+        "Go from the first lens error to the last and back, as an animated PNG that plays once. {}",
+        words::SEIZURES
+    ))]
     sweep: bool,
     #[command(flatten)]
     eye: EyeArgument,
@@ -90,14 +93,18 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
         vec![arguments.sheet(&close_up, &eyes, &room, &model)]
     };
     let what = arguments.what(&eyes);
+    let mut said = format!("{LEFT_OUT}\n{}", words::SUPERVISION);
+    if arguments.sweep {
+        said += &format!("\n{}", words::SEIZURES);
+    }
     let metadata = Metadata {
         title: format!("View of {}", close_up.line),
-        description: format!("{what} {LEFT_OUT}"),
+        description: format!("{what} {}", said.replace('\n', " ")),
         json: String::new(),
     };
     target.write(&tagged_png(&images, SWEEP_MS, &room, &metadata)?)?;
     let frames = if images.len() > 1 { format!(" {} pictures.", images.len()) } else { String::new() };
-    print(&format!("{}: {what}{frames}\nroom: {name}\n{LEFT_OUT}", target.named()));
+    print(&format!("{}: {what}{frames}\nroom: {name}\n{said}", target.named()));
     Ok(Outcome::Fine)
 }
 
@@ -143,7 +150,11 @@ impl Arguments {
         };
         let sheet = TileSheet {
             rows: eyes.iter().map(row).collect(),
-            sentences: vec![self.scale_in_words(close_up, room), self.basis(model), LEFT_OUT.into()],
+            sentences: vec![
+                self.scale_in_words(close_up, room),
+                self.basis(model),
+                format!("{LEFT_OUT} {}", words::SUPERVISION),
+            ],
         };
         sheet.draw(room)
     }

@@ -11,7 +11,7 @@ const STEPS_ASIDE: u8 = 20;
 const ASIDE_D: f64 = 0.75;
 const ASIDE_WAVES: f64 = 1.0;
 
-/// One click of a phoropter in dioptres.
+/// One click of a refractor in dioptres.
 pub const CLICK_D: f64 = 0.25;
 
 /// The least difference of the sides' clarity that the model takes for a difference, as a decimal logarithm.

@@ -48,8 +48,8 @@ impl Pupil {
     ///
     /// ```
     /// # use evenfield::{eye::Pupil, quantity::Length};
-    /// let pupil = Pupil::through_cornea(Length::mm(1.36)).unwrap();
-    /// assert!((pupil.diameter().to_mm() - 1.59).abs() < 0.005);
+    /// let pupil = Pupil::through_cornea(Length::mm(1.4)).unwrap();
+    /// assert!((pupil.diameter().to_mm() - 1.637).abs() < 0.005);
     /// ```
     ///
     /// # Errors

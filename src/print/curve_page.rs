@@ -2,22 +2,23 @@ use kurbo::Rect;
 
 use super::Expectation;
 use super::expectation::{CLARITY, LEFT_OUT};
+use crate::balance::words;
 use crate::eye::{Curve as EyeCurve, CurvePoint};
 use crate::quantity::{Dioptres, Length};
-use crate::scene::look::{self, FIGURE, GRID_MM, SMALL};
+use crate::scene::look::{self, BODY, GRID_MM, SMALL};
 use crate::scene::{Anchor, Axis, Canvas, Curve, Hand, Metadata, Plot, Scene, Word};
 
 /// The figure's size: as wide as the text of a sheet of A4.
-const SIZE_MM: [f64; 2] = [178.0, 128.0];
+const SIZE_MM: [f64; 2] = [178.0, 150.0];
 const MARGIN_MM: f64 = 4.0 * GRID_MM;
 
-/// A word stands so far from its line, as a share of the axis.
+/// How far a word stands from its line, as a share of the axis.
 const ASIDE: f64 = 0.015;
 
 /// The share of the axis that a short word takes.
 const ROOM_FOR_A_WORD: f64 = 0.1;
 
-/// Between two of the points asked for the lines are drawn in so many steps.
+/// How many steps the lines are drawn in between two of the points asked for.
 const FINER: u8 = 5;
 
 /// Clarity against lens error as one figure.
@@ -34,18 +35,11 @@ impl CurvePage {
         let [width, height] = SIZE_MM;
         let (left, right) = (MARGIN_MM, width - MARGIN_MM);
         let mut canvas = Canvas::default();
-        let mut below = Canvas::default();
-        let mut bottom = 0.0;
-        for (sentence, style) in sentences(expectation) {
-            bottom = below.paragraph(&sentence, style, [left, bottom], right - left);
-        }
-        let top = height - MARGIN_MM - bottom;
+        let high = said(&mut Canvas::default(), expectation, [left, right], 0.0);
+        let top = height - MARGIN_MM - high;
         let place = Rect::new(left, MARGIN_MM, right, top - GRID_MM);
         plot(curve, points, expectation).draw(&mut canvas, place);
-        let mut bottom = top;
-        for (sentence, style) in sentences(expectation) {
-            bottom = canvas.paragraph(&sentence, style, [left, bottom], right - left);
-        }
+        said(&mut canvas, expectation, [left, right], top);
         Self {
             scene: Scene {
                 size: SIZE_MM.map(Length::mm),
@@ -64,12 +58,12 @@ impl CurvePage {
     }
 }
 
-/// What stands under the plot.
-fn sentences(expectation: &Expectation) -> Vec<(String, look::Style)> {
-    let mut said: Vec<(String, look::Style)> =
-        expectation.found().into_iter().map(|said| (said, FIGURE)).collect();
-    said.push((format!("{} {CLARITY} {LEFT_OUT}", expectation.basis()), SMALL));
-    said
+/// What stands under the plot, from a top; says where it ends below.
+fn said(canvas: &mut Canvas, expectation: &Expectation, [left, right]: [f64; 2], top: f64) -> f64 {
+    let found = |top: f64, sentence: String| canvas.paragraph(&sentence, BODY, [left, top], right - left);
+    let bottom = expectation.found().into_iter().fold(top, found) + GRID_MM / 2.0;
+    let basis = format!("{} {CLARITY} {LEFT_OUT} {}", expectation.basis(), words::SUPERVISION);
+    canvas.paragraph(&basis, SMALL, [left, bottom], right - left)
 }
 
 fn plot(curve: &EyeCurve<'_>, points: &[CurvePoint], expectation: &Expectation) -> Plot {
@@ -153,11 +147,10 @@ fn flank(line: &[[f64; 2]]) -> [f64; 2] {
 }
 
 fn message(expectation: &Expectation) -> String {
-    let clicks = expectation.prediction.noticed_steps_per_click;
     let pupil = &expectation.pupil;
-    match clicks {
+    match expectation.prediction.noticed_steps_per_click {
         Some(steps) if steps < 1.0 => format!("Pupil {pupil}: one click hardly shows"),
-        Some(steps) => format!("Pupil {pupil}: a click is {steps:.1} noticeable steps"),
+        Some(_) => format!("Pupil {pupil}: in the model one click shows"),
         None => format!("Pupil {pupil}: the sides do not balance while both can be read"),
     }
 }

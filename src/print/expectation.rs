@@ -1,10 +1,10 @@
-use crate::eye::{BestWhite, CLICK_D, Prediction};
+use crate::eye::{BestWhite, CLICK_D, NOTICED, Prediction};
 use crate::quantity::Dioptres;
 
 /// A model figure of where white is best is not surer than this: texts put white's focus anywhere from 555 to 570 nm.
 const WHITE_D: f64 = 0.1;
 
-/// Under so many noticeable steps a click, single clicks tell little.
+/// A click of less than this many times the difference that is just noticed tells little alone.
 const FEW_STEPS: f64 = 1.5;
 
 /// What the model leaves out, to stand wherever its results could be taken for a patient.
@@ -94,10 +94,12 @@ impl Expectation {
     }
 
     fn click(&self) -> Option<String> {
-        let [ratio, steps] = [self.prediction.log_ratio_per_click?, self.prediction.noticed_steps_per_click?];
+        let ratio = self.prediction.log_ratio_per_click?;
+        let percent = |log: f64| (10_f64.powf(log) - 1.0) * 100.0;
         Some(format!(
-            "A click of {CLICK_D} D changes red over green by {:.0} % ({ratio:.2} in its decimal logarithm): {steps:.1} steps that can just be noticed.",
-            (10_f64.powf(ratio) - 1.0) * 100.0
+            "At balance a click of {CLICK_D} D changes red over green by {:.0} % ({ratio:.2} in its decimal logarithm); the model takes {:.0} % for just noticed.",
+            percent(ratio),
+            percent(NOTICED)
         ))
     }
 

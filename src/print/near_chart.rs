@@ -3,17 +3,21 @@ use serde_json::json;
 
 use super::{MatchStep, Paper};
 use crate::acuity::{Acuity, STANDARD_LINES};
+use crate::balance::words;
 use crate::chart::letter_height;
 use crate::optotype::{Draw, LetterSet, Optotype, STROKES_A_SIDE};
 use crate::quantity::{Angle, Dioptres, Length};
-use crate::scene::look::{BARE, BODY, FIGURE, GRID_MM, HEADING, INK, SMALL, TITLE};
+use crate::scene::look::{BARE, BODY, GRID_MM, HEADING, INK, QUIET, Style, TITLE};
 use crate::scene::{Anchor, CARD_MM, Canvas, Metadata, Paint, Scene};
 
 /// Air at the sheet's sides.
 const MARGIN_MM: f64 = 7.0 * GRID_MM;
 
-/// The names of the lines stand in a column so wide, beside the letters on white.
-const NAMES_MM: f64 = 24.0 * GRID_MM;
+/// Labels are as large as the body, since the page is read at arm's length.
+const LABEL: Style = BODY.in_paint(QUIET);
+
+/// How wide the column of the lines' names is, beside the letters on white.
+const NAMES_MM: f64 = 28.0 * GRID_MM;
 
 /// Letters of a line where there is room.
 const LETTERS: usize = 5;
@@ -21,7 +25,7 @@ const LETTERS: usize = 5;
 /// Two dots of a printer with 600 to the inch: thinner strokes are not drawn.
 const LEAST_STROKE: Length = Length::inches(2.0 / 600.0);
 
-/// Rows are at least so far apart, so that their names can be read.
+/// From row to row at least, so that their names can be read.
 const LEAST_PITCH_MM: f64 = 4.5;
 
 /// The bar that proves the print.
@@ -49,8 +53,8 @@ pub struct NearRequest {
     pub seed: u64,
     /// The sheet.
     pub paper: Paper,
-    /// The pair of inks.
-    pub step: MatchStep,
+    /// The pair of inks that was picked on the match sheet; none: the usual one, which is not matched.
+    pub step: Option<MatchStep>,
 }
 
 /// A near chart of true size on paper.
@@ -155,13 +159,14 @@ impl NearChart {
         let (left, right) = (MARGIN_MM, width - MARGIN_MM);
         let mut canvas = Canvas::default();
         let top = heading(&mut canvas, request, [left, right]);
+        let top = fields_named(&mut canvas, request.inks(), [left, right], top);
         let proof = height - MARGIN_MM - PROOF_MM;
         // Coloured fields and white ones, each with their air, share what is left above the proof.
         let room = (proof - 2.0 * GRID_MM - top) / 2.0 - 2.0 * GRID_MM;
         let lines = lines(request, (right - left) / 2.0, room)?;
         let block = block_height(&lines);
         let middle = f64::midpoint(left, right);
-        let [red, green] = request.step.paints();
+        let [red, green] = request.inks().paints();
         canvas.rect([left, top, right, top + block], red);
         canvas.rect([middle, top, right, top + block], green);
         for field in [[left, middle], [middle, right]] {
@@ -187,8 +192,8 @@ fn record(request: &NearRequest, lines: &[NearLine]) -> String {
     json!({ "near_chart": {
         "distance_mm": request.distance.to_mm(),
         "letters": request.letters.name(),
-        "inks": request.step.to_string(),
-        "field_codes": request.step.paints().map(|paint| paint.codes),
+        "inks": request.inks().to_string(),
+        "field_codes": request.inks().paints().map(|paint| paint.codes),
         "lines": lines.iter().map(line).collect::<Vec<_>>(),
     } })
     .to_string()
@@ -204,31 +209,70 @@ pub(super) fn sheet(paper: Paper, canvas: Canvas, title: &str, description: &str
     }
 }
 
-const PURPOSE: &str = "For checking an add, one eye at a time, the distance lens in place: red clearer, a quarter less \
-                       plus; green clearer, a quarter more plus; equal, done.";
+const ADD: &str = "This checks an add and does not find one. One eye at a time, the distance correction with the add in place.";
 
-const FARTHER: &str = "For checking a lens for this distance, one eye at a time: red clearer, a quarter less plus or more \
-                       minus; green clearer, a quarter more plus or less minus; equal, done.";
+const FARTHER: &str = "This checks a correction for this distance and does not find one. One eye at a time, with that \
+                       correction in place.";
+
+/// What an answer says of an eye that no longer focuses by itself, and of one that does.
+const ANSWERS: [&str; 2] = [
+    "In an eye that no longer accommodates, red calls for a quarter less plus, green for a quarter more; equal, the \
+     correction suits this distance.",
+    "An eye that still accommodates lags behind the page and sees green clearer. Plus added until both are equal is then \
+     too much plus, so add none for green. Red means too much plus in this eye too.",
+];
+
+const CARE: &str = "The result holds for this distance only. How many dioptres lie between these inks under your lamp is \
+                    not known.";
 
 /// Beyond this no add is worn.
 const LONGEST_ADD: Length = Length::m(1.0);
 
 impl NearRequest {
     fn purpose(&self) -> &'static str {
-        if self.distance > LONGEST_ADD { FARTHER } else { PURPOSE }
+        if self.distance > LONGEST_ADD { FARTHER } else { ADD }
+    }
+
+    /// The pair of inks that is printed.
+    #[must_use]
+    pub fn inks(&self) -> MatchStep {
+        self.step.unwrap_or_default()
+    }
+
+    /// How far the inks are matched.
+    #[must_use]
+    pub fn matched(&self) -> String {
+        let inks = self.inks();
+        if self.step.is_some() {
+            format!("Pair {inks} was picked on the match sheet: it holds for that paper, printer and lamp.")
+        } else {
+            format!(
+                "Not yet matched: pair {inks} is a guess. Find yours on the match sheet, the second page."
+            )
+        }
     }
 }
-
-const CARE: &str = "The result holds for this distance. An eye that still accommodates may lag behind the page, which \
-                    looks like green; ask again after a pause. How many dioptres lie between these inks under your lamp \
-                    is not known. For use by, or under, a licensed practitioner.";
 
 fn heading(canvas: &mut Canvas, request: &NearRequest, [left, right]: [f64; 2]) -> f64 {
     let vergence = Dioptres::at(request.distance).to_d();
     let title = format!("Near chart for {} ({vergence:.2} D)", metres(request.distance));
-    let top = canvas.paragraph(&title, TITLE, [left, MARGIN_MM], right - left);
-    let top = canvas.paragraph(request.purpose(), BODY, [left, top], right - left);
-    canvas.paragraph(CARE, SMALL, [left, top + GRID_MM / 2.0], right - left) + GRID_MM
+    let mut top = canvas.paragraph(&title, TITLE, [left, MARGIN_MM], right - left);
+    let care = format!("{CARE} {}", words::SUPERVISION);
+    for sentence in [request.purpose(), ANSWERS[0], ANSWERS[1], &care] {
+        top = canvas.paragraph(sentence, BODY, [left, top], right - left) + GRID_MM / 4.0;
+    }
+    // What is to be done stands out until it is done.
+    let style = if request.step.is_some() { BODY } else { HEADING };
+    canvas.paragraph(&request.matched(), style, [left, top], right - left) + GRID_MM / 2.0
+}
+
+/// Which field is which, and its ink, over each of them: in grey they are told apart by nothing else.
+fn fields_named(canvas: &mut Canvas, inks: MatchStep, [left, right]: [f64; 2], top: f64) -> f64 {
+    let baseline = top + HEADING.em.to_mm();
+    for (name, from) in [("red", left), ("green", f64::midpoint(left, right))] {
+        canvas.write(&format!("{name}: pair {inks}"), HEADING, Anchor::Left, [from, baseline]);
+    }
+    top + HEADING.leading()
 }
 
 /// The lines asked for, or as many of the usual ones as fit, the largest first.
@@ -341,16 +385,16 @@ fn rows(canvas: &mut Canvas, lines: &[NearLine], [left, right]: [f64; 2], top: f
 /// Each line's name with its M units, and about which N it is.
 fn names(canvas: &mut Canvas, lines: &[NearLine], [left, top]: [f64; 2]) {
     for (line, middle) in lines.iter().zip(middles(lines)) {
-        let baseline = top + middle + 0.36 * FIGURE.em.to_mm();
+        let baseline = top + middle + 0.36 * BODY.em.to_mm();
         let m = line.m_units();
-        canvas.write(&line.acuity.to_string(), FIGURE, Anchor::Left, [left, baseline]);
-        canvas.write(&format!("{m:.2} M"), FIGURE, Anchor::Point, [left + 9.5 * GRID_MM, baseline]);
+        canvas.write(&line.acuity.to_string(), BODY, Anchor::Left, [left, baseline]);
+        canvas.write(&format!("{m:.2} M"), BODY, Anchor::Point, [left + 11.0 * GRID_MM, baseline]);
         // N is a type size, about eight times M.
         canvas.write(
             &format!("about N{:.0}", 8.0 * m),
-            SMALL,
+            LABEL,
             Anchor::Left,
-            [left + 15.0 * GRID_MM, baseline],
+            [left + 18.0 * GRID_MM, baseline],
         );
     }
 }
@@ -359,17 +403,18 @@ fn names(canvas: &mut Canvas, lines: &[NearLine], [left, top]: [f64; 2]) {
 fn prove(canvas: &mut Canvas, [left, right]: [f64; 2], top: f64) {
     let card_left = right - CARD_MM[0];
     canvas.card([card_left, top], 0.3, INK);
-    canvas.write("bank card", SMALL, Anchor::Centre, [card_left + CARD_MM[0] / 2.0, top + CARD_MM[1] / 2.0]);
+    // Before any words: a check by paths takes the first long, flat shape for the bar, and a line of words is one too.
+    let bar = top + PROOF_MM - GRID_MM;
+    canvas.rect([left, bar, left + BAR_MM, bar + GRID_MM], INK);
+    canvas.write("bank card", LABEL, Anchor::Centre, [card_left + CARD_MM[0] / 2.0, top + CARD_MM[1] / 2.0]);
     let words = card_left - left - 2.0 * GRID_MM;
     let mut below = canvas.paragraph("Before you use it", HEADING, [left, top], words);
     for sentence in [
-        "Print at 100 %, “actual size”, never “fit to page”.",
-        "A bank card must fit the outline, and the bar must be 100 mm long.",
+        "Print in colour: in grey the two fields look alike. Print at 100 %, “actual size”, never “fit to page”.",
+        "A bank card must fit the outline, and the bar must be 100\u{a0}mm long.",
         "If they are not, the letters are wrong too: print again.",
     ] {
-        below = canvas.paragraph(sentence, SMALL, [left, below], words) + GRID_MM / 4.0;
+        below = canvas.paragraph(sentence, BODY, [left, below], words) + GRID_MM / 4.0;
     }
-    let bar = top + PROOF_MM - GRID_MM;
-    canvas.rect([left, bar, left + BAR_MM, bar + GRID_MM], INK);
-    canvas.write("100 mm", SMALL, Anchor::Left, [left + BAR_MM + GRID_MM, bar + GRID_MM]);
+    canvas.write("100 mm", LABEL, Anchor::Left, [left + BAR_MM + GRID_MM, bar + GRID_MM]);
 }

@@ -5,7 +5,7 @@ use super::Paper;
 use super::near_chart::sheet;
 use crate::balance::words::SUPERVISION;
 use crate::quantity::Length;
-use crate::scene::look::{BODY, FIGURE, GRID_MM, HEADING, SMALL, TITLE};
+use crate::scene::look::{BODY, GRID_MM, HEADING, TITLE};
 use crate::scene::{Anchor, Canvas, Paint, Scene};
 
 /// Steps of one colour against the other.
@@ -102,20 +102,23 @@ impl NearMatch {
             top = canvas.paragraph(sentence, BODY, [left, top], room) + GRID_MM / 2.0;
         }
         for (heading, dims_red) in [
-            ("Green in steps against full red", false),
-            ("Red in steps against the brightest green, if every green above is too dark", true),
+            ("Green in steps, below, against full red", false),
+            (
+                "Red in steps, above, against the brightest green, if every green of the first row is too dark",
+                true,
+            ),
         ] {
             top = canvas.paragraph(heading, HEADING, [left, top + 2.0 * GRID_MM], room) + GRID_MM / 2.0;
             top = strip(&mut canvas, dims_red, [left, right], top);
         }
-        let bottom = canvas.paragraph(NOT_KNOWN, SMALL, [left, top + 2.0 * GRID_MM], room);
-        canvas.paragraph(SUPERVISION, SMALL, [left, bottom + GRID_MM / 2.0], room);
+        let bottom = canvas.paragraph(NOT_KNOWN, BODY, [left, top + 2.0 * GRID_MM], room);
+        canvas.paragraph(SUPERVISION, BODY, [left, bottom + GRID_MM / 2.0], room);
         Self { scene: sheet(paper, canvas, "Match sheet for a near chart", HOW[0]) }
     }
 }
 
 const HOW: [&str; 3] = [
-    "Print this on the paper, with the printer and the settings that print the near chart.",
+    "Print this in colour, on the paper, with the printer and the settings that print the near chart.",
     "Under the lamp in use, at the test distance, find the pair whose border between red and green is hardest to see.",
     "Print the near chart again with its name: evenfield near … --matched-step G5",
 ];
@@ -132,10 +135,10 @@ fn strip(canvas: &mut Canvas, dims_red: bool, [left, right]: [f64; 2], top: f64)
         let [red, green] = step.paints();
         canvas.rect([from, top, to, top + PATCH_MM], red);
         canvas.rect([from, top + PATCH_MM, to, top + 2.0 * PATCH_MM], green);
-        let baseline = top + 2.0 * PATCH_MM + 1.4 * FIGURE.em.to_mm();
-        canvas.write(&step.to_string(), FIGURE, Anchor::Centre, [(from + to) / 2.0, baseline]);
+        let baseline = top + 2.0 * PATCH_MM + 1.4 * BODY.em.to_mm();
+        canvas.write(&step.to_string(), BODY, Anchor::Centre, [(from + to) / 2.0, baseline]);
     }
-    top + 2.0 * PATCH_MM + FIGURE.leading() + GRID_MM
+    top + 2.0 * PATCH_MM + BODY.leading() + GRID_MM
 }
 
 #[cfg(test)]

@@ -1,188 +1,232 @@
 use super::Paper;
 use super::balance_page::together;
-use super::deck::{Lesson, decisions, ink_of, of_eyes, target, target_in_words};
-use crate::balance::{ColourVision, EndPoint, Kind, Procedure, words};
+use super::deck::{
+    FirstSteps, Lesson, change, first_steps, hold_for, ink_of, of_eyes, target, target_in_words,
+};
+use crate::balance::{Answer, ColourVision, EndPoint, Kind, Lead, Procedure, words};
 use crate::quantity::Length;
-use crate::scene::look::{self, BODY, GRID_MM, HEADING, LEAD, SMALL, Style, TITLE};
-use crate::scene::{Anchor, Canvas, Metadata, Scene, capital};
+use crate::scene::look::{self, GRID_MM, INK, QUIET, Style, TITLE};
+use crate::scene::{Anchor, Canvas, Face, Metadata, Scene, capital};
 
 /// Air at the sheet's sides.
-const MARGIN_MM: f64 = 8.0 * GRID_MM;
+const MARGIN_MM: f64 = 6.0 * GRID_MM;
 
-/// Between groups, and within them.
-const GAP_MM: f64 = 3.5 * GRID_MM;
+/// Between groups.
+const GAP_MM: f64 = 3.0 * GRID_MM;
 
-/// How far words stand from the left end of their headings.
-const INDENT_MM: f64 = 18.0 * GRID_MM;
+/// How far words stand from the left end of their headings, and the air between columns.
+const INDENT_MM: f64 = 21.0 * GRID_MM;
+const AIR_MM: f64 = 2.0 * GRID_MM;
 
-/// One page for the wall: target, question, rule, end points, cautions, and the room's figures.
+/// A card hangs on a wall: nothing on it is smaller than this.
+const SAID: Style = Style { face: Face::Regular, em: Length::points(12.0), paint: INK };
+const NAMED: Style = Style { face: Face::Bold, ..SAID };
+
+/// What is looked for while a patient waits: the question, and the answers.
+const ASKED: Style = Style { em: Length::points(18.0), ..SAID };
+const ANSWERED: Style = Style { face: Face::Bold, ..ASKED };
+
+/// Where kinds of eye, procedures and end points stand, as shares of the width.
+const EYES: [f64; 3] = [0.0, 0.46, 0.66];
+
+/// A card for the wall. Its face: the room, the kind of eye, the question, what each answer asks for next. Its back: how the
+/// ways of asking go on, what holds for some eyes, what spoils this room.
 #[derive(Debug, Clone)]
 pub struct WallCard {
-    /// The page.
-    pub scene: Scene,
+    /// The face and the back.
+    pub pages: [Scene; Self::PAGES],
 }
 
 impl WallCard {
-    /// Lays the page out on a sheet of paper.
+    /// How many pages a card has.
+    pub const PAGES: usize = 2;
+
+    /// Lays the card out on sheets of paper.
     #[must_use]
     pub fn new(lesson: &Lesson<'_>, paper: Paper) -> Self {
-        let [width, height] = paper.size().map(Length::to_mm);
-        let area = [MARGIN_MM, width - MARGIN_MM, height - MARGIN_MM];
-        // Closer where it does not fit otherwise.
-        let page = SMALLER
-            .into_iter()
-            .map(|said| Page::laid(lesson, area, said))
-            .find(|(_, over)| *over <= 0.0)
-            .unwrap_or_else(|| Page::laid(lesson, area, SMALL))
-            .0;
-        Self {
-            scene: Scene {
-                size: paper.size(),
-                background: look::BARE,
-                shapes: page.canvas.shapes,
-                metadata: Metadata {
-                    title: "Red-green balance: a card for the wall".into(),
-                    description: format!("Target, question, rule and end points for {}.", lesson.name),
-                    json: String::new(),
-                },
+        let sides: [(&[Group], &[&str], &str); Self::PAGES] = [
+            (&FACE, &[words::CAUTION, words::NOT_APPROVED], "a card for the wall"),
+            (&BACK, &[words::SEIZURES], "the back of the card"),
+        ];
+        let pages = sides.map(|(groups, foot, which)| Scene {
+            size: paper.size(),
+            background: look::BARE,
+            shapes: Page::laid(lesson, paper, (groups, foot)).shapes,
+            metadata: Metadata {
+                title: format!("Red-green balance: {which}"),
+                description: format!("Question, answers and cautions for {}.", lesson.name),
+                json: String::new(),
             },
-        }
+        });
+        Self { pages }
     }
 }
 
-/// Where kinds of eye, procedures and end points stand, as shares of the width.
-const EYES: [f64; 3] = [0.0, 0.45, 0.68];
+/// Lays a group of words out from a top; says where it ends below.
+type Group = fn(&mut Page, &Lesson<'_>, f64) -> f64;
 
-/// How explanations are set: as large as fits.
-const SMALLER: [Style; 2] = [BODY, SMALL.in_paint(look::INK)];
+const FACE: [Group; 4] = [Page::head, Page::eyes, Page::asking, Page::answers];
+const BACK: [Group; 4] = [Page::ways, Page::defect, Page::cautions, Page::spoilers];
 
 /// The page as it grows, from the top: lengths in millimetres.
 struct Page {
     canvas: Canvas,
     left: f64,
     right: f64,
-    /// How explanations are set.
-    said: Style,
 }
 
 impl Page {
-    /// All of it, and how far it runs into the foot.
-    fn laid(lesson: &Lesson<'_>, [left, right, foot]: [f64; 3], said: Style) -> (Self, f64) {
-        let mut page = Self { canvas: Canvas::default(), left, right, said };
-        let mut bottom = page.head(lesson);
-        for group in [Self::asking, Self::rule, Self::eyes, Self::cautions, Self::room] {
-            page.canvas.rule(left, right, bottom + GAP_MM / 2.0);
-            bottom = group(&mut page, lesson, bottom + GAP_MM);
+    /// Groups from the top, ruled apart, and sentences at the foot.
+    fn laid(lesson: &Lesson<'_>, paper: Paper, (groups, foot): (&[Group], &[&str])) -> Canvas {
+        let [width, height] = paper.size().map(Length::to_mm);
+        let mut page = Self { canvas: Canvas::default(), left: MARGIN_MM, right: width - MARGIN_MM };
+        let mut bottom = MARGIN_MM;
+        for (index, group) in groups.iter().enumerate() {
+            if index > 0 {
+                page.canvas.rule(page.left, page.right, bottom + GAP_MM / 2.0);
+                bottom += GAP_MM;
+            }
+            bottom = group(&mut page, lesson, bottom);
         }
-        let high = Canvas::default().paragraph(words::CAUTION, SMALL, [0.0, 0.0], page.width());
-        page.canvas.paragraph(words::CAUTION, SMALL, [left, foot - high], page.width());
-        (page, bottom + GAP_MM - (foot - high))
+        let foot = together(&foot.join(" "));
+        let style = SAID.in_paint(QUIET);
+        let high = Canvas::default().paragraph(&foot, style, [0.0, 0.0], page.width());
+        page.canvas.paragraph(&foot, style, [page.left, height - MARGIN_MM - high], page.width());
+        page.canvas
     }
 
     const fn width(&self) -> f64 {
         self.right - self.left
     }
 
-    fn head(&mut self, lesson: &Lesson<'_>) -> f64 {
-        let baseline = MARGIN_MM + TITLE.em.to_mm();
-        self.canvas.write("Red-green balance", TITLE, Anchor::Left, [self.left, baseline]);
-        let below = baseline + BODY.leading();
-        self.canvas.write(lesson.name, SMALL, Anchor::Left, [self.left, below]);
-        below + GRID_MM / 2.0
+    /// Words across the page; says where they end below.
+    fn said(&mut self, words: &str, style: Style, top: f64) -> f64 {
+        self.canvas.paragraph(&together(words), style, [self.left, top], self.width())
     }
 
     /// A heading at the left, words beside it; says where they end below.
-    fn group(&mut self, heading: &str, words: &str, style: Style, top: f64) -> f64 {
+    fn term(&mut self, heading: &str, words: &str, top: f64) -> f64 {
+        let first = self.canvas.paragraph(heading, NAMED, [self.left, top], INDENT_MM - GRID_MM);
         let beside = [self.left + INDENT_MM, top];
-        // A larger style's first baseline is the heading's too.
-        let down = style.em.to_mm() - HEADING.em.to_mm();
-        let first = self.canvas.paragraph(heading, HEADING, [self.left, top + down], INDENT_MM - GRID_MM);
-        let second = self.canvas.paragraph(&together(words), style, beside, self.width() - INDENT_MM);
+        let second = self.canvas.paragraph(&together(words), SAID, beside, self.width() - INDENT_MM);
         first.max(second)
     }
 
-    fn asking(&mut self, _: &Lesson<'_>, top: f64) -> f64 {
-        let bottom = self.group("Target", &target_in_words(), BODY, top) + GRID_MM;
-        let bottom = self.group("Before", words::BEFORE_ASKING, BODY, bottom) + GRID_MM;
-        let question = format!("“{}”", words::question(ColourVision::Usual));
-        let large = Style { em: Length::mm(LEAD.em.to_mm() * 1.25), ..LEAD };
-        self.group("Question", &question, large, bottom)
-    }
-
-    fn rule(&mut self, lesson: &Lesson<'_>, top: f64) -> f64 {
-        let mut bottom = top;
-        for (answer, because, change) in decisions(lesson) {
-            let baseline = bottom + LEAD.em.to_mm();
-            let style = HEADING.in_paint(ink_of(answer));
-            self.canvas.write(&answer.to_string(), style, Anchor::Left, [self.left, baseline]);
-            self.canvas.write(&because, BODY, Anchor::Left, [self.left + INDENT_MM, baseline]);
-            self.canvas.write(&change, HEADING, Anchor::Right, [self.right, baseline]);
-            bottom += 1.4 * LEAD.leading();
-        }
-        bottom - 0.4 * LEAD.leading()
+    fn head(&mut self, lesson: &Lesson<'_>, top: f64) -> f64 {
+        let bottom = self.said("Red-green balance", TITLE, top);
+        let bottom = self.said(lesson.name, SAID.in_paint(QUIET), bottom);
+        let distance = lesson.room.viewing.distance;
+        let target = target().to_string();
+        let height = lesson.report.lines.iter().find(|line| line.line == target).map(|line| line.height_mm);
+        let letters =
+            height.map_or_else(String::new, |mm| format!(" Letters of {target} are {mm:.2} mm high."));
+        let vergence = lesson.vergence().to_d();
+        let words =
+            format!("{distance}: a lens balanced here is {vergence:.2} D too plus for far away.{letters}");
+        self.said(&words, SAID, bottom)
     }
 
     /// How each kind of eye is asked, and which lens stays in.
     fn eyes(&mut self, _: &Lesson<'_>, top: f64) -> f64 {
         let columns = EYES.map(|share| self.left + share * self.width());
-        let mut baseline = top + SMALL.em.to_mm();
+        let mut baseline = top + SAID.em.to_mm();
         for (words, left) in ["kind of eye", "way of asking", "end point"].into_iter().zip(columns) {
-            self.canvas.write(words, SMALL, Anchor::Left, [left, baseline]);
+            self.canvas.write(words, SAID.in_paint(QUIET), Anchor::Left, [left, baseline]);
         }
         for kind in Kind::ALL {
-            baseline += 1.1 * BODY.leading();
+            baseline += SAID.leading();
             let procedure = kind.usual_procedure().words();
             let named = procedure.split(':').next().unwrap_or(procedure);
             let cells = [kind.words(), named, kind.usual_end_point().name()];
-            for ((words, left), style) in cells.into_iter().zip(columns).zip([HEADING, BODY, BODY]) {
+            for ((words, left), style) in cells.into_iter().zip(columns).zip([NAMED, SAID, SAID]) {
                 self.canvas.write(&capital(words), style, Anchor::Left, [left, baseline]);
             }
         }
-        let mut bottom = baseline + 2.0 * GRID_MM;
-        let used = |one: &Procedure| Kind::ALL.iter().any(|kind| kind.usual_procedure() == *one);
-        for procedure in Procedure::ALL.into_iter().filter(used) {
-            bottom = self.said(procedure.words(), bottom);
+        baseline + SAID.leading() - SAID.em.to_mm()
+    }
+
+    fn asking(&mut self, _: &Lesson<'_>, top: f64) -> f64 {
+        let bottom = self.term("Before", words::BEFORE_ASKING, top) + GRID_MM / 2.0;
+        let bottom = self.term("Letters", &target_in_words(), bottom) + GRID_MM;
+        let question = format!("“{}”", words::question(ColourVision::Usual));
+        let bottom = self.said(&question, ASKED, bottom);
+        self.said(&format!("“{}”", words::NO_DIFFERENCE), SAID, bottom)
+    }
+
+    /// What each answer to the first question asks for next, in a column for the eyes that are asked alike.
+    fn answers(&mut self, lesson: &Lesson<'_>, top: f64) -> f64 {
+        let groups = first_steps();
+        let wide = (self.width() - INDENT_MM) / f64::from(u8::try_from(groups.len()).unwrap_or(u8::MAX));
+        let columns: Vec<(f64, &FirstSteps)> = (0_u8..)
+            .zip(&groups)
+            .map(|(column, group)| (self.left + INDENT_MM + wide * f64::from(column), group))
+            .collect();
+        let words = wide - AIR_MM;
+        let mut bottom = top;
+        for (left, group) in &columns {
+            bottom = bottom.max(self.canvas.paragraph(&group.eyes, NAMED, [*left, top], words));
         }
+        for (row, answer) in Answer::ALL.into_iter().enumerate() {
+            let top = bottom + 2.0 * GRID_MM;
+            self.canvas.rule(self.left, self.right, top - GRID_MM / 2.0);
+            let baseline = top + ANSWERED.em.to_mm();
+            let style = ANSWERED.in_paint(ink_of(answer));
+            self.canvas.write(&answer.to_string(), style, Anchor::Left, [self.left, baseline]);
+            bottom = baseline;
+            for (left, group) in &columns {
+                let Some(lead) = group.leads.get(row) else { continue };
+                self.canvas.write(&change(lead).to_string(), ANSWERED, Anchor::Left, [*left, baseline]);
+                // The change is all that such an answer asks for; who cannot tell is shown other letters too.
+                if answer == Answer::Unsure {
+                    let below = [*left, baseline + GRID_MM];
+                    bottom = bottom.max(self.canvas.paragraph(&to_do(lead), SAID, below, words));
+                }
+            }
+        }
+        self.said(&hold_for(lesson), SAID, bottom + GRID_MM)
+    }
+
+    /// How the ways of asking go on, and the end points, as far as one is proposed for some eye.
+    fn ways(&mut self, _: &Lesson<'_>, top: f64) -> f64 {
+        let mut bottom = self.said("How it goes on", TITLE, top) + GRID_MM / 2.0;
+        let used = |one: &Procedure| Kind::ALL.iter().any(|kind| kind.usual_procedure() == *one);
+        let ways = Procedure::ALL.into_iter().filter(used).map(Procedure::words);
         let used = |one: &EndPoint| Kind::ALL.iter().any(|kind| kind.usual_end_point() == *one);
-        for end_point in EndPoint::ALL.into_iter().filter(used) {
-            bottom = self.said(end_point.words(), bottom);
+        for words in ways.chain(EndPoint::ALL.into_iter().filter(used).map(EndPoint::words)) {
+            let (name, how) = words.split_once(": ").unwrap_or((words, ""));
+            bottom = self.term(&capital(name), &format!("{}.", capital(how)), bottom) + GRID_MM;
         }
         bottom
     }
 
-    /// A sentence of small type across the page.
-    fn said(&mut self, words: &str, top: f64) -> f64 {
-        let words = together(&format!("{}.", capital(words)));
-        self.canvas.paragraph(&words, self.said, [self.left, top], self.width()) + GRID_MM / 2.0
+    /// The question to a patient who does not tell the colours apart.
+    fn defect(&mut self, _: &Lesson<'_>, top: f64) -> f64 {
+        let question = format!("“{}”", words::question(ColourVision::Protan));
+        self.term("Colour defect", &question, top)
     }
 
     fn cautions(&mut self, lesson: &Lesson<'_>, top: f64) -> f64 {
-        let mut bottom = top;
-        for caution in of_eyes(lesson) {
-            bottom = self.said(caution.what.trim_end_matches('.'), bottom);
-        }
-        bottom
+        of_eyes(lesson)
+            .into_iter()
+            .fold(top, |top, (name, caution)| self.term(name, &caution.what, top) + GRID_MM)
     }
 
-    fn room(&mut self, lesson: &Lesson<'_>, top: f64) -> f64 {
-        let distance = lesson.room.viewing.distance;
-        let report = &lesson.report;
-        let [height, name] = report
-            .lines
-            .iter()
-            .find(|line| line.line == target().to_string())
-            .map_or_else(Default::default, |line| [format!("{:.2} mm", line.height_mm), line.line.clone()]);
-        let figures = [
-            format!(
-                "{distance}: a lens balanced here is {:.2} D too plus for far away.",
-                lesson.vergence().to_d()
-            ),
-            format!("Red and green lie {:.2} D apart on this screen.", lesson.interval()),
-            format!("{name} letters are {height} high here."),
-        ];
-        let bottom = self.group("This room", &figures.join(" "), BODY, top);
-        report.spoiling_answers().iter().fold(bottom, |bottom, warning| {
-            self.group("", &format!("{} {}", warning.what, warning.remedy), SMALL, bottom + GRID_MM / 2.0)
-        })
+    fn spoilers(&mut self, lesson: &Lesson<'_>, top: f64) -> f64 {
+        let mut all: Vec<String> = lesson
+            .report
+            .spoiling_answers()
+            .into_iter()
+            .map(|warning| format!("{} {}", warning.what, warning.remedy))
+            .collect();
+        if all.is_empty() {
+            all.push("Nothing known of it spoils the answers.".into());
+        }
+        self.term("This room", &all.join(" "), top)
     }
+}
+
+/// What to do next, without why.
+fn to_do(lead: &Lead) -> String {
+    let words = lead.words();
+    words.rsplit_once(". ").map_or(words.as_str(), |(_, next)| next).to_owned()
 }

@@ -2,11 +2,11 @@
 
 use kurbo::Affine;
 
-use super::lesson::{LINES_ABOVE, Lesson, LessonError, asked, target, threshold};
+use super::lesson::{LINES_ABOVE, Lesson, LessonError, target, threshold};
 use super::light::{ink_of, mark};
 use super::slide::{Ground, MARGIN, PX_MM, RIGHT, Slide, WIDE};
-use crate::acuity::Acuity;
-use crate::balance::{Answer, ColourVision, EndPoint, Event, Kind, Procedure, words};
+use crate::acuity::{Acuity, STANDARD_LINES};
+use crate::balance::{Answer, ColourVision, EndPoint, Event, Kind, Lead, Procedure, Rules, Start, words};
 use crate::chart::letter_height;
 use crate::optotype::{Draw, LetterSet, STROKES_A_SIDE};
 use crate::quantity::Dioptres;
@@ -24,7 +24,7 @@ fn target_line(lesson: &Lesson<'_>) -> Slide {
     let (threshold, target) = (threshold(), target());
     let mut slide = Slide::new(
         Ground::Paper,
-        format!("Show letters {} lines larger than the smallest that the eye reads", lines_above()),
+        format!("Show letters {} lines larger than the smallest line read", lines_above()),
     );
     let mut top = slide.top + 30.0;
     for above in 0..=LINES_ABOVE {
@@ -49,7 +49,7 @@ fn target_line(lesson: &Lesson<'_>) -> Slide {
     }
     let body = slide.body();
     let words = format!(
-        "Letters at threshold are lost in any blur, on both sides; much larger ones stay clear on both. First refine sphere and cylinder and read acuity on white. An eye that reads {threshold} is asked with {target}."
+        "Any blur spoils letters at threshold, on both sides; much larger letters stay clear on both. First refine sphere and cylinder and read acuity on white. An eye that reads {threshold} is asked with {target}."
     );
     slide.paragraph(&words, body, [MARGIN, top + 20.0], 1640.0);
     slide.resting_on(
@@ -67,13 +67,14 @@ fn letters(slide: &mut Slide, line: Acuity, [left, top]: [f64; 2], high: f64) {
 }
 
 fn question() -> Slide {
-    let mut slide = Slide::new(Ground::Paper, "Ask for sharpness, never for brightness");
+    let mut slide = Slide::new(Ground::Paper, "Ask about crisp edges, never about brightness");
     let large = Style { em: slide.heading(44.0).em, ..slide.body() };
     let words = format!("“{}”", words::question(ColourVision::Usual));
     let top = slide.top + 60.0;
     let bottom = slide.paragraph(&words, large, [MARGIN, top], 1560.0) + 70.0;
     slide.rule([MARGIN, RIGHT], bottom);
     let terms = [
+        ("First say".to_owned(), format!("“{}”", words::NO_DIFFERENCE)),
         ("Before".to_owned(), words::BEFORE_ASKING.to_owned()),
         ("Colour defect".to_owned(), format!("“{}”", words::question(ColourVision::Protan))),
     ];
@@ -81,50 +82,102 @@ fn question() -> Slide {
     slide
 }
 
-/// What each first answer leads to, as the procedure itself has it.
-fn decision(lesson: &Lesson<'_>) -> Slide {
-    let mut slide = Slide::new(Ground::Paper, "Red: a quarter more minus. Green: a quarter more plus.");
-    let (heading, body, lead, small) = (slide.heading(35.0), slide.body(), slide.lead(), slide.small());
-    let columns = [MARGIN, MARGIN + 480.0, RIGHT];
-    let mut top = slide.top;
-    for (words, anchor, x) in [
-        ("clearer", Anchor::Left, columns[0] + 52.0),
-        ("what it means, and what to do", Anchor::Left, columns[1]),
-        ("change of lens", Anchor::Right, columns[2]),
-    ] {
-        slide.write(words, small, anchor, [x, top + 10.0]);
-    }
-    top += 36.0;
-    for (answer, because, change) in decisions(lesson) {
-        slide.rule([MARGIN, RIGHT], top);
-        let baseline = top + 88.0;
-        answer_mark(&mut slide, answer, [columns[0] + 14.0, baseline - 12.0]);
-        slide.write(
-            &answer.to_string(),
-            heading.in_paint(ink_of(answer)),
-            Anchor::Left,
-            [columns[0] + 52.0, baseline],
-        );
-        slide.write(meaning(answer), body, Anchor::Left, [columns[1], baseline - 22.0]);
-        slide.write(&because, body, Anchor::Left, [columns[1], baseline + 22.0]);
-        slide.write(&change, lead, Anchor::Right, [columns[2], baseline]);
-        top += 160.0;
-    }
-    slide.rule([MARGIN, RIGHT], top);
-    slide.resting_on(
-        "The customary procedure at its first lens. Plus draws both foci forward, so red comes nearer to the retina.",
-    )
+/// Kinds of eye that are asked by the same rules, and what each first answer leads to in a run of them.
+pub(in crate::print) struct FirstSteps {
+    /// Which eyes.
+    pub eyes: String,
+    /// The answers, in the order of [`Answer::ALL`].
+    pub leads: Vec<Lead>,
 }
 
-/// Each first answer in the customary procedure, why the next lens follows from it, and by how much that differs.
-pub(in crate::print) fn decisions(lesson: &Lesson<'_>) -> Vec<(Answer, String, String)> {
-    let start = lesson.start(Kind::Pseudophakic, Procedure::Customary, EndPoint::EqualElseLastRed);
-    let before = asked(start.clone(), &[]).asks();
-    let decision = |answer: Answer| {
-        let (before, after) = (before?, asked(start.clone(), &[answer]).asks()?);
-        Some((answer, after.because(), (after.sphere - before.sphere).to_string()))
+/// What each first answer leads to by the rules proposed for each kind of eye.
+pub(in crate::print) fn first_steps() -> Vec<FirstSteps> {
+    let mut groups: Vec<(Rules, Vec<Kind>)> = Vec::new();
+    for kind in Kind::ALL {
+        let rules = kind.usual_rules();
+        match groups.iter_mut().find(|(other, _)| *other == rules) {
+            Some((_, kinds)) => kinds.push(kind),
+            None => groups.push((rules, vec![kind])),
+        }
+    }
+    let steps = |(rules, kinds): (Rules, Vec<Kind>)| {
+        let names: Vec<&str> = kinds.into_iter().map(Kind::words).collect();
+        let fog = if rules.accommodates { ", in fog" } else { "" };
+        FirstSteps { eyes: capital(&format!("{}{fog}", names.join(" or "))), leads: rules.leads() }
     };
-    Answer::ALL.into_iter().filter_map(decision).collect()
+    groups.into_iter().map(steps).collect()
+}
+
+/// By how much the lens changes.
+pub(in crate::print) fn change(lead: &Lead) -> Dioptres {
+    Dioptres::new(crate::eye::CLICK_D * f64::from(lead.moved))
+}
+
+/// For which acuities the changes hold: a balance takes larger steps where acuity is poorer.
+pub(in crate::print) fn hold_for(lesson: &Lesson<'_>) -> String {
+    let usual = lesson.start(Kind::Pseudophakic, Procedure::FromPlus, EndPoint::EqualElseLastRed);
+    let step = |line: Acuity| {
+        let acuity = line.to_string().parse().ok()?;
+        Some(Start { acuity, ..usual.clone() }.step().to_d())
+    };
+    let by_a_click = |line: &Acuity| step(*line).is_some_and(|step| step < 1.5 * crate::eye::CLICK_D);
+    let lines = STANDARD_LINES.iter().map(|line| Acuity::standard(line.tenths)).filter(by_a_click);
+    let poorest = lines.max_by(|one, other| one.to_log_mar().total_cmp(&other.to_log_mar()));
+    poorest.map_or_else(String::new, |line| {
+        format!("The changes hold for eyes that read {line} or better; with poorer acuity they are larger.")
+    })
+}
+
+/// How wide the answers are, beside the columns of the kinds of eye, and the air between columns.
+const ANSWERS: f64 = 310.0;
+const AIR: f64 = 44.0;
+
+/// What each first answer means, and what it leads to in each kind of eye.
+fn decision(lesson: &Lesson<'_>) -> Slide {
+    let mut slide = Slide::new(Ground::Paper, "Red calls for minus, green for plus: the eye says how much");
+    let groups = first_steps();
+    let wide = (WIDE - ANSWERS) / f64::from(u8::try_from(groups.len()).unwrap_or(u8::MAX));
+    let lefts: Vec<f64> =
+        (0_u8..).take(groups.len()).map(|column| MARGIN + ANSWERS + wide * f64::from(column)).collect();
+    let (heading, small) = (slide.heading(28.0), slide.small());
+    let mut top = slide.top;
+    for (group, left) in groups.iter().zip(&lefts) {
+        let bottom = slide.paragraph(&group.eyes, heading, [*left, slide.top - 16.0], wide - AIR);
+        top = top.max(bottom + 12.0);
+    }
+    slide.write("crisper", small, Anchor::Left, [MARGIN + 52.0, slide.top + 12.0]);
+    for (row, answer) in Answer::ALL.into_iter().enumerate() {
+        slide.rule([MARGIN, RIGHT], top);
+        let mut bottom = answered(&mut slide, answer, top);
+        for (group, left) in groups.iter().zip(&lefts) {
+            if let Some(lead) = group.leads.get(row) {
+                bottom = bottom.max(next_step(&mut slide, lead, [*left, top], wide - AIR));
+            }
+        }
+        top = bottom + 14.0;
+    }
+    slide.resting_on(format!(
+        "The first lens, asked in the way that is proposed for the eye. {} Plus draws both foci forward, so red comes nearer to the retina.",
+        hold_for(lesson)
+    ))
+}
+
+/// An answer with its mark and what it means; says where it ends below.
+fn answered(slide: &mut Slide, answer: Answer, top: f64) -> f64 {
+    let (heading, small) = (slide.heading(35.0), slide.small());
+    let baseline = top + 46.0;
+    answer_mark(slide, answer, [MARGIN + 14.0, baseline - 12.0]);
+    let style = heading.in_paint(ink_of(answer));
+    slide.write(&answer.to_string(), style, Anchor::Left, [MARGIN + 52.0, baseline]);
+    slide.paragraph(meaning(answer), small, [MARGIN, baseline + 8.0], ANSWERS - AIR)
+}
+
+/// A change of lens and why; says where it ends below.
+fn next_step(slide: &mut Slide, lead: &Lead, [left, top]: [f64; 2], wide: f64) -> f64 {
+    let (large, small) = (slide.lead(), slide.small().in_paint(INK));
+    let baseline = top + 46.0;
+    slide.write(&change(lead).to_string(), large, Anchor::Left, [left, baseline]);
+    slide.paragraph(&lead.words(), small, [left, baseline + 8.0], wide)
 }
 
 /// How many lines larger, in words.
@@ -142,7 +195,7 @@ const fn lines_above() -> &'static str {
 pub(in crate::print) fn target_in_words() -> String {
     let (threshold, target) = (threshold(), target());
     format!(
-        "First refine sphere and cylinder and read acuity on white. Show letters {} lines larger than the smallest that the eye reads: with {threshold} that is {target}.",
+        "First refine sphere and cylinder and read acuity on white. Show letters {} lines larger than the smallest line read: with {threshold} that is {target}.",
         lines_above()
     )
 }
@@ -252,7 +305,7 @@ fn end_points(lesson: &Lesson<'_>) -> Slide {
     }))
 }
 
-/// So wide a paragraph fits what is left of a slide.
+/// How wide a paragraph from this left end may be.
 pub(super) const fn beside(left: f64) -> f64 {
     MARGIN + WIDE - left
 }

@@ -28,8 +28,8 @@ pub const LIT_LUX: f64 = 500.0;
 const LIT_REFLECTANCE: f64 = 0.5;
 const LIT_FIELD_DEGREES: f64 = 60.0;
 
-/// A small aperture in the plane of the lens: the generic one of the model.
-pub const APERTURE: Length = Length::mm(1.36);
+/// A small aperture in the plane of the lens: a round example, no particular implant.
+pub const APERTURE: Length = Length::mm(1.4);
 
 /// Pixels a stroke of a view on a 1080-line slide, and letters to each side: three views stand beside their row's name.
 const STROKE_PX: u16 = 14;
@@ -62,7 +62,7 @@ pub struct Lesson<'a> {
     pub lit: Eye,
     /// A small-aperture implant.
     pub aperture: Eye,
-    /// What a click is worth to each of these eyes, in steps that can just be noticed; none without a balance.
+    /// What a click adds to each of these eyes' log10(red/green) at balance; none without a balance.
     clicks: Vec<(Eye, Option<f64>)>,
 }
 
@@ -106,12 +106,12 @@ impl<'a> Lesson<'a> {
         let aperture = Eye::with_pupil(Pupil::through_cornea(APERTURE)?);
         let sides = Sides::of(spectra, &room.display, white);
         let band = LetterBand::new(target(), luminance);
-        let steps = |eye: Eye| {
+        let click = |eye: Eye| {
             let curve = Curve { eye: &eye, sides: &sides, band: &band };
-            (eye, curve.prediction().noticed_steps_per_click)
+            (eye, curve.prediction().log_ratio_per_click)
         };
         Ok(Self {
-            clicks: [dark, lit, aperture].map(steps).to_vec(),
+            clicks: [dark, lit, aperture].map(click).to_vec(),
             room,
             name,
             spectra,
@@ -152,11 +152,11 @@ impl<'a> Lesson<'a> {
         Curve { eye, sides: &self.sides, band: &self.band }
     }
 
-    /// What a click is worth behind a pupil, in steps that can just be noticed; none where there is no balance.
+    /// What a click adds to log10(red/green) behind a pupil at balance; none where there is no balance.
     #[must_use]
-    pub fn noticed_steps_per_click(&self, eye: &Eye) -> Option<f64> {
+    pub fn log_ratio_per_click(&self, eye: &Eye) -> Option<f64> {
         let known = self.clicks.iter().find(|(one, _)| one == eye);
-        known.map_or_else(|| self.curve(eye).prediction().noticed_steps_per_click, |(_, steps)| *steps)
+        known.map_or_else(|| self.curve(eye).prediction().log_ratio_per_click, |(_, ratio)| *ratio)
     }
 
     /// The clarity of red and of green.
@@ -226,7 +226,7 @@ impl<'a> Lesson<'a> {
     }
 }
 
-/// How many lines above the threshold the target stands. Common practice, no source.
+/// How many lines larger than the smallest line read the target is. Common practice, no source.
 pub(super) const LINES_ABOVE: u8 = 2;
 
 /// The threshold and the target.
@@ -264,7 +264,7 @@ fn elsewhere(paint: Paint, display: &Display) -> Paint {
     }
 }
 
-/// A close-up and what eyes have made of it so far.
+/// A close-up and the views of it that were worked out.
 pub(super) struct Views {
     close_up: CloseUp,
     made: Vec<(Eye, Dioptres, Arc<RgbImage>)>,

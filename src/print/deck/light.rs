@@ -4,7 +4,7 @@ use kurbo::{Affine, BezPath, Circle, Rect, Shape as _};
 
 use super::lesson::{AGE_YEARS, APERTURE, LIT_LUX, Lesson, LessonError, SEED, Views, target};
 use super::slide::{Ground, MARGIN, PX_MM, RIGHT, Slide, WIDE};
-use crate::balance::Answer;
+use crate::balance::{Answer, words};
 use crate::eye::{CLICK_D, Eye};
 use crate::light::Side;
 use crate::optotype::{Draw, LetterSet, STROKES_A_SIDE};
@@ -65,9 +65,11 @@ fn cover(lesson: &Lesson<'_>) -> Slide {
     let (heading, lead) = (slide.heading(44.0), slide.lead());
     slide.write("The red-green balance", heading, Anchor::Left, [MARGIN, top + high + 110.0]);
     let words = format!(
-        "Are the letters clearer on red or on green? The answer finds the sphere to a click of {CLICK_D} D, where the room, the chart and the question are right."
+        "On which side are the edges of the letters crisper? Red calls for minus, green for plus, in clicks of {CLICK_D} D, if the room, the chart and the question are right."
     );
-    slide.paragraph(&words, lead, [MARGIN, top + high + 140.0], 1500.0);
+    let bottom = slide.paragraph(&words, lead, [MARGIN, top + high + 140.0], 1600.0);
+    let body = slide.body();
+    slide.paragraph(words::SEIZURES, body, [MARGIN, bottom + 16.0], WIDE);
     slide.resting_on(format!("{}, {}", lesson.name, lesson.room.viewing.distance))
 }
 
@@ -115,7 +117,8 @@ fn foci(lesson: &Lesson<'_>) -> Slide {
     ))
 }
 
-/// Pixels a dioptre: so many at the most, and so few that foci which a lens moves by so much stay within so many pixels.
+/// Pixels a dioptre: no more than `most`, and few enough that foci which a lens moves by `moved` dioptres stay `within` this
+/// distance of the retina.
 fn dioptre(lesson: &Lesson<'_>, moved: f64, [most, within]: [f64; 2]) -> f64 {
     let farthest = lesson.foci().into_iter().map(f64::abs).fold(0.0, f64::max) + moved;
     (within / farthest).min(most)
@@ -172,13 +175,8 @@ fn under_views() -> String {
 }
 
 /// An answer as the patient gives it.
-pub(super) const fn spoken(answer: Answer) -> &'static str {
-    match answer {
-        Answer::Red => "“Red is clearer.”",
-        Answer::Green => "“Green is clearer.”",
-        Answer::Same => "“They are the same.”",
-        Answer::Unsure => "“I cannot tell.”",
-    }
+pub(super) fn spoken(answer: Answer) -> String {
+    format!("“{}”", answer.said())
 }
 
 /// Too much minus, none, too much plus: the foci, and what is seen.
@@ -202,7 +200,7 @@ fn sides(lesson: &Lesson<'_>, views: &mut Views) -> Slide {
         slide.write(&how, heading, Anchor::Left, [left, rows[0]]);
         axis(&mut slide, lesson, at, [left, rows[1] - 10.0]);
         tile(&mut slide, lesson, (views, eye, at), ([left, rows[2] - 115.0], 1.0));
-        slide.write(spoken(lesson.answer(eye, at)), heading, Anchor::Left, [left, rows[3]]);
+        slide.write(&spoken(lesson.answer(eye, at)), heading, Anchor::Left, [left, rows[3]]);
     }
     slide.resting_on(format!("{} {CLARITY}", under_views()))
 }
@@ -230,35 +228,37 @@ fn axis(slide: &mut Slide, lesson: &Lesson<'_>, at: Dioptres, [left, y]: [f64; 2
     }
 }
 
-/// Two rows of views a click to either side of nought.
+/// Two rows of views a click to either side of nought, with what the model's patient answers.
 fn pair(lesson: &Lesson<'_>, views: &mut Views, title: &str, rows: [(&str, &Eye); 2]) -> Slide {
     let errors = FEWER_CLICKS.map(|clicks| Dioptres::new(clicks * CLICK_D));
     let mut slide = Slide::new(Ground::Night, title);
-    let (heading, body) = (slide.heading(28.0), slide.body());
+    let (heading, body, small) = (slide.heading(28.0), slide.body(), slide.small());
     let mut top = slide.top;
-    for (words, eye) in rows {
+    for (row, (words, eye)) in rows.into_iter().enumerate() {
         let bottom = slide.paragraph(words, heading, [MARGIN, top], NAME) + 20.0;
-        let clicks = match lesson.noticed_steps_per_click(eye) {
-            Some(steps) => format!("A click is {steps:.1} steps that can just be noticed."),
-            None => "The sides do not balance.".into(),
-        };
-        slide.paragraph(&clicks, body, [MARGIN, bottom], NAME);
+        if row == 0 {
+            slide.paragraph(NO_ABERRATIONS, small.in_paint(GLOW), [MARGIN, bottom], NAME);
+        }
         for (left, at) in COLUMNS.into_iter().zip(errors) {
             tile(&mut slide, lesson, (views, eye, at), ([left, top], 1.0));
+            let answer = spoken(lesson.answer(eye, at));
+            slide.write(&answer, body, Anchor::Left, [left, top + VIEW[1] + 100.0]);
         }
-        top += VIEW[1] + 124.0;
+        top += VIEW[1] + 146.0;
     }
     slide
 }
 
+/// What the model's eyes lack and real ones have, the more so the wider their pupil.
+const NO_ABERRATIONS: &str = "This eye has no aberrations. Real eyes have them, most of all behind wide pupils, where a click then shows less than here.";
+
 fn rooms(lesson: &Lesson<'_>, views: &mut Views) -> Slide {
     let rows = [("Dark room", &lesson.dark), ("Lit room", &lesson.lit)];
-    let steps = rows.map(|(_, eye)| lesson.noticed_steps_per_click(eye));
-    let title = match steps {
+    let title = match rows.map(|(_, eye)| lesson.log_ratio_per_click(eye)) {
         [Some(dark), Some(lit)] if dark > lit => {
-            "A dark room opens the pupil, and a click shows more plainly"
+            "A dark room opens the pupil; in the model a click then shows more"
         }
-        _ => "The room's light sets the pupil, and the pupil how plainly a click shows",
+        _ => "The pupil sets how plainly a click shows",
     };
     let slide = pair(lesson, views, title, rows);
     slide.resting_on(format!(
@@ -271,7 +271,7 @@ fn aperture(lesson: &Lesson<'_>, views: &mut Views) -> Slide {
     let rows = [("Ordinary pupil, dark room", &lesson.dark), ("Small-aperture implant", &lesson.aperture)];
     let slide = pair(lesson, views, "Behind a small aperture the sides look nearly alike", rows);
     slide.resting_on(format!(
-        "An aperture of {:.2} mm in the plane of the lens. {}",
+        "An aperture of {:.1} mm in the plane of the lens, a round example, no particular implant. {}",
         APERTURE.to_mm(),
         under_views()
     ))

@@ -2,7 +2,7 @@
 
 use super::lesson::{Lesson, LessonError, asked};
 use super::slide::{Ground, Slide};
-use crate::balance::{Caution, ColourVision, EndPoint, Kind, Procedure, Start, words};
+use crate::balance::{Accommodation, Caution, ColourVision, EndPoint, Kind, Procedure, Start, words};
 use crate::light::{LETTER_LIGHT_PERCENT, MATCH_PERCENT, PHOTOPIC};
 use crate::print::{LineShown, Shown};
 
@@ -19,14 +19,20 @@ fn spoilers(lesson: &Lesson<'_>) -> Slide {
     let all = terms(&[
         (
             "A brighter side",
-            format!("It looks clearer, whatever its focus. Fields within {MATCH_PERCENT:.0} % of each other; night colour and dynamic contrast off."),
+            format!("It can look clearer at the same focus. Fields within {MATCH_PERCENT:.0} % of each other; night colour and dynamic contrast off."),
         ),
         (
             "Room light",
             format!("It greys the letters, which may have {LETTER_LIGHT_PERCENT:.0} % of their field's light at most, and narrows the pupil."),
         ),
         ("Wrong size", "Letters far above the threshold stay clear on both sides: native resolution, no scaling, the distance as measured.".into()),
-        ("Accommodation", "It takes all the minus that it is given. Fog first, and count answers only coming down from plus.".into()),
+        (
+            "Accommodation",
+            format!(
+                "It takes up most of the minus that it is given, {:.0} % in the model, so too much minus hardly shows. Fog first, and count answers only coming down from plus.",
+                100.0 * Accommodation::typical().slope
+            ),
+        ),
         ("The setting", words::BEFORE_ASKING.to_owned()),
     ]);
     let (top, gap) = (slide.top + 10.0, 44.0);
@@ -59,9 +65,10 @@ fn room(lesson: &Lesson<'_>) -> Slide {
         || report.verdict.clone(),
         |fields| {
             let [red, green] = fields.cd_m2;
+            let enough = PHOTOPIC.to_cd_m2();
+            let how = if red.min(green) < enough { "below" } else { "above" };
             format!(
-                "red {red:.1} and green {green:.1} cd/m², above the {:.0} that the eye's ordinary measure needs",
-                PHOTOPIC.to_cd_m2()
+                "red {red:.1} and green {green:.1} cd/m², {how} the {enough:.0} cd/m² from which an eye finds lights as bright as a photometer does"
             )
         },
     );
@@ -78,35 +85,44 @@ fn room(lesson: &Lesson<'_>) -> Slide {
     slide.resting_on(format!("This room: {}.", lesson.name))
 }
 
-/// What holds for eyes of some kind from the start, as the balance itself says it.
-pub(in crate::print) fn of_eyes(lesson: &Lesson<'_>) -> Vec<Caution> {
+/// What holds for eyes of some kind from the start, as the balance itself says it, with the kind's name. What the trial finds
+/// behind a small aperture stands with its numbers, beside the ways of asking.
+pub(in crate::print) fn of_eyes(lesson: &Lesson<'_>) -> Vec<(&'static str, Caution)> {
     let usual = lesson.start(Kind::Pseudophakic, Procedure::FromPlus, EndPoint::EqualElseLastRed);
+    let poor = Start { acuity: "20/80".parse().unwrap_or(usual.acuity), ..usual.clone() };
+    let first_green =
+        Start { kind: Kind::Accommodating, end_point: EndPoint::EqualElseFirstGreen, ..usual.clone() };
     let eyes = [
-        Start { acuity: "20/40".parse().unwrap_or(usual.acuity), ..usual.clone() },
-        Start { colour_vision: ColourVision::Protan, ..usual.clone() },
-        Start { brunescent: true, ..usual.clone() },
-        Start { kind: Kind::SmallAperture, procedure: Procedure::Customary, ..usual.clone() },
-        Start { kind: Kind::Accommodating, end_point: EndPoint::EqualElseFirstGreen, ..usual },
+        ("Acuity 20/80", poor),
+        ("Red-blind eye", Start { colour_vision: ColourVision::Protan, ..usual.clone() }),
+        ("Brown cataract", Start { brunescent: true, ..usual }),
+        ("Accommodating eye", first_green),
     ];
-    eyes.into_iter().flat_map(|start| asked(start, &[]).cautions()).collect()
+    let cautions = |(name, start): (&'static str, Start)| {
+        asked(start, &[]).cautions().into_iter().map(move |caution| (name, caution))
+    };
+    eyes.into_iter().flat_map(cautions).collect()
 }
 
 fn cautions(lesson: &Lesson<'_>) -> Slide {
     let mut slide = Slide::new(Ground::Paper, "A balance is one step of a refraction");
-    let names = ["Poor acuity", "Red-blind eye", "Brown cataract", "Small aperture", "Accommodating eye"];
-    let all: Vec<(String, String)> = names
-        .into_iter()
-        .zip(of_eyes(lesson))
-        .map(|(name, caution)| (name.to_owned(), caution.what))
-        .chain([("Always".to_owned(), words::CAUTION.to_owned())])
+    let of_eyes = of_eyes(lesson);
+    let always = [
+        ("Seizures", words::SEIZURES.to_owned()),
+        ("Always", format!("{} {}", words::CAUTION, words::NOT_APPROVED)),
+    ];
+    let all: Vec<(String, String)> = of_eyes
+        .iter()
+        .map(|(name, caution)| (*name, caution.what.clone()))
+        .chain(always)
+        .map(|(name, words)| (name.to_owned(), words))
         .collect();
-    let top = slide.top + 10.0;
-    slide.terms(&all, top, 340.0, 46.0);
-    let bases: Vec<String> = of_eyes(lesson).into_iter().map(|caution| caution.basis).collect();
+    let top = slide.top;
+    slide.terms(&all, top, 340.0, 34.0);
     let mut once: Vec<&str> = Vec::new();
-    for basis in &bases {
-        if !once.contains(&basis.as_str()) {
-            once.push(basis);
+    for (_, caution) in &of_eyes {
+        if !once.contains(&caution.basis.as_str()) {
+            once.push(&caution.basis);
         }
     }
     slide.resting_on(format!("Basis: {}.", once.join("; ")))

@@ -2,18 +2,18 @@
 
 use super::lesson::{Lesson, LessonError, SEED, Views, asked, target};
 use super::light::{VIEW, spoken, tile};
-use super::slide::{Ground, MARGIN, Slide};
-use crate::balance::{Answer, Kind};
+use super::slide::{BOTTOM, Ground, MARGIN, RIGHT, Slide, WIDE};
+use crate::balance::{Answer, Kind, words};
 use crate::eye::{CLICK_D, Eye};
 use crate::light::Side;
 use crate::print::LEFT_OUT;
 use crate::quantity::Dioptres;
 use crate::scene::Anchor;
 
-/// A riddle's view is so many times as large as others.
+/// How many times as large as others a riddle's view is.
 const TIMES: f64 = 2.0;
 
-/// An eye with a lens in place that nobody tells.
+/// An eye with a lens in place that is not told at first.
 struct Riddle<'a> {
     eye: &'a Eye,
     kind: Kind,
@@ -24,10 +24,18 @@ struct Riddle<'a> {
 
 pub(super) fn slides(lesson: &Lesson<'_>) -> Result<Vec<Slide>, LessonError> {
     let mut slides = Vec::new();
+    // Slides of views before these have red on the left.
+    let mut before = Side::Left;
     for (number, riddle) in (1_u8..).zip(riddles(lesson)) {
         let seen = [(riddle.eye, riddle.lens_error())];
         let mut views = Views::of(lesson.close_up((riddle.seed, riddle.red), &seen)?);
-        slides.extend([false, true].map(|told| riddle.slide(lesson, &mut views, (number, told))));
+        let [mut question, answer] =
+            [false, true].map(|told| riddle.slide(lesson, &mut views, (number, told)));
+        if riddle.red != before {
+            question.paragraph(words::SEIZURES, question.body(), [MARGIN, BOTTOM - 150.0], WIDE);
+        }
+        before = riddle.red;
+        slides.extend([question, answer]);
     }
     Ok(slides)
 }
@@ -70,7 +78,7 @@ impl Riddle<'_> {
         }
         let right = MARGIN + TIMES * VIEW[0] + 72.0;
         let (body, lead) = (slide.body(), slide.lead());
-        let wide = super::slide::RIGHT - right;
+        let wide = RIGHT - right;
         let kind = format!("Eye: {}.", self.kind.words());
         let mut bottom = slide.paragraph(&kind, body, [right, top - 6.0], wide) + 28.0;
         if !told {
@@ -87,25 +95,20 @@ impl Riddle<'_> {
     fn told(&self, lesson: &Lesson<'_>, answer: Answer) -> Vec<String> {
         let at = self.lens_error();
         let start = lesson.start(self.kind, self.kind.usual_procedure(), self.kind.usual_end_point());
-        let before = asked(start.clone(), &[]).asks();
         let course = asked(start, &[answer]);
         let how = match at.to_d() {
             plus if plus > 0.0 => format!("The lens was {plus:.2} D too plus."),
             minus => format!("The lens was {:.2} D too minus.", -minus),
         };
         let next = course.asks().map(|question| question.because());
-        let lens = before
-            .zip(course.asks())
-            .map(|(before, next)| format!("The lens changes by {}.", next.sphere - before.sphere));
         let side = (self.red == Side::Right)
             .then(|| "The sides were swapped: it is the colour that counts, not the side.".to_owned());
-        let clicks = lesson.noticed_steps_per_click(self.eye);
-        let faint = clicks.filter(|_| answer == Answer::Same).map(|steps| {
+        let faint = (answer == Answer::Same).then(|| {
             format!(
-                "A click is only {steps:.1} steps that can just be noticed here, hence the {}.",
+                "A click hardly changes the answer here, hence the {}.",
                 self.kind.usual_procedure().words()
             )
         });
-        [Some(how), next, lens, side, faint].into_iter().flatten().collect()
+        [Some(how), next, side, faint].into_iter().flatten().collect()
     }
 }

@@ -6,7 +6,7 @@ use super::asking::beside;
 use super::lesson::{AGE_YEARS, Lesson, LessonError, last};
 use super::slide::{BOTTOM, Ground, MARGIN, PX_MM, RIGHT, Slide};
 use crate::balance::{
-    Choice, ClarityTable, Course, Event, Kind, Patient, Procedure, Scenario, Statistics, Trial,
+    Choice, ClarityTable, Course, Event, Kind, Moments, Patient, Procedure, Scenario, Statistics, Trial,
 };
 use crate::eye::{CLICK_D, Eye, Pupil};
 use crate::print::balance_page::ladder::Ladder;
@@ -29,7 +29,7 @@ pub(super) fn slides(lesson: &Lesson<'_>) -> Result<Vec<Slide>, LessonError> {
 }
 
 fn procedures(lesson: &Lesson<'_>) -> Result<Slide, LessonError> {
-    let mut slide = Slide::new(Ground::Paper, "Three ways of asking: the kind of eye chooses");
+    let mut slide = Slide::new(Ground::Paper, "Three ways of asking, and the eyes they are proposed for");
     let (heading, body, small) = (slide.heading(28.0), slide.body(), slide.small());
     let columns = [MARGIN + 1330.0, RIGHT];
     let mut top = slide.top;
@@ -52,19 +52,27 @@ fn procedures(lesson: &Lesson<'_>) -> Result<Slide, LessonError> {
         for (right, column) in columns.into_iter().zip(&statistics) {
             let Some(one) = &column[row] else { continue };
             let share = |count: u32| 100.0 * f64::from(count) / f64::from(one.decided.count.max(1));
-            let minus = format!("too minus {:.0} %", share(one.decided.too_minus));
-            let plus = format!("too plus {:.0} %", share(one.decided.too_plus));
-            slide.write(&minus, body, Anchor::Right, [right, top + 54.0]);
-            slide.write(&plus, body, Anchor::Right, [right, top + 96.0]);
+            let Moments { count, too_minus, too_plus, .. } = one.decided;
+            let within = count - too_minus - too_plus;
+            for (row, (words, of)) in
+                (0_u8..).zip([("too minus", too_minus), ("within a click", within), ("too plus", too_plus)])
+            {
+                let baseline = top + 54.0 + 42.0 * f64::from(row);
+                slide.write(&format!("{words} {:.0} %", share(of)), body, Anchor::Right, [right, baseline]);
+            }
         }
         let of: Vec<&str> = proposed_for(procedure);
-        let words = if of.is_empty() { String::new() } else { format!("proposed for: {}", of.join("; ")) };
+        let words = if of.is_empty() {
+            "proposed for no kind of eye".into()
+        } else {
+            format!("proposed for: {}", of.join("; "))
+        };
         let aside = MARGIN + super::slide::run(name, heading) + 32.0;
         slide.write(&words, small.in_paint(BALANCE), Anchor::Left, [aside, top + 54.0]);
         top += 216.0;
     }
     Ok(slide.resting_on(format!(
-        "At the right: {PATIENTS} simulated patients a procedure whose manifest is up to 0.50 D off; of those decided, how many end more than a click of {CLICK_D} D off. No evidence about real eyes."
+        "{PATIENTS} simulated patients each, manifests up to 0.50 D off; of those decided, how many end within a click of {CLICK_D} D of balance, and how many beyond it. No real patients. Not modelled: astigmatism, scatter, adaptation, the practitioner's judgement."
     )))
 }
 
@@ -185,7 +193,7 @@ fn near_and_far(lesson: &Lesson<'_>) -> Slide {
         slide.write(&format!("{} m", one.to_m()), style, Anchor::Left, [left, top]);
         slide.write(&Dioptres::at(one).to_string(), style, Anchor::Right, [RIGHT, top]);
     }
-    let words = "Too plus by 1/d, with d in metres. Take so much plus away for far; leave it in for work at that distance. The record gives both.";
+    let words = "Too plus by 1/d, with d in metres. For far, take that much plus away; for work at that distance, leave it in. The record gives both.";
     slide.paragraph(words, body, [left, top + 50.0], beside(left));
     slide
 }
