@@ -168,7 +168,7 @@ impl Page {
             // Words begin there unless they are placed.
             (Operator::BeginText, _) => self.words.push(self.brush.place * Point::ZERO),
             (Operator::TextPlace, &[_, _, _, _, x, y]) => {
-                self.words.push(self.brush.place * Point::new(x, y))
+                self.words.push(self.brush.place * Point::new(x, y));
             }
             (Operator::EndText | Operator::Font | Operator::ShowText, _) => {}
             _ => return Err("its page has an instruction with other numbers than it takes".into()),
