@@ -34,6 +34,19 @@ impl Kind {
         }
     }
 
+    /// The kinds that are asked by the same rules, with these, in the order of [`Kind::ALL`].
+    #[must_use]
+    pub fn asked_alike() -> Vec<(Rules, Vec<Self>)> {
+        let mut alike: Vec<(Rules, Vec<Self>)> = Vec::new();
+        for kind in Self::ALL {
+            match alike.iter_mut().find(|(rules, _)| *rules == kind.usual_rules()) {
+                Some((_, kinds)) => kinds.push(kind),
+                None => alike.push((kind.usual_rules(), vec![kind])),
+            }
+        }
+        alike
+    }
+
     /// What it is, in words.
     #[must_use]
     pub const fn words(self) -> &'static str {

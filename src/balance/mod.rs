@@ -42,7 +42,7 @@ pub use manifest::{Cylinder, Laterality, Manifest, ManifestError, RefinedFor, ne
 pub use patient::{Accommodation, Chance, Patient, Sitting};
 pub use run::{End, Left, PROCEDURE_VERSION, Procedure, Rules, Run, Step, Why};
 pub use scenario::Scenario;
-pub use start::{Caution, ColourVision, Place, Start, StartError};
+pub use start::{Caution, ColourVision, Place, Start, StartError, steps_hold_for};
 pub use summary::{AskedSummary, EyeSummary, QuestionSummary, StandingSummary, StepSummary, Summary};
 pub use transitions::{State, Transitions};
 pub use trial::{Moments, Outcome, Statistics, Trial};

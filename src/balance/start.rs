@@ -1,7 +1,7 @@
 use serde::{Deserialize, Serialize};
 
 use super::{Answer, CLICK_D, EndPoint, Kind, Laterality, Manifest, Procedure, RefinedFor, Rules};
-use crate::acuity::{Acuity, Score};
+use crate::acuity::{Acuity, STANDARD_LINES, Score, StandardLine};
 use crate::light::Side;
 use crate::quantity::{Dioptres, Length};
 
@@ -122,6 +122,27 @@ pub struct Start {
     pub place: Place,
 }
 
+/// One step of the lens for an eye that reads down to a logMAR.
+fn step_at(log_mar: f64) -> Dioptres {
+    let noticed = NOTICED_D_PER_MAR * 10_f64.powf(log_mar);
+    Dioptres::new((noticed / CLICK_D).round().max(1.0) * CLICK_D)
+}
+
+/// For which eyes a step of the lens is one click, and that others take larger ones, in a sentence.
+///
+/// # Panics
+/// Never: the smallest standard lines are read with a step of one click.
+#[must_use]
+pub fn steps_hold_for() -> String {
+    let by_a_click = |line: &&StandardLine| step_at(f64::from(line.tenths) / 10.0).to_d() < 1.5 * CLICK_D;
+    // The largest letters come first.
+    let poorest = STANDARD_LINES.iter().find(by_a_click).expect("20/20 is read with a step of one click");
+    format!(
+        "The changes hold for eyes that read {} or better; with poorer acuity they are larger.",
+        Acuity::standard(poorest.tenths)
+    )
+}
+
 /// Why an eye cannot be asked so.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum StartError {
@@ -198,8 +219,7 @@ impl Start {
     /// Common practice, no source: for 20/x about x/100 dioptres from one side of balance to the other.
     #[must_use]
     pub fn step(&self) -> Dioptres {
-        let noticed = NOTICED_D_PER_MAR * 10_f64.powf(self.acuity.to_log_mar());
-        Dioptres::new((noticed / CLICK_D).round().max(1.0) * CLICK_D)
+        step_at(self.acuity.to_log_mar())
     }
 
     /// By how much to blur an eye that could accommodate before a lens goes in: half a dioptre where a step is a click.

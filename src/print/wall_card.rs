@@ -1,9 +1,7 @@
 use super::Paper;
 use super::balance_page::together;
-use super::deck::{
-    FirstSteps, Lesson, change, first_steps, hold_for, ink_of, of_eyes, target, target_in_words,
-};
-use crate::balance::{Answer, ColourVision, EndPoint, Kind, Lead, Procedure, words};
+use super::deck::{FirstSteps, Lesson, change, first_steps, ink_of, of_eyes, target, target_in_words};
+use crate::balance::{Answer, ColourVision, EndPoint, Kind, Lead, Procedure, steps_hold_for, words};
 use crate::quantity::Length;
 use crate::scene::look::{self, GRID_MM, INK, QUIET, Style, TITLE};
 use crate::scene::{Anchor, Canvas, Face, Metadata, Scene, capital};
@@ -154,7 +152,7 @@ impl Page {
     }
 
     /// What each answer to the first question asks for next, in a column for the eyes that are asked alike.
-    fn answers(&mut self, lesson: &Lesson<'_>, top: f64) -> f64 {
+    fn answers(&mut self, _: &Lesson<'_>, top: f64) -> f64 {
         let groups = first_steps();
         let wide = (self.width() - INDENT_MM) / f64::from(u8::try_from(groups.len()).unwrap_or(u8::MAX));
         let columns: Vec<(f64, &FirstSteps)> = (0_u8..)
@@ -183,7 +181,7 @@ impl Page {
                 }
             }
         }
-        self.said(&hold_for(lesson), SAID, bottom + GRID_MM)
+        self.said(&steps_hold_for(), SAID, bottom + GRID_MM)
     }
 
     /// How the ways of asking go on, and the end points, as far as one is proposed for some eye.

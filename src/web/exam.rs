@@ -1,11 +1,12 @@
 use kurbo::PathEl;
 use serde::Serialize;
 
-use super::first_step::{FirstStep, answers, holds_for};
+use super::first_step::{FirstStep, answers};
 use super::said::Said;
 use super::{nonce, shared_script};
 use crate::acuity::{Acuity, STANDARD_LINES};
 use crate::balance::keys::{Act, Desk, PageKey, keys_at};
+use crate::balance::steps_hold_for;
 use crate::chart::{self, ColourError, DrawnLine, FieldColours, Request, match_steps};
 use crate::light::{Channel, Fields, Side};
 use crate::optotype::{LetterSet, Optotype, STROKES_A_SIDE};
@@ -180,7 +181,7 @@ impl Table {
             acuity: ACUITY,
             answers: answers(),
             first_steps: FirstStep::all(),
-            steps_hold_for: holds_for(),
+            steps_hold_for: steps_hold_for(),
             notes: notes(room),
             lines,
         })

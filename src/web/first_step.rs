@@ -1,11 +1,6 @@
 use serde::Serialize;
 
-use crate::acuity::Acuity;
 use crate::balance::{Answer, Kind, Lead, Rules, Run, Step};
-
-/// The poorest standard line at which a step of the lens is still one click, in tenths of logMAR, by
-/// [`Start::step`](crate::balance::Start::step).
-const LAST_OF_ONE_CLICK: i8 = 5;
 
 /// With which lens an eye is asked first, and what each answer asks for next.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -23,17 +18,12 @@ pub(super) struct FirstStep {
 impl FirstStep {
     /// All kinds of eye with their usual rules, those with the same rules together.
     pub(super) fn all() -> Vec<Self> {
-        let mut rules: Vec<(Rules, Vec<&'static str>)> = Vec::new();
-        for kind in Kind::ALL {
-            match rules.iter_mut().find(|(one, _)| *one == kind.usual_rules()) {
-                Some((_, eyes)) => eyes.push(kind.words()),
-                None => rules.push((kind.usual_rules(), vec![kind.words()])),
-            }
-        }
-        rules.into_iter().map(|(rules, eyes)| Self::new(rules, &eyes)).collect()
+        let row = |(rules, kinds): (Rules, Vec<Kind>)| Self::new(rules, &kinds);
+        Kind::asked_alike().into_iter().map(row).collect()
     }
 
-    fn new(rules: Rules, eyes: &[&str]) -> Self {
+    fn new(rules: Rules, kinds: &[Kind]) -> Self {
+        let eyes: Vec<&str> = kinds.iter().map(|kind| kind.words()).collect();
         let first = match Run::new(rules).step() {
             Step::Ask { clicks, why, .. } => why.words(clicks),
             Step::End(_) => String::new(),
@@ -41,14 +31,6 @@ impl FirstStep {
         let next = rules.leads().iter().map(Lead::words).collect();
         Self { eyes: eyes.join("; "), procedure: rules.procedure.name(), first, next }
     }
-}
-
-/// For which eyes the lenses of [`FirstStep::next`] hold.
-pub(super) fn holds_for() -> String {
-    format!(
-        "For eyes that read {} or better. Eyes that read less need larger steps.",
-        Acuity::standard(LAST_OF_ONE_CLICK)
-    )
 }
 
 /// The answers, as the columns of [`FirstStep::next`] are headed.
@@ -59,47 +41,6 @@ pub(super) fn answers() -> [String; 4] {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::balance::{ColourVision, Laterality, Place, RefinedFor, Start};
-    use crate::light::Side;
-
-    /// The step of an eye that reads a line, in dioptres.
-    fn step(tenths: i8) -> f64 {
-        let place = Place {
-            name: String::new(),
-            distance_mm: 4000.0,
-            luminance_cd_m2: 50.0,
-            luminance_basis: String::new(),
-            interval_d: 0.3,
-            interval_basis: String::new(),
-            protanope_red_over_green: 0.5,
-            cautions: Vec::new(),
-            largest_log_mar: None,
-        };
-        let start = Start {
-            eye: Laterality::Right,
-            manifest: "0".parse().unwrap(),
-            refined_for: RefinedFor::Room,
-            acuity: Acuity::standard(tenths).to_string().parse().unwrap(),
-            kind: Kind::Presbyopic,
-            procedure: Kind::Presbyopic.usual_procedure(),
-            end_point: Kind::Presbyopic.usual_end_point(),
-            vertex_mm: None,
-            colour_vision: ColourVision::Usual,
-            brunescent: false,
-            red: Side::Left,
-            lines_above: 2,
-            label: None,
-            place,
-        };
-        start.step().to_d()
-    }
-
-    #[test]
-    fn the_steps_hold_down_to_the_line_that_is_named() {
-        assert!((step(LAST_OF_ONE_CLICK) - 0.25).abs() < 1e-9);
-        assert!(step(LAST_OF_ONE_CLICK + 1) > 0.25 + 1e-9);
-    }
-
     /// The strip of the room's page gives the direction only, which must be the same for all eyes.
     #[test]
     fn red_leads_to_minus_and_green_to_plus_in_every_eye() {

@@ -186,6 +186,8 @@ fn steps_grow_with_poor_acuity() {
         let first = question(&after(eye, &[R], &[]));
         same(first.change, -step);
     }
+    // The last line of one click, by the same rule: 20/63 is 0.32 D, 20/80 0.40 D.
+    assert!(crate::balance::steps_hold_for().contains("20/63 or better"));
     let poor =
         Start { acuity: "20/100".parse().unwrap(), ..start(Kind::Accommodating, "0", RefinedFor::Room) };
     same(question(&after(poor.clone(), &[], &[])).change, 1.0);

@@ -5,8 +5,10 @@ use kurbo::Affine;
 use super::lesson::{LINES_ABOVE, Lesson, LessonError, target, threshold};
 use super::light::{ink_of, mark};
 use super::slide::{Ground, MARGIN, PX_MM, RIGHT, Slide, WIDE};
-use crate::acuity::{Acuity, STANDARD_LINES};
-use crate::balance::{Answer, ColourVision, EndPoint, Event, Kind, Lead, Procedure, Rules, Start, words};
+use crate::acuity::Acuity;
+use crate::balance::{
+    Answer, ColourVision, EndPoint, Event, Kind, Lead, Procedure, Rules, steps_hold_for, words,
+};
 use crate::chart::letter_height;
 use crate::optotype::{Draw, LetterSet, STROKES_A_SIDE};
 use crate::quantity::Dioptres;
@@ -14,7 +16,7 @@ use crate::scene::look::{BALANCE, INK, QUIET, Style};
 use crate::scene::{Anchor, capital};
 
 pub(super) fn slides(lesson: &Lesson<'_>) -> Result<Vec<Slide>, LessonError> {
-    Ok(vec![target_line(lesson), question(), decision(lesson), end_points(lesson)])
+    Ok(vec![target_line(lesson), question(), decision(), end_points(lesson)])
 }
 
 /// The lines from the threshold up to the target, to one scale.
@@ -92,20 +94,12 @@ pub(in crate::print) struct FirstSteps {
 
 /// What each first answer leads to by the rules proposed for each kind of eye.
 pub(in crate::print) fn first_steps() -> Vec<FirstSteps> {
-    let mut groups: Vec<(Rules, Vec<Kind>)> = Vec::new();
-    for kind in Kind::ALL {
-        let rules = kind.usual_rules();
-        match groups.iter_mut().find(|(other, _)| *other == rules) {
-            Some((_, kinds)) => kinds.push(kind),
-            None => groups.push((rules, vec![kind])),
-        }
-    }
     let steps = |(rules, kinds): (Rules, Vec<Kind>)| {
         let names: Vec<&str> = kinds.into_iter().map(Kind::words).collect();
         let fog = if rules.accommodates { ", in fog" } else { "" };
         FirstSteps { eyes: capital(&format!("{}{fog}", names.join(" or "))), leads: rules.leads() }
     };
-    groups.into_iter().map(steps).collect()
+    Kind::asked_alike().into_iter().map(steps).collect()
 }
 
 /// By how much the lens changes.
@@ -113,27 +107,12 @@ pub(in crate::print) fn change(lead: &Lead) -> Dioptres {
     Dioptres::new(crate::eye::CLICK_D * f64::from(lead.moved))
 }
 
-/// For which acuities the changes hold: a balance takes larger steps where acuity is poorer.
-pub(in crate::print) fn hold_for(lesson: &Lesson<'_>) -> String {
-    let usual = lesson.start(Kind::Pseudophakic, Procedure::FromPlus, EndPoint::EqualElseLastRed);
-    let step = |line: Acuity| {
-        let acuity = line.to_string().parse().ok()?;
-        Some(Start { acuity, ..usual.clone() }.step().to_d())
-    };
-    let by_a_click = |line: &Acuity| step(*line).is_some_and(|step| step < 1.5 * crate::eye::CLICK_D);
-    let lines = STANDARD_LINES.iter().map(|line| Acuity::standard(line.tenths)).filter(by_a_click);
-    let poorest = lines.max_by(|one, other| one.to_log_mar().total_cmp(&other.to_log_mar()));
-    poorest.map_or_else(String::new, |line| {
-        format!("The changes hold for eyes that read {line} or better; with poorer acuity they are larger.")
-    })
-}
-
 /// How wide the answers are, beside the columns of the kinds of eye, and the air between columns.
 const ANSWERS: f64 = 310.0;
 const AIR: f64 = 44.0;
 
 /// What each first answer means, and what it leads to in each kind of eye.
-fn decision(lesson: &Lesson<'_>) -> Slide {
+fn decision() -> Slide {
     let mut slide = Slide::new(Ground::Paper, "Red calls for minus, green for plus: the eye says how much");
     let groups = first_steps();
     let wide = (WIDE - ANSWERS) / f64::from(u8::try_from(groups.len()).unwrap_or(u8::MAX));
@@ -158,7 +137,7 @@ fn decision(lesson: &Lesson<'_>) -> Slide {
     }
     slide.resting_on(format!(
         "The first lens, asked in the way that is proposed for the eye. {} Plus draws both foci forward, so red comes nearer to the retina.",
-        hold_for(lesson)
+        steps_hold_for()
     ))
 }
 

@@ -11,7 +11,7 @@ mod working;
 
 pub use lesson::{AGE_YEARS, APERTURE, LIT_LUX, Lesson, LessonError};
 
-pub(super) use asking::{FirstSteps, change, first_steps, hold_for, target_in_words};
+pub(super) use asking::{FirstSteps, change, first_steps, target_in_words};
 pub(super) use lesson::target;
 pub(super) use light::ink_of;
 pub(super) use practice::of_eyes;
