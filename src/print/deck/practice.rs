@@ -74,7 +74,7 @@ fn room(lesson: &Lesson<'_>) -> Slide {
     );
     let all = terms(&[
         ("1  Quiet", "Native resolution. Auto-brightness, night colour, HDR, dynamic contrast and power dimming off. Warm up for half an hour.".into()),
-        ("2  Measure", format!("The lit picture: {width:.0} × {height:.0} mm for {columns} × {rows} px. The way of the light: {distance}{mirror}.")),
+        ("2  Measure", format!("The lit picture: {width:.0} × {height:.0} mm for {columns} × {rows} px. Light path: {distance}{mirror}.")),
         ("3  Light", format!("Meter full red, green, white and black in the dark room. Here: {fields}.")),
         ("4  Lines", format!("Shown plainly {line}.")),
         ("5  Focus", format!("Red and green lie {:.2} D apart on this screen; the room is {:.2} D from far away.", lesson.interval(), lesson.vergence().to_d())),
