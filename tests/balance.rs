@@ -65,6 +65,36 @@ fn a_script_gets_the_whole_examination_as_json() {
 }
 
 #[test]
+fn doubtful_acuity_on_white_is_read_twice_in_a_script_too() {
+    let folder = tempfile::tempdir().unwrap();
+    // First green, so that the lens that is left in, −1.25, is not the manifest.
+    let eye = format!(
+        "{PSEUDOPHAKIC} --procedure customary --end-point equal-else-first-green --answers red,green,green"
+    );
+    let open = json(&format!("{eye} --white 20/20-3"), folder.path());
+    assert_eq!(open["next"], "white");
+    let stands = |white: &str| {
+        json(&format!("{eye} --white {white}"), folder.path())["eyes"][0]["stands"]["here_exact_d"].clone()
+    };
+    assert_eq!((stands("20/20-3,20/20"), stands("20/20-3,20/20-3")), ((-1.25).into(), (-1.0).into()));
+    assert!(refused(&format!("{eye} --white 20/20,20/20"), folder.path()).contains("leave them out"));
+}
+
+#[test]
+fn a_target_off_the_series_is_held_to_the_screen_too() {
+    let folder = tempfile::tempdir().unwrap();
+    let cautions = |acuity: &str| {
+        let eye = format!(
+            "--eye right --manifest -1.00 --for room --acuity {acuity} --kind pseudophakic --answers red"
+        );
+        json(&eye, folder.path())["eyes"][0]["cautions"].to_string()
+    };
+    // A stroke of 20/20 has 3.39 px on the demo screen, so two lines over 20/11 it has 2.96 px, and over 20/12 3.23 px.
+    assert!(cautions("20/11").contains("strokes of 2.96 px"), "{}", cautions("20/11"));
+    assert!(!cautions("20/12").contains("strokes of"), "{}", cautions("20/12"));
+}
+
+#[test]
 fn left_and_right_follow_the_swapped_sides() {
     let folder = tempfile::tempdir().unwrap();
     // Green stands right, and on the left when sides are swapped.

@@ -26,7 +26,7 @@ fn a_curve_needs_no_file_and_says_where_the_sides_balance() {
         let run = desk.run(&format!("curve {clicks}"));
         assert!(!run.out.contains("steps that can"), "{}", run.out);
     }
-    // Common practice, no source: red clearer, add minus; so too much plus makes red clearer.
+    // Common practice, no source: red calls for minus; so too much plus makes red clearer.
     let row = |lens_error: &str| {
         run.out.lines().find(|line| line.trim().starts_with(lens_error)).unwrap().to_owned()
     };

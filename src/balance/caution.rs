@@ -38,7 +38,7 @@ impl Course {
             caution(
                 poor,
                 format!(
-                    "Acuity is poorer than 20/30 (6/9), and blur hides the difference between the sides. The lens changes by {:.2} D at a time.",
+                    "With acuity poorer than 20/30 (6/9) blur hides the difference between the sides. The lens changes by {:.2} D at a time.",
                     start.step().to_d()
                 ),
                 YANOFF_DUKER_2009,

@@ -9,7 +9,7 @@ use super::{
 use crate::light::Side;
 use crate::quantity::Dioptres;
 
-/// The question, in words that lead nobody. Never which side is better, darker or brighter.
+/// The question, in words that lead nobody: about edges, never about brightness.
 #[must_use]
 pub const fn question(colour_vision: ColourVision) -> &'static str {
     if colour_vision.is_defect() {

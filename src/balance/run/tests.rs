@@ -23,7 +23,7 @@ fn asked(step: Step) -> Result<i32, End> {
 
 #[test]
 fn red_asks_for_minus_and_green_for_plus() {
-    // Common practice, no source: red clearer, add minus; green clearer, add plus.
+    // Common practice, no source: red calls for minus, green for plus.
     for end_point in EndPoint::ALL {
         for procedure in [Customary, FromPlus] {
             assert_eq!(asked(after(rules(procedure, end_point, false), &[R])), Ok(-1));

@@ -22,9 +22,9 @@ pub(super) struct ScriptArgument {
     /// What follows too much minus in an eye that accommodates
     #[arg(long, value_parser = one_of(AfterMinus::ALL.map(|one| (one.name(), one)).to_vec()))]
     after_minus: Option<AfterMinus>,
-    /// Acuity on white through the lens that was left in
-    #[arg(long, value_name = "ACUITY", value_parser = super::start::score, allow_hyphen_values = true)]
-    white: Option<Score>,
+    /// Acuity on white through the lens that was left in; where it was read twice, both, separated by a comma
+    #[arg(long, value_name = "LIST", value_delimiter = ',', value_parser = super::start::score, allow_hyphen_values = true)]
+    white: Vec<Score>,
     /// The examiner's choice; nothing is chosen unless it is named
     #[arg(long, value_parser = one_of(Choice::ALL.map(|one| (one.name(), one)).to_vec()))]
     choose: Option<Choice>,
@@ -59,7 +59,7 @@ impl ScriptArgument {
     pub(super) const fn says_something(&self) -> bool {
         self.answers.is_some()
             || self.after_minus.is_some()
-            || self.white.is_some()
+            || !self.white.is_empty()
             || self.choose.is_some()
             || self.one_eye
             || self.done.is_some()
@@ -88,15 +88,22 @@ impl ScriptArgument {
             )
             .into());
         }
-        while let Some(event) = self.next(events.examination.stage()) {
+        let mut readings = self.white.iter();
+        while let Some(event) = self.next(events.examination.stage(), &mut readings) {
             events.happen(event)?;
+        }
+        let left = readings.len();
+        if left > 0 && left < self.white.len() {
+            return Err(
+                format!("white is settled without the last {left} of the readings: leave them out").into()
+            );
         }
         events.events.into_iter().try_for_each(|event| recorder.happen(event))
     }
 
     /// Whether it says what only follows the questions.
     const fn is_for_later(&self) -> bool {
-        self.white.is_some() || self.choose.is_some() || self.one_eye || self.done.is_some()
+        !self.white.is_empty() || self.choose.is_some() || self.one_eye || self.done.is_some()
     }
 
     fn answers(&self, events: &mut Events) -> Result<(), Box<dyn Error>> {
@@ -124,10 +131,10 @@ impl ScriptArgument {
     }
 
     /// What follows the answers, each only where its turn comes.
-    fn next(&self, stage: Stage) -> Option<Event> {
+    fn next(&self, stage: Stage, readings: &mut std::slice::Iter<'_, Score>) -> Option<Event> {
         match stage {
             Stage::TooMuchMinus => self.after_minus.map(Event::AfterMinus),
-            Stage::White => self.white.map(Event::White),
+            Stage::White => readings.next().copied().map(Event::White),
             Stage::Choose => self.choose.map(Event::Chosen),
             Stage::OtherEye(_) => self.one_eye.then_some(Event::OneEyeOnly),
             Stage::Binocular(step) => {

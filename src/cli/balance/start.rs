@@ -136,7 +136,7 @@ fn coarse(start: &Start, room: &Room) -> Option<Caution> {
     let stroke = stroke_px(target, room.viewing.distance, room.screen.pitch);
     (stroke < PLAIN_STROKE_PX).then(|| Caution {
         what: format!(
-            "The target line {target} has strokes of {stroke:.1} px on this screen, under {PLAIN_STROKE_PX:.0} px: show a larger line, or stand farther away."
+            "The target line {target} has strokes of {stroke:.2} px on this screen, under {PLAIN_STROKE_PX:.0} px: show a larger line, or stand farther away."
         ),
         basis: DESIGN.into(),
     })

@@ -28,7 +28,7 @@ fn band(tenths: i8) -> LetterBand {
 }
 
 /// Plus lens error makes red clearer, minus makes green clearer, and between them lies one balance near the middle of the
-/// two foci: no single wrong sign passes this table. Common practice, no source: red clearer, add minus.
+/// two foci: no single wrong sign passes this table. Common practice, no source: red calls for minus.
 #[test]
 fn red_is_clearer_with_too_much_plus_on_every_screen() {
     for (screen, chromatic, tenths, mm) in SCREENS.into_iter().flat_map(|screen| {
