@@ -55,8 +55,8 @@ enum Format {
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     let format = format(&arguments.out)?;
     let count = if arguments.card { WallCard::PAGES } else { Deck::SLIDES };
-    let targets = targets(arguments, format, count)?;
     let (room, name) = arguments.room.load()?;
+    let targets = targets(arguments, format, count)?;
     let spectra = room.primaries.spectra()?;
     // The demo room says that it is invented; a file's room goes by its own name.
     let own = room.name().unwrap_or("a room without a name");
