@@ -9,9 +9,11 @@ use std::path::{Path, PathBuf};
 const MAY_SEE: [(&str, &[&str]); 21] = [
     ("quantity", &[]),
     ("bibliography", &[]),
+    // Reading and writing files stands below all.
+    ("store", &[]),
     ("acuity", &["quantity"]),
     ("light", &["quantity"]),
-    ("room", &["quantity", "light"]),
+    ("room", &["quantity", "light", "store"]),
     ("optotype", &["quantity"]),
     ("scene", &["quantity"]),
     ("chart", &["quantity", "acuity", "light", "room", "optotype", "scene"]),
@@ -24,7 +26,7 @@ const MAY_SEE: [(&str, &[&str]); 21] = [
     ("export/png", &["quantity", "scene"]),
     ("export/svg", &["quantity", "scene"]),
     // The check measures: it never sees how a chart is drawn.
-    ("check", &["quantity", "acuity", "light", "room", "bibliography"]),
+    ("check", &["quantity", "acuity", "light", "room", "bibliography", "store"]),
     (
         "print",
         &[
@@ -48,7 +50,6 @@ const MAY_SEE: [(&str, &[&str]); 21] = [
             "balance", "export",
         ],
     ),
-    ("store", &["room"]),
     (
         "cli",
         &[

@@ -51,11 +51,9 @@ pub struct Expected {
 /// Where it is none of these, or has more than filled paths; what is wrong with the chart is in the report.
 pub fn file(path: &Path, expected: &Expected) -> Result<Report, ReadError> {
     let name = path.display().to_string();
-    let mut first = [0; 5];
-    let read = std::fs::File::open(path).and_then(|mut file| std::io::Read::read(&mut file, &mut first));
-    let drawing = match (read, &first) {
-        (Ok(5), b"%PDF-") => pdf::decode(png::bytes(path)?, &name)?,
-        (Ok(_), [b'<', ..]) => {
+    let drawing = match png::first_bytes(path)?.as_slice() {
+        b"%PDF-" => pdf::decode(png::bytes(path)?, &name)?,
+        [b'<', ..] => {
             let text = String::from_utf8(png::bytes(path)?).map_err(|_| ReadError::NotADrawing {
                 path: name.clone(),
                 problem: "it is not UTF-8".into(),

@@ -10,6 +10,7 @@ use png::{ColorType, Decoder, DecodingError, Info, Limits, Reader, Transformatio
 use super::claim::Claim;
 use crate::quantity::Length;
 use crate::room::{MAX_PIXELS, PIXELS_A_SIDE};
+use crate::store;
 
 /// The largest file that is read, in bytes.
 pub const MAX_FILE_BYTES: u64 = 256 << 20;
@@ -158,14 +159,18 @@ pub enum ReadError {
     },
 }
 
-/// The whole file, if it is an ordinary one of bounded size.
+/// The whole file, if it is a regular one of bounded size.
 pub(super) fn bytes(path: &Path) -> Result<Vec<u8>, ReadError> {
-    let mut bytes = Vec::new();
-    open(path)?.read_to_end(&mut bytes).map_err(|error| ReadError::Unreadable {
-        path: path.display().to_string(),
-        problem: crate::room::plain(&error),
-    })?;
-    Ok(bytes)
+    store::read(path, MAX_FILE_BYTES).map_err(|problem| unread(path, &problem))
+}
+
+/// How a file begins, as far as a kind of file is told by it.
+pub(super) fn first_bytes(path: &Path) -> Result<Vec<u8>, ReadError> {
+    const MOST: u64 = 5;
+    let mut first = Vec::new();
+    let read = open(path)?.take(MOST).read_to_end(&mut first);
+    read.map_err(|error| unread(path, &error.into()))?;
+    Ok(first)
 }
 
 pub(super) fn read(path: &Path) -> Result<Picture, ReadError> {
@@ -173,17 +178,19 @@ pub(super) fn read(path: &Path) -> Result<Picture, ReadError> {
 }
 
 fn open(path: &Path) -> Result<File, ReadError> {
-    let name = path.display().to_string();
-    let unreadable = |problem: String| ReadError::Unreadable { path: name.clone(), problem };
-    let metadata = std::fs::metadata(path).map_err(|error| unreadable(crate::room::plain(&error)))?;
-    if !metadata.is_file() {
-        return Err(unreadable("it is no ordinary file".into()));
+    store::open(path, MAX_FILE_BYTES).map_err(|problem| unread(path, &problem))
+}
+
+fn unread(path: &Path, problem: &store::ReadError) -> ReadError {
+    let path = path.display().to_string();
+    match problem {
+        store::ReadError::TooLarge { most } => {
+            ReadError::TooLarge { path, what: "its size".into(), limit: format!("{} MiB", most >> 20) }
+        }
+        store::ReadError::Refused(_) | store::ReadError::NotAFile => {
+            ReadError::Unreadable { path, problem: problem.to_string() }
+        }
     }
-    if metadata.len() > MAX_FILE_BYTES {
-        let what = format!("its size of {} MiB", metadata.len() >> 20);
-        return Err(ReadError::TooLarge { path: name, what, limit: format!("{} MiB", MAX_FILE_BYTES >> 20) });
-    }
-    File::open(path).map_err(|error| unreadable(crate::room::plain(&error)))
 }
 
 pub(super) fn decode(source: impl BufRead + Seek, name: &str) -> Result<Picture, ReadError> {

@@ -22,7 +22,8 @@ pub(super) struct RoomArgument {
 }
 
 impl RoomArgument {
-    /// The room, and a line that says which one it is.
+    /// The room, and a line that says which one it is. Commands read it before they look at their `--out`, so that a file which
+    /// is both is refused before the work begins.
     pub(super) fn load(&self) -> Result<(Room, String), Box<dyn Error>> {
         let Some(path) = &self.room else {
             let room = Room::demo();

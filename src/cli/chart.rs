@@ -95,9 +95,9 @@ impl Format {
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
+    let (room, room_name) = arguments.room.load()?;
     let target = Target::new(&arguments.out, arguments.force)?;
     let format = Format::of(&target)?;
-    let (room, room_name) = arguments.room.load()?;
     let request = arguments.request()?;
     let chart = chart::draw(&request, &room)?;
     match format {

@@ -62,9 +62,9 @@ struct Printed<'a> {
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
+    let (room, name) = arguments.room.load()?;
     let place = arguments.document.target(true)?;
     arguments.eye.age_counts(&[arguments.pupil])?;
-    let (room, name) = arguments.room.load()?;
     let model = arguments.eye.model(&room)?;
     let (eye, pupil) = arguments.eye.eye(arguments.pupil, &model)?;
     let curve = Curve { eye: &eye, sides: &model.sides, band: &model.band };

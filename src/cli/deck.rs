@@ -16,7 +16,7 @@ use crate::quantity::Length;
 use crate::raster;
 use crate::room::Display;
 use crate::scene::Scene;
-use crate::store::Target;
+use crate::store::{Target, write_all};
 
 /// Pixels of a slide as PNG.
 const PIXELS: [u32; 2] = [1920, 1080];
@@ -55,27 +55,27 @@ enum Format {
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     let format = format(&arguments.out)?;
     let count = if arguments.card { WallCard::PAGES } else { Deck::SLIDES };
-    let targets = targets(arguments, format, count)?;
     let (room, name) = arguments.room.load()?;
+    let targets = targets(arguments, format, count)?;
     let spectra = room.primaries.spectra()?;
     // The demo room says that it is invented; a file's room goes by its own name.
     let own = room.name().unwrap_or("a room without a name");
     let called = if arguments.room.path().is_some() { own } else { &name };
     let lesson = Lesson::new(&room, &spectra, called)?;
+    let named: Vec<String> = targets.iter().map(|target| target.named().to_owned()).collect();
     let what = if arguments.card {
         let card = WallCard::new(&lesson, arguments.paper);
-        write(&targets, &card.pages, format, || {})?;
+        write(targets, &card.pages, format, || {})?;
         "a card for the wall, face and back".to_owned()
     } else {
         let drawn = if format == Format::Pdf { 0 } else { targets.len() };
         let style = ProgressStyle::with_template("{bar:40} {percent} % of the slides, {eta} to go")?;
         let bar = ProgressBar::new(u64::try_from(Deck::STEPS + drawn).unwrap_or(u64::MAX)).with_style(style);
         let deck = Deck::new(&lesson, || bar.inc(1))?;
-        write(&targets, &deck.slides, format, || bar.inc(1))?;
+        write(targets, &deck.slides, format, || bar.inc(1))?;
         bar.finish_and_clear();
         format!("{} slides", deck.slides.len())
     };
-    let named: Vec<&str> = targets.iter().map(Target::named).collect();
     let files = match named.as_slice() {
         [first, .., last] => format!("{first} to {last}"),
         one => one.concat(),
@@ -87,12 +87,12 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
 /// Writes all pages into one file, or each into its own; `drawn` hears of each of these. All of them are made before the
 /// first is written.
 fn write(
-    targets: &[Target],
+    targets: Vec<Target>,
     pages: &[Scene],
     format: Format,
     drawn: impl Fn(),
 ) -> Result<(), Box<dyn Error>> {
-    if let [whole] = targets {
+    if let [whole] = targets.as_slice() {
         return Ok(whole.write(&pdf::encode(pages)?)?);
     }
     let mut made = Vec::new();
@@ -100,10 +100,7 @@ fn write(
         made.push(bytes(page, format)?);
         drawn();
     }
-    for (target, bytes) in targets.iter().zip(made) {
-        target.write(&bytes)?;
-    }
-    Ok(())
+    Ok(write_all(&targets.into_iter().zip(made).collect::<Vec<_>>())?)
 }
 
 fn format(out: &Path) -> Result<Format, String> {

@@ -27,8 +27,9 @@ use image::RgbImage;
 use crate::balance::words;
 use crate::export::png::{self, ColourChunk};
 use crate::raster;
-use crate::room::{Profile, Room, plain};
+use crate::room::{Profile, Room};
 use crate::scene::{Metadata, Scene};
+use crate::store::{plain, written};
 
 /// Red-green (duochrome) charts of exactly the right size for your own screen, proved from the finished file.
 ///
@@ -90,7 +91,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         }
         // Without any word it asks for help.
         Err(error) if error.kind() == ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand => {
-            eprint_help(&error);
+            complain(&error.to_string());
             ExitCode::from(2)
         }
         Err(error) => refuse(&sentence(&error)),
@@ -123,21 +124,15 @@ fn finish(outcome: Result<Outcome, Box<dyn Error>>) -> ExitCode {
     }
 }
 
-#[allow(clippy::print_stderr, reason = "the command line speaks here")]
 fn refuse(sentence: &str) -> ExitCode {
-    eprintln!("evenfield: {sentence}");
+    complain(&format!("evenfield: {sentence}"));
     ExitCode::from(2)
 }
 
-/// Says what is wrong and goes on.
-#[allow(clippy::print_stderr, reason = "the command line speaks here")]
+/// Says what is wrong and goes on. Where nobody can be told, the exit code still tells.
 fn complain(sentence: &str) {
-    eprintln!("{sentence}");
-}
-
-#[allow(clippy::print_stderr, reason = "the command line speaks here")]
-fn eprint_help(help: &clap::Error) {
-    eprintln!("{}", help.to_string().trim_end());
+    use std::io::Write;
+    drop(writeln!(std::io::stderr(), "{}", sentence.trim_end()));
 }
 
 /// The parser's message as one sentence: what is wrong and the hint, without the usage.
@@ -185,14 +180,17 @@ fn tagged_png(
 }
 
 /// Prints to standard output. A closed pipe is the reader's own wish; what else keeps the words from where they were
-/// sent must not look like success.
+/// sent must not look like success; the files that are there by then are named.
 fn print(text: &str) {
     use std::io::{ErrorKind, Write};
     let mut out = std::io::stdout().lock();
     match writeln!(out, "{}", text.trim_end()).and_then(|()| out.flush()) {
         Err(error) if error.kind() != ErrorKind::BrokenPipe => {
-            let sentence = format!("the output cannot be written ({}): send it elsewhere", plain(&error));
-            refuse(&sentence);
+            let files = match written().as_slice() {
+                [] => String::new(),
+                files => format!("; written all the same: {}", files.join(", ")),
+            };
+            refuse(&format!("the output cannot be written ({}): send it elsewhere{files}", plain(&error)));
             std::process::exit(2);
         }
         Ok(()) | Err(_) => {}

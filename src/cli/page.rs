@@ -27,8 +27,8 @@ pub(super) struct Arguments {
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
-    let target = arguments.output.html_target()?;
     let (room, name) = arguments.room.load()?;
+    let target = arguments.output.html_target()?;
     let page = exam_page(&room, arguments.letters, arguments.red)?;
     target.write(page.as_bytes())?;
     print(&format!(

@@ -23,8 +23,8 @@ pub(super) struct Arguments {
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
-    let target = arguments.output.html_target()?;
     let (room, name) = arguments.room.load()?;
+    let target = arguments.output.html_target()?;
     // It takes some seconds.
     let bar = ProgressBar::new_spinner().with_message("working out what the patients see");
     bar.enable_steady_tick(Duration::from_millis(100));

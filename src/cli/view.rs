@@ -71,6 +71,7 @@ pub(super) struct Arguments {
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
+    let (room, name) = arguments.room.load()?;
     let target = arguments.output.target()?;
     if target.ending() != "png" {
         return Err(format!("{}: a view is a PNG: name a file that ends in .png", target.named()).into());
@@ -79,7 +80,6 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     if arguments.red.is_some() && arguments.fields != Fields::RedGreen {
         return Err("--red is for two fields, and --fields asks for one: leave one of them out".into());
     }
-    let (room, name) = arguments.room.load()?;
     let model = arguments.eye.model(&room)?;
     let eyes = arguments
         .pupil

@@ -114,7 +114,7 @@ impl Edid {
     /// # Errors
     /// What the system says, or that it is no ordinary file of such a size.
     pub fn bytes(path: &std::path::Path) -> Result<Vec<u8>, String> {
-        super::small_file(path, MOST_BYTES)
+        crate::store::read(path, MOST_BYTES).map_err(|problem| problem.to_string())
     }
 
     /// Decodes the first block of a file.

@@ -63,8 +63,8 @@ impl Profile {
     /// Unreadable, too large, or not an RGB display profile.
     pub fn read(path: &Path) -> Result<Self, ProfileError> {
         let name = || path.display().to_string();
-        let bytes = super::small_file(path, MAX_BYTES)
-            .map_err(|problem| ProfileError::Unreadable(name(), problem))?;
+        let bytes = crate::store::read(path, MAX_BYTES)
+            .map_err(|problem| ProfileError::Unreadable(name(), problem.to_string()))?;
         let says = |from: usize, what: &[u8]| bytes.get(from..from + what.len()) == Some(what);
         let length = u32::try_from(bytes.len()).unwrap_or(0).to_be_bytes();
         if says(0, &length) && says(12, b"mntr") && says(16, b"RGB ") && says(36, b"acsp") {

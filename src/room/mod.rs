@@ -14,7 +14,6 @@ mod schema;
 mod screen;
 mod viewing;
 
-use std::io::Read;
 use std::ops::Deref;
 use std::path::Path;
 
@@ -32,6 +31,7 @@ pub use screen::{LEAST_STROKE_PX, MAX_PIXELS, PIXELS_A_SIDE, PLAIN_STROKE_PX, Sc
 pub use viewing::Viewing;
 
 use crate::light::Basis;
+use crate::store;
 
 /// A room whose every number was checked.
 ///
@@ -101,8 +101,8 @@ pub enum RoomFileError {
     },
 }
 
-/// A room file is a few lines; nothing of this size is one.
-const MAX_FILE_BYTES: u64 = 1 << 20;
+/// Maximum number of bytes of a room file, which is a few lines. This project's own decision.
+pub const MAX_FILE_BYTES: u64 = 1 << 20;
 
 impl Room {
     /// The built-in room of a made-up practice. Its numbers are invented, and findings say so.
@@ -136,7 +136,7 @@ impl Room {
     pub fn text(path: &Path) -> Result<String, RoomFileError> {
         let unreadable =
             |problem: String| RoomFileError::Unreadable { path: path.display().to_string(), problem };
-        let bytes = small_file(path, MAX_FILE_BYTES).map_err(unreadable)?;
+        let bytes = store::read(path, MAX_FILE_BYTES).map_err(|problem| unreadable(problem.to_string()))?;
         String::from_utf8(bytes).map_err(|_| unreadable("is not UTF-8 text".into()))
     }
 
@@ -180,24 +180,6 @@ impl Room {
     pub const fn file(&self) -> &RoomFile {
         &self.file
     }
-}
-
-/// All of an ordinary file of at most `most` bytes; a pipe or a device has no end.
-pub(crate) fn small_file(path: &Path, most: u64) -> Result<Vec<u8>, String> {
-    let metadata = std::fs::metadata(path).map_err(|error| plain(&error))?;
-    if !metadata.is_file() {
-        return Err("is no ordinary file".into());
-    }
-    let mut bytes = Vec::new();
-    let file = std::fs::File::open(path).map_err(|error| plain(&error))?;
-    file.take(most + 1).read_to_end(&mut bytes).map_err(|error| plain(&error))?;
-    if bytes.len() as u64 > most { Err(format!("has more than {} KiB", most >> 10)) } else { Ok(bytes) }
-}
-
-/// What the system says of a failure, without its number.
-pub(crate) fn plain(error: &std::io::Error) -> String {
-    let text = error.to_string();
-    text.split(" (os error").next().unwrap_or(&text).to_lowercase()
 }
 
 /// A number that must lie in a range.

@@ -2,8 +2,8 @@
 
 use std::path::{Path, PathBuf};
 
+use super::RoomError;
 use super::file::{PrimariesTable, PrimaryTable};
-use super::{RoomError, small_file};
 use crate::light::{Basis, Channel, Spectrum, SpectrumError};
 use crate::quantity::Wavelength;
 
@@ -212,7 +212,7 @@ fn read(path: &Path, channel: Channel) -> Result<Spectrum, SpectraError> {
     let name = path.display().to_string();
     let unreadable =
         |problem: String| SpectraError::Unreadable { path: name.clone(), primary: channel.name(), problem };
-    let bytes = small_file(path, MOST_BYTES).map_err(unreadable)?;
+    let bytes = crate::store::read(path, MOST_BYTES).map_err(|problem| unreadable(problem.to_string()))?;
     let text = String::from_utf8(bytes).map_err(|_| unreadable("is not UTF-8 text".into()))?;
     Spectrum::from_csv(&text).map_err(|problem| SpectraError::Refused { path: name.clone(), problem })
 }

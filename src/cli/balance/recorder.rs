@@ -1,15 +1,13 @@
 //! An examination in hand: every event goes into the record, if there is one, before it counts.
 
 use std::error::Error;
-use std::fs;
 use std::path::{Path, PathBuf};
 
 use time::OffsetDateTime;
 
 use crate::balance::record::{Kept, Records};
 use crate::balance::{Event, PROCEDURE_VERSION};
-use crate::room::plain;
-use crate::store::append_after;
+use crate::store::{self, MOST_KEPT_BYTES, append_after};
 
 /// An examination and where it is written.
 pub(super) struct Recorder {
@@ -86,9 +84,9 @@ impl Recorder {
 /// A record, or nothing yet; refuses a file that is something else.
 pub(super) fn read(path: &Path) -> Result<Records, Box<dyn Error>> {
     let named = path.display();
-    let text = match fs::read(path) {
+    let text = match store::read(path, MOST_KEPT_BYTES) {
         Ok(bytes) => String::from_utf8_lossy(&bytes).into_owned(),
-        Err(error) if error.kind() == std::io::ErrorKind::NotFound => {
+        Err(error) if error.is_missing() => {
             let folder = path.parent().filter(|folder| !folder.as_os_str().is_empty());
             if folder.is_some_and(|folder| !folder.is_dir()) {
                 return Err(format!(
@@ -98,9 +96,7 @@ pub(super) fn read(path: &Path) -> Result<Records, Box<dyn Error>> {
             }
             return Ok(Records::default());
         }
-        Err(error) => {
-            return Err(format!("{named}: cannot be read ({}): name another file", plain(&error)).into());
-        }
+        Err(error) => return Err(format!("{named}: cannot be read ({error}): name another file").into()),
     };
     let records = Records::read(&text);
     if records.kept.is_empty() && !text.trim().is_empty() {

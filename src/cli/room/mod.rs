@@ -56,7 +56,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
 
 /// Puts other values into a room file, whole or not at all, and keeps all else that it holds.
 fn rewrite(path: &Path, wanted: RoomFile) -> Result<Edit, Box<dyn Error>> {
-    let target = Target::new(path, true)?;
+    let target = Target::replacing(path)?;
     let edit = Edit::new(&Room::text(path)?, target.named(), wanted)?;
     if !edit.changes.is_empty() {
         target.write(edit.text.as_bytes())?;

@@ -12,9 +12,10 @@ use crate::chart::smallest_line;
 use crate::light::Basis;
 use crate::quantity::Length;
 use crate::room::{
-    Edid, EdidError, LEAST_STROKE_PX, PLAIN_STROKE_PX, Profile, Room, RoomFile, RoomFileError, ScreenTable,
-    ViewingTable, plain,
+    Edid, EdidError, LEAST_STROKE_PX, MAX_FILE_BYTES, PLAIN_STROKE_PX, Profile, Room, RoomFile,
+    RoomFileError, ScreenTable, ViewingTable,
 };
+use crate::store::{Target, plain};
 
 /// The size by one of --width, --diagonal and --pitch, or by what the screen says of itself (--edid).
 #[derive(Args)]
@@ -49,7 +50,7 @@ pub(super) struct Arguments {
 
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     let target = arguments.output.target()?;
-    arguments.keep_measurements(target.path())?;
+    arguments.keep_measurements(&target)?;
     let file = arguments.file()?;
     let text = format!("{}{}", file.to_toml()?, still_to_measure(&file));
     let room = Room::from_toml(&text, "").map_err(|error| match error {
@@ -86,12 +87,13 @@ impl Arguments {
     }
 
     /// Refuses to overwrite what somebody measured, unless that is asked for.
-    fn keep_measurements(&self, there: &Path) -> Result<(), String> {
-        if self.discard_measurements || !there.exists() {
+    fn keep_measurements(&self, target: &Target) -> Result<(), String> {
+        if self.discard_measurements || !target.path().exists() {
             return Ok(());
         }
         let named = self.output.out.display();
-        let Ok(room) = Room::read(there) else {
+        let text = target.present(MAX_FILE_BYTES).ok().and_then(|bytes| String::from_utf8(bytes).ok());
+        let Some(room) = text.and_then(|text| Room::from_toml(&text, "").ok()) else {
             return Err(format!(
                 "{named}: is there and cannot be read as a room file, so what it holds is not known: name another file, or add --discard-measurements to overwrite it"
             ));

@@ -11,7 +11,7 @@ use super::{Outcome, print};
 use crate::chart::{FieldColours, Request};
 use crate::room::Room;
 use crate::scene::{Metadata, Paint, Scene};
-use crate::store::Target;
+use crate::store::{Target, write_all};
 
 /// Plain full-screen pictures to hold a meter to. Show them with the viewer that shows the charts, so that their codes
 /// reach the screen in the same way.
@@ -52,9 +52,11 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
         .iter()
         .map(|patch| Target::new(&arguments.out.join(format!("{}.png", patch.name)), arguments.force))
         .collect::<Result<Vec<_>, _>>()?;
+    let drawn = patches.iter().map(|patch| png_bytes(&scene(&room, patch), &room));
+    let set = targets.into_iter().zip(drawn.collect::<Result<Vec<_>, _>>()?).collect::<Vec<_>>();
+    write_all(&set)?;
     let mut said = vec![format!("room: {name}")];
-    for (patch, target) in patches.iter().zip(&targets) {
-        target.write(&png_bytes(&scene(&room, patch), &room)?)?;
+    for (patch, (target, _)) in patches.iter().zip(&set) {
         let light = room.display.luminance_in_room(patch.codes);
         let [red, green, blue] = patch.codes;
         said.push(format!("{}: codes {red}, {green}, {blue}; {light} expected", target.named()));

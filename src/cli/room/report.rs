@@ -30,8 +30,8 @@ pub(super) struct Arguments {
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
-    let place = arguments.document.target(false)?;
     let (room, name) = arguments.room.load()?;
+    let place = arguments.document.target(false)?;
     let spectra = room.primaries.spectra()?;
     let report = RoomReport::new(&room, &spectra);
     if let Some((target, format)) = place {

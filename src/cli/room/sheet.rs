@@ -20,13 +20,13 @@ pub(super) struct Arguments {
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
+    let (room, name) = arguments.room.load()?;
     let target = arguments.output.target()?;
     if target.ending() != "png" {
         return Err(
             format!("{}: a setup sheet is a PNG: name a file that ends in .png", target.named()).into()
         );
     }
-    let (room, name) = arguments.room.load()?;
     let colours = FieldColours::choose(&Request::new(Vec::new()), &room.display)?;
     let sheet = SetupSheet::new(&room, &colours);
     target.write(&png_bytes(&sheet.scene, &room)?)?;

@@ -13,7 +13,7 @@ use crate::chart::{FieldColours, Request};
 use crate::print::Verification;
 use crate::quantity::Luminance;
 use crate::room::{MatchTable, Room, RoomFile};
-use crate::store::append_line;
+use crate::store::append_after;
 
 /// Holds what a photometer reads at the patient's eye against what the room file predicts, says what to change, and
 /// keeps a dated line in the room's log.
@@ -80,7 +80,13 @@ impl Arguments {
         let log = self.log.clone().or_else(|| self.room.path().map(|path| path.with_extension("log")));
         let logged = match log {
             Some(log) => {
-                append_line(&log, &format!("{date} {}", found.line()))?;
+                if !append_after(&log, &format!("{date} {}", found.line()), is_log)? {
+                    return Err(format!(
+                        "{}: is no log of readings, so nothing was added to it: name another file for --log",
+                        log.display()
+                    )
+                    .into());
+                }
                 format!("{}: one line added", log.display())
             }
             None => "No log is kept for the built-in room: name one with --log.".into(),
@@ -106,6 +112,12 @@ impl Arguments {
             path.display()
         ))
     }
+}
+
+/// Whether a file can be gone on with as a log: there is nothing in it, or it begins with a day and what its red read.
+fn is_log(present: &str) -> bool {
+    let first = present.lines().find(|line| !line.trim().is_empty());
+    first.is_none_or(|line| line.split_once(" red ").is_some_and(|(day, _)| arguments::date(day).is_ok()))
 }
 
 /// The verdict first, then what was read, the worst first.

@@ -1,0 +1,86 @@
+//! Reading and writing files: the only place where bytes come from the disk or reach it, but for what the system says of its
+//! screens.
+//!
+//! What a command reads or appends to is noted, and nothing that was noted is replaced by what the command writes.
+
+mod append;
+mod read;
+mod target;
+mod uses;
+
+use std::io;
+use std::path::{Path, PathBuf};
+
+pub use append::append_after;
+pub use read::{ReadError, open, read};
+pub use target::{Target, write_all};
+pub use uses::written;
+
+/// Maximum number of symbolic links followed in a row; more of them are taken for a circle. This project's own decision.
+const MOST_LINKS: usize = 16;
+
+/// Maximum number of bytes of a record or log. An examination of both eyes has about 20 lines of 400 bytes, so this holds
+/// thirty thousand of them. This project's own decision.
+pub const MOST_KEPT_BYTES: u64 = 256 << 20;
+
+/// Why a file was not written.
+#[derive(Debug, thiserror::Error)]
+pub enum StoreError {
+    /// Something is there already.
+    #[error("{0}: exists already: name another file, or add --force to overwrite it")]
+    Exists(String),
+    /// The command read it, or appended to it.
+    #[error("{0}: was read by this command: name another file for --out")]
+    Input(String),
+    /// A folder is there.
+    #[error("{0}: is a folder: name a file in it")]
+    Folder(String),
+    /// A device, a pipe or the like is there, which must never be replaced.
+    #[error("{0}: is no ordinary file: name another one")]
+    NotAFile(String),
+    /// Its folder is not there.
+    #[error("{0}: its folder does not exist: make the folder first, or name another file")]
+    NoFolder(String),
+    /// It is larger than what is gone on with.
+    #[error("{0}: has more than {mib} MiB: name another file", mib = MOST_KEPT_BYTES >> 20)]
+    Full(String),
+    /// The system refuses.
+    #[error("{0}: cannot be written ({1}): name another file")]
+    Refused(String, String),
+    /// Some files of a set replaced others before one of them could not be written.
+    #[error("{cause}; replaced already: {replaced}")]
+    Partly {
+        /// Why the set ended.
+        cause: Box<Self>,
+        /// The files that were replaced.
+        replaced: String,
+    },
+}
+
+/// What the system says of a failure, without its number.
+pub(crate) fn plain(error: &io::Error) -> String {
+    let text = error.to_string();
+    text.split(" (os error").next().unwrap_or(&text).to_lowercase()
+}
+
+fn folder_of(path: &Path) -> &Path {
+    match path.parent() {
+        Some(folder) if !folder.as_os_str().is_empty() => folder,
+        _ => Path::new("."),
+    }
+}
+
+/// The file at the end of a chain of symbolic links, whether it exists or not.
+fn behind_links(path: &Path) -> io::Result<PathBuf> {
+    let mut path = path.to_owned();
+    for _ in 0..MOST_LINKS {
+        match std::fs::read_link(&path) {
+            Ok(target) => path = folder_of(&path).join(target),
+            Err(_) => return Ok(path),
+        }
+    }
+    Err(io::Error::other("its links lead in a circle"))
+}
+
+#[cfg(all(test, unix))]
+mod tests;
