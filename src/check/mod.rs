@@ -55,12 +55,13 @@ pub fn file(path: &Path, expected: &Expected) -> Result<Report, ReadError> {
     let read = std::fs::File::open(path).and_then(|mut file| std::io::Read::read(&mut file, &mut first));
     let drawing = match (read, &first) {
         (Ok(5), b"%PDF-") => pdf::decode(png::bytes(path)?, &name)?,
-        (Ok(_), [b'<', ..]) => {
+        // A byte-order mark may stand before the first sign of an SVG.
+        (Ok(_), [b'<', ..] | [0xef, 0xbb, 0xbf, b'<', ..]) => {
             let text = String::from_utf8(png::bytes(path)?).map_err(|_| ReadError::NotADrawing {
                 path: name.clone(),
                 problem: "it is not UTF-8".into(),
             })?;
-            svg::decode(&text, &name)?
+            svg::decode(text.trim_start_matches('\u{feff}'), &name)?
         }
         _ => return png_file(path, expected),
     };

@@ -8,7 +8,7 @@ use indicatif::{ProgressBar, ProgressStyle};
 
 use super::arguments::RoomArgument;
 use super::document::paper;
-use super::{Outcome, print};
+use super::{Outcome, named, print};
 use crate::export::png::{self, ColourChunk};
 use crate::export::{pdf, svg};
 use crate::print::{Deck, Lesson, Paper, WallCard};
@@ -75,7 +75,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
         bar.finish_and_clear();
         format!("{} slides", deck.slides.len())
     };
-    let named: Vec<&str> = targets.iter().map(Target::named).collect();
+    let named: Vec<String> = targets.iter().map(|target| named(target.named())).collect();
     let files = match named.as_slice() {
         [first, .., last] => format!("{first} to {last}"),
         one => one.concat(),

@@ -18,6 +18,7 @@ mod view;
 
 use std::error::Error;
 use std::ffi::OsString;
+use std::path::Path;
 use std::process::ExitCode;
 
 use clap::error::ErrorKind;
@@ -29,6 +30,7 @@ use crate::export::png::{self, ColourChunk};
 use crate::raster;
 use crate::room::{Profile, Room, plain};
 use crate::scene::{Metadata, Scene};
+use crate::text;
 
 /// Red-green (duochrome) charts of exactly the right size for your own screen, proved from the finished file.
 ///
@@ -125,14 +127,14 @@ fn finish(outcome: Result<Outcome, Box<dyn Error>>) -> ExitCode {
 
 #[allow(clippy::print_stderr, reason = "the command line speaks here")]
 fn refuse(sentence: &str) -> ExitCode {
-    eprintln!("evenfield: {sentence}");
+    eprintln!("evenfield: {}", text::shown(sentence));
     ExitCode::from(2)
 }
 
 /// Says what is wrong and goes on.
 #[allow(clippy::print_stderr, reason = "the command line speaks here")]
 fn complain(sentence: &str) {
-    eprintln!("{sentence}");
+    eprintln!("{}", text::shown(sentence));
 }
 
 #[allow(clippy::print_stderr, reason = "the command line speaks here")]
@@ -184,12 +186,17 @@ fn tagged_png(
     Ok(png::encode_played(images, milliseconds, room.screen.pitch, &colour, metadata)?)
 }
 
+/// A path as one line names it.
+fn named(path: impl AsRef<Path>) -> String {
+    text::shown(&path.as_ref().display().to_string())
+}
+
 /// Prints to standard output. A closed pipe is the reader's own wish; what else keeps the words from where they were
-/// sent must not look like success.
-fn print(text: &str) {
+/// sent must not look like success. What steers a terminal is shown as a sign, never sent.
+fn print(words: &str) {
     use std::io::{ErrorKind, Write};
     let mut out = std::io::stdout().lock();
-    match writeln!(out, "{}", text.trim_end()).and_then(|()| out.flush()) {
+    match writeln!(out, "{}", text::shown_lines(words).trim_end()).and_then(|()| out.flush()) {
         Err(error) if error.kind() != ErrorKind::BrokenPipe => {
             let sentence = format!("the output cannot be written ({}): send it elsewhere", plain(&error));
             refuse(&sentence);

@@ -103,7 +103,7 @@ pub(super) fn read(path: &Path) -> Result<Records, Box<dyn Error>> {
         }
     };
     let records = Records::read(&text);
-    if records.kept.is_empty() && !text.trim().is_empty() {
+    if records.kept.is_empty() && !Records::can_be(&text) {
         return Err(format!("{named}: is no record of balances: name another file").into());
     }
     Ok(records)

@@ -6,6 +6,7 @@ use std::path::PathBuf;
 use clap::Args;
 
 use super::super::arguments::{self, RoomArgument};
+use super::super::named;
 use super::super::report::plain_table;
 use super::size::millionths;
 use super::{Outcome, print, rewrite};
@@ -81,7 +82,7 @@ impl Arguments {
         let logged = match log {
             Some(log) => {
                 append_line(&log, &format!("{date} {}", found.line()))?;
-                format!("{}: one line added", log.display())
+                format!("{}: one line added", named(log))
             }
             None => "No log is kept for the built-in room: name one with --log.".into(),
         };
@@ -89,7 +90,7 @@ impl Arguments {
         if !self.keep {
             return Ok(format!(
                 "{logged}\nWith --keep the readings also go into {}, where reports, charts and checks count them.",
-                path.display()
+                named(path)
             ));
         }
         let [[red, ..], [_, green, _]] = found.codes;
@@ -103,7 +104,7 @@ impl Arguments {
         rewrite(path, RoomFile { field_match: Some(readings), ..room.file().clone() })?;
         Ok(format!(
             "{logged}\n{}: [match] holds these readings; reports, charts and checks count them while the fields have these codes.",
-            path.display()
+            named(path)
         ))
     }
 }
