@@ -40,3 +40,14 @@ fn nonce(text: &str) -> String {
     });
     format!("{hash:016x}")
 }
+
+#[cfg(test)]
+mod tests {
+    use super::filled;
+
+    #[test]
+    fn a_template_is_filled_once_and_in_one_pass() {
+        let places = [("A", "@B@ a@b"), ("B", "@A@")];
+        assert_eq!(filled("x@A@@B@y @C@ a@b @B@", &places), "x@B@ a@b@A@y @C@ a@b @A@");
+    }
+}
