@@ -288,6 +288,9 @@ mod tests {
         assert_eq!(refused(|block| (block[21], block[22]) = (16, 9)), EdidError::Ratio(160.0, 90.0));
         assert_eq!(refused(|block| block[71] |= 0x80), EdidError::Interlaced(1920, 2160));
         assert_eq!(refused(|block| (block[54], block[55]) = (0, 0)), EdidError::NoPixels);
+        // No columns, or no rows.
+        assert_eq!(refused(|block| (block[56], block[58]) = (0, 0x01)), EdidError::NoPixels);
+        assert_eq!(refused(|block| (block[59], block[61]) = (0, 0x0d)), EdidError::NoPixels);
         let unsized_screen = |block: &mut [u8; BLOCK]| {
             set_mm(block, 0, 0);
             (block[21], block[22]) = (0, 0);
