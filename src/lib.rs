@@ -59,6 +59,7 @@ pub mod raster;
 pub mod room;
 pub mod scene;
 pub mod store;
+pub mod text;
 pub mod view;
 pub mod web;
 

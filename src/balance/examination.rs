@@ -51,6 +51,10 @@ pub enum Stage {
     Closed,
 }
 
+/// Maximum number of events of an examination, those that were taken back among them; one of two eyes has some 60. This
+/// project's own decision.
+pub(super) const MOST_EVENTS: usize = 1000;
+
 /// Why an event does not fit what went before.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
 pub enum Misfit {
@@ -63,6 +67,9 @@ pub enum Misfit {
     /// Nothing is there to take back.
     #[error("nothing is left to take back")]
     NothingToUndo,
+    /// More than any examination has.
+    #[error("an examination holds {MOST_EVENTS} events at most: begin another")]
+    TooMany,
 }
 
 impl Examination {
@@ -73,7 +80,7 @@ impl Examination {
     pub fn of<'a>(events: impl IntoIterator<Item = &'a Event>) -> Result<Self, (usize, Misfit)> {
         let mut examination = Self::default();
         for (place, event) in events.into_iter().enumerate() {
-            examination = examination.after(event).map_err(|misfit| (place, misfit))?;
+            examination.happen(event).map_err(|misfit| (place, misfit))?;
         }
         Ok(examination)
     }
@@ -83,19 +90,31 @@ impl Examination {
     /// # Errors
     /// Where it is out of turn.
     pub fn after(mut self, event: &Event) -> Result<Self, Misfit> {
+        self.happen(event)?;
+        Ok(self)
+    }
+
+    /// Goes on with one more event; one that is out of turn changes nothing.
+    ///
+    /// # Errors
+    /// Where it is out of turn.
+    pub fn happen(&mut self, event: &Event) -> Result<(), Misfit> {
         if *event == Event::Undone {
             // The first eye's start stays: without it there is nothing.
             let kept = self.events.len().checked_sub(1).filter(|kept| *kept > 0);
             let kept = kept.ok_or(Misfit::NothingToUndo)?;
             let before = Self::of(&self.events[..kept]).map_err(|(_, misfit)| misfit)?;
-            return Ok(Self { shown: self.shows(), ..before });
+            *self = Self { shown: self.shows(), ..before };
+            return Ok(());
         }
-        self.shown = self.shows();
+        let shown = self.shows();
         self.take(event)?;
+        self.shown = shown;
         self.events.push(event.clone());
-        Ok(self)
+        Ok(())
     }
 
+    /// Takes an event in its turn, and changes nothing otherwise.
     fn take(&mut self, event: &Event) -> Result<(), Misfit> {
         let stage = self.stage();
         let course = self.courses.last_mut();

@@ -1,19 +1,28 @@
 //! An examination's events as lines of JSON, each with its number and a sum over itself, so that a line that was cut,
 //! changed or taken out is noticed.
 
+use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
 use serde::{Deserialize, Serialize};
 
+use super::examination::MOST_EVENTS;
 use super::{Event, Examination, Laterality, PROCEDURE_VERSION, Stage};
 use crate::light::Side;
 use crate::quantity::Dioptres;
+use crate::text::{self, MOST_OF_A_NAME};
 
 /// The form of the lines.
 const FORM: u8 = 1;
 
 /// Before the sum, which stands last in its line.
 const SUM: &str = ",\"sum\":\"";
+
+/// What every line begins with, so that a line that was cut is still known for one.
+const BEGINNING: &str = "{\"evenfield_balance\":";
+
+/// Maximum number of bytes of a line: the longest, in which an eye begins, has some 3000. This project's own decision.
+const MOST_BYTES_OF_A_LINE: usize = 1 << 16;
 
 /// One line without its sum.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -113,6 +122,9 @@ impl Kept {
     /// # Panics
     /// Never: a line has only names, numbers and text.
     pub fn take(&mut self, event: Event, at: &str) -> Result<String, super::Misfit> {
+        if self.events.len() >= MOST_EVENTS {
+            return Err(super::Misfit::TooMany);
+        }
         let after = self.examination.clone().after(&event)?;
         let line = Line {
             evenfield_balance: FORM,
@@ -154,14 +166,18 @@ impl Kept {
         if differs {
             self.differs.get_or_insert(number);
         }
-        let misfit = match self.examination.clone().after(&line.event) {
-            Ok(after) => {
-                self.examination = after;
+        let happened = if self.events.len() < MOST_EVENTS {
+            self.examination.happen(&line.event)
+        } else {
+            Err(super::Misfit::TooMany)
+        };
+        let misfit = match happened {
+            Ok(()) => {
                 self.events.push(line.event);
                 self.at.push(line.at);
                 None
             }
-            Err(_) if version != today && !is_changed => {
+            Err(misfit) if version != today && !is_changed && misfit != super::Misfit::TooMany => {
                 self.differs.get_or_insert(number);
                 return Some(format!(
                     "was kept by version {version} of the procedure, and version {today} has something else next: it is left out"
@@ -215,6 +231,12 @@ impl Kept {
 }
 
 impl Line {
+    /// Checks the words that are shown as they stand.
+    fn check_words(&self) -> Result<(), text::LineError> {
+        text::line(&self.examination, MOST_OF_A_NAME)?;
+        text::line(&self.at, MOST_OF_A_NAME)
+    }
+
     /// Whether what was asked or chosen is what the replay asks or chooses.
     fn is_as_replayed(&self, before: &Examination) -> bool {
         let asked = self.asked.as_ref().zip(asked_at(before)).is_none_or(|(one, other)| one.is_as(&other));
@@ -277,13 +299,22 @@ impl Records {
     /// Reads a record. Whatever is wrong is told by line, and all the rest is kept.
     #[must_use]
     pub fn read(text: &str) -> Self {
-        let mut records = Self::default();
+        let (mut records, mut places) = (Self::default(), BTreeMap::new());
         for (index, line) in text.lines().enumerate() {
             if !line.trim().is_empty() {
-                records.take(index + 1, line);
+                records.take(&mut places, index + 1, line);
             }
         }
         records
+    }
+
+    /// Whether a text can be a record: nothing yet, or with a line of one, be it cut anywhere.
+    #[must_use]
+    pub fn can_be(text: &str) -> bool {
+        let mut lines = text.lines().map(str::trim).filter(|line| !line.is_empty());
+        let Some(first) = lines.next() else { return true };
+        let is_only = lines.next().is_none();
+        (is_only && BEGINNING.starts_with(first)) || text.lines().any(|line| line.starts_with(BEGINNING))
     }
 
     /// An examination by its name.
@@ -296,7 +327,12 @@ impl Records {
         self.problems.push(Problem { line, what: what.into() });
     }
 
-    fn take(&mut self, number: usize, text: &str) {
+    /// Takes a line; `places` says where each examination stands, by name.
+    fn take(&mut self, places: &mut BTreeMap<String, usize>, number: usize, text: &str) {
+        if text.len() > MOST_BYTES_OF_A_LINE {
+            let most = MOST_BYTES_OF_A_LINE;
+            return self.problem(number, format!("has more than {most} bytes: it is left out"));
+        }
         let Some((body, sum)) = split(text) else {
             return self.problem(number, "is cut or no line of a record: it is left out");
         };
@@ -311,12 +347,15 @@ impl Records {
             }
             Err(_) => return self.problem(number, "has words that are none of a record: it is left out"),
         };
+        if let Err(error) = line.check_words() {
+            return self.problem(number, format!("holds a name or a time that {error}: it is left out"));
+        }
         if let Event::Started(start) = &line.event
             && let Err(error) = (**start).clone().checked()
         {
             return self.problem(number, format!("holds what no eye has ({error}): it is left out"));
         }
-        let place = self.kept.iter().position(|kept| kept.id == line.examination).unwrap_or_else(|| {
+        let place = *places.entry(line.examination.clone()).or_insert_with(|| {
             self.kept.push(Kept::new(line.examination.clone()));
             self.kept.len() - 1
         });
@@ -333,10 +372,14 @@ impl Records {
         for kept in &self.kept {
             let mut before = Examination::default();
             for (event, at) in kept.events.iter().zip(&kept.at) {
-                let Ok(after) = before.clone().after(event) else { continue };
+                let asked = asked(&before, event);
+                if before.happen(event).is_err() {
+                    continue;
+                }
+                let after = &before;
                 let eye = after.eye().map_or("", Laterality::name);
                 let (name, value) = named(event);
-                let lens = asked(&before, event).map_or_else(
+                let lens = asked.map_or_else(
                     || ",,,".into(),
                     |asked| {
                         format!(
@@ -352,7 +395,6 @@ impl Records {
                     after.courses.first().and_then(|course| course.start.label.clone()).unwrap_or_default();
                 let (id, value, label) = (quoted(&kept.id), quoted(&value), quoted(&label));
                 let _ = writeln!(csv, "{id},{},{eye},{name},{lens},{value},{label}", quoted(at));
-                before = after;
             }
         }
         csv

@@ -4,6 +4,7 @@ use super::{Answer, CLICK_D, EndPoint, Kind, Laterality, Manifest, Procedure, Re
 use crate::acuity::{Acuity, STANDARD_LINES, Score, StandardLine};
 use crate::light::Side;
 use crate::quantity::{Dioptres, Length};
+use crate::text::{self, LineError, MOST_OF_A_NAME};
 
 /// A patient who reads 20/x is taken to notice about x/100 dioptres, from blur on one side to blur on the other
 /// (common practice, no source): half of that to each side, which is 0.1 D for each minute of arc.
@@ -20,6 +21,9 @@ const VERTEX_MM: std::ops::RangeInclusive<f64> = 5.0..=25.0;
 
 /// Maximum number of lines by which a target may be larger than the smallest line read.
 const MOST_LINES_ABOVE: u8 = 5;
+
+/// Maximum number of characters of a sentence that a room adds; the longest has some 300. This project's own decision.
+const MOST_OF_A_SENTENCE: usize = 2000;
 
 /// How an eye sees colours, as far as it is known.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -167,6 +171,9 @@ pub enum StartError {
         "an eye that reads {1} needs letters {0} lines larger, and this room can show none so large: stand nearer to the chart, or leave red-green out for this eye"
     )]
     Target(u8, String),
+    /// Words that are none.
+    #[error("{0} {1}")]
+    Words(&'static str, LineError),
     /// No such room.
     #[error("a distance of {0} mm is not that of a room (0.1 to 100 m): make the room file again")]
     Distance(String),
@@ -195,10 +202,26 @@ impl Start {
         if self.lines_above > MOST_LINES_ABOVE || self.larger_by(0).is_none() {
             return Err(StartError::Target(self.lines_above, self.acuity.line.to_string()));
         }
+        self.check_words()?;
         if !(100.0..=100_000.0).contains(&self.place.distance_mm) {
             return Err(StartError::Distance(self.place.distance_mm.to_string()));
         }
         Ok(self)
+    }
+
+    /// Checks all that is shown as it stands, in a terminal and on pages.
+    fn check_words(&self) -> Result<(), StartError> {
+        let place = &self.place;
+        let cautions = place.cautions.iter().flat_map(|caution| [&caution.what, &caution.basis]);
+        let sentences = [&place.luminance_basis, &place.interval_basis].into_iter().chain(cautions);
+        let words = [("the room's name", &place.name, MOST_OF_A_NAME)]
+            .into_iter()
+            .chain(self.label.iter().map(|label| ("the label", label, MOST_OF_A_NAME)))
+            .chain(sentences.map(|sentence| ("a sentence on the room", sentence, MOST_OF_A_SENTENCE)));
+        for (what, words, most) in words {
+            text::line(words, most).map_err(|error| StartError::Words(what, error))?;
+        }
+        Ok(())
     }
 
     /// From the eye to the chart.

@@ -5,14 +5,18 @@ use serde::Serialize;
 use super::{DrawnLine, FieldColours, Request, White};
 use crate::acuity::{Acuity, Notation};
 use crate::light::{Basis, Channel, Fields, Side};
-use crate::room::{Room, RoomFile};
+use crate::room::{NamedFile, Room, RoomFile};
 use crate::scene::Metadata;
 
 #[derive(Serialize)]
 struct Record<'a> {
     version: &'static str,
     chart: ChartRecord,
-    room: &'a RoomFile,
+    /// Without the folders of its files, in which a person's name may stand.
+    room: RoomFile,
+    /// The sums of those files, by which they are recognised.
+    #[serde(skip_serializing_if = "<[_]>::is_empty")]
+    room_files: &'a [NamedFile],
     /// Whether the room is the built-in one, whose numbers are invented.
     demo_room: bool,
 }
@@ -97,7 +101,8 @@ fn json(request: &Request, room: &Room, colours: &FieldColours, lines: &[DrawnLi
                 .map(|paint| paint.codes)
                 .collect(),
         },
-        room: room.file(),
+        room: room.file().without_folders(),
+        room_files: room.files(),
         demo_room: room.display.full_basis(Channel::Red) == Basis::Invented,
     };
     serde_json::to_string(&record).expect("the record has only text, numbers and lists")

@@ -6,6 +6,7 @@ use crate::acuity::Acuity;
 use crate::light::{Basis, Fields, Side};
 use crate::quantity::Length;
 use crate::room::{Room, RoomFile};
+use crate::text::shown;
 
 /// The part of a file's JSON that a check can hold it to.
 #[derive(Debug, Clone)]
@@ -68,8 +69,12 @@ struct LineRecord {
 }
 
 impl Claim {
-    /// Reads and checks the JSON.
+    /// Reads and checks the JSON. Any program may have written it: what steers a terminal comes no farther.
     pub(super) fn parse(json: &str) -> Result<Self, String> {
+        Self::read(json).map_err(|problem| shown(&problem))
+    }
+
+    fn read(json: &str) -> Result<Self, String> {
         if let Ok(record) = serde_json::from_str::<NearRecord>(json) {
             return Self::of_near_chart(record.near_chart);
         }
@@ -84,7 +89,7 @@ impl Claim {
             lines,
             fields: chart.fields,
             red: chart.red,
-            letters: chart.letters,
+            letters: shown(&chart.letters),
             labels: chart.labels.is_some(),
             codes: Some(chart.field_codes),
         })
@@ -107,7 +112,7 @@ impl Claim {
             lines: chart.lines.into_iter().map(ClaimedLine::from_record).collect::<Result<_, _>>()?,
             fields: Fields::RedGreen,
             red: Side::Left,
-            letters: chart.letters,
+            letters: shown(&chart.letters),
             labels: false,
             codes: Some(chart.field_codes),
         })
@@ -117,6 +122,6 @@ impl Claim {
 impl ClaimedLine {
     fn from_record(record: LineRecord) -> Result<Self, String> {
         let acuity = Acuity::from_log_mar(record.log_mar).map_err(|error| error.to_string())?;
-        Ok(Self { acuity, letters: record.letters })
+        Ok(Self { acuity, letters: record.letters.iter().map(|letter| shown(letter)).collect() })
     }
 }

@@ -53,12 +53,13 @@ pub fn file(path: &Path, expected: &Expected) -> Result<Report, ReadError> {
     let name = path.display().to_string();
     let drawing = match png::first_bytes(path)?.as_slice() {
         b"%PDF-" => pdf::decode(png::bytes(path)?, &name)?,
-        [b'<', ..] => {
+        // A byte-order mark may stand before the first sign of an SVG.
+        [b'<', ..] | [0xef, 0xbb, 0xbf, b'<', ..] => {
             let text = String::from_utf8(png::bytes(path)?).map_err(|_| ReadError::NotADrawing {
                 path: name.clone(),
                 problem: "it is not UTF-8".into(),
             })?;
-            svg::decode(&text, &name)?
+            svg::decode(text.trim_start_matches('\u{feff}'), &name)?
         }
         _ => return png_file(path, expected),
     };

@@ -6,12 +6,14 @@ use std::path::{Path, PathBuf};
 use clap::Args;
 use clap::builder::{PossibleValuesParser, TypedValueParser};
 
+use super::named;
 use crate::acuity::{Acuity, Notation};
 use crate::light::{Fields, Side};
 use crate::optotype::LetterSet;
 use crate::quantity::Luminance;
-use crate::room::{METER_PERCENT, Profile, Room};
+use crate::room::{METER_PERCENT, Profile, READING, Room};
 use crate::store::{StoreError, Target};
+use crate::text::{self, MOST_OF_A_NAME};
 
 /// `--room`
 #[derive(Args)]
@@ -35,7 +37,7 @@ impl RoomArgument {
         };
         let room = read(path)?;
         let name = room.name().map_or_else(String::new, |name| format!(", {name}"));
-        Ok((room, format!("{}{name}", path.display())))
+        Ok((room, format!("{}{name}", named(path))))
     }
 
     /// Its file, if one was named.
@@ -49,9 +51,10 @@ impl RoomArgument {
     }
 }
 
-/// A room whose profile, if it names one, is there and is one.
+/// A room whose profile and spectra, if it names some, are there and are such.
 fn read(path: &Path) -> Result<Room, Box<dyn Error>> {
     let room = Room::read(path)?;
+    room.primaries.spectra()?;
     room.screen.profile.as_deref().map(Profile::read).transpose()?;
     Ok(room)
 }
@@ -122,12 +125,21 @@ pub(super) fn acuity(text: &str) -> Result<Acuity, crate::acuity::AcuityError> {
     text.parse()
 }
 
-/// A luminance in cd/m², above zero.
+/// A luminance in cd/m² that a photometer could read.
 pub(super) fn luminance(text: &str) -> Result<Luminance, String> {
-    let value = text.parse::<f64>().ok().filter(|value| *value > 0.0 && value.is_finite());
-    value
-        .map(Luminance::cd_m2)
-        .ok_or_else(|| format!("{text:?} is not a luminance above zero: write cd/m² as a number, such as 40"))
+    let value = text.parse::<f64>().ok().filter(|value| *value > 0.0 && value <= READING.end());
+    let most = READING.end();
+    value.map(Luminance::cd_m2).ok_or_else(|| {
+        format!(
+            "{text:?} is not a luminance above zero and up to {most}: write cd/m² as a number, such as 40"
+        )
+    })
+}
+
+/// Words of one line that are to be written.
+pub(super) fn words(given: &str) -> Result<String, String> {
+    let checked = text::line(given, MOST_OF_A_NAME);
+    checked.map(|()| given.trim().to_owned()).map_err(|error| format!("the text {error}"))
 }
 
 /// A day, written year-month-day.

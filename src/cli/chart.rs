@@ -8,7 +8,7 @@ use serde::Serialize;
 
 use super::arguments::{self, RoomArgument};
 use super::report::{outcome, print_report};
-use super::{Outcome, png_bytes, print};
+use super::{Outcome, named, png_bytes, print};
 use crate::acuity::{Acuity, Notation};
 use crate::chart::{self, Chart, Request, White};
 use crate::check::{self, Expected, Report};
@@ -192,7 +192,7 @@ impl Arguments {
     fn summary(&self, target: &Target, room: &Room, room_name: &str, chart: &Chart) -> String {
         let [columns, rows] = room.screen.pixels;
         let mut said = vec![
-            format!("{}: {}", target.named(), chart.scene.metadata.title),
+            format!("{}: {}", named(target.named()), chart.scene.metadata.title),
             format!(
                 "room: {room_name}; {columns} × {rows} px, {}",
                 if room.viewing.mirror { "mirrored" } else { "no mirror" }

@@ -7,7 +7,7 @@ use clap::Args;
 
 use super::arguments::{self, RoomArgument};
 use super::report::{outcome, print_report};
-use super::{Outcome, print};
+use super::{Outcome, named, print};
 use crate::acuity::Acuity;
 use crate::check::{self, Expected};
 use crate::light::{Fields, Side};
@@ -44,7 +44,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     if arguments.json {
         print(&serde_json::to_string_pretty(&report)?);
     } else {
-        print(&format!("{}\n", arguments.file.display()));
+        print(&format!("{}\n", named(&arguments.file)));
         print_report(&report);
     }
     Ok(outcome(&report))

@@ -9,7 +9,7 @@ use super::arguments::RoomArgument;
 use super::document::{self, DocumentArgument, Format};
 use super::eye::{EyeArgument, Model, PupilWish, dioptres, pupil};
 use super::report::plain_table;
-use super::{Outcome, print};
+use super::{Outcome, named, print};
 use crate::balance::words;
 use crate::eye::{ChromaticEye, Curve, CurvePoint, Eye, Prediction, Sides};
 use crate::light::Basis;
@@ -88,7 +88,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
         target.write(&bytes)?;
         print(&format!(
             "{}: clarity against lens error\nroom: {name}\n{}\n{}",
-            target.named(),
+            named(target.named()),
             expectation.words(),
             words::SUPERVISION
         ));

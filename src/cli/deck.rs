@@ -8,7 +8,7 @@ use indicatif::{ProgressBar, ProgressStyle};
 
 use super::arguments::RoomArgument;
 use super::document::paper;
-use super::{Outcome, print};
+use super::{Outcome, named, print};
 use crate::export::png::{self, ColourChunk};
 use crate::export::{pdf, svg};
 use crate::print::{Deck, Lesson, Paper, WallCard};
@@ -62,7 +62,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     let own = room.name().unwrap_or("a room without a name");
     let called = if arguments.room.path().is_some() { own } else { &name };
     let lesson = Lesson::new(&room, &spectra, called)?;
-    let named: Vec<String> = targets.iter().map(|target| target.named().to_owned()).collect();
+    let named: Vec<String> = targets.iter().map(|target| named(target.named())).collect();
     let what = if arguments.card {
         let card = WallCard::new(&lesson, arguments.paper);
         write(targets, &card.pages, format, || {})?;

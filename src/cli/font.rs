@@ -5,7 +5,7 @@ use std::error::Error;
 use clap::Args;
 
 use super::arguments::OutputArgument;
-use super::{Outcome, print};
+use super::{Outcome, named, print};
 use crate::export::font::{characters, truetype};
 
 /// The letters as a TrueType font to install, for slides and handouts: its size is the letters' height.
@@ -32,7 +32,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
         .collect();
     print(&format!(
         "{}: {} letters, by what you type\n{}\nFor slides and handouts, not for examination: what shows a font draws its edges.",
-        target.named(),
+        named(target.named()),
         stands.len(),
         stands.join("\n")
     ));

@@ -18,6 +18,7 @@ mod view;
 
 use std::error::Error;
 use std::ffi::OsString;
+use std::path::Path;
 use std::process::ExitCode;
 
 use clap::error::ErrorKind;
@@ -30,6 +31,7 @@ use crate::raster;
 use crate::room::{Profile, Room};
 use crate::scene::{Metadata, Scene};
 use crate::store::{plain, written};
+use crate::text;
 
 /// Red-green (duochrome) charts of exactly the right size for your own screen, proved from the finished file.
 ///
@@ -91,7 +93,7 @@ pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
         }
         // Without any word it asks for help.
         Err(error) if error.kind() == ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand => {
-            complain(&error.to_string());
+            complain_help(&error);
             ExitCode::from(2)
         }
         Err(error) => refuse(&sentence(&error)),
@@ -132,7 +134,13 @@ fn refuse(sentence: &str) -> ExitCode {
 /// Says what is wrong and goes on. Where nobody can be told, the exit code still tells.
 fn complain(sentence: &str) {
     use std::io::Write;
-    drop(writeln!(std::io::stderr(), "{}", sentence.trim_end()));
+    drop(writeln!(std::io::stderr(), "{}", text::shown(sentence.trim_end())));
+}
+
+/// What the parser says of a command that is not whole, on several lines.
+fn complain_help(help: &clap::Error) {
+    use std::io::Write;
+    drop(writeln!(std::io::stderr(), "{}", help.to_string().trim_end()));
 }
 
 /// The parser's message as one sentence: what is wrong and the hint, without the usage.
@@ -179,12 +187,18 @@ fn tagged_png(
     Ok(png::encode_played(images, milliseconds, room.screen.pitch, &colour, metadata)?)
 }
 
+/// A path as one line names it.
+fn named(path: impl AsRef<Path>) -> String {
+    text::shown(&path.as_ref().display().to_string())
+}
+
 /// Prints to standard output. A closed pipe is the reader's own wish; what else keeps the words from where they were
-/// sent must not look like success; the files that are there by then are named.
-fn print(text: &str) {
+/// sent must not look like success; the files that are there by then are named. What steers a terminal is shown as a sign,
+/// never sent.
+fn print(words: &str) {
     use std::io::{ErrorKind, Write};
     let mut out = std::io::stdout().lock();
-    match writeln!(out, "{}", text.trim_end()).and_then(|()| out.flush()) {
+    match writeln!(out, "{}", text::shown_lines(words).trim_end()).and_then(|()| out.flush()) {
         Err(error) if error.kind() != ErrorKind::BrokenPipe => {
             let files = match written().as_slice() {
                 [] => String::new(),

@@ -6,7 +6,7 @@ use clap::Args;
 
 use super::document::{self, Format, PrintArgument};
 use super::report::{outcome, print_summary};
-use super::{Outcome, arguments, print};
+use super::{Outcome, arguments, named, print};
 use crate::acuity::Acuity;
 use crate::balance::words;
 use crate::check::{self, Expected};
@@ -76,7 +76,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
         .collect();
     print(&format!(
         "{}: near chart for {:.2} m on {} paper, inks {}, {}\n{}\n{SAY}\n{}",
-        target.named(),
+        named(target.named()),
         arguments.distance.to_m(),
         paper.name(),
         request.inks(),

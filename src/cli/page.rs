@@ -5,7 +5,7 @@ use std::error::Error;
 use clap::Args;
 
 use super::arguments::{self, OutputArgument, RoomArgument};
-use super::{Outcome, print};
+use super::{Outcome, named, print};
 use crate::SUPERVISION;
 use crate::light::Side;
 use crate::optotype::LetterSet;
@@ -33,7 +33,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     target.write(page.as_bytes())?;
     print(&format!(
         "{}: page for {name}\nOpen it in a browser on that screen, at 100 %, full screen (f); ? shows the keys.\n{SAY}\n{SUPERVISION}",
-        target.named()
+        named(target.named())
     ));
     Ok(Outcome::Fine)
 }

@@ -7,7 +7,7 @@ use clap::Args;
 use indicatif::ProgressBar;
 
 use super::arguments::{OutputArgument, RoomArgument};
-use super::{Outcome, print};
+use super::{Outcome, named, print};
 use crate::web::practice_page;
 
 /// One HTML file with simulated patients, on whom a learner practises the balance and is held against the rule.
@@ -34,7 +34,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     print(&format!(
         "{}: simulated patients before {name}, class {}\nOpen it in a browser; ? shows the keys. \
          #patient=7&level=noisy behind its address opens that patient.\n{SAY}",
-        target.named(),
+        named(target.named()),
         arguments.seed
     ));
     Ok(Outcome::Fine)

@@ -7,7 +7,7 @@ use image::RgbImage;
 
 use super::arguments::{self, OutputArgument, RoomArgument};
 use super::eye::{EyeArgument, Model, PupilWish, dioptres, pupil};
-use super::{Outcome, print, tagged_png};
+use super::{Outcome, named, print, tagged_png};
 use crate::balance::words;
 use crate::chart::Request;
 use crate::eye::Eye;
@@ -104,7 +104,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     };
     target.write(&tagged_png(&images, SWEEP_MS, &room, &metadata)?)?;
     let frames = if images.len() > 1 { format!(" {} pictures.", images.len()) } else { String::new() };
-    print(&format!("{}: {what}{frames}\nroom: {name}\n{said}", target.named()));
+    print(&format!("{}: {what}{frames}\nroom: {name}\n{said}", named(target.named())));
     Ok(Outcome::Fine)
 }
 

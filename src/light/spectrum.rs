@@ -20,55 +20,35 @@ pub struct Spectrum {
     powers: Vec<f64>,
 }
 
-/// Why a text is not a spectrum; rows are counted from 1, the header included.
+/// Why a text is not a spectrum; rows are counted from 1, the header included. Nothing of the text is quoted: whatever file
+/// a room file names, its contents stay there.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum SpectrumError {
     /// Another header, or none.
-    #[error("its first line is {0:?}: write the header {HEADER}")]
-    Header(String),
+    #[error("line 1 is not the header {HEADER}: write that there")]
+    Header,
     /// Not two numbers.
     #[error(
         "line {0} is not a wavelength and a power: write two numbers with a comma between, such as 540,0.82"
     )]
     Row(usize),
-    /// A power under zero or without end.
+    /// A power under zero.
     #[error(
-        "line {row} has a power of {power}: no light is negative, so subtract the dark reading and write 0"
+        "line {0} has a power under zero: no light is negative, so subtract the dark reading and write 0"
     )]
-    Power {
-        /// The line.
-        row: usize,
-        /// What it says.
-        power: f64,
-    },
+    Power(usize),
     /// Wavelengths that do not rise.
-    #[error("line {row} goes from {before} to {after} nm: sort the lines by wavelength")]
-    Order {
-        /// The line.
-        row: usize,
-        /// The wavelength before.
-        before: f64,
-        /// The wavelength there.
-        after: f64,
-    },
+    #[error("line {0} has no longer wavelength than the line before: sort the lines by wavelength")]
+    Order(usize),
     /// A step too fine or too coarse.
-    #[error(
-        "line {row} goes from {before} to {after} nm, but a step is 1 to 10 nm: fill the gap, or thin them out"
-    )]
-    Step {
-        /// The line.
-        row: usize,
-        /// The wavelength before.
-        before: f64,
-        /// The wavelength there.
-        after: f64,
-    },
+    #[error("line {0} is not 1 to 10 nm from the line before: fill the gap, or thin the lines out")]
+    Step(usize),
     /// Nothing between 380 and 780 nm.
     #[error("it has no light between 380 and 780 nm: measure the primary alone at full drive")]
     Dark,
     /// Cut off where there is still light.
-    #[error("it ends at {0} nm with over 5 % of its peak: measure from 380 to 780 nm")]
-    Cut(f64),
+    #[error("it begins or ends at line {0} with over 5 % of its peak: measure from 380 to 780 nm")]
+    Cut(usize),
 }
 
 impl Spectrum {
@@ -98,20 +78,22 @@ impl Spectrum {
     /// # Errors
     /// Says which line is wrong first, and what to write instead.
     pub fn from_csv(text: &str) -> Result<Self, SpectrumError> {
-        let rows = rows(text)?;
-        let peak = rows.iter().map(|(_, power)| *power).fold(0.0, f64::max);
+        let mut rows = rows(text)?;
         let visible = |nm: f64| (f64::from(*NM.start())..=f64::from(*NM.end())).contains(&nm);
+        // Powers are relative: as shares of the peak no sum of them goes beyond what a number holds.
+        let peak = rows.iter().map(|row| row.power).fold(0.0, f64::max);
+        rows.iter_mut().filter(|_| peak > 0.0).for_each(|row| row.power /= peak);
         let (Some(first), Some(last)) = (rows.first(), rows.last()) else { return Err(SpectrumError::Dark) };
-        if let Some((nm, _)) =
-            [first, last].into_iter().find(|(nm, power)| visible(*nm) && *power > TAIL * peak)
-        {
-            return Err(SpectrumError::Cut(*nm));
+        if let Some(end) = [first, last].into_iter().find(|row| visible(row.nm) && row.power > TAIL) {
+            return Err(SpectrumError::Cut(end.number));
         }
         let at = |nm: f64| {
-            let after = rows.partition_point(|(row, _)| *row < nm);
+            let after = rows.partition_point(|row| row.nm < nm);
             match (after.checked_sub(1).map(|before| rows[before]), rows.get(after)) {
-                (Some((from, one)), Some((to, other))) => one + (other - one) * (nm - from) / (to - from),
-                (None, Some((from, power))) if *from <= nm => *power,
+                (Some(from), Some(to)) => {
+                    from.power + (to.power - from.power) * (nm - from.nm) / (to.nm - from.nm)
+                }
+                (None, Some(from)) if from.nm <= nm => from.power,
                 _ => 0.0,
             }
         };
@@ -156,14 +138,22 @@ impl Spectrum {
     }
 }
 
+/// A line of a file.
+#[derive(Debug, Clone, Copy)]
+struct Row {
+    number: usize,
+    nm: f64,
+    power: f64,
+}
+
 /// The rows of a file, checked one by one.
-fn rows(text: &str) -> Result<Vec<(f64, f64)>, SpectrumError> {
+fn rows(text: &str) -> Result<Vec<Row>, SpectrumError> {
     let mut lines = text.trim_start_matches('\u{feff}').lines();
     let header = lines.next().unwrap_or_default().trim();
     if header.replace(' ', "") != HEADER {
-        return Err(SpectrumError::Header(header.chars().take(40).collect()));
+        return Err(SpectrumError::Header);
     }
-    let mut rows: Vec<(f64, f64)> = Vec::new();
+    let mut rows: Vec<Row> = Vec::new();
     for (row, line) in (2..).zip(lines).filter(|(_, line)| !line.trim().is_empty()) {
         let number = |text: &str| text.trim().parse::<f64>().ok().filter(|number| number.is_finite());
         let (nm, power) = line
@@ -171,18 +161,18 @@ fn rows(text: &str) -> Result<Vec<(f64, f64)>, SpectrumError> {
             .and_then(|(nm, power)| Some((number(nm)?, number(power)?)))
             .ok_or(SpectrumError::Row(row))?;
         if power < 0.0 {
-            return Err(SpectrumError::Power { row, power });
+            return Err(SpectrumError::Power(row));
         }
-        if let Some((before, _)) = rows.last().copied() {
-            let (after, step) = (nm, nm - before);
+        if let Some(before) = rows.last() {
+            let step = nm - before.nm;
             if step <= 0.0 {
-                return Err(SpectrumError::Order { row, before, after });
+                return Err(SpectrumError::Order(row));
             }
             if !STEP_NM.contains(&step) {
-                return Err(SpectrumError::Step { row, before, after });
+                return Err(SpectrumError::Step(row));
             }
         }
-        rows.push((nm, power));
+        rows.push(Row { number: row, nm, power });
     }
     Ok(rows)
 }
@@ -212,14 +202,14 @@ mod tests {
     #[test]
     fn texts_that_are_no_spectra_are_refused() {
         let refused = |rows: &str| Spectrum::from_csv(&format!("wavelength_nm,power\n{rows}")).unwrap_err();
-        assert!(matches!(Spectrum::from_csv("nm;W\n").unwrap_err(), SpectrumError::Header(_)));
+        assert!(matches!(Spectrum::from_csv("nm;W\n").unwrap_err(), SpectrumError::Header));
         assert_eq!(refused("540;3"), SpectrumError::Row(2));
         assert_eq!(refused("540,nan"), SpectrumError::Row(2));
-        assert_eq!(refused("540,0\n545,-1"), SpectrumError::Power { row: 3, power: -1.0 });
-        assert_eq!(refused("540,0\n535,1"), SpectrumError::Order { row: 3, before: 540.0, after: 535.0 });
-        assert_eq!(refused("540,0\n560,1"), SpectrumError::Step { row: 3, before: 540.0, after: 560.0 });
-        assert_eq!(refused("540,0\n540.5,1"), SpectrumError::Step { row: 3, before: 540.0, after: 540.5 });
-        assert_eq!(refused("540,1\n550,0.5\n560,0"), SpectrumError::Cut(540.0));
+        assert_eq!(refused("540,0\n545,-1"), SpectrumError::Power(3));
+        assert_eq!(refused("540,0\n535,1"), SpectrumError::Order(3));
+        assert_eq!(refused("540,0\n560,1"), SpectrumError::Step(3));
+        assert_eq!(refused("540,0\n540.5,1"), SpectrumError::Step(3));
+        assert_eq!(refused("540,1\n550,0.5\n560,0"), SpectrumError::Cut(2));
         assert_eq!(refused("540,0\n550,0"), SpectrumError::Dark);
         assert_eq!(refused(""), SpectrumError::Dark);
     }

@@ -81,7 +81,7 @@ pub struct NearLine {
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 pub enum NearError {
     /// Too near or too far.
-    #[error("{distance}: a near chart is for 20 cm to 10 m: give a distance such as 40cm", distance = metres(*.0))]
+    #[error("{distance}: a near chart is for 20 cm to 10 m: give a distance such as 40cm", distance = exactly(*.0))]
     Distance(Length),
     /// One line more than once.
     #[error("line {0} is named twice: it stands on every field already, so name it once")]
@@ -139,6 +139,17 @@ fn metres(length: Length) -> String {
         format!("{:.0} cm", length.to_mm() / 10.0)
     } else {
         format!("{:.1} m", length.to_m())
+    }
+}
+
+/// A distance with all digits that tell it from a limit.
+fn exactly(length: Length) -> String {
+    // What a binary number leaves of a decimal one.
+    let rounded = |value: f64| (value * 1e9).round() / 1e9;
+    if length.to_m() < 1.0 {
+        format!("{} cm", rounded(length.to_mm() / 10.0))
+    } else {
+        format!("{} m", rounded(length.to_m()))
     }
 }
 

@@ -2,7 +2,7 @@ use std::f64::consts::PI;
 
 use super::field_match::FieldReadings;
 use super::file::{AmbientTable, LuminanceTable, PrimariesTable, Steps, ToneTable};
-pub(super) use super::full_drive::READING;
+pub use super::full_drive::READING;
 use super::full_drive::{FullDrive, with_ends_of_steps};
 use super::{RoomError, RoomFile, within};
 use crate::light::{Basis, Channel, ToneCurve};

@@ -29,7 +29,7 @@ const MOST_BYTES: u64 = 1 << 15;
 /// A decoded base block. It is what the screen claims, not what it is.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Edid {
-    /// Columns and rows of the preferred timing, if there is one.
+    /// Columns and rows of the preferred timing, if there is one that has some of each.
     pub pixels: Option<[u32; 2]>,
     /// Whether that timing is interlaced.
     pub interlaced: bool,
@@ -136,8 +136,8 @@ impl Edid {
         // An interlaced timing counts the lines of one field, half of the frame's.
         let fields = if interlaced { 2 } else { 1 };
         Ok(Self {
-            pixels: is_timing
-                .then(|| [pair(timing[2], timing[4] >> 4), fields * pair(timing[5], timing[7] >> 4)]),
+            pixels: size([pair(timing[2], timing[4] >> 4), fields * pair(timing[5], timing[7] >> 4)])
+                .filter(|_| is_timing),
             interlaced,
             size_mm: size([pair(timing[12], timing[14] >> 4), pair(timing[13], timing[14] & 0x0f)])
                 .filter(|_| is_timing),
@@ -288,6 +288,9 @@ mod tests {
         assert_eq!(refused(|block| (block[21], block[22]) = (16, 9)), EdidError::Ratio(160.0, 90.0));
         assert_eq!(refused(|block| block[71] |= 0x80), EdidError::Interlaced(1920, 2160));
         assert_eq!(refused(|block| (block[54], block[55]) = (0, 0)), EdidError::NoPixels);
+        // No columns, or no rows.
+        assert_eq!(refused(|block| (block[56], block[58]) = (0, 0x01)), EdidError::NoPixels);
+        assert_eq!(refused(|block| (block[59], block[61]) = (0, 0x0d)), EdidError::NoPixels);
         let unsized_screen = |block: &mut [u8; BLOCK]| {
             set_mm(block, 0, 0);
             (block[21], block[22]) = (0, 0);

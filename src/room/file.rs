@@ -4,6 +4,7 @@ use serde::{Deserialize, Serialize};
 use toml::de::DeTable;
 
 use super::{RoomError, schema, within};
+use crate::text::{self, MOST_OF_A_NAME};
 
 /// A room file as written; [`Room::from_file`](super::Room::from_file) checks its values.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -204,8 +205,8 @@ pub struct MatchTable {
     pub date: String,
 }
 
-/// Maximum number of characters in the name of a room.
-const MOST_NAME: usize = 80;
+/// Maximum number of characters of a path in a room file, as file systems have it. From memory.
+const MOST_PATH: usize = 4096;
 
 /// The line of a fault, counted from 1, and one sentence on it.
 pub(super) type Fault = (Option<usize>, String);
@@ -264,14 +265,15 @@ impl RoomFile {
         toml::to_string(self)
     }
 
-    /// Checks the name, which goes into file names and headings.
-    pub(super) fn check_name(&self) -> Result<(), RoomError> {
-        let Some(name) = &self.name else { return Ok(()) };
-        if name.trim().is_empty() || name.chars().any(char::is_control) || name.chars().count() > MOST_NAME {
-            let problem = format!(
-                "is empty, over {MOST_NAME} characters or has a line break or another control character: write a short name"
-            );
-            return Err(RoomError::new("name", problem));
+    /// Checks all words that go into headings and into what is made for the room.
+    pub(super) fn check_words(&self) -> Result<(), RoomError> {
+        let date = self.field_match.as_ref().map(|readings| &readings.date);
+        let mut words =
+            vec![("name", self.name.as_ref(), MOST_OF_A_NAME), ("match.date", date, MOST_OF_A_NAME)];
+        words.extend(self.named_files().into_iter().map(|(key, path)| (key, path, MOST_PATH)));
+        for (key, text, most) in words {
+            let checked = text.map_or(Ok(()), |text| text::line(text, most));
+            checked.map_err(|error| RoomError::new(key, error.to_string()))?;
         }
         Ok(())
     }

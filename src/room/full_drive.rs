@@ -14,7 +14,7 @@ const ASSUMED_BLACK_RATIO: f64 = 1e-3;
 const ADDITIVITY: f64 = 0.05;
 
 /// What a photometer may read of a screen, in cd/m².
-pub(super) const READING: std::ops::RangeInclusive<f64> = 0.1..=100_000.0;
+pub const READING: std::ops::RangeInclusive<f64> = 0.1..=100_000.0;
 const BLACK: std::ops::RangeInclusive<f64> = 0.0..=1000.0;
 
 /// Black and full drive in cd/m², each with what it rests on.

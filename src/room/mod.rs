@@ -9,6 +9,7 @@ mod file;
 mod full_drive;
 mod held;
 mod icc;
+mod named_file;
 mod primaries;
 mod schema;
 mod screen;
@@ -17,7 +18,7 @@ mod viewing;
 use std::ops::Deref;
 use std::path::Path;
 
-pub use display::{Display, METER_PERCENT, Meter};
+pub use display::{Display, METER_PERCENT, Meter, READING};
 pub use edid::{Edid, EdidError};
 pub use edit::{Change, Edit};
 pub use field_match::FieldMatch;
@@ -26,6 +27,7 @@ pub use file::{
     ViewingTable,
 };
 pub use icc::{Profile, ProfileError, ProfileSays};
+pub use named_file::NamedFile;
 pub use primaries::{Primaries, ScreenKind, Spectra, SpectraError};
 pub use screen::{LEAST_STROKE_PX, MAX_PIXELS, PIXELS_A_SIDE, PLAIN_STROKE_PX, Screen};
 pub use viewing::Viewing;
@@ -40,6 +42,7 @@ use crate::store;
 #[derive(Debug, Clone)]
 pub struct Room {
     file: RoomFile,
+    files: Vec<NamedFile>,
     facts: Facts,
 }
 
@@ -126,6 +129,7 @@ impl Room {
             *profile = folder.join(&*profile);
         }
         room.facts.primaries.count_from(folder);
+        room.files = room.file.files_in(Some(folder));
         Ok(room)
     }
 
@@ -160,13 +164,14 @@ impl Room {
     /// # Errors
     /// The first value that cannot be.
     pub fn from_file(file: RoomFile, basis: Basis) -> Result<Self, RoomError> {
-        file.check_name()?;
+        file.check_words()?;
         file.check_primaries()?;
         let viewing = Viewing::from_table(&file.viewing)?;
         let screen = Screen::from_table(&file.screen, basis)?;
         let display = Display::from_file(&file, basis)?;
         let primaries = Primaries::from_table(file.primaries.as_ref(), basis)?;
-        Ok(Self { file, facts: Facts { viewing, screen, display, primaries } })
+        let files = file.files_in(None);
+        Ok(Self { file, files, facts: Facts { viewing, screen, display, primaries } })
     }
 
     /// What the practice calls it.
@@ -175,7 +180,13 @@ impl Room {
         self.file.name.as_deref()
     }
 
-    /// The file that says all this, for copying into what is made for this room.
+    /// What may be told of the files that its file names, in what is made for this room.
+    #[must_use]
+    pub fn files(&self) -> &[NamedFile] {
+        &self.files
+    }
+
+    /// The file that says all this; what leaves the practice takes it [without folders](RoomFile::without_folders).
     #[must_use]
     pub const fn file(&self) -> &RoomFile {
         &self.file

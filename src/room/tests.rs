@@ -146,7 +146,7 @@ fn impossible_rooms_are_refused() {
     ] {
         assert!(with(more).contains(word), "{more:?} gave {:?}", with(more));
     }
-    assert!(refusal(&format!("name = \"a\\nb\"\n{LEAST}")).contains("line break"));
+    assert!(refusal(&format!("name = \"a\\nb\"\n{LEAST}")).contains("U+000A"));
     assert!(refusal(&format!("name = \"\"\n{LEAST}")).contains("is empty"));
     assert!(refusal(&LEAST.replace("[1920, 1080]", "[1920, 1080, 3]")).contains("a pair of whole numbers"));
     assert!(refusal(&LEAST.replace("3200", "\"3 m\"")).contains("viewing.distance_mm is not a number"));

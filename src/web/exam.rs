@@ -3,7 +3,7 @@ use serde::Serialize;
 
 use super::first_step::{FirstStep, answers};
 use super::said::Said;
-use super::{nonce, shared_script};
+use super::{filled, nonce, shared_script};
 use crate::acuity::{Acuity, STANDARD_LINES};
 use crate::balance::keys::{Act, Desk, PageKey, keys_at};
 use crate::balance::steps_hold_for;
@@ -137,13 +137,17 @@ pub fn exam_page(room: &Room, letters: LetterSet, red: Side) -> Result<String, E
     let name = room.name().unwrap_or("exam room");
     // A name could close the script; nothing else in the table has a "<".
     let json = json.replace('<', "\\u003c");
-    Ok(include_str!("exam.html")
-        .replace("@NONCE@", &nonce(&json))
-        .replace("@TITLE@", &name.replace('&', "&amp;").replace('<', "&lt;"))
-        .replace("@STYLE@", include_str!("exam.css").trim_end())
-        .replace("@SHARED@", shared_script().trim_end())
-        .replace("@SCRIPT@", include_str!("exam.js").trim_end())
-        .replace("@TABLE@", &json))
+    let (nonce, shared) = (nonce(&json), shared_script());
+    let title = name.replace('&', "&amp;").replace('<', "&lt;");
+    let places = [
+        ("NONCE", nonce.as_str()),
+        ("TITLE", &title),
+        ("STYLE", include_str!("exam.css").trim_end()),
+        ("SHARED", shared.trim_end()),
+        ("SCRIPT", include_str!("exam.js").trim_end()),
+        ("TABLE", &json),
+    ];
+    Ok(filled(include_str!("exam.html"), &places))
 }
 
 impl Table {

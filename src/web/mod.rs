@@ -14,6 +14,24 @@ fn shared_script() -> String {
     format!("const shared = {{ calmMs: {} }};\n{}", crate::balance::keys::CALM_MS, include_str!("shared.js"))
 }
 
+/// A template with its places, such as `@TITLE@`, filled once: what stands in for one is never searched for another.
+fn filled(template: &str, places: &[(&str, &str)]) -> String {
+    let mut pieces = template.split('@');
+    let mut page = pieces.next().unwrap_or_default().to_owned();
+    let mut is_filled = false;
+    for piece in pieces {
+        let place = places.iter().find(|(name, _)| *name == piece && !is_filled);
+        // The sign that ends a name begins nothing.
+        match place {
+            Some((_, text)) => page.push_str(text),
+            None if is_filled => page.push_str(piece),
+            None => page.extend(["@", piece]),
+        }
+        is_filled = place.is_some();
+    }
+    page
+}
+
 /// What the content policy knows a file's own script and style by.
 fn nonce(text: &str) -> String {
     // FNV-1a.
@@ -21,4 +39,15 @@ fn nonce(text: &str) -> String {
         (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01B3)
     });
     format!("{hash:016x}")
+}
+
+#[cfg(test)]
+mod tests {
+    use super::filled;
+
+    #[test]
+    fn a_template_is_filled_once_and_in_one_pass() {
+        let places = [("A", "@B@ a@b"), ("B", "@A@")];
+        assert_eq!(filled("x@A@@B@y @C@ a@b @B@", &places), "x@B@ a@b@A@y @C@ a@b @A@");
+    }
 }

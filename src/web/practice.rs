@@ -15,7 +15,7 @@ use self::patient::{CLICK_MD, whole};
 use self::rule::{Rule, reason};
 use self::sight::{LARGER, TARGET, picture};
 use super::said::Said;
-use super::{nonce, shared_script};
+use super::{filled, nonce, shared_script};
 use crate::acuity::Acuity;
 use crate::balance::keys::{Desk, PageKey, keys_at};
 use crate::balance::{Answer, End, Kind, Rules, Run, Step, Why, words};
@@ -178,14 +178,17 @@ impl Practice {
         let json = serde_json::to_string(self).expect("plain numbers and words");
         // A room's name could close the script; nothing else in the table has a "<".
         let json = json.replace('<', "\\u003c");
-        include_str!("practice.html")
-            .replace("@NONCE@", &nonce(&json))
-            .replace("@STYLE@", include_str!("practice.css").trim_end())
-            .replace("@MODEL@", include_str!("practice/model.js").trim_end())
-            .replace("@RESULT@", include_str!("practice/result.js").trim_end())
-            .replace("@SHARED@", shared_script().trim_end())
-            .replace("@SCRIPT@", include_str!("practice.js").trim_end())
-            .replace("@TABLE@", &json)
+        let (nonce, shared) = (nonce(&json), shared_script());
+        let places = [
+            ("NONCE", nonce.as_str()),
+            ("STYLE", include_str!("practice.css").trim_end()),
+            ("MODEL", include_str!("practice/model.js").trim_end()),
+            ("RESULT", include_str!("practice/result.js").trim_end()),
+            ("SHARED", shared.trim_end()),
+            ("SCRIPT", include_str!("practice.js").trim_end()),
+            ("TABLE", &json),
+        ];
+        filled(include_str!("practice.html"), &places)
     }
 
     /// The run of the rule with a patient, from the manifest on: what the script must come to as well.

@@ -75,6 +75,70 @@ fn whatever_was_done_to_a_line_is_told_by_line() {
 }
 
 #[test]
+fn reading_takes_time_in_proportion_to_the_examinations() {
+    let (_, text) = whole("a");
+    let records = |count: usize| -> String {
+        (0..count).map(|number| signed(&text, &format!("examination-{number:06}"))).collect()
+    };
+    let seconds = |text: &str| {
+        let begun = std::time::Instant::now();
+        let kept = Records::read(text).kept.len();
+        (begun.elapsed().as_secs_f64(), kept)
+    };
+    let (few, many) = (records(500), records(8000));
+    let (short, _) = seconds(&few);
+    let (long, kept) = seconds(&many);
+    assert_eq!(kept, 8000);
+    // Sixteen times as many lines; reading each against all before it would take 256 times as long.
+    assert!(long < 64.0 * short, "{short} s for 500, {long} s for 8000");
+}
+
+/// The lines of an examination under another name, with sums that hold.
+fn signed(text: &str, id: &str) -> String {
+    let renamed = |line: &str| {
+        let (body, _) = split(line).unwrap();
+        let body = body.replace("\"examination\":\"a\"", &format!("\"examination\":\"{id}\""));
+        format!("{}{SUM}{}\"}}\n", &body[..body.len() - 1], sum_of(&body))
+    };
+    text.lines().map(renamed).collect()
+}
+
+#[test]
+fn words_and_events_of_a_record_are_bounded() {
+    let (_, text) = whole("a");
+    let long = "x".repeat(MOST_OF_A_NAME + 1);
+    let told = |text: &str| Records::read(text).problems;
+    for id in [long.as_str(), "\\u001b[2J"] {
+        let problems = told(&signed(&text, id));
+        assert_eq!(problems.len(), 7, "{problems:?}");
+        assert!(problems.iter().all(|one| one.what.contains("a name or a time that has")), "{problems:?}");
+    }
+    let start = text.lines().next().unwrap();
+    for label in [long.as_str(), "\\u001b[2J", "a\\nb", "a\\ufffeb"] {
+        let problem = &told(&start.replace("drawer 3, top", label))[0].what;
+        assert!(problem.contains("the label has") && !problem.contains("xxx"), "{problem}");
+    }
+    let huge = start.replace("drawer 3, top", &"x".repeat(MOST_BYTES_OF_A_LINE));
+    assert!(told(&huge)[0].what.contains("bytes"));
+    // Answers that are taken back for ever.
+    let mut kept = Kept::new("b".into());
+    kept.take(Event::Started(Box::new(example())), AT).unwrap();
+    let mut events = [Event::Answered(Answer::Red), Event::Undone].into_iter().cycle();
+    let refused = events.by_ref().take(2 * MOST_EVENTS).find_map(|event| kept.take(event, AT).err());
+    assert_eq!((refused, kept.events.len()), (Some(super::super::Misfit::TooMany), MOST_EVENTS));
+}
+
+#[test]
+fn a_record_is_known_by_its_lines_however_they_were_cut() {
+    let (_, text) = whole("a");
+    let line = text.lines().next().unwrap();
+    assert!((0..line.len()).all(|end| Records::can_be(&line[..end])));
+    for other in ["hello", "{\n\"a\": 1\n}", "{\"a\": 1}", "[1]"] {
+        assert!(!Records::can_be(other), "{other}");
+    }
+}
+
+#[test]
 fn a_cut_line_costs_only_itself() {
     let (_, text) = whole("a");
     let cut = &text[..text.trim_end().len() - 5];

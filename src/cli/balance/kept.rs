@@ -5,7 +5,7 @@ use std::error::Error;
 use clap::Args;
 
 use super::super::document::{self, DocumentArgument, Format, paper};
-use super::super::print;
+use super::super::{named, print};
 use crate::balance::record::{Kept, Records};
 use crate::export::pdf;
 use crate::print::{BalancePage, Paper};
@@ -53,7 +53,7 @@ impl KeptArgument {
         target.write(&bytes)?;
         print(&format!(
             "{}: {}",
-            target.named(),
+            named(target.named()),
             if kept.len() == 1 { "one examination".into() } else { format!("{} examinations", kept.len()) }
         ));
         Ok(())

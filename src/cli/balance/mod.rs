@@ -23,7 +23,7 @@ use self::start::StartArgument;
 use self::told::told;
 use self::trial::TrialArgument;
 use super::arguments::RoomArgument;
-use super::{Outcome, print};
+use super::{Outcome, named, print};
 use crate::balance::record::Kept;
 use crate::balance::{EndPoint, Kind, Place, Procedure, Rules, Summary, Transitions};
 
@@ -122,10 +122,10 @@ fn finish(arguments: &Arguments, recorder: &Recorder, room: &str) {
     }
     print(&format!("room: {room}\n{}", told(&recorder.kept)));
     let id = &recorder.kept.id;
-    match recorder.path().map(Path::display) {
+    match recorder.path().map(named) {
         Some(path) if recorder.kept.is_open() => print(&format!(
             "\n{path}: kept as {id}; go on with evenfield balance{} --record {path} --resume {id}",
-            arguments.room.path().map_or_else(String::new, |room| format!(" --room {}", room.display()))
+            arguments.room.path().map_or_else(String::new, |room| format!(" --room {}", named(room)))
         )),
         Some(path) => print(&format!("\n{path}: kept as {id}")),
         None => print("\nNot kept as a record: add --record FILE for that."),
@@ -157,7 +157,7 @@ impl<'a> Printed<'a> {
 
 /// `--show`
 fn show(arguments: &Arguments, path: &Path) -> Result<Outcome, Box<dyn Error>> {
-    let named = path.display();
+    let named = named(path);
     if !path.exists() {
         return Err(format!("{named}: is not there: name the file that --record wrote").into());
     }

@@ -99,7 +99,7 @@ pub(super) fn read(path: &Path) -> Result<Records, Box<dyn Error>> {
         Err(error) => return Err(format!("{named}: cannot be read ({error}): name another file").into()),
     };
     let records = Records::read(&text);
-    if records.kept.is_empty() && !text.trim().is_empty() {
+    if records.kept.is_empty() && !Records::can_be(&text) {
         return Err(format!("{named}: is no record of balances: name another file").into());
     }
     Ok(records)

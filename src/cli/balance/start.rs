@@ -4,7 +4,7 @@ use std::error::Error;
 
 use clap::Args;
 
-use super::super::arguments::{one_of, side};
+use super::super::arguments::{one_of, side, words};
 use super::form::{Field, Form};
 use super::terminal::occluded;
 use crate::acuity::{Acuity, STANDARD_LINES, Score, StandardLine};
@@ -59,7 +59,7 @@ pub(super) struct StartArgument {
     #[arg(long, value_name = "N", default_value_t = 2)]
     lines_above: u8,
     /// A free label, such as a drawer's number; no name is asked for
-    #[arg(long, value_name = "TEXT", value_parser = label)]
+    #[arg(long, value_name = "TEXT", value_parser = words)]
     label: Option<String>,
 }
 
@@ -99,17 +99,6 @@ pub(super) fn score(text: &str) -> Result<Score, crate::acuity::AcuityError> {
 fn vertex(text: &str) -> Result<f64, String> {
     let length = text.parse::<crate::quantity::Length>().map_err(|error| error.to_string())?;
     Ok(length.to_mm())
-}
-
-/// A label of one line that fits a page.
-fn label(text: &str) -> Result<String, String> {
-    const MOST: usize = 80;
-    let fits = text.chars().count() <= MOST && !text.chars().any(char::is_control);
-    if fits {
-        Ok(text.trim().into())
-    } else {
-        Err(format!("the label {text:?} is not one line of up to {MOST} letters: shorten it"))
-    }
 }
 
 /// The room, as far as a record needs it.
@@ -181,7 +170,7 @@ impl StartArgument {
             brunescent: self.brunescent,
             red: self.red,
             lines_above: self.lines_above,
-            label: self.label.clone().filter(|label| !label.is_empty()),
+            label: self.label.clone(),
             place: place(room)?,
         };
         let mut start = start.checked()?;

@@ -22,6 +22,7 @@ use crate::balance::words::{PRIVACY, SEIZURES};
 use crate::balance::{AfterMinus, Answer, Choice, Event, Laterality, Question, Stage};
 use crate::light::Side;
 use crate::room::Room;
+use crate::text;
 
 /// How long after an answer the next one counts.
 const PAUSE: Duration = Duration::from_millis(CALM_MS as u64);
@@ -275,7 +276,7 @@ impl Raw {
                 out,
                 MoveTo(0, row),
                 SetAttribute(attribute),
-                Print(line),
+                Print(text::shown(line)),
                 SetAttribute(Attribute::Reset)
             )?;
         }

@@ -14,7 +14,7 @@ use std::path::Path;
 
 use clap::{Args, Subcommand};
 
-use super::{Outcome, print};
+use super::{Outcome, named, print};
 use crate::room::{Edit, Room, RoomFile};
 use crate::store::Target;
 
@@ -66,6 +66,6 @@ fn rewrite(path: &Path, wanted: RoomFile) -> Result<Edit, Box<dyn Error>> {
 
 /// A path as a shell takes it.
 fn quoted(path: &Path) -> String {
-    let path = path.display().to_string();
+    let path = named(path);
     if path.contains(char::is_whitespace) { format!("\"{path}\"") } else { path }
 }

@@ -6,6 +6,7 @@ use std::path::{Path, PathBuf};
 use clap::{ArgGroup, Args};
 
 use super::super::arguments::{self, OutputArgument};
+use super::super::named;
 use super::size::{SizeArgument, millionths};
 use super::{Outcome, print, quoted};
 use crate::chart::smallest_line;
@@ -39,7 +40,7 @@ pub(super) struct Arguments {
     #[arg(long)]
     mirror: bool,
     /// What you call the room
-    #[arg(long)]
+    #[arg(long, value_parser = arguments::words)]
     name: Option<String>,
     #[command(flatten)]
     output: OutputArgument,
@@ -150,7 +151,7 @@ impl Arguments {
              {}{}\n\
              {}\n\
              Next: evenfield chart --room {} --out chart.png",
-            self.output.out.display(),
+            named(&self.output.out),
             width.to_mm(),
             height.to_mm(),
             room.screen.pitch[0].to_mm(),

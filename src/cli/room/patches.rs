@@ -6,7 +6,7 @@ use std::path::PathBuf;
 use clap::Args;
 
 use super::super::arguments::RoomArgument;
-use super::super::png_bytes;
+use super::super::{named, png_bytes};
 use super::{Outcome, print};
 use crate::chart::{FieldColours, Request};
 use crate::room::Room;
@@ -59,7 +59,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     for (patch, (target, _)) in patches.iter().zip(&set) {
         let light = room.display.luminance_in_room(patch.codes);
         let [red, green, blue] = patch.codes;
-        said.push(format!("{}: codes {red}, {green}, {blue}; {light} expected", target.named()));
+        said.push(format!("{}: codes {red}, {green}, {blue}; {light} expected", named(target.named())));
     }
     // The first two are the fields.
     said.push(format!("expected from: {}", room.display.worked_out_from(patches[0].codes, patches[1].codes)));

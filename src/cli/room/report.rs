@@ -7,6 +7,7 @@ use comfy_table::CellAlignment;
 
 use super::super::arguments::{self, RoomArgument};
 use super::super::document::{self, DocumentArgument};
+use super::super::named;
 use super::super::report::plain_table;
 use super::{Outcome, print};
 use crate::print::{CAUTION, Paper, RoomPage, RoomReport};
@@ -41,7 +42,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
         let heading = own.unwrap_or(&name);
         let page = RoomPage::new(&room, &spectra, arguments.paper, heading, Some(&date));
         target.write(&document::bytes(&page.scene, format)?)?;
-        print(&format!("{}: room report\nroom: {name}\n{}", target.named(), report.verdict));
+        print(&format!("{}: room report\nroom: {name}\n{}", named(target.named()), report.verdict));
     } else if arguments.json {
         print(&serde_json::to_string_pretty(&report)?);
     } else {

@@ -5,6 +5,7 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 
+use super::super::named;
 use super::{Outcome, print};
 use crate::room::{Edid, EdidError};
 
@@ -28,7 +29,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     let lines = screens.iter().map(|(connector, file, bytes)| {
         let edid = Edid::parse(bytes);
         let colours = edid.as_ref().map_or_else(|_| String::new(), |edid| format!("\n  {}", colours(edid)));
-        format!("{connector}: {}{colours}\n  --edid {}", words(&edid), file.display())
+        format!("{connector}: {}{colours}\n  --edid {}", words(&edid), named(file))
     });
     print(&lines.collect::<Vec<_>>().join("\n"));
     Ok(Outcome::Fine)

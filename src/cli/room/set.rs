@@ -6,6 +6,7 @@ use std::path::PathBuf;
 use clap::Args;
 
 use super::super::arguments::{self, one_of};
+use super::super::named;
 use super::size::{SizeArgument, millionths};
 use super::{Outcome, print, quoted, rewrite};
 use crate::chart::{FieldColours, LAST_STEP, MIDDLE_STEP, Request, matched_by_eye};
@@ -20,7 +21,7 @@ pub(super) struct Arguments {
     #[arg(long, value_name = "FILE")]
     room: PathBuf,
     /// What you call the room
-    #[arg(long)]
+    #[arg(long, value_parser = arguments::words)]
     name: Option<String>,
     /// From the eye to the screen along the light, through the mirror if there is one, such as 3m or 10ft
     #[arg(long, value_name = "LENGTH", allow_hyphen_values = true)]
@@ -83,7 +84,7 @@ fn yes_or_no() -> impl clap::builder::TypedValueParser<Value = bool> {
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     let before = Room::read(&arguments.room)?;
     let edit = rewrite(&arguments.room, arguments.wanted(before.file())?)?;
-    let named = arguments.room.display();
+    let named = named(&arguments.room);
     let mut said = vec![if edit.changes.is_empty() {
         format!("{named}: has these values already; nothing was changed.")
     } else {

@@ -5,7 +5,7 @@ use std::error::Error;
 use clap::Args;
 
 use super::super::arguments::{OutputArgument, RoomArgument};
-use super::super::png_bytes;
+use super::super::{named, png_bytes};
 use super::{Outcome, print};
 use crate::chart::{FieldColours, Request};
 use crate::print::SetupSheet;
@@ -33,7 +33,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     let greens: Vec<String> = sheet.greens.iter().map(ToString::to_string).collect();
     print(&format!(
         "{}: setup sheet for {name}\nShow it full screen, at 100 %. What you find on it goes into the room file with `evenfield room set`.\nbar: {} px; match strip: green codes {}",
-        target.named(),
+        named(target.named()),
         sheet.bar_px,
         greens.join(", ")
     ));

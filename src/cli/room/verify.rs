@@ -6,6 +6,7 @@ use std::path::PathBuf;
 use clap::Args;
 
 use super::super::arguments::{self, RoomArgument};
+use super::super::named;
 use super::super::report::plain_table;
 use super::size::millionths;
 use super::{Outcome, print, rewrite};
@@ -83,11 +84,11 @@ impl Arguments {
                 if !append_after(&log, &format!("{date} {}", found.line()), is_log)? {
                     return Err(format!(
                         "{}: is no log of readings, so nothing was added to it: name another file for --log",
-                        log.display()
+                        named(&log)
                     )
                     .into());
                 }
-                format!("{}: one line added", log.display())
+                format!("{}: one line added", named(&log))
             }
             None => "No log is kept for the built-in room: name one with --log.".into(),
         };
@@ -95,7 +96,7 @@ impl Arguments {
         if !self.keep {
             return Ok(format!(
                 "{logged}\nWith --keep the readings also go into {}, where reports, charts and checks count them.",
-                path.display()
+                named(path)
             ));
         }
         let [[red, ..], [_, green, _]] = found.codes;
@@ -109,7 +110,7 @@ impl Arguments {
         rewrite(path, RoomFile { field_match: Some(readings), ..room.file().clone() })?;
         Ok(format!(
             "{logged}\n{}: [match] holds these readings; reports, charts and checks count them while the fields have these codes.",
-            path.display()
+            named(path)
         ))
     }
 }

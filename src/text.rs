@@ -1,0 +1,90 @@
+//! Words from outside: what may stand in a file, and how anything is shown. A name, a label, a record or a picture of
+//! another hand may hold characters that steer a terminal, turn a line round or are none at all.
+
+/// Maximum number of characters of a room's name and of a label: one line of a page holds as many. This project's own
+/// decision.
+pub const MOST_OF_A_NAME: usize = 80;
+
+/// Why a text is no line of words.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]
+pub enum LineError {
+    /// Nothing but air.
+    #[error("is empty: write a few words, or leave it out")]
+    Empty,
+    /// Longer than its place.
+    #[error("has {has} characters, over {most}: write a shorter one")]
+    TooLong {
+        /// How many it has.
+        has: usize,
+        /// How many it may have.
+        most: usize,
+    },
+    /// A control character, an end of a line, a mark that turns the direction round, or no character at all.
+    #[error("has the character U+{:04X}, which steers or breaks a line and is no letter: take it out", u32::from(*.0))]
+    Steers(char),
+}
+
+/// Checks one line of words that is to be written.
+///
+/// # Errors
+/// Empty, longer than `most` characters, or with a character that is none of words.
+pub fn line(text: &str, most: usize) -> Result<(), LineError> {
+    if let Some(steers) = text.chars().find(|letter| steers(*letter)) {
+        return Err(LineError::Steers(steers));
+    }
+    let has = text.chars().count();
+    if text.trim().is_empty() {
+        Err(LineError::Empty)
+    } else if has > most {
+        Err(LineError::TooLong { has, most })
+    } else {
+        Ok(())
+    }
+}
+
+/// A text as one line that can be shown anywhere: each character that steers is replaced by a sign for it.
+#[must_use]
+pub fn shown(text: &str) -> String {
+    text.chars().map(sign).collect()
+}
+
+/// The same of several lines, which stay lines.
+#[must_use]
+pub fn shown_lines(text: &str) -> String {
+    text.chars().map(|letter| if letter == '\n' { letter } else { sign(letter) }).collect()
+}
+
+/// A character, or what stands for it: the control pictures of Unicode (U+2400 and on), else the replacement character.
+fn sign(letter: char) -> char {
+    match letter {
+        '\0'..='\u{1f}' => char::from_u32(0x2400 + u32::from(letter)).unwrap_or(char::REPLACEMENT_CHARACTER),
+        '\u{7f}' => '\u{2421}',
+        _ if steers(letter) => char::REPLACEMENT_CHARACTER,
+        _ => letter,
+    }
+}
+
+/// Whether a character is none of words: controls, separators of lines, marks that turn a direction round (Unicode
+/// Standard, ch. 23), and what is no character, of which XML 1.0 (2.2) forbids U+FFFE and U+FFFF.
+fn steers(letter: char) -> bool {
+    letter.is_control()
+        || matches!(letter, '\u{2028}' | '\u{2029}' | '\u{202a}'..='\u{202e}' | '\u{2066}'..='\u{2069}')
+        || matches!(letter, '\u{fdd0}'..='\u{fdef}')
+        || u32::from(letter) & 0xfffe == 0xfffe
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_steers_is_refused_and_shown_as_a_sign() {
+        assert_eq!(shown("a\u{1b}[2J\nb\u{7f}\u{9b}\u{202e}\u{ffff}"), "a␛[2J␊b␡\u{fffd}\u{fffd}\u{fffd}");
+        assert_eq!(shown_lines("a\r\nb"), "a␍\nb");
+        assert_eq!(shown("Größe 20/20 – 日本 🙂"), "Größe 20/20 – 日本 🙂");
+        assert_eq!(line("a\u{fffe}", 80), Err(LineError::Steers('\u{fffe}')));
+        assert_eq!(line(" ", 80), Err(LineError::Empty));
+        assert_eq!(line("日本語", 2), Err(LineError::TooLong { has: 3, most: 2 }));
+        assert_eq!(line("Größe", 5), Ok(()));
+    }
+}
