@@ -11,7 +11,7 @@ use std::process::Command;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 use common::skip;
-use evenfield::acuity::{Acuity, Notation};
+use evenfield::acuity::Acuity;
 use evenfield::chart::{self, Request};
 use evenfield::check::{self, Expected};
 use evenfield::export::{pdf, svg};
@@ -24,18 +24,18 @@ use resvg::tiny_skia::{Pixmap, Transform};
 use resvg::usvg::{Options, Tree};
 
 /// How many copies of each kind are made where the environment says nothing.
-const COPIES: usize = 300;
+const COPIES: usize = 100;
 
 /// The pixels of the room's screen, in which both pictures are drawn.
-const PIXELS: [u32; 2] = [640, 400];
+const PIXELS: [u32; 2] = [480, 300];
 
 /// By how many codes, in any channel, a pixel must differ to count: a quarter of the scale, so that an edge that moved by less
 /// than a quarter of a pixel does not.
 const CODES: u8 = 64;
 
-/// Maximum number of pixels that may differ: a quarter of the ink of one letter (34 px high, some 500 px of ink), so that no
-/// letter is gone, added or another one. The check itself lets a letter be 5 % larger, which moves its edges by a pixel.
-const MOST_PIXELS: usize = 125;
+/// Maximum number of pixels that may differ: a quarter of the ink of one letter (17 px high, some 130 px of ink), so that no
+/// letter is gone, added or another one. The check itself lets a letter be 5 % larger, which moves its edges by half a pixel.
+const MOST_PIXELS: usize = 32;
 
 /// A named honest chart.
 struct Honest {
@@ -47,7 +47,7 @@ fn honest() -> Vec<Honest> {
     let room = |mirror: bool| {
         let [columns, rows] = PIXELS;
         let text = format!(
-            "[viewing]\ndistance_mm = 3200\nmirror = {mirror}\n[screen]\npixels = [{columns}, {rows}]\npitch_mm = 0.2745\n"
+            "[viewing]\ndistance_mm = 1600\nmirror = {mirror}\n[screen]\npixels = [{columns}, {rows}]\npitch_mm = 0.2745\n"
         );
         Room::from_toml(&text, "room").unwrap()
     };
@@ -55,7 +55,7 @@ fn honest() -> Vec<Honest> {
     let requests = [
         (plain.clone(), false),
         (Request { letters: LetterSet::Rings, fields: Fields::White, ..plain.clone() }, false),
-        (Request { letters: LetterSet::Hotv, labels: Some(Notation::Decimal), ..plain }, true),
+        (Request { letters: LetterSet::Hotv, ..plain }, true),
     ];
     let files = |(request, mirror): (Request, bool)| {
         let scene = chart::draw(&request, &room(mirror)).unwrap().scene;
@@ -266,11 +266,10 @@ fn page_stream(file: &[u8]) -> std::ops::Range<usize> {
 fn repacked(file: &[u8], page: &[u8]) -> Vec<u8> {
     let old = page_stream(file);
     let packed = compress_to_vec_zlib(page, 6);
-    let head = String::from_utf8_lossy(&file[..old.start]);
-    assert_eq!(head.len(), old.start, "only letters before the page");
-    let (before, after) = head.rsplit_once("/Length ").unwrap();
-    let rest = after.trim_start_matches(|letter: char| letter.is_ascii_digit());
-    let mut new = format!("{before}/Length {}{rest}", packed.len()).into_bytes();
+    let length = file[..old.start].windows(8).rposition(|part| part == b"/Length ").unwrap() + 8;
+    let rest = length + file[length..].iter().take_while(|byte| byte.is_ascii_digit()).count();
+    let said = packed.len().to_string();
+    let mut new = [&file[..length], said.as_bytes(), &file[rest..old.start]].concat();
     new.extend(&packed);
     let shift = i64::try_from(new.len()).unwrap() - i64::try_from(old.end).unwrap();
     new.extend(&file[old.end..]);

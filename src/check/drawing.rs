@@ -81,6 +81,10 @@ impl Drawing {
     /// Areas without end, and words, which are drawn as their viewer likes.
     pub(super) fn whole(self) -> Result<Self, String> {
         self.bounded()?;
+        // Wherever they begin: they may run into it.
+        if !self.words.is_empty() {
+            return Err("it has words, drawn as their viewer likes".into());
+        }
         let place = Rect::new(0.0, 0.0, self.size[0].to_mm(), self.size[1].to_mm());
         self.part(place)
     }
