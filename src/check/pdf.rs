@@ -94,6 +94,13 @@ fn stream(page: &Dict<'_>) -> Result<Vec<u8>, String> {
         if !plain || stream.filters().len() > 1 || stream.dict().keys().any(|key| PACKED.contains(&&*key)) {
             return Err(UNREADABLE.into());
         }
+        let raw = stream.raw_data();
+        // A reader goes by the length, another one by the end of what is packed, and one mends what is damaged.
+        let length = stream.dict().get::<i32>("Length").and_then(|length| usize::try_from(length).ok());
+        let whole = stream.filters().is_empty() || miniz_oxide::inflate::decompress_to_vec_zlib(&raw).is_ok();
+        if length != Some(raw.len()) || !whole {
+            return Err("what its page is drawn by is damaged".into());
+        }
         Ok(stream.decoded_data().map_err(|_| UNREADABLE)?.into_owned())
     };
     if let Some(one) = page.get::<Stream<'_>>("Contents") {
