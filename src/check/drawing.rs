@@ -81,6 +81,10 @@ impl Drawing {
     /// Areas without end, and words, which are drawn as their viewer likes.
     pub(super) fn whole(self) -> Result<Self, String> {
         self.bounded()?;
+        // Wherever they begin: they may run into it.
+        if !self.words.is_empty() {
+            return Err("it has words, drawn as their viewer likes".into());
+        }
         let place = Rect::new(0.0, 0.0, self.size[0].to_mm(), self.size[1].to_mm());
         self.part(place)
     }
@@ -280,8 +284,12 @@ fn lay(image: &mut RgbImage, area: &BezPath, scale: [f64; 2], codes: [u8; 3], di
         RasterPoint { x: (point.x - origin.x) as f32, y: (point.y - origin.y) as f32 }
     };
     let (mut start, mut pen) = (Point::ZERO, Point::ZERO);
+    // A part that is not closed is filled as if it were.
     kurbo::flatten(&area, FLATNESS, |element| match element {
-        PathEl::MoveTo(to) => (start, pen) = (to, to),
+        PathEl::MoveTo(to) => {
+            coverage.draw_line(local(pen), local(start));
+            (start, pen) = (to, to);
+        }
         PathEl::LineTo(to) | PathEl::QuadTo(_, to) | PathEl::CurveTo(_, _, to) => {
             coverage.draw_line(local(pen), local(to));
             pen = to;
@@ -291,6 +299,7 @@ fn lay(image: &mut RgbImage, area: &BezPath, scale: [f64; 2], codes: [u8; 3], di
             pen = start;
         }
     });
+    coverage.draw_line(local(pen), local(start));
     coverage.for_each_pixel_2d(|x, y, share| {
         #[allow(
             clippy::cast_possible_truncation,

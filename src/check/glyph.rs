@@ -45,11 +45,22 @@ pub(super) struct Glyph {
     pub(super) ink_cd_m2: f64,
 }
 
+/// How many pixels of paper are kept on each side of a letter.
+#[allow(clippy::cast_possible_truncation, reason = "an eighth of a letter")]
+fn margin(place: Patch) -> i64 {
+    2 + (f64::from(place.height()) * MARGIN) as i64
+}
+
 impl Glyph {
+    /// How many samples a letter's cut has.
+    pub(super) fn samples(place: Patch) -> u64 {
+        let side = |own: u32| u64::from(own) + 2 * margin(place).unsigned_abs();
+        side(place.width()) * side(place.height())
+    }
+
     /// Cuts a letter out. Coverage is 1 at the letter's darkest light and 0 at its field's.
     pub(super) fn cut(image: &RgbImage, place: Patch, field: [u8; 3], display: &Display) -> Self {
-        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a few pixels")]
-        let margin = 2 + (f64::from(place.height()) * MARGIN) as i64;
+        let margin = margin(place);
         let (left, top) = (i64::from(place.left) - margin, i64::from(place.top) - margin);
         let (right, bottom) = (i64::from(place.right) + margin, i64::from(place.bottom) + margin);
         // Smoothed edges end within two pixels; what lies beyond may be another letter, and counts as paper.

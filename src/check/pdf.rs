@@ -94,6 +94,13 @@ fn stream(page: &Dict<'_>) -> Result<Vec<u8>, String> {
         if !plain || stream.filters().len() > 1 || stream.dict().keys().any(|key| PACKED.contains(&&*key)) {
             return Err(UNREADABLE.into());
         }
+        let raw = stream.raw_data();
+        // A reader goes by the length, another one by the end of what is packed, and one mends what is damaged.
+        let length = stream.dict().get::<i32>("Length").and_then(|length| usize::try_from(length).ok());
+        let whole = stream.filters().is_empty() || miniz_oxide::inflate::decompress_to_vec_zlib(&raw).is_ok();
+        if length != Some(raw.len()) || !whole {
+            return Err("what its page is drawn by is damaged".into());
+        }
         Ok(stream.decoded_data().map_err(|_| UNREADABLE)?.into_owned())
     };
     if let Some(one) = page.get::<Stream<'_>>("Contents") {
@@ -119,15 +126,31 @@ const KNOWN: [(&[u8], &[&[u8]]); 3] = [
     (b"Page", &[b"Type", b"Parent", b"MediaBox", b"CropBox", b"TrimBox", b"Contents", b"Resources"]),
 ];
 
+/// Only what is known stands on pages, and there are one catalogue, one list of pages and as many pages as are read: a reader
+/// that mends a damaged list may show other pages than another one.
 fn known_alone(pdf: &Pdf) -> Result<(), String> {
+    let pages = pdf.pages().len();
+    let mut found = [0; KNOWN.len()];
     for object in pdf.objects() {
         let Object::Dict(dict) = object else { continue };
         let Some(kind) = dict.get::<Name<'_>>("Type") else { continue };
-        let Some((_, known)) = KNOWN.iter().find(|(name, _)| *name == &*kind) else { continue };
-        if let Some(other) = dict.keys().find(|key| !known.contains(&&**key)) {
+        let Some(index) = KNOWN.iter().position(|(name, _)| *name == &*kind) else { continue };
+        found[index] += 1;
+        if let Some(other) = dict.keys().find(|key| !KNOWN[index].1.contains(&&**key)) {
             let other = String::from_utf8_lossy(&other).into_owned();
             return Err(format!("its pages have /{other}, which is not measured"));
         }
+        let listed = dict.get::<Array<'_>>("Kids").map(|kids| kids.iter::<Object<'_>>().count());
+        if KNOWN[index].0 == b"Pages" && listed != Some(pages) {
+            return Err("its list of pages is damaged".into());
+        }
+        let resources = dict.get::<Dict<'_>>("Resources");
+        if resources.is_some_and(|resources| resources.keys().any(|key| &*key == b"ColorSpace")) {
+            return Err("its page has colour spaces of its own, which may change its colours".into());
+        }
+    }
+    if found != [1, 1, pages] {
+        return Err("its list of pages is damaged".into());
     }
     Ok(())
 }

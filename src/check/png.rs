@@ -18,6 +18,9 @@ pub const MAX_FILE_BYTES: u64 = 256 << 20;
 /// Maximum number of bytes that the decoder may take besides the pixels.
 const MAX_DECODER_BYTES: usize = 64 << 20;
 
+/// Maximum number of bytes that the text of a file about itself holds once it is unpacked; an honest one has some thousand.
+const MAX_TEXT_BYTES: usize = 1 << 20;
+
 /// A decoded picture and what the file says of it.
 pub(super) struct Picture {
     pub(super) image: RgbImage,
@@ -254,9 +257,7 @@ fn pixels(reader: &mut Reader<impl BufRead + Seek>, name: &str) -> Result<RgbIma
     let rgb: Vec<u8> = match color {
         ColorType::Rgb => raw,
         ColorType::Grayscale | ColorType::Indexed => raw.into_iter().flat_map(|grey| [grey; 3]).collect(),
-        ColorType::Rgba if raw.chunks_exact(4).all(|pixel| pixel[3] == 255) => {
-            raw.chunks_exact(4).flat_map(|pixel| [pixel[0], pixel[1], pixel[2]]).collect()
-        }
+        ColorType::Rgba if raw.chunks_exact(4).all(|pixel| pixel[3] == 255) => without_fourth(raw),
         ColorType::GrayscaleAlpha if raw.chunks_exact(2).all(|pixel| pixel[1] == 255) => {
             raw.chunks_exact(2).flat_map(|pixel| [pixel[0]; 3]).collect()
         }
@@ -267,11 +268,23 @@ fn pixels(reader: &mut Reader<impl BufRead + Seek>, name: &str) -> Result<RgbIma
     Ok(RgbImage::from_raw(width, height, rgb).expect("the decoder fills the buffer that it asked for"))
 }
 
-/// The project's own text, in whichever kind of text chunk another program left it.
+/// Pixels of four bytes without the last of each, in the same memory.
+fn without_fourth(mut raw: Vec<u8>) -> Vec<u8> {
+    let count = raw.len() / 4;
+    for pixel in 1..count {
+        raw.copy_within(4 * pixel..4 * pixel + 3, 3 * pixel);
+    }
+    raw.truncate(3 * count);
+    raw
+}
+
+/// The project's own text, in whichever kind of text chunk another program left it; only that is ever unpacked.
 fn json(info: &Info<'_>) -> Option<String> {
     let ours = |keyword: &str| keyword == crate::METADATA_KEY;
-    let utf8 =
-        info.utf8_text.iter().filter(|chunk| ours(&chunk.keyword)).find_map(|chunk| chunk.get_text().ok());
+    let utf8 = info.utf8_text.iter().filter(|chunk| ours(&chunk.keyword)).find_map(|chunk| {
+        let mut chunk = chunk.clone();
+        chunk.decompress_text_with_limit(MAX_TEXT_BYTES).and_then(|()| chunk.get_text()).ok()
+    });
     let latin = || {
         info.uncompressed_latin1_text
             .iter()
@@ -279,10 +292,10 @@ fn json(info: &Info<'_>) -> Option<String> {
             .map(|chunk| chunk.text.clone())
     };
     let packed = || {
-        info.compressed_latin1_text
-            .iter()
-            .filter(|chunk| ours(&chunk.keyword))
-            .find_map(|chunk| chunk.get_text().ok())
+        info.compressed_latin1_text.iter().filter(|chunk| ours(&chunk.keyword)).find_map(|chunk| {
+            let mut chunk = chunk.clone();
+            chunk.decompress_text_with_limit(MAX_TEXT_BYTES).and_then(|()| chunk.get_text()).ok()
+        })
     };
     utf8.or_else(latin).or_else(packed)
 }

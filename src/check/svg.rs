@@ -53,6 +53,12 @@ fn short(text: &str) -> String {
 /// What makes an XML document an SVG.
 const NAMESPACE: &str = "http://www.w3.org/2000/svg";
 
+/// Maximum number of elements, comments and texts between them; an honest near chart has about five hundred.
+const MOST_NODES: u32 = 20_000;
+
+/// Maximum number of namespaces, which are looked through for each attribute: one is SVG's own, and an editor adds few.
+const MOST_NAMESPACES: usize = 32;
+
 /// All that may stand on elements that are measured: anything else could move or change them.
 const KNOWN: [&str; 11] =
     ["width", "height", "viewBox", "x", "y", "d", "fill", "role", "aria-label", "id", "xmlns"];
@@ -75,8 +81,18 @@ fn known_alone(node: Node<'_, '_>) -> Result<(), String> {
 
 pub(super) fn decode(text: &str, name: &str) -> Result<Drawing, ReadError> {
     let refused = |problem: String| ReadError::NotADrawing { path: name.into(), problem };
-    let options = ParsingOptions { allow_dtd: false, ..ParsingOptions::default() };
-    let document = Document::parse_with_options(text, options).map_err(|error| refused(error.to_string()))?;
+    if text.matches("xmlns").count() > MOST_NAMESPACES {
+        return Err(refused(format!("it names more than {MOST_NAMESPACES} namespaces")));
+    }
+    let options = ParsingOptions { allow_dtd: false, nodes_limit: MOST_NODES, ..ParsingOptions::default() };
+    let document = Document::parse_with_options(text, options).map_err(|error| {
+        refused(match error {
+            roxmltree::Error::NodesLimitReached => {
+                format!("it has more than {MOST_NODES} elements and words")
+            }
+            other => other.to_string(),
+        })
+    })?;
     let root = document.root_element();
     if document.root().descendants().any(|node| node.is_pi()) {
         return Err(refused("it has an instruction to its viewer (<?…?>)".into()));
