@@ -3,7 +3,7 @@
 //!
 //! `EVENFIELD_MUTATIONS` is how many copies are made of each kind, for a long run.
 
-#![allow(clippy::unwrap_used, reason = "a test may stop")]
+#![allow(clippy::unwrap_used, clippy::print_stdout, reason = "a test may stop, and tells what it counted")]
 
 mod common;
 

@@ -263,6 +263,26 @@ fn points(area: &BezPath) -> Option<Rect> {
     )
 }
 
+/// The lines around an area. A part that is not closed is filled as if it were.
+fn around(area: &BezPath, mut line: impl FnMut(Point, Point)) {
+    let (mut start, mut pen) = (Point::ZERO, Point::ZERO);
+    kurbo::flatten(area, FLATNESS, |element| match element {
+        PathEl::MoveTo(to) => {
+            line(pen, start);
+            (start, pen) = (to, to);
+        }
+        PathEl::LineTo(to) | PathEl::QuadTo(_, to) | PathEl::CurveTo(_, _, to) => {
+            line(pen, to);
+            pen = to;
+        }
+        PathEl::ClosePath => {
+            line(pen, start);
+            pen = start;
+        }
+    });
+    line(pen, start);
+}
+
 fn lay(image: &mut RgbImage, area: &BezPath, scale: [f64; 2], codes: [u8; 3], display: &Display) {
     let area = Affine::scale_non_uniform(scale[0], scale[1]) * area;
     let whole = Rect::new(0.0, 0.0, f64::from(image.width()), f64::from(image.height()));
@@ -283,23 +303,7 @@ fn lay(image: &mut RgbImage, area: &BezPath, scale: [f64; 2], codes: [u8; 3], di
         let point = held(point);
         RasterPoint { x: (point.x - origin.x) as f32, y: (point.y - origin.y) as f32 }
     };
-    let (mut start, mut pen) = (Point::ZERO, Point::ZERO);
-    // A part that is not closed is filled as if it were.
-    kurbo::flatten(&area, FLATNESS, |element| match element {
-        PathEl::MoveTo(to) => {
-            coverage.draw_line(local(pen), local(start));
-            (start, pen) = (to, to);
-        }
-        PathEl::LineTo(to) | PathEl::QuadTo(_, to) | PathEl::CurveTo(_, _, to) => {
-            coverage.draw_line(local(pen), local(to));
-            pen = to;
-        }
-        PathEl::ClosePath => {
-            coverage.draw_line(local(pen), local(start));
-            pen = start;
-        }
-    });
-    coverage.draw_line(local(pen), local(start));
+    around(&area, |from, to| coverage.draw_line(local(from), local(to)));
     coverage.for_each_pixel_2d(|x, y, share| {
         #[allow(
             clippy::cast_possible_truncation,

@@ -2,7 +2,8 @@
 
 use std::ops::Range;
 
-use image::RgbImage;
+use image::{GrayImage, Luma, RgbImage};
+use imageproc::region_labelling::{Connectivity, connected_components};
 
 use super::glyph::Glyph;
 use crate::light::Channel;
@@ -23,6 +24,10 @@ const MOST_LETTERS: usize = 1_000;
 /// Maximum number of samples that all patches taken for letters have together, with the paper that is kept around each: they
 /// are held as eight bytes each. On an 8K screen letters and the air that a row must have between them leave half of it.
 const MOST_SAMPLES: u64 = 1 << 24;
+
+/// Maximum number of pixels of an area in which patches are told apart, which takes about ten bytes for each. On an 8K screen a
+/// letter that fills its field has about as many.
+const MOST_AREA_PX: u64 = 1 << 24;
 
 /// By how much the channels of a shade may differ in their share of the field's light: one code of each, where it is dark.
 const SAME_SHADE: f64 = 0.1;
@@ -117,32 +122,25 @@ impl Ink {
         let mut ink = Self { rows: Vec::new(), marks: Vec::new(), tinted: 0, crowded: false };
         let bands = bands(image, &canvas.bare);
         let areas: Vec<Patch> = bands.iter().flat_map(|band| areas(image, &canvas.bare, band)).collect();
-        if canvas.runs(&areas) > MOST_RUNS {
+        let is_large = |area: &Patch| u64::from(area.width()) * u64::from(area.height()) > MOST_AREA_PX;
+        if areas.iter().any(is_large) || canvas.runs(&areas) > MOST_RUNS {
             return Self { crowded: true, ..ink };
         }
-        let Some(boxes) =
-            areas.into_iter().try_fold(Vec::new(), |boxes, area| ink.take(&canvas, area, boxes))
-        else {
-            return Self { crowded: true, rows: Vec::new(), marks: Vec::new(), tinted: 0 };
-        };
+        let mut boxes: Vec<Patch> = Vec::new();
+        for area in areas {
+            let dark = canvas.connected(area, |x, y| canvas.is_dark(x, y));
+            let mut letters: Vec<Patch> = dark.iter().map(|mark| mark.place).collect();
+            letters.retain(|patch| patch.width().min(patch.height()) >= LEAST_LETTER_PX);
+            let samples: u64 = boxes.iter().chain(&letters).map(|place| Glyph::samples(*place)).sum();
+            if boxes.len() + letters.len() > MOST_LETTERS || samples > MOST_SAMPLES {
+                return Self { crowded: true, rows: Vec::new(), marks: Vec::new(), tinted: 0 };
+            }
+            ink.marks.extend(canvas.marks(area, &letters));
+            ink.tinted += canvas.tinted(area);
+            boxes.extend(letters);
+        }
         ink.rows = rows(boxes, fields);
         ink
-    }
-
-    /// Adds what stands on an area, its letters to those that are known; none where there are too many or too large ones.
-    fn take(&mut self, canvas: &Canvas<'_>, area: Patch, mut boxes: Vec<Patch>) -> Option<Vec<Patch>> {
-        let dark =
-            canvas.connected(area, |y| canvas.columns(area).map(|x| canvas.is_dark(x, y)).collect())?;
-        let mut letters: Vec<Patch> = dark.iter().map(|mark| mark.place).collect();
-        letters.retain(|patch| patch.width().min(patch.height()) >= LEAST_LETTER_PX);
-        boxes.extend(&letters);
-        let samples: u64 = boxes.iter().map(|place| Glyph::samples(*place)).sum();
-        if boxes.len() > MOST_LETTERS || samples > MOST_SAMPLES {
-            return None;
-        }
-        self.marks.extend(canvas.marks(area, &letters)?);
-        self.tinted += canvas.tinted(area);
-        Some(boxes)
     }
 }
 
@@ -172,36 +170,28 @@ impl<'a> Canvas<'a> {
         self.is_off(x, y) && luminance() < self.half_dark[self.fields.index(x)]
     }
 
-    fn columns(&self, area: Patch) -> Range<u32> {
-        area.left..area.right
-    }
-
-    /// The boxes of the patches in an area whose pixels touch each other, if only by a corner, and whether some of each is
-    /// dark; none where they are of too many runs. `counts` tells which pixels of a row count.
-    fn connected(&self, area: Patch, counts: impl Fn(u32) -> Vec<bool>) -> Option<Vec<Mark>> {
-        let mut groups = Groups::default();
-        let mut above: Vec<(Range<u32>, usize)> = Vec::new();
-        for y in area.top..area.bottom {
-            let mut first = 0;
-            let mut here = Vec::new();
-            for run in runs(counts(y).into_iter()) {
-                let run = area.left + run.start..area.left + run.end;
-                let place = Patch { left: run.start, top: y, right: run.end, bottom: y + 1 };
-                let own = groups.add(Mark { place, dark: run.clone().any(|x| self.is_dark(x, y)) });
-                while above.get(first).is_some_and(|(other, _)| other.end < run.start) {
-                    first += 1;
-                }
-                for (_, other) in above[first..].iter().take_while(|(other, _)| other.start <= run.end) {
-                    groups.join(own, *other);
-                }
-                here.push((run, own));
-            }
-            if groups.marks.len() > MOST_RUNS {
-                return None;
-            }
-            above = here;
+    /// The boxes of the connected patches in an area, and whether some of each is dark.
+    fn connected(&self, area: Patch, counts: impl Fn(u32, u32) -> bool) -> Vec<Mark> {
+        if area.width() == 1 && area.height() == 1 {
+            // The labelling has no room for the label of a lone pixel.
+            let mark = Mark { place: area, dark: self.is_dark(area.left, area.top) };
+            return if counts(area.left, area.top) { vec![mark] } else { Vec::new() };
         }
-        Some(groups.whole())
+        let mask = GrayImage::from_fn(area.width(), area.height(), |x, y| {
+            Luma([u8::from(counts(area.left + x, area.top + y))])
+        });
+        let labels = connected_components(&mask, Connectivity::Eight, Luma([0]));
+        let mut marks: Vec<Option<Mark>> = Vec::new();
+        for (x, y, label) in labels.enumerate_pixels().filter(|(_, _, label)| label[0] > 0) {
+            let index = label[0] as usize;
+            marks.resize(marks.len().max(index + 1), None);
+            let (left, top) = (area.left + x, area.top + y);
+            let pixel = Patch { left, top, right: left + 1, bottom: top + 1 };
+            let known = marks[index].unwrap_or(Mark { place: pixel, dark: false });
+            let dark = known.dark || self.is_dark(left, top);
+            marks[index] = Some(Mark { place: known.place.with(pixel), dark });
+        }
+        marks.into_iter().flatten().collect()
     }
 
     /// A row of an area, as pixels of the picture and of the bare field.
@@ -229,17 +219,18 @@ impl<'a> Canvas<'a> {
         runs
     }
 
-    /// What is off its field in an area and farther than the pixel or two of a smooth edge from every letter; none where it is
-    /// of too many runs.
-    fn marks(&self, area: Patch, letters: &[Patch]) -> Option<Vec<Mark>> {
+    /// What is off its field in an area and farther than the pixel or two of a smooth edge from every letter.
+    fn marks(&self, area: Patch, letters: &[Patch]) -> Vec<Mark> {
         let near: Vec<Patch> = letters.iter().map(|letter| letter.grown(2)).collect();
         if near.iter().any(|letter| letter.covers(area)) {
-            return Some(Vec::new());
+            return Vec::new();
         }
-        self.connected(area, |y| {
-            let off = self.row(area, y).map(|(pixel, bare)| pixel != bare);
-            off.zip(covered(area, y, &near)).map(|(off, near)| off && !near).collect()
-        })
+        let near = Cover::of(area, &near);
+        let off = |x: u32, y: u32| !near.holds(x, y) && self.is_off(x, y);
+        if !area.places().any(|(x, y)| off(x, y)) {
+            return Vec::new();
+        }
+        self.connected(area, off)
     }
 
     /// How many pixels of an area have a light that no shade of their field has.
@@ -267,59 +258,38 @@ impl<'a> Canvas<'a> {
     }
 }
 
-/// Which pixels of a row of an area lie in any of some boxes: each box counts up where it begins and down where it ends.
-fn covered(area: Patch, y: u32, boxes: &[Patch]) -> impl Iterator<Item = bool> {
-    let place = |x: u32| (x.clamp(area.left, area.right) - area.left) as usize;
-    let mut steps = vec![0_i32; area.width() as usize + 1];
-    for one in boxes.iter().filter(|one| one.top <= y && y < one.bottom) {
-        steps[place(one.left)] += 1;
-        steps[place(one.right)] -= 1;
-    }
-    steps.into_iter().scan(0, |boxes, step| {
-        *boxes += step;
-        Some(*boxes > 0)
-    })
+/// Which pixels of an area lie in any of some boxes, worked out once whatever their number: each box's corners count up and
+/// down, and running sums along rows and columns count how many boxes hold a pixel.
+struct Cover {
+    area: Patch,
+    counts: Vec<i32>,
 }
 
-/// Runs of pixels joined to patches: each run points to another one of its patch, and the last one to itself.
-#[derive(Default)]
-struct Groups {
-    next: Vec<usize>,
-    marks: Vec<Mark>,
-}
-
-impl Groups {
-    fn add(&mut self, mark: Mark) -> usize {
-        self.next.push(self.next.len());
-        self.marks.push(mark);
-        self.marks.len() - 1
-    }
-
-    fn last(&mut self, mut run: usize) -> usize {
-        while self.next[run] != run {
-            self.next[run] = self.next[self.next[run]];
-            run = self.next[run];
+impl Cover {
+    fn of(area: Patch, boxes: &[Patch]) -> Self {
+        let [across, down] = [area.width(), area.height()].map(|side| side as usize + 1);
+        let mut counts = vec![0; across * down];
+        for one in boxes {
+            let x = [one.left, one.right].map(|x| (x.clamp(area.left, area.right) - area.left) as usize);
+            let y = [one.top, one.bottom].map(|y| (y.clamp(area.top, area.bottom) - area.top) as usize);
+            counts[y[0] * across + x[0]] += 1;
+            counts[y[0] * across + x[1]] -= 1;
+            counts[y[1] * across + x[0]] -= 1;
+            counts[y[1] * across + x[1]] += 1;
         }
-        run
-    }
-
-    fn join(&mut self, one: usize, other: usize) {
-        let (one, other) = (self.last(one), self.last(other));
-        if one == other {
-            return;
+        for place in (0..counts.len()).filter(|place| place % across > 0) {
+            counts[place] += counts[place - 1];
         }
-        // The earlier one stays, so that patches keep the order in which they begin.
-        let (kept, gone) = (one.min(other), one.max(other));
-        self.next[gone] = kept;
-        let with = self.marks[gone];
-        let mark = &mut self.marks[kept];
-        *mark = Mark { place: mark.place.with(with.place), dark: mark.dark || with.dark };
+        for place in across..counts.len() {
+            counts[place] += counts[place - across];
+        }
+        Self { area, counts }
     }
 
-    fn whole(self) -> Vec<Mark> {
-        let Self { next, marks } = self;
-        let is_last = |(run, next): (usize, &usize)| run == *next;
-        next.iter().enumerate().zip(marks).filter(|(run, _)| is_last(*run)).map(|(_, mark)| mark).collect()
+    /// Whether a pixel of the area lies in a box.
+    fn holds(&self, x: u32, y: u32) -> bool {
+        let across = self.area.width() as usize + 1;
+        self.counts[(y - self.area.top) as usize * across + (x - self.area.left) as usize] > 0
     }
 }
 
@@ -421,5 +391,10 @@ impl Patch {
             right: self.right + by,
             bottom: self.bottom + by,
         }
+    }
+
+    /// Its pixels.
+    fn places(self) -> impl Iterator<Item = (u32, u32)> {
+        (self.top..self.bottom).flat_map(move |y| (self.left..self.right).map(move |x| (x, y)))
     }
 }

@@ -86,11 +86,10 @@ pub(super) fn decode(text: &str, name: &str) -> Result<Drawing, ReadError> {
     }
     let options = ParsingOptions { allow_dtd: false, nodes_limit: MOST_NODES, ..ParsingOptions::default() };
     let document = Document::parse_with_options(text, options).map_err(|error| {
-        refused(match error {
-            roxmltree::Error::NodesLimitReached => {
-                format!("it has more than {MOST_NODES} elements and words")
-            }
-            other => other.to_string(),
+        refused(if matches!(error, roxmltree::Error::NodesLimitReached) {
+            format!("it has more than {MOST_NODES} elements and words")
+        } else {
+            error.to_string()
         })
     })?;
     let root = document.root_element();
