@@ -106,16 +106,16 @@ fn what_is_more_than_filled_paths_is_refused_in_one_sentence() {
         ("width=\"263", "width=\"-263", "by some and not by others"),
         ("<rect", "<metadata id=\"evenfield\">{}</metadata><rect", "twice"),
         ("<path d=", "<path visibility=\"hidden\" d=", "visibility="),
-        ("mm\"", "px\"", "no length in mm"),
+        ("mm\"", "px\"", "no length from 1 mm to 100 m"),
         ("viewBox=\"0 0", "viewBox=\"1 0", "viewBox"),
         ("</svg>", "", "chart"),
-        ("<path d=\"M", "<path d=\"M1e999 0L0 0L1 1ZM", "without end"),
+        ("<path d=\"M", "<path d=\"M1e999 0L0 0L1 1ZM", "is not written as SVG has it"),
     ] {
         let run = spoilt(&desk, |text| text.replacen(from, to, 1));
         assert_eq!(run.code, 2, "{to}: {}", run.out);
         assert!(run.err.lines().count() == 1 && run.err.contains(said), "{to}: {}", run.err);
     }
-    let thin = "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"0.001mm\" height=\"90000mm\" viewBox=\"0 0 0.001 90000\"></svg>";
+    let thin = "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"1mm\" height=\"90000mm\" viewBox=\"0 0 1 90000\"></svg>";
     desk.write("thin.svg", thin);
     let run = desk.run("check thin.svg");
     assert!(run.code == 2 && run.err.contains("out of all proportion"), "{}", run.err);
