@@ -62,11 +62,11 @@ fn published_spectra_give_the_dioptres_of_an_independent_sum() {
 fn bad_spectra_are_refused_in_one_sentence() {
     let good = include_str!("data/lcd_green.csv");
     for (red, said) in [
-        ("nm,W\n600,1\n", "write the header wavelength_nm,power"),
-        ("wavelength_nm,power\n600,0\n605,-1\n", "line 3 has a power of -1"),
+        ("nm,W\n600,1\n", "line 1 is not the header wavelength_nm,power"),
+        ("wavelength_nm,power\n600,0\n605,-1\n", "line 3 has a power under zero"),
         ("wavelength_nm,power\n600,0\n590,1\n", "sort the lines"),
         ("wavelength_nm,power\n600,0\n620,1\n", "fill the gap"),
-        ("wavelength_nm,power\n600,1\n605,2\n", "ends at 600 nm"),
+        ("wavelength_nm,power\n600,1\n605,2\n", "begins or ends at line 2"),
         ("wavelength_nm,power\n600,red\n", "line 2 is not a wavelength"),
         ("wavelength_nm,power\n", "no light"),
     ] {
