@@ -546,6 +546,8 @@ fn a_small_window_keeps_the_eye_s_name_on_top_and_breaks_no_word() {
     whole(&terminal.wait_for("The right eye now"));
     terminal.press(STOP);
     let (status, screen) = terminal.end();
+    // What is told at the end breaks no word either.
+    assert!(screen.contains("by a licensed\npractitioner"), "{screen}");
     assert!(status.success(), "{screen}");
     let eye = &json("--show low.jsonl", folder.path())[0]["eyes"][0];
     assert_eq!(eye["white"], serde_json::json!(["20/20\u{2212}4", "20/20"]));

@@ -382,7 +382,7 @@ impl End {
     #[must_use]
     pub fn reason(self, end_point: EndPoint) -> Option<String> {
         let Self::Lens { by, of_two, .. } = self else { return None };
-        let of_two = if of_two { ", of two equally near it the one with more plus" } else { "" };
+        let of_two = if of_two { ", of two middles the one with more plus" } else { "" };
         Some(match by {
             Left::EndPoint => format!("end point: {}", end_point.name()),
             Left::MiddleOfSame => format!("the middle of the lenses judged the same{of_two}"),

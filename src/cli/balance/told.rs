@@ -1,13 +1,24 @@
 //! An examination in words, for a terminal that stays.
 
+use std::io::IsTerminal;
+
 use super::super::report::plain_table;
 use super::screen::{chosen, eye, manifest, wrap};
 use crate::balance::record::Kept;
 use crate::balance::words::{CAUTION, NOT_APPROVED, PRIVACY, gained};
 use crate::balance::{Course, Stage, nearest_quarter};
 
-/// How wide it may be.
-const WIDTH: u8 = 79;
+/// How wide it may be, and is where no narrower terminal shows it.
+const WIDTH: u16 = 79;
+
+/// The least that a table can be read in.
+const LEAST: u16 = 40;
+
+/// How wide lines are, so that a terminal breaks no word.
+fn width() -> u16 {
+    let columns = crossterm::terminal::size().ok().filter(|_| std::io::stdout().is_terminal());
+    columns.map_or(WIDTH, |(columns, _)| columns.saturating_sub(1).clamp(LEAST, WIDTH))
+}
 
 /// All that happened, and what comes next.
 pub(super) fn told(kept: &Kept) -> String {
@@ -18,10 +29,11 @@ pub(super) fn told(kept: &Kept) -> String {
         let steps = steps
             .map(|(step, done)| format!("{}: {}", step.words(), if *done { "done" } else { "not done" }));
         let steps = format!("Both eyes: {}.", steps.collect::<Vec<_>>().join("; "));
-        parts.push(wrap(&steps, WIDTH.into()).join("\n"));
+        parts.push(wrap(&steps, width().into()).join("\n"));
     }
-    parts.extend(next(kept.examination.stage()).map(|next| format!("Next: {next}.")));
-    parts.push(wrap(&[CAUTION, NOT_APPROVED, PRIVACY].join(" "), WIDTH.into()).join("\n"));
+    let next = next(kept.examination.stage()).map(|next| format!("Next: {next}."));
+    parts.extend(next.map(|next| wrap(&next, width().into()).join("\n")));
+    parts.push(wrap(&[CAUTION, NOT_APPROVED, PRIVACY].join(" "), width().into()).join("\n"));
     parts.join("\n\n")
 }
 
@@ -53,32 +65,33 @@ fn course(course: &Course) -> String {
         start.place.name,
         start.distance()
     )];
-    lines = wrap(&lines.concat(), WIDTH.into());
+    lines = wrap(&lines.concat(), width().into());
     if !course.asked.is_empty() {
         lines.push(asked(course));
     }
-    lines.extend(course.ended().into_iter().flat_map(|ended| wrap(&ended, WIDTH.into())));
+    lines.extend(course.ended().into_iter().flat_map(|ended| wrap(&ended, width().into())));
     for (white, gain) in course.white.iter().zip(course.gains()) {
         lines.push(format!("White: {} before, {white} after, {}.", start.acuity, gained(gain)));
     }
     if let Some(standing) = course.standing() {
-        lines.extend(wrap(&standing.why.words(), WIDTH.into()));
+        lines.extend(wrap(&standing.why.words(), width().into()));
         for (place, sphere) in
             [(start.distance().to_string(), standing.here), ("far away".into(), standing.far)]
         {
             let lens = |sphere| start.manifest.with_sphere(sphere).to_string();
-            lines.push(format!(
-                "  {place:<9} {:<22} nearest quarter {}",
-                lens(sphere),
-                lens(nearest_quarter(sphere))
-            ));
+            let [exact, quarter] = [sphere, nearest_quarter(sphere)].map(lens);
+            lines.push(if width() == WIDTH {
+                format!("  {place:<9} {exact:<22} nearest quarter {quarter}")
+            } else {
+                format!("  {place:<9} {exact}\n            nearest quarter {quarter}")
+            });
         }
         if course.chosen.is_some() {
-            lines.push(format!("{}.", chosen(course)));
+            lines.extend(wrap(&format!("{}.", chosen(course)), width().into()));
         }
     }
     for caution in course.cautions() {
-        let wrapped = wrap(&format!("{} [{}]", caution.what, caution.basis), usize::from(WIDTH) - 2);
+        let wrapped = wrap(&format!("{} [{}]", caution.what, caution.basis), usize::from(width()) - 2);
         lines.push(format!("! {}", wrapped.join("\n  ")));
     }
     lines.join("\n")
@@ -98,6 +111,6 @@ fn asked(course: &Course) -> String {
             question.because(),
         ]);
     }
-    table.set_content_arrangement(comfy_table::ContentArrangement::Dynamic).set_width(WIDTH.into());
+    table.set_content_arrangement(comfy_table::ContentArrangement::Dynamic).set_width(width().into());
     table.trim_fmt()
 }
