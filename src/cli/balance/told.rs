@@ -111,6 +111,6 @@ fn asked(course: &Course) -> String {
             question.because(),
         ]);
     }
-    table.set_content_arrangement(comfy_table::ContentArrangement::Dynamic).set_width(width().into());
+    table.set_content_arrangement(comfy_table::ContentArrangement::Dynamic).set_width(width());
     table.trim_fmt()
 }
