@@ -12,27 +12,18 @@ const PROFILE: &[u8] = include_bytes!("data/wide_gamma.icc");
 /// What makes a terminal do something else than show letters: an escape that clears it, and the one of eight bits.
 const ESCAPES: &str = "\u{1b}[2J\u{9b}31m";
 
+/// An eye as flags describe it.
+const EYE: &str = "balance --eye right --manifest -1.00 --for room --acuity 20/20 --kind presbyopic";
+
+/// A command's words: some by spaces, then some as they are.
+fn spoken<'a>(words: &'a str, more: &[&'a str]) -> Vec<&'a str> {
+    words.split(' ').chain(more.iter().copied()).collect()
+}
+
 /// A record of one eye, kept by the program itself.
 fn record(desk: &Desk, label: &str) -> String {
-    let run = desk.run_words(&[
-        "balance",
-        "--eye",
-        "right",
-        "--manifest",
-        "-1.00",
-        "--for",
-        "room",
-        "--acuity",
-        "20/20",
-        "--kind",
-        "presbyopic",
-        "--label",
-        label,
-        "--answers",
-        "red,green",
-        "--record",
-        "r.jsonl",
-    ]);
+    let more = ["--label", label, "--answers", "red,green", "--record", "r.jsonl"];
+    let run = desk.run_words(&spoken(EYE, &more));
     assert_eq!(run.code, 0, "{run:?}");
     std::fs::read_to_string(desk.path("r.jsonl")).unwrap()
 }
@@ -129,24 +120,7 @@ fn a_name_that_cannot_be_written_is_refused_by_its_own_reason() {
             "--out",
             "r.toml",
         ]);
-        let label = [
-            "balance",
-            "--eye",
-            "right",
-            "--manifest",
-            "-1.00",
-            "--for",
-            "room",
-            "--acuity",
-            "20/20",
-            "--kind",
-            "presbyopic",
-            "--answers",
-            "red",
-            "--label",
-            name,
-        ];
-        refused(&label);
+        refused(&spoken(EYE, &["--answers", "red", "--label", name]));
         let quoted: String = name.chars().map(|letter| format!("\\u{:04x}", u32::from(letter))).collect();
         desk.write("f.toml", ROOM.replace("Quillhaven practice, room 1", &quoted));
         refused(&["chart", "--room", "f.toml", "--line", "20/40", "--out", "c.svg"]);
