@@ -4,11 +4,10 @@ use std::error::Error;
 use std::path::{Path, PathBuf};
 
 use clap::Args;
-use indicatif::{ProgressBar, ProgressStyle};
 
 use super::arguments::RoomArgument;
 use super::document::paper;
-use super::{Outcome, named, print};
+use super::{Outcome, named, print, progress};
 use crate::export::png::{self, ColourChunk};
 use crate::export::{pdf, svg};
 use crate::print::{Deck, Lesson, Paper, WallCard};
@@ -69,11 +68,9 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
         "a card for the wall, face and back".to_owned()
     } else {
         let drawn = if format == Format::Pdf { 0 } else { targets.len() };
-        let style = ProgressStyle::with_template("{bar:40} {percent} % of the slides, {eta} to go")?;
-        let bar = ProgressBar::new(u64::try_from(Deck::STEPS + drawn).unwrap_or(u64::MAX)).with_style(style);
+        let bar = progress("slides", Deck::STEPS + drawn);
         let deck = Deck::new(&lesson, || bar.inc(1))?;
         write(targets, &deck.slides, format, || bar.inc(1))?;
-        bar.finish_and_clear();
         format!("{} slides", deck.slides.len())
     };
     let files = match named.as_slice() {

@@ -20,10 +20,12 @@ use std::error::Error;
 use std::ffi::OsString;
 use std::path::Path;
 use std::process::ExitCode;
+use std::time::Duration;
 
 use clap::error::ErrorKind;
 use clap::{Parser, Subcommand};
 use image::RgbImage;
+use indicatif::{ProgressBar, ProgressFinish, ProgressStyle};
 
 use crate::balance::words;
 use crate::export::png::{self, ColourChunk};
@@ -168,12 +170,12 @@ fn named_command(text: &str) -> Option<String> {
 /// A picture of the whole screen as PNG, tagged as the room's screen is. Charts and patches go this one way.
 fn png_bytes(scene: &Scene, room: &Room) -> Result<Vec<u8>, Box<dyn Error>> {
     let image = raster::draw(scene, room.screen.pixels, &room.display);
-    tagged_png(&[image], 0, room, &scene.metadata)
+    tagged_png(&[&image], 0, room, &scene.metadata)
 }
 
 /// Pictures in device codes of the room's screen as PNG, tagged as that screen is; more than one play once.
 fn tagged_png(
-    images: &[RgbImage],
+    images: &[&RgbImage],
     milliseconds: u16,
     room: &Room,
     metadata: &Metadata,
@@ -185,6 +187,21 @@ fn tagged_png(
         None => ColourChunk::Device,
     };
     Ok(png::encode_played(images, milliseconds, room.screen.pitch, &colour, metadata)?)
+}
+
+/// A bar for work of so many parts, such as slides; it is gone when the work ends, however it ends.
+fn progress(parts: &str, count: usize) -> ProgressBar {
+    let template = format!("{{bar:40}} {{percent}} % of the {parts}, {{eta}} to go");
+    let style = ProgressStyle::with_template(&template).unwrap_or_else(|_| ProgressStyle::default_bar());
+    let count = u64::try_from(count).unwrap_or(u64::MAX);
+    ProgressBar::new(count).with_style(style).with_finish(ProgressFinish::AndClear)
+}
+
+/// A sign that work of unknown length goes on; it is gone when the work ends, however it ends.
+fn working(on: &'static str) -> ProgressBar {
+    let bar = ProgressBar::new_spinner().with_message(on).with_finish(ProgressFinish::AndClear);
+    bar.enable_steady_tick(Duration::from_millis(100));
+    bar
 }
 
 /// A path as one line names it.

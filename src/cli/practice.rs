@@ -1,13 +1,11 @@
 //! `evenfield practice`
 
 use std::error::Error;
-use std::time::Duration;
 
 use clap::Args;
-use indicatif::ProgressBar;
 
 use super::arguments::{OutputArgument, RoomArgument};
-use super::{Outcome, named, print};
+use super::{Outcome, named, print, working};
 use crate::web::practice_page;
 
 /// One HTML file with simulated patients, on whom a learner practises the balance and is held against the rule.
@@ -26,10 +24,9 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     let (room, name) = arguments.room.load()?;
     let target = arguments.output.html_target()?;
     // It takes some seconds.
-    let bar = ProgressBar::new_spinner().with_message("working out what the patients see");
-    bar.enable_steady_tick(Duration::from_millis(100));
+    let bar = working("working out what the patients see");
     let page = practice_page(&room, arguments.seed)?;
-    bar.finish_and_clear();
+    drop(bar);
     target.write(page.as_bytes())?;
     print(&format!(
         "{}: simulated patients before {name}, class {}\nOpen it in a browser; ? shows the keys. \

@@ -7,7 +7,7 @@ use image::RgbImage;
 
 use super::arguments::{self, OutputArgument, RoomArgument};
 use super::eye::{EyeArgument, Model, PupilWish, dioptres, pupil};
-use super::{Outcome, named, print, tagged_png};
+use super::{Outcome, named, print, progress, tagged_png, working};
 use crate::balance::words;
 use crate::chart::Request;
 use crate::eye::Eye;
@@ -17,7 +17,7 @@ use crate::print::LEFT_OUT;
 use crate::quantity::{Angle, Dioptres, Length};
 use crate::room::Room;
 use crate::scene::Metadata;
-use crate::view::{CloseUp, Subject, Sweep, Tile, TileSheet};
+use crate::view::{CloseUp, Subject, Sweep, Tile, TileSheet, out_and_back};
 
 /// Pixels a stroke and letters to a side, for one view and for many beside each other.
 const ONE: (u16, usize) = (16, 5);
@@ -87,11 +87,12 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
         .map(|pupil| arguments.eye.eye(*pupil, &model))
         .collect::<Result<Vec<(Eye, String)>, _>>()?;
     let close_up = arguments.close_up(&room, &model, &eyes)?;
-    let images = if arguments.sweep {
-        arguments.sweep(&close_up, &eyes, &room)?
+    let pictures = if arguments.sweep {
+        arguments.sweep(&close_up, &eyes, &room)?.pictures
     } else {
-        vec![arguments.sheet(&close_up, &eyes, &room, &model)]
+        vec![arguments.sheet(&close_up, &eyes, &room, &model)?]
     };
+    let images: Vec<&RgbImage> = out_and_back(&pictures).collect();
     let what = arguments.what(&eyes);
     let mut said = format!("{LEFT_OUT}\n{}", words::SUPERVISION);
     if arguments.sweep {
@@ -144,10 +145,23 @@ impl Arguments {
         Ok(CloseUp::new(&subject, room, &model.sides, Angle::arcmin(blur))?)
     }
 
-    fn sheet(&self, close_up: &CloseUp, eyes: &[(Eye, String)], room: &Room, model: &Model) -> RgbImage {
-        let row = |(eye, pupil): &(Eye, String)| {
-            self.lens_error.iter().map(|at| Tile::new(close_up, eye, pupil, *at)).collect()
+    /// All views beside each other; each is told of.
+    fn sheet(
+        &self,
+        close_up: &CloseUp,
+        eyes: &[(Eye, String)],
+        room: &Room,
+        model: &Model,
+    ) -> Result<RgbImage, Box<dyn Error>> {
+        let count = eyes.len() * self.lens_error.len();
+        close_up.bounded(count)?;
+        let bar = progress("pictures", count);
+        let tile = |eye: &Eye, pupil: &str, at| {
+            bar.inc(1);
+            Tile::new(close_up, eye, pupil, at, &room.display)
         };
+        let row =
+            |(eye, pupil): &(Eye, String)| self.lens_error.iter().map(|at| tile(eye, pupil, *at)).collect();
         let sheet = TileSheet {
             rows: eyes.iter().map(row).collect(),
             sentences: vec![
@@ -156,7 +170,7 @@ impl Arguments {
                 format!("{LEFT_OUT} {}", words::SUPERVISION),
             ],
         };
-        sheet.draw(room)
+        Ok(sheet.draw(room))
     }
 
     fn sweep(
@@ -164,12 +178,12 @@ impl Arguments {
         close_up: &CloseUp,
         eyes: &[(Eye, String)],
         room: &Room,
-    ) -> Result<Vec<RgbImage>, String> {
+    ) -> Result<Sweep<RgbImage>, Box<dyn Error>> {
         let ([(eye, _)], [from, to]) = (eyes, self.lens_error.as_slice()) else {
             return Err("--sweep goes between two lens errors behind one pupil: give --pupil once, --lens-error twice".into());
         };
-        let sweep = Sweep::new(close_up, eye, [*from, *to], |_| {});
-        Ok(sweep.pictures.iter().map(|picture| picture.to_codes(&room.display)).collect())
+        let _bar = working("working out the pictures of the sweep");
+        Ok(Sweep::new(close_up, eye, [*from, *to], |_, light| light.to_codes(&room.display))?)
     }
 
     fn scale_in_words(&self, close_up: &CloseUp, room: &Room) -> String {

@@ -32,7 +32,7 @@ pub fn encode(
     colour: &ColourChunk<'_>,
     metadata: &Metadata,
 ) -> Result<Vec<u8>, EncodingError> {
-    encode_played(std::slice::from_ref(image), 0, pitch, colour, metadata)
+    encode_played(&[image], 0, pitch, colour, metadata)
 }
 
 /// An animated PNG of pictures of one size. It plays once and shows each for the same number of milliseconds; a viewer
@@ -41,13 +41,13 @@ pub fn encode(
 /// # Errors
 /// Only where the encoder refuses, which no legal pictures of one size make it do.
 pub fn encode_played(
-    images: &[RgbImage],
+    images: &[&RgbImage],
     milliseconds: u16,
     pitch: [Length; 2],
     colour: &ColourChunk<'_>,
     metadata: &Metadata,
 ) -> Result<Vec<u8>, EncodingError> {
-    let image = &images[0];
+    let image = images[0];
     let mut info = Info::with_size(image.width(), image.height());
     info.color_type = ColorType::Rgb;
     info.bit_depth = BitDepth::Eight;

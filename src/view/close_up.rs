@@ -15,6 +15,10 @@ use crate::scene::{Geometry, Metadata, Paint, Scene, Shape};
 /// Maximum number of samples of a picture with its surround; working on them takes about half a gigabyte.
 const MOST_SAMPLES: usize = 1 << 24;
 
+/// Maximum number of samples of all pictures of a sheet or a sweep, each with its surround: their codes take 400 MB, and working
+/// them out takes some twenty seconds on one core.
+const MOST_SAMPLES_IN_ALL: usize = 1 << 27;
+
 /// How many strokes wider than the blurred disc the surround is, since the light of a point falls off slowly beyond the
 /// disc.
 const SURROUND_STROKES: f64 = 2.0;
@@ -71,6 +75,18 @@ pub enum CloseUpError {
         /// Samples down.
         rows: usize,
     },
+    /// All together would take too much time and memory.
+    #[error(
+        "{pictures} pictures of {columns} × {rows} samples with their surround are more than {MOST_SAMPLES_IN_ALL} samples: ask for fewer pixels a stroke (--scale), fewer letters (--letters-a-side), fewer pictures or a shorter sweep"
+    )]
+    TooMany {
+        /// How many pictures.
+        pictures: usize,
+        /// Samples across each.
+        columns: usize,
+        /// Samples down each.
+        rows: usize,
+    },
 }
 
 impl CloseUp {
@@ -114,6 +130,18 @@ impl CloseUp {
         let pairs = pairs(&light, &transform);
         let (line, stroke_px) = (Acuity::standard(0), 1);
         Self { line, pixels, pixel, stroke_px, light, left: 0, top: 0, transform, pairs, bands }
+    }
+
+    /// Whether so many views may be worked out, one after the other.
+    ///
+    /// # Errors
+    /// More samples in all than time and memory should be spent on.
+    pub fn bounded(&self, pictures: usize) -> Result<(), CloseUpError> {
+        let (columns, rows) = (self.light.columns, self.light.rows);
+        if pictures.saturating_mul(columns * rows) > MOST_SAMPLES_IN_ALL {
+            return Err(CloseUpError::TooMany { pictures, columns, rows });
+        }
+        Ok(())
     }
 
     /// The picture as it is on the screen.
@@ -282,7 +310,7 @@ impl Table {
 }
 
 #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "some thousand pixels")]
-fn whole(pixels: f64) -> usize {
+pub(super) fn whole(pixels: f64) -> usize {
     pixels.round().max(1.0) as usize
 }
 
@@ -292,7 +320,7 @@ mod tests {
     use crate::eye::Pupil;
     use crate::light::Spectrum;
     use crate::quantity::{Length, Wavelength};
-    use crate::view::Sweep;
+    use crate::view::{Sweep, out_and_back};
 
     fn eye(mm: f64) -> Eye {
         Eye::with_pupil(Pupil::new(Length::mm(mm)).unwrap())
@@ -384,28 +412,49 @@ mod tests {
         assert!(green > red + 0.2, "{red} {green}");
     }
 
+    fn sweep(close_up: &CloseUp, mm: f64, ends: [f64; 2]) -> Sweep<Light> {
+        Sweep::new(close_up, &eye(mm), ends.map(Dioptres::new), |_, light| light.clone()).unwrap()
+    }
+
+    fn most_change(close_up: &CloseUp, sweep: &Sweep<Light>) -> f64 {
+        let pictures: Vec<&Light> = out_and_back(&sweep.pictures).collect();
+        pictures.windows(2).map(|pair| close_up.change(pair[0], pair[1])).fold(0.0, f64::max)
+    }
+
     #[test]
     fn a_sweep_goes_out_and_back_without_a_flash() {
         let close_up = demo(3, &[2]);
-        let sweep = Sweep::new(&close_up, &eye(5.0), [-0.5, 0.5].map(Dioptres::new), |_| {});
+        let sweep = sweep(&close_up, 5.0, [-0.5, 0.5]);
         let errors: Vec<f64> = sweep.lens_errors.iter().map(|at| at.to_d()).collect();
-        assert!((errors[0] + 0.5).abs() < 1e-9 && (errors[errors.len() / 2] - 0.5).abs() < 1e-9);
-        assert!(sweep.pictures.first() == sweep.pictures.last());
+        assert!((errors[0] + 0.5).abs() < 1e-9 && (errors[errors.len() - 1] - 0.5).abs() < 1e-9);
+        assert!(out_and_back(&sweep.pictures).next() == out_and_back(&sweep.pictures).last());
+        assert_eq!(out_and_back(&sweep.pictures).count(), 2 * errors.len() - 1);
         let steps = errors.windows(2).map(|pair| (pair[1] - pair[0]).abs());
         assert!(steps.clone().fold(0.0, f64::max) < 1.001 * steps.fold(1.0, f64::min));
-        let changes = sweep.pictures.windows(2).map(|pair| close_up.change(&pair[0], &pair[1]));
-        let most = changes.fold(0.0, f64::max);
+        let most = most_change(&close_up, &sweep);
         assert!(most <= 0.1 && most > 0.001, "{most}");
     }
 
     #[test]
     fn a_sweep_goes_slower_where_blur_grows_faster() {
         let close_up = demo(3, &[2]);
-        let sweep = Sweep::new(&close_up, &eye(9.0), [0.0, 0.2].map(Dioptres::new), |_| {});
-        // Steps of 0.05 D would make nine pictures and change an area by more than a tenth.
-        assert!(sweep.pictures.len() > 9, "{}", sweep.pictures.len());
-        let changes = sweep.pictures.windows(2).map(|pair| close_up.change(&pair[0], &pair[1]));
-        assert!(changes.fold(0.0, f64::max) <= 0.1);
+        let sweep = sweep(&close_up, 9.0, [0.0, 0.2]);
+        // Steps of 0.05 D would make nine pictures out and back, and change an area by more than a tenth.
+        assert!(out_and_back(&sweep.pictures).count() > 9, "{}", sweep.pictures.len());
+        assert!(most_change(&close_up, &sweep) <= 0.1);
+    }
+
+    #[test]
+    fn all_pictures_together_are_bounded_before_the_first() {
+        let close_up = demo(3, &[2]);
+        let samples = close_up.light.columns * close_up.light.rows;
+        let most = MOST_SAMPLES_IN_ALL / samples;
+        assert_eq!(close_up.bounded(most), Ok(()));
+        let refused = close_up.bounded(most + 1).unwrap_err();
+        assert!(matches!(refused, CloseUpError::TooMany { .. }), "{refused}");
+        let (mut seen, far) = (0, most as f64 * 0.05);
+        let swept = Sweep::new(&close_up, &eye(5.0), [0.0, far].map(Dioptres::new), |_, _| seen += 1);
+        assert!(swept.is_err() && seen == 0, "{seen}");
     }
 
     #[test]

@@ -6,5 +6,5 @@ mod tile;
 mod transform;
 
 pub use close_up::{CloseUp, CloseUpError, Subject};
-pub use sweep::Sweep;
+pub use sweep::{Sweep, out_and_back};
 pub use tile::{Tile, TileSheet};

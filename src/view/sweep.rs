@@ -1,4 +1,4 @@
-use super::CloseUp;
+use super::close_up::{CloseUp, CloseUpError, whole};
 use crate::eye::Eye;
 use crate::quantity::Dioptres;
 use crate::raster::Light;
@@ -11,45 +11,66 @@ const MOST_CHANGE: f64 = 0.1;
 const COARSEST_D: f64 = 0.05;
 const HALVINGS: i32 = 5;
 
-/// Lens errors from one end to the other and back, in steps too small to count as flashes.
+/// Lens errors from one end to the other, in steps too small to count as flashes.
 #[derive(Debug, Clone, PartialEq)]
-pub struct Sweep {
-    /// The pictures in their order.
-    pub pictures: Vec<Light>,
+pub struct Sweep<P> {
+    /// The pictures of the way out, as `show` gave them.
+    pub pictures: Vec<P>,
     /// Their lens errors.
     pub lens_errors: Vec<Dioptres>,
 }
 
-impl Sweep {
-    /// Goes from one lens error to another and back; `seen` is called after each picture.
+impl<P> Sweep<P> {
+    /// Goes from one lens error to another; `show` makes of each view what is kept of it, since the light itself takes eight
+    /// times the memory of its codes.
     ///
     /// The step is halved until no area of a stroke's size changes by more than a tenth of the fields' light.
-    #[must_use]
+    ///
+    /// # Errors
+    /// More pictures than [`CloseUp::bounded`] lets be worked out.
     pub fn new(
         close_up: &CloseUp,
         eye: &Eye,
         [from, to]: [Dioptres; 2],
-        mut seen: impl FnMut(Dioptres),
-    ) -> Self {
-        let mut half: Vec<(Dioptres, Light)> = Vec::new();
+        mut show: impl FnMut(Dioptres, &Light) -> P,
+    ) -> Result<Self, CloseUpError> {
         let way = (to - from).to_d();
+        let mut out = Self { pictures: Vec::new(), lens_errors: Vec::new() };
         for halving in 0..=HALVINGS {
-            let count = (way.abs() / (COARSEST_D * 0.5_f64.powi(halving))).ceil().max(1.0);
-            half.clear();
-            let mut calm = true;
-            while calm && half.len() as f64 <= count {
-                let lens_error = Dioptres::new(from.to_d() + way * half.len() as f64 / count);
-                seen(lens_error);
-                let next = close_up.seen(eye, lens_error);
-                calm = half.last().is_none_or(|(_, last)| close_up.change(last, &next) <= MOST_CHANGE);
-                half.push((lens_error, next));
-            }
-            if calm {
+            let steps = whole(way.abs() / (COARSEST_D * 0.5_f64.powi(halving)));
+            close_up.bounded(steps + 1)?;
+            let at = |step: usize| Dioptres::new(from.to_d() + way * step as f64 / steps as f64);
+            out = Self { pictures: Vec::new(), lens_errors: Vec::new() };
+            if out.go(close_up, eye, (0..=steps).map(at), &mut show) {
                 break;
             }
         }
-        let back: Vec<(Dioptres, Light)> = half.iter().rev().skip(1).cloned().collect();
-        let (lens_errors, pictures) = half.into_iter().chain(back).unzip();
-        Self { pictures, lens_errors }
+        Ok(out)
     }
+
+    /// Keeps a picture for each lens error, as long as none differs from the last by too much. Whether none did.
+    fn go(
+        &mut self,
+        close_up: &CloseUp,
+        eye: &Eye,
+        lens_errors: impl Iterator<Item = Dioptres>,
+        show: &mut impl FnMut(Dioptres, &Light) -> P,
+    ) -> bool {
+        let mut last: Option<Light> = None;
+        for lens_error in lens_errors {
+            let next = close_up.seen(eye, lens_error);
+            self.pictures.push(show(lens_error, &next));
+            self.lens_errors.push(lens_error);
+            if last.is_some_and(|last| close_up.change(&last, &next) > MOST_CHANGE) {
+                return false;
+            }
+            last = Some(next);
+        }
+        true
+    }
+}
+
+/// The pictures of a way out and back again, each end once.
+pub fn out_and_back<P>(pictures: &[P]) -> impl Iterator<Item = &P> {
+    pictures.iter().chain(pictures.iter().rev().skip(1))
 }

@@ -3,26 +3,26 @@ use image::{RgbImage, imageops};
 use super::CloseUp;
 use crate::eye::Eye;
 use crate::quantity::{Dioptres, Length};
-use crate::raster::{self, Light};
-use crate::room::Room;
+use crate::raster;
+use crate::room::{Display, Room};
 use crate::scene::look::{DIM, GLOW, NIGHT, Style};
 use crate::scene::{Anchor, Canvas, Face, Metadata, Scene, Text, wrapped};
 
 /// One view with what stands under it.
 #[derive(Debug, Clone)]
 pub struct Tile {
-    /// What reaches the retina.
-    pub light: Light,
+    /// What reaches the retina, in device codes of the room's screen.
+    pub picture: RgbImage,
     /// Pupil, lens error and line.
     pub caption: String,
 }
 
 impl Tile {
-    /// Looks at a close-up; the pupil in words.
+    /// Looks at a close-up, to be shown on a display; the pupil in words.
     #[must_use]
-    pub fn new(close_up: &CloseUp, eye: &Eye, pupil: &str, lens_error: Dioptres) -> Self {
+    pub fn new(close_up: &CloseUp, eye: &Eye, pupil: &str, lens_error: Dioptres, display: &Display) -> Self {
         let caption = format!("{pupil}   {lens_error}   {}", close_up.line);
-        Self { light: close_up.seen(eye, lens_error), caption }
+        Self { picture: close_up.seen(eye, lens_error).to_codes(display), caption }
     }
 }
 
@@ -44,7 +44,7 @@ impl TileSheet {
     #[must_use]
     pub fn draw(&self, room: &Room) -> RgbImage {
         let Some(first) = self.rows.first().and_then(|row| row.first()) else { return RgbImage::new(1, 1) };
-        let [width, height] = [first.light.columns as f64, first.light.rows as f64];
+        let [width, height] = [first.picture.width(), first.picture.height()].map(f64::from);
         let em = self.em(width, height);
         let gap = 2.0 * em;
         let columns = self.rows.iter().map(Vec::len).max().unwrap_or(1) as f64;
@@ -76,7 +76,7 @@ impl TileSheet {
         #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "some thousand pixels")]
         let pixels = size.map(|side| side.ceil() as u32);
         let mut sheet = raster::draw(&scene, pixels, &room.display);
-        self.lay(&mut sheet, room, [gap, width, height, em]);
+        self.lay(&mut sheet, [gap, width, height, em]);
         sheet
     }
 
@@ -92,12 +92,12 @@ impl TileSheet {
     }
 
     #[allow(clippy::cast_possible_truncation, reason = "some thousand pixels")]
-    fn lay(&self, sheet: &mut RgbImage, room: &Room, [gap, width, height, em]: [f64; 4]) {
+    fn lay(&self, sheet: &mut RgbImage, [gap, width, height, em]: [f64; 4]) {
         for (number, row) in self.rows.iter().enumerate() {
             let top = gap + number as f64 * (height + 1.5 * em + gap);
             for (index, tile) in row.iter().enumerate() {
                 let left = gap + index as f64 * (width + gap);
-                imageops::replace(sheet, &tile.light.to_codes(&room.display), left as i64, top as i64);
+                imageops::replace(sheet, &tile.picture, left as i64, top as i64);
             }
         }
     }

@@ -3,12 +3,11 @@
 use std::error::Error;
 
 use clap::Args;
-use indicatif::{ProgressBar, ProgressStyle};
 use serde::Serialize;
 
 use super::super::arguments::RoomArgument;
 use super::super::report::plain_table;
-use super::super::{Outcome, print};
+use super::super::{Outcome, print, progress};
 use super::screen::wrap;
 use crate::acuity::Acuity;
 use crate::balance::{
@@ -71,9 +70,7 @@ impl TrialArgument {
 
     fn rows(&self, room: &Room, runs: u32) -> Result<Vec<Row>, Box<dyn Error>> {
         let todo: usize = Scenario::ALL.iter().map(|scenario| rules_of(scenario).len()).sum();
-        let todo = u64::try_from(todo).unwrap_or(0) * u64::from(runs);
-        let style = ProgressStyle::with_template("{bar:40} {percent} % of the patients, {eta} to go")?;
-        let bar = ProgressBar::new(todo).with_style(style);
+        let bar = progress("patients", todo * usize::try_from(runs).unwrap_or(usize::MAX));
         let mut rows = Vec::new();
         for scenario in Scenario::ALL {
             let [line, larger] = tables(room, &scenario)?;
@@ -91,7 +88,6 @@ impl TrialArgument {
                 });
             }
         }
-        bar.finish_and_clear();
         Ok(rows)
     }
 }
