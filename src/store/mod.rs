@@ -14,7 +14,7 @@ use std::path::{Path, PathBuf};
 pub use append::append_after;
 pub use read::{ReadError, open, read};
 pub use target::{Target, write_all};
-pub use uses::written;
+pub use uses::{is_output, written};
 
 /// Maximum number of symbolic links followed in a row; more of them are taken for a circle. This project's own decision.
 const MOST_LINKS: usize = 16;

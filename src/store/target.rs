@@ -62,6 +62,9 @@ impl Target {
         if !folder_of(&target.path).is_dir() {
             return Err(StoreError::NoFolder(named));
         }
+        if !replaces {
+            uses::note_output(&target.path);
+        }
         Ok(target)
     }
 

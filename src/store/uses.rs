@@ -18,6 +18,8 @@ type Number = (u64, u64, Option<SystemTime>);
 
 static INPUTS: Mutex<Vec<Place>> = Mutex::new(Vec::new());
 
+static OUTPUTS: Mutex<Vec<Place>> = Mutex::new(Vec::new());
+
 static WRITTEN: Mutex<Vec<String>> = Mutex::new(Vec::new());
 
 impl Place {
@@ -48,18 +50,36 @@ fn number(_: &Path) -> Option<Number> {
 
 /// Notes that this command reads a file or appends to it, whether it is there yet or not.
 pub(super) fn note(path: &Path) {
+    add(&INPUTS, path);
+}
+
+/// Notes that this command is going to write a file.
+pub(super) fn note_output(path: &Path) {
+    add(&OUTPUTS, path);
+}
+
+/// Whether a file was noted as an input, by whatever path, link or name.
+pub(super) fn is_input(path: &Path) -> bool {
+    holds(&INPUTS, path)
+}
+
+/// Whether this command is going to write a file, by whatever path, link or name: it is no place for a record then.
+#[must_use]
+pub fn is_output(path: &Path) -> bool {
+    holds(&OUTPUTS, path)
+}
+
+fn add(places: &Mutex<Vec<Place>>, path: &Path) {
     let place = Place::of(path);
-    let mut inputs = INPUTS.lock().unwrap_or_else(PoisonError::into_inner);
-    if !inputs.contains(&place) {
-        inputs.push(place);
+    let mut places = places.lock().unwrap_or_else(PoisonError::into_inner);
+    if !places.contains(&place) {
+        places.push(place);
     }
 }
 
-/// Whether a file was noted, by whatever path, link or name.
-pub(super) fn is_input(path: &Path) -> bool {
+fn holds(places: &Mutex<Vec<Place>>, path: &Path) -> bool {
     let place = Place::of(path);
-    let inputs = INPUTS.lock().unwrap_or_else(PoisonError::into_inner);
-    inputs.iter().any(|input| input.is_same(&place))
+    places.lock().unwrap_or_else(PoisonError::into_inner).iter().any(|noted| noted.is_same(&place))
 }
 
 /// Notes that a file was written or appended to.

@@ -22,6 +22,7 @@ use crate::balance::words::{PRIVACY, SEIZURES};
 use crate::balance::{AfterMinus, Answer, Choice, Event, Laterality, Question, Stage};
 use crate::light::Side;
 use crate::room::Room;
+use crate::store::is_output;
 use crate::text;
 
 /// How long after an answer the next one counts.
@@ -82,6 +83,11 @@ fn keep(raw: &Raw, recorder: &mut Recorder) -> Result<bool, Box<dyn Error>> {
     let place = form.ask(&field, |text| {
         let place = (!text.eq_ignore_ascii_case(NOWHERE)).then(|| text.to_owned());
         if let Some(place) = &place {
+            if is_output(Path::new(place)) {
+                return Err(format!(
+                    "{place}: is to hold the page of --out: name another file for the record"
+                ));
+            }
             super::recorder::read(Path::new(place)).map_err(|error| error.to_string())?;
         }
         Ok(place)
