@@ -21,6 +21,7 @@ mod pdf;
 mod png;
 mod shape;
 mod svg;
+mod syntax;
 
 use std::path::Path;
 

@@ -11,11 +11,8 @@ use super::content::{Instruction, Operator, instructions};
 use super::drawing::Drawing;
 use super::inflate;
 use super::png::ReadError;
+use super::syntax;
 use crate::quantity::Length;
-
-/// What a file ends with, and in how many of its last bytes it must stand.
-const END: &[u8] = b"%%EOF";
-const TAIL_BYTES: usize = 1024;
 
 /// What is painted with as a page is read.
 #[derive(Clone)]
@@ -26,7 +23,7 @@ struct Brush {
 
 pub(super) fn decode(bytes: Vec<u8>, name: &str) -> Result<Drawing, ReadError> {
     let refused = |problem: String| ReadError::NotADrawing { path: name.into(), problem };
-    inflate::bounded(&bytes).map_err(refused)?;
+    inflate::bounded(&bytes).and_then(|()| syntax::whole(&bytes)).map_err(refused)?;
     let read = fenced(|| read(bytes));
     read.unwrap_or_else(|| Err("the library that reads it gave up".into())).map_err(refused)
 }
@@ -44,11 +41,6 @@ fn fenced<T>(work: impl FnOnce() -> T + std::panic::UnwindSafe) -> Option<T> {
 
 fn read(bytes: Vec<u8>) -> Result<Drawing, String> {
     const NOT_WHOLE: &str = "it is not a whole PDF";
-    // The reader mends files that were cut off; a chart is not mended.
-    let tail = &bytes[bytes.len().saturating_sub(TAIL_BYTES)..];
-    if !tail.windows(END.len()).any(|part| part == END) {
-        return Err(NOT_WHOLE.into());
-    }
     let pdf = Pdf::new(bytes).map_err(|problem| match problem {
         LoadPdfError::Decryption(_) => "it is locked",
         LoadPdfError::Invalid => NOT_WHOLE,
@@ -144,6 +136,9 @@ fn known_alone(pdf: &Pdf) -> Result<(), String> {
         if KNOWN[index].0 == b"Pages" && listed != Some(pages) {
             return Err("its list of pages is damaged".into());
         }
+        if BOXES.iter().filter_map(|name| dict.get::<Array<'_>>(*name)).any(|corners| !is_box(&corners)) {
+            return Err("a box of its page is not four numbers".into());
+        }
         let resources = dict.get::<Dict<'_>>("Resources");
         if resources.is_some_and(|resources| resources.keys().any(|key| &*key == b"ColorSpace")) {
             return Err("its page has colour spaces of its own, which may change its colours".into());
@@ -153,6 +148,14 @@ fn known_alone(pdf: &Pdf) -> Result<(), String> {
         return Err("its list of pages is damaged".into());
     }
     Ok(())
+}
+
+/// The boxes of a page.
+const BOXES: [&[u8]; 3] = [b"MediaBox", b"CropBox", b"TrimBox"];
+
+fn is_box(corners: &Array<'_>) -> bool {
+    let items: Vec<Object<'_>> = corners.iter::<Object<'_>>().collect();
+    items.len() == 4 && items.iter().all(|item| matches!(item, Object::Number(_)))
 }
 
 struct Page {

@@ -132,7 +132,7 @@ fn report_in(
 }
 
 fn customary() -> Request {
-    Request::new(vec![Acuity::standard(3)])
+    Request::new(Acuity::standard(3))
 }
 
 fn room(tables: &str) -> Room {
@@ -234,7 +234,7 @@ fn letters_far_beside_the_eye_warn() {
         let text =
             format!("[viewing]\ndistance_mm = {distance}\n[screen]\npixels = [1280, 720]\npitch_mm = 0.25\n");
         let room = Room::from_toml(&text, "room").unwrap();
-        let line = Request::new(vec![Acuity::standard(10)]);
+        let line = Request::new(Acuity::standard(10));
         of(&report(&room, &line, |_| {}), &clause::OBLIQUITY).clone()
     };
     let (at_arms_length, close) = (near("600"), near("250"));
