@@ -13,7 +13,7 @@
 //!
 //! let room = Room::demo();
 //! let threshold: Acuity = "20/20".parse()?;
-//! let request = Request::new(vec![threshold.lines_above(2)?]);
+//! let request = Request::new(threshold.lines_above(2)?);
 //!
 //! let chart = chart::draw(&request, &room)?;
 //! let image = raster::draw(&chart.scene, room.screen.pixels, &room.display);

@@ -30,9 +30,8 @@ fn demo() -> &'static Deck {
 }
 
 fn of(room: &Room, name: &str) -> Deck {
-    let spectra = room.primaries.spectra().unwrap();
     let mut steps = 0;
-    let deck = Deck::new(&Lesson::new(room, &spectra, name).unwrap(), || steps += 1).unwrap();
+    let deck = Deck::new(&Lesson::new(room, name).unwrap(), || steps += 1).unwrap();
     assert_eq!(steps, Deck::STEPS);
     deck
 }
@@ -234,8 +233,7 @@ fn on_card(lead: &Lead) -> String {
 #[test]
 fn every_kind_of_eye_is_told_the_first_step_of_its_own_run() {
     let room = Room::demo();
-    let spectra = room.primaries.spectra().unwrap();
-    let lesson = Lesson::new(&room, &spectra, NAME).unwrap();
+    let lesson = Lesson::new(&room, NAME).unwrap();
     for kind in Kind::ALL {
         assert_eq!(told(&demo().slides, kind, on_slide).len(), 1, "slides, {kind:?}");
         for paper in Paper::ALL {
@@ -265,8 +263,7 @@ fn red_calls_for_minus_and_green_for_plus() {
     }
     // And so does the model's own patient.
     let room = Room::demo();
-    let spectra = room.primaries.spectra().unwrap();
-    let lesson = Lesson::new(&room, &spectra, NAME).unwrap();
+    let lesson = Lesson::new(&room, NAME).unwrap();
     for (error, answer) in [(0.25, Answer::Red), (-0.25, Answer::Green), (0.0, Answer::Same)] {
         assert_eq!(lesson.answer(&lesson.dark, Dioptres::new(error)), answer);
     }
@@ -335,8 +332,7 @@ const NOT_SHOWN: [&str; 7] = [
 #[test]
 fn what_model_and_trial_do_not_show_is_not_said() {
     let room = Room::demo();
-    let spectra = room.primaries.spectra().unwrap();
-    let lesson = Lesson::new(&room, &spectra, NAME).unwrap();
+    let lesson = Lesson::new(&room, NAME).unwrap();
     let all = all_said(demo()) + &pages(&lesson, Paper::A4).iter().map(said).collect::<String>();
     for phrase in NOT_SHOWN {
         assert!(!all.contains(phrase), "{phrase}: {all}");
@@ -571,8 +567,7 @@ fn a_card_is_read_from_across_the_room_and_in_the_order_of_the_work() {
     // What is laid out in points comes back through millimetres.
     const HAIR: f64 = 1e-6;
     let room = Room::demo();
-    let spectra = room.primaries.spectra().unwrap();
-    let lesson = Lesson::new(&room, &spectra, NAME).unwrap();
+    let lesson = Lesson::new(&room, NAME).unwrap();
     for paper in Paper::ALL {
         let card = pages(&lesson, paper);
         for (size, words) in card.iter().flat_map(points) {
@@ -596,9 +591,8 @@ fn the_card_has_all_that_is_asked_for() {
     let desk = Desk::new();
     for (room, paper) in [Room::demo(), wordy()].iter().flat_map(|room| Paper::ALL.map(|paper| (room, paper)))
     {
-        let spectra = room.primaries.spectra().unwrap();
         let name = room.name().map(ToOwned::to_owned).unwrap();
-        let lesson = Lesson::new(room, &spectra, &name).unwrap();
+        let lesson = Lesson::new(room, &name).unwrap();
         let card = pages(&lesson, paper);
         for (number, page) in (1..).zip(&card) {
             fits(&format!("{name}, {paper:?}, page {number}"), page, 12.0);

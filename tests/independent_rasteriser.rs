@@ -70,7 +70,7 @@ fn areas_and_edges_are_those_of_an_independent_drawing() {
         (LetterSet::TumblingE, false),
     ] {
         let room = square_room(mirror);
-        let request = Request { letters, seed: 5, ..Request::new(vec![Acuity::standard(3)]) };
+        let request = Request { letters, seed: 5, ..Request::new(Acuity::standard(3)) };
         let chart = chart::draw(&request, &room).unwrap();
         let image = raster::draw(&chart.scene, room.screen.pixels, &room.display);
         let svg = export::svg::encode(&chart.scene);

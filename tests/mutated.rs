@@ -51,7 +51,7 @@ fn honest() -> Vec<Honest> {
         );
         Room::from_toml(&text, "room").unwrap()
     };
-    let plain = Request { seed: 5, ..Request::new(vec![Acuity::standard(3)]) };
+    let plain = Request { seed: 5, ..Request::new(Acuity::standard(3)) };
     let requests = [
         (plain.clone(), false),
         (Request { letters: LetterSet::Rings, fields: Fields::White, ..plain.clone() }, false),

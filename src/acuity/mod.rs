@@ -38,6 +38,11 @@ impl Acuity {
         Self::from_log_mar(f64::from(tenths) / 10.0).expect("the tenths are within the range of an acuity")
     }
 
+    /// All standard lines, the largest letters first.
+    pub fn standard_lines() -> impl DoubleEndedIterator<Item = Self> {
+        STANDARD_LINES.iter().map(|line| Self::standard(line.tenths))
+    }
+
     /// The acuity of a logarithm (base 10) of the minimum angle of resolution in arcminutes.
     ///
     /// # Errors

@@ -1,3 +1,5 @@
+//! The colours of the fields: codes of red, green and white of like luminance.
+
 use super::{Request, White};
 use crate::light::{Channel, Fields, MATCH_PERCENT, Side};
 use crate::quantity::Luminance;
@@ -11,7 +13,20 @@ const SEARCH: f64 = 0.03;
 /// 4.1.3](crate::bibliography::ISO_10938), less a little for the rounding of codes.
 const MOST_LETTER_LIGHT: f64 = 0.145;
 
-/// The colours of the fields.
+/// What paints the fields of a room's charts, whatever side each lies on.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct FieldLight {
+    /// The red field.
+    pub red: Paint,
+    /// The green field, of like luminance.
+    pub green: Paint,
+    /// A white field as bright as they are.
+    pub white: Paint,
+    /// The luminance of the white field as the eye sees it, with the light of the room that the screen reflects.
+    pub luminance: Luminance,
+}
+
+/// The fields of one chart, as the patient sees them.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct FieldColours {
     /// The only field, or the one on the patient's left.
@@ -22,6 +37,9 @@ pub struct FieldColours {
 
 /// The colour of the letters: the screen's black.
 pub(super) const INK: Paint = Paint { codes: [0, 0, 0] };
+
+/// A white field at full drive.
+const FULL_WHITE: Paint = Paint { codes: [255; 3] };
 
 /// Why the fields cannot be that bright.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -71,18 +89,14 @@ pub enum ColourError {
     },
 }
 
-impl FieldColours {
-    /// The codes for a request: of all pairs of red and green within 3 % of the brightest that both can reach
-    /// (or of the luminance asked for), the best match, and of equal matches the brighter.
+impl FieldLight {
+    /// Fields as bright as red and green can both be, or as is wished: of all pairs of codes within 3 % of that luminance the
+    /// best match, and of equal matches the brighter.
     ///
     /// # Errors
     /// Where the screen cannot do it.
-    pub fn choose(request: &Request, display: &Display) -> Result<Self, ColourError> {
-        let one = |codes| Self { left: Paint { codes }, right: None };
-        if request.fields == Fields::White && request.white == White::Full {
-            return Ok(one([255; 3]));
-        }
-        let wanted = wanted_luminance(request, display)?;
+    pub fn new(display: &Display, wished: Option<Luminance>) -> Result<Self, ColourError> {
+        let wanted = wanted_luminance(wished, display)?;
         let pair = matched_pair(display, wanted)?;
         if pair.mismatch * 100.0 > MATCH_PERCENT {
             return Err(ColourError::Unequal { wanted, percent: pair.mismatch * 100.0 });
@@ -91,18 +105,35 @@ impl FieldColours {
         if letter_share > MOST_LETTER_LIGHT {
             return Err(ColourError::Washed { field: pair.luminance, percent: letter_share * 100.0 });
         }
-        Ok(match request.fields {
-            Fields::White => one(grey_like(display, pair.luminance)),
-            Fields::Red => one(pair.red),
-            Fields::Green => one(pair.green),
-            Fields::RedGreen => {
-                let (left, right) = match request.red {
-                    Side::Left => (pair.red, pair.green),
-                    Side::Right => (pair.green, pair.red),
-                };
-                Self { left: Paint { codes: left }, right: Some(Paint { codes: right }) }
-            }
-        })
+        let white = grey_like(display, pair.luminance);
+        let [red, green, white] = [pair.red, pair.green, white].map(|codes| Paint { codes });
+        Ok(Self { red, green, white, luminance: display.luminance_in_room(white.codes) })
+    }
+
+    /// The same light with red on a side of two fields, or as one field.
+    #[must_use]
+    pub fn placed(self, fields: Fields, red: Side) -> FieldColours {
+        let one = |left| FieldColours { left, right: None };
+        match (fields, red) {
+            (Fields::White, _) => one(self.white),
+            (Fields::Red, _) => one(self.red),
+            (Fields::Green, _) => one(self.green),
+            (Fields::RedGreen, Side::Left) => FieldColours { left: self.red, right: Some(self.green) },
+            (Fields::RedGreen, Side::Right) => FieldColours { left: self.green, right: Some(self.red) },
+        }
+    }
+}
+
+impl FieldColours {
+    /// The colours of a requested chart on a display.
+    ///
+    /// # Errors
+    /// Those of [`FieldLight::new`]; a white field at full drive has none.
+    pub fn of(request: &Request, display: &Display) -> Result<Self, ColourError> {
+        if request.fields == Fields::White && request.white == White::Full {
+            return Ok(Self { left: FULL_WHITE, right: None });
+        }
+        Ok(FieldLight::new(display, request.luminance)?.placed(request.fields, request.red))
     }
 }
 
@@ -117,10 +148,10 @@ struct Pair {
 }
 
 /// The luminance asked for, or the most that red and green both reach.
-fn wanted_luminance(request: &Request, display: &Display) -> Result<Luminance, ColourError> {
+fn wanted_luminance(wished: Option<Luminance>, display: &Display) -> Result<Luminance, ColourError> {
     let (red, green) = (display.luminance([255, 0, 0]), display.luminance([0, 255, 0]));
     let (field, most) = if red < green { ("red", red) } else { ("green", green) };
-    match request.luminance {
+    match wished {
         None => Ok(most),
         Some(wanted) if wanted <= most => Ok(wanted),
         Some(wanted) => Err(ColourError::TooBright { wanted, field, most }),

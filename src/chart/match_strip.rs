@@ -1,4 +1,6 @@
-use super::{ColourError, FieldColours, Request};
+//! The match strip: red beside nine greens, and what an eye finds on it.
+
+use super::{ColourError, FieldLight};
 use crate::light::{Basis, Channel};
 use crate::room::{LuminanceTable, Room, RoomError, RoomFile, ToneTable};
 
@@ -46,12 +48,12 @@ pub fn matched_by_eye(
     }
     let matched_before = file.luminance.as_ref().is_some_and(|table| table.matched_by_eye);
     let Some(step) = step.or(matched_before.then_some(MIDDLE_STEP)) else { return Ok(file) };
-    let colours = FieldColours::choose(&Request::new(Vec::new()), &sheet.display)?;
-    let steps = match_steps(&colours);
+    let light = FieldLight::new(&sheet.display, None)?;
+    let steps = light.match_steps();
     let code = steps[usize::from(step.clamp(1, LAST_STEP)) - 1];
     let display = &room(&file)?.display;
     let black = display.black();
-    let equal = display.luminance(colours.left.codes) - black;
+    let equal = display.luminance(light.red.codes) - black;
     let green = equal * (1.0 / display.tone(Channel::Green).light(code)) + black;
     let hundredths = |cd_m2: f64| (cd_m2 * 100.0).round() / 100.0;
     // White is no longer the sum of the primaries once green changes.
@@ -66,26 +68,12 @@ pub fn matched_by_eye(
     Ok(file)
 }
 
-/// The green codes of a room's match strip, from step 1 to 9; step 5 is the room file's own.
-#[must_use]
-pub fn match_steps(colours: &FieldColours) -> Vec<u8> {
-    // Green may lie on either side.
-    let own = i16::from(colours.right.unwrap_or(colours.left).codes[1].max(colours.left.codes[1]));
-    let code = |step: i16| u8::try_from((own + step * CODES_A_STEP).clamp(1, 255)).unwrap_or(u8::MAX);
-    (-STEPS_ASIDE..=STEPS_ASIDE).map(code).collect()
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-    use crate::scene::Paint;
-
-    #[test]
-    fn the_strip_is_of_green_on_whichever_side_it_lies() {
-        let [red, green] = [[253, 0, 0], [0, 147, 0]].map(|codes| Paint { codes });
-        for (left, right) in [(red, green), (green, red)] {
-            let steps = match_steps(&FieldColours { left, right: Some(right) });
-            assert_eq!(steps, [131, 135, 139, 143, 147, 151, 155, 159, 163]);
-        }
+impl FieldLight {
+    /// The green codes of a room's match strip, from step 1 to 9; step 5 is the room file's own.
+    #[must_use]
+    pub fn match_steps(&self) -> Vec<u8> {
+        let own = i16::from(self.green.codes[Channel::Green.index()]);
+        let code = |step: i16| u8::try_from((own + step * CODES_A_STEP).clamp(1, 255)).unwrap_or(u8::MAX);
+        (-STEPS_ASIDE..=STEPS_ASIDE).map(code).collect()
     }
 }

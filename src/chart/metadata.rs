@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::{DrawnLine, FieldColours, Request, White};
+use super::{FieldColours, Request, Row, White};
 use crate::acuity::{Acuity, Notation};
 use crate::light::{Basis, Channel, Fields, Side};
 use crate::room::{NamedFile, Room, RoomFile};
@@ -42,7 +42,7 @@ struct LineRecord {
     letters: Vec<String>,
 }
 
-pub(super) fn of(request: &Request, room: &Room, colours: &FieldColours, lines: &[DrawnLine]) -> Metadata {
+pub(super) fn of(request: &Request, room: &Room, colours: &FieldColours, lines: &[Row]) -> Metadata {
     Metadata {
         title: title(request, room, lines),
         description: description(request, room),
@@ -50,7 +50,7 @@ pub(super) fn of(request: &Request, room: &Room, colours: &FieldColours, lines: 
     }
 }
 
-fn title(request: &Request, room: &Room, lines: &[DrawnLine]) -> String {
+fn title(request: &Request, room: &Room, lines: &[Row]) -> String {
     let fields = match request.fields {
         Fields::RedGreen => "Red-green chart",
         Fields::White => "White chart",
@@ -79,8 +79,8 @@ fn description(request: &Request, room: &Room) -> String {
     )
 }
 
-fn json(request: &Request, room: &Room, colours: &FieldColours, lines: &[DrawnLine]) -> String {
-    let line = |line: &DrawnLine| LineRecord {
+fn json(request: &Request, room: &Room, colours: &FieldColours, lines: &[Row]) -> String {
+    let line = |line: &Row| LineRecord {
         log_mar: line.acuity.to_log_mar(),
         name: Acuity::to_string(&line.acuity),
         letters: line.letters.iter().map(|letter| letter.name()).collect(),

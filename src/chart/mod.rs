@@ -6,14 +6,27 @@ mod layout;
 mod match_strip;
 mod metadata;
 mod request;
+mod size;
 
-pub use colours::{ColourError, FieldColours};
-pub use layout::{Chart, DrawnLine, LayoutError, letter_height, smallest_line, stroke_px};
-pub use match_strip::{LAST_STEP, MIDDLE_STEP, MatchError, match_steps, matched_by_eye};
-pub use request::{Request, White};
+pub use colours::{ColourError, FieldColours, FieldLight};
+pub use layout::{Layout, LayoutError, Row};
+pub use match_strip::{LAST_STEP, MIDDLE_STEP, MatchError, matched_by_eye};
+pub use request::{Lines, LinesError, Request, White};
+pub use size::{letter_height, smallest_line, stroke_px};
 
-use crate::acuity::Acuity;
 use crate::room::Room;
+use crate::scene::Scene;
+
+/// A chart ready to be drawn.
+#[derive(Debug, Clone)]
+pub struct Chart {
+    /// The picture as the screen shows it.
+    pub scene: Scene,
+    /// Where its letters stand, as the patient sees them.
+    pub layout: Layout,
+    /// What paints its fields, as the patient sees them.
+    pub colours: FieldColours,
+}
 
 /// Why a chart was not drawn.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
@@ -31,18 +44,17 @@ pub enum ChartError {
 /// # Errors
 /// A line that the room cannot show honestly, or a luminance that its screen cannot reach.
 pub fn draw(request: &Request, room: &Room) -> Result<Chart, ChartError> {
-    let colours = FieldColours::choose(request, &room.display)?;
-    Ok(Chart::lay_out(request, room, &colours)?)
-}
-
-/// Whether lines suit the room's pixels and size, whatever its light.
-///
-/// # Errors
-/// Those of a chart's layout.
-pub fn suits(lines: Vec<Acuity>, room: &Room) -> Result<(), LayoutError> {
-    // Where letters stand does not depend on the colours of the two fields.
-    let two = FieldColours { left: colours::INK, right: Some(colours::INK) };
-    Chart::lay_out(&Request::new(lines), room, &two).map(|_| ())
+    let colours = FieldColours::of(request, &room.display)?;
+    let layout = Layout::new(request, room)?;
+    let mut scene = layout.painted(&colours);
+    if room.viewing.mirror {
+        scene = scene.mirrored();
+    }
+    if let Some(notation) = request.labels {
+        scene.shapes.extend(label::shapes(notation, &layout, &colours, room));
+    }
+    scene.metadata = metadata::of(request, room, &colours, &layout.rows);
+    Ok(Chart { scene, layout, colours })
 }
 
 #[cfg(test)]

@@ -1,3 +1,5 @@
+//! What a chart is to show.
+
 use serde::Serialize;
 
 use crate::acuity::{Acuity, Notation};
@@ -8,8 +10,8 @@ use crate::quantity::Luminance;
 /// What a chart is to show.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Request {
-    /// Its lines; at least one. They are drawn with the largest letters on top.
-    pub lines: Vec<Acuity>,
+    /// Its lines.
+    pub lines: Lines,
     /// The set that its letters come from.
     pub letters: LetterSet,
     /// The seed that fixes which letters of the set stand where.
@@ -29,9 +31,9 @@ pub struct Request {
 impl Request {
     /// A red-green chart of these lines with everything else as usual.
     #[must_use]
-    pub fn new(lines: Vec<Acuity>) -> Self {
+    pub fn new(lines: impl Into<Lines>) -> Self {
         Self {
-            lines,
+            lines: lines.into(),
             letters: LetterSet::Sloan,
             seed: 1,
             fields: Fields::RedGreen,
@@ -40,6 +42,56 @@ impl Request {
             luminance: None,
             labels: None,
         }
+    }
+}
+
+/// The lines of a chart: at least one, none twice, the largest letters first.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Lines(Vec<Acuity>);
+
+/// Why lines make no chart.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum LinesError {
+    /// No line at all.
+    #[error("a chart of no lines shows nothing: ask for a line such as 20/40")]
+    None,
+    /// One line more than once.
+    #[error("line {0} is named twice: it stands on every field already, so name it once")]
+    Twice(Acuity),
+}
+
+impl Lines {
+    /// Lines in any order.
+    ///
+    /// # Errors
+    /// No line, or one twice.
+    pub fn new(mut lines: Vec<Acuity>) -> Result<Self, LinesError> {
+        lines.sort_by(|one, other| other.to_log_mar().total_cmp(&one.to_log_mar()));
+        #[allow(clippy::float_cmp, reason = "a line that is named twice has the same bits")]
+        let twice = lines.windows(2).find(|pair| pair[0].to_log_mar() == pair[1].to_log_mar());
+        match (lines.is_empty(), twice) {
+            (true, _) => Err(LinesError::None),
+            (false, Some(pair)) => Err(LinesError::Twice(pair[0])),
+            (false, None) => Ok(Self(lines)),
+        }
+    }
+
+    /// The line with the largest letters.
+    #[must_use]
+    pub fn first(&self) -> Acuity {
+        self.0[0]
+    }
+
+    /// All of them, the largest letters first.
+    #[must_use]
+    pub fn as_slice(&self) -> &[Acuity] {
+        &self.0
+    }
+}
+
+impl From<Acuity> for Lines {
+    fn from(line: Acuity) -> Self {
+        Self(vec![line])
     }
 }
 

@@ -1,6 +1,5 @@
 use kurbo::{Rect, Shape as _};
 
-use super::layout::letter_height;
 use super::*;
 use crate::acuity::{Acuity, Notation};
 use crate::light::{Channel, Fields, Side};
@@ -86,6 +85,7 @@ fn letters(scene: &Scene) -> Vec<Rect> {
 
 fn squares(lines: &[i8]) -> Request {
     let lines = lines.iter().map(|tenths| Acuity::standard(*tenths)).collect();
+    let lines = Lines::new(lines).unwrap();
     // The E fills its box whichever way it points.
     Request { letters: LetterSet::TumblingE, ..Request::new(lines) }
 }
@@ -161,7 +161,7 @@ fn labels_are_read_on_the_screen_so_they_are_not_mirrored() {
 #[test]
 fn a_large_line_has_as_many_letters_as_fit() {
     // At 3.2 m the 20/200 line is 46.5 mm high; three letters and their gaps take 326 mm with air, a field has 263.
-    let count = |tenths: i8| demo(&squares(&[tenths])).lines[0].letters.len();
+    let count = |tenths: i8| demo(&squares(&[tenths])).layout.rows[0].letters.len();
     assert_eq!(count(3), 5);
     assert_eq!(count(10), 2);
 }
@@ -178,8 +178,15 @@ fn lines_that_do_not_suit_the_screen_are_refused_with_the_next_that_does() {
     assert!(refused(&[13]).contains("the largest line that fits is 20/320"), "{}", refused(&[13]));
     let four = refused(&[10, 9, 8, 7]);
     assert!(four.contains("4 lines from 20/200 down, with gaps") && four.contains("296.5 mm high"), "{four}");
-    assert!(refused(&[3, 3]).contains("line 20/40 is named twice"));
-    assert!(refused(&[]).contains("a chart of no lines"));
+}
+
+#[test]
+fn lines_are_some_each_once_and_the_largest_letters_first() {
+    let lines = |tenths: &[i8]| Lines::new(tenths.iter().map(|tenths| Acuity::standard(*tenths)).collect());
+    assert_eq!(lines(&[1, 3, 2]), lines(&[3, 2, 1]));
+    assert_eq!(lines(&[1, 3]).unwrap().first(), Acuity::standard(3));
+    assert!(lines(&[3, 1, 3]).unwrap_err().to_string().contains("line 20/40 is named twice"));
+    assert!(lines(&[]).unwrap_err().to_string().contains("a chart of no lines"));
 }
 
 /// Every pair of codes, one by one: a second way to the best match.
@@ -207,7 +214,7 @@ fn the_fields_are_the_best_match_near_the_brightest() {
     let demo_room = Room::demo();
     for wanted in [None, Some(30.0), Some(12.5)] {
         let request = Request { luminance: wanted.map(Luminance::cd_m2), ..squares(&[3]) };
-        let colours = FieldColours::choose(&request, &demo_room.display).unwrap();
+        let colours = FieldColours::of(&request, &demo_room.display).unwrap();
         let (red, green) = best_pair(&demo_room.display, wanted.unwrap_or(52.0));
         assert_eq!(colours.left.codes, [red, 0, 0]);
         assert_eq!(colours.right.unwrap().codes, [0, green, 0]);
@@ -227,11 +234,11 @@ fn green_that_equals_full_red_on_an_srgb_screen_is_code_148() {
 fn one_field_charts_have_the_light_of_the_coloured_ones_unless_told_otherwise() {
     let display = Room::demo().display.clone();
     let one = |fields, white| {
-        let colours = FieldColours::choose(&Request { fields, white, ..squares(&[3]) }, &display).unwrap();
+        let colours = FieldColours::of(&Request { fields, white, ..squares(&[3]) }, &display).unwrap();
         assert!(colours.right.is_none());
         colours.left.codes
     };
-    let pair = FieldColours::choose(&squares(&[3]), &display).unwrap();
+    let pair = FieldColours::of(&squares(&[3]), &display).unwrap();
     assert_eq!(one(Fields::Red, White::Matched), pair.left.codes);
     assert_eq!(one(Fields::Green, White::Matched), pair.right.unwrap().codes);
     assert_eq!(one(Fields::White, White::Full), [255; 3]);
@@ -244,7 +251,7 @@ fn one_field_charts_have_the_light_of_the_coloured_ones_unless_told_otherwise() 
 #[test]
 fn red_stands_on_the_side_asked_for() {
     let right =
-        FieldColours::choose(&Request { red: Side::Right, ..squares(&[3]) }, &Room::demo().display).unwrap();
+        FieldColours::of(&Request { red: Side::Right, ..squares(&[3]) }, &Room::demo().display).unwrap();
     assert_eq!(right.left.codes[0], 0);
     assert_eq!(right.right.unwrap().codes[1], 0);
 }

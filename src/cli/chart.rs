@@ -10,7 +10,7 @@ use super::arguments::{self, RoomArgument};
 use super::report::{outcome, print_report};
 use super::{Outcome, named, png_bytes, print};
 use crate::acuity::{Acuity, Notation};
-use crate::chart::{self, Chart, Request, White};
+use crate::chart::{self, Chart, Lines, Request, Row, White};
 use crate::check::{self, Expected, Report};
 use crate::export::{pdf, svg};
 use crate::light::{Fields, Side};
@@ -151,9 +151,9 @@ fn json(target: &Target, chart: &Chart, report: &Report) -> Result<String, Box<d
 impl Arguments {
     fn request(&self) -> Result<Request, Box<dyn Error>> {
         let lines = match self.threshold {
-            Some(threshold) => vec![threshold.lines_above(self.lines_above)?],
-            None if self.line.is_empty() => vec![Acuity::standard(CUSTOMARY_LINE)],
-            None => self.line.clone(),
+            Some(threshold) => threshold.lines_above(self.lines_above)?.into(),
+            None if self.line.is_empty() => Acuity::standard(CUSTOMARY_LINE).into(),
+            None => Lines::new(self.line.clone())?,
         };
         self.refuse_what_would_be_ignored()?;
         Ok(Request {
@@ -199,12 +199,12 @@ impl Arguments {
             ),
         ];
         said.push(fields_summary(chart));
-        said.extend(chart.lines.iter().map(|line| self.line_summary(line)));
+        said.extend(chart.layout.rows.iter().map(|line| self.line_summary(line)));
         said.push(String::new());
         said.join("\n")
     }
 
-    fn line_summary(&self, line: &chart::DrawnLine) -> String {
+    fn line_summary(&self, line: &Row) -> String {
         let names = [Notation::SixMetres, Notation::Decimal, Notation::LogMar]
             .map(|notation| line.acuity.in_notation(notation));
         let why = match self.threshold {

@@ -7,7 +7,7 @@ use serde::Serialize;
 
 use super::arguments::RoomArgument;
 use super::document::{self, DocumentArgument, Format};
-use super::eye::{EyeArgument, Model, PupilWish, dioptres, pupil};
+use super::eye::{EyeArgument, PupilWish, dioptres, pupil};
 use super::report::plain_table;
 use super::{Outcome, named, print};
 use crate::balance::words;
@@ -16,6 +16,7 @@ use crate::light::Basis;
 use crate::print::{CurvePage, Expectation};
 use crate::quantity::Dioptres;
 use crate::room::{Room, ScreenKind};
+use crate::view::Model;
 
 /// Maximum number of points of a curve.
 const MOST_POINTS: f64 = 2001.0;
@@ -65,13 +66,14 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     let (room, name) = arguments.room.load()?;
     let place = arguments.document.target(true)?;
     arguments.eye.age_counts(&[arguments.pupil])?;
-    let model = arguments.eye.model(&room)?;
+    let model = Model::new(&room)?;
+    let band = model.band(arguments.eye.line);
     let (eye, pupil) = arguments.eye.eye(arguments.pupil, &model)?;
-    let curve = Curve { eye: &eye, sides: &model.sides, band: &model.band };
+    let curve = Curve { eye: &eye, sides: &model.sides, band: &band };
     let points: Vec<CurvePoint> = arguments.lens_errors()?.into_iter().map(|at| curve.at(at)).collect();
     let prediction = curve.prediction();
     let expectation = Expectation {
-        balance_range_d: balance_range(&prediction, &eye, &model, &room),
+        balance_range_d: balance_range(&prediction, &curve, &model, &room),
         prediction,
         pupil: pupil.clone(),
         line: arguments.eye.line.to_string(),
@@ -139,7 +141,7 @@ impl Arguments {
 }
 
 /// Between which lens errors balance lies by the other formula, and where only the kind of screen is assumed, on every kind.
-fn balance_range(prediction: &Prediction, eye: &Eye, model: &Model, room: &Room) -> Option<[f64; 2]> {
+fn balance_range(prediction: &Prediction, curve: &Curve<'_>, model: &Model, room: &Room) -> Option<[f64; 2]> {
     let balance = prediction.balance_d?;
     let kinds: Vec<Sides> = if model.spectra.basis == Basis::Assumed {
         let on = |kind: ScreenKind| Sides {
@@ -152,9 +154,9 @@ fn balance_range(prediction: &Prediction, eye: &Eye, model: &Model, room: &Room)
     };
     let mut range = [balance; 2];
     for chromatic in ChromaticEye::ALL {
-        let eye = Eye { chromatic, ..*eye };
+        let eye = Eye { chromatic, ..*curve.eye };
         for sides in kinds.iter().chain([&model.sides]) {
-            let other = Curve { eye: &eye, sides, band: &model.band }.balance_near(Dioptres::new(balance));
+            let other = Curve { eye: &eye, sides, band: curve.band }.balance_near(Dioptres::new(balance));
             if let Some(other) = other.map(Dioptres::to_d) {
                 range = [range[0].min(other), range[1].max(other)];
             }

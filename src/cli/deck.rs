@@ -56,11 +56,10 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     let count = if arguments.card { WallCard::PAGES } else { Deck::SLIDES };
     let (room, name) = arguments.room.load()?;
     let targets = targets(arguments, format, count)?;
-    let spectra = room.primaries.spectra()?;
     // The demo room says that it is invented; a file's room goes by its own name.
     let own = room.name().unwrap_or("a room without a name");
     let called = if arguments.room.path().is_some() { own } else { &name };
-    let lesson = Lesson::new(&room, &spectra, called)?;
+    let lesson = Lesson::new(&room, called)?;
     let named: Vec<String> = targets.iter().map(|target| named(target.named())).collect();
     let what = if arguments.card {
         let card = WallCard::new(&lesson, arguments.paper);

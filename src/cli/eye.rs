@@ -7,11 +7,9 @@ use clap::builder::TypedValueParser;
 
 use super::arguments::{self, one_of};
 use crate::acuity::Acuity;
-use crate::chart::{FieldColours, Request};
-use crate::eye::{Adaptation, ChromaticEye, Eye, LetterBand, Pupil, Sides};
-use crate::light::Fields;
-use crate::quantity::{Angle, Length, Luminance, Wavelength};
-use crate::room::{Room, Spectra};
+use crate::eye::{ChromaticEye, Eye, Pupil};
+use crate::quantity::{Length, Wavelength};
+use crate::view::Model;
 
 /// Which eye looks at the chart.
 #[derive(Args)]
@@ -61,15 +59,6 @@ pub(super) fn pupil(text: &str) -> Result<PupilWish, String> {
     text.parse().map(PupilWish::Of).map_err(|error: crate::quantity::LengthError| error.to_string())
 }
 
-/// A room's chart for one line, and the spectra of its screen.
-pub(super) struct Model {
-    pub(super) sides: Sides,
-    pub(super) band: LetterBand,
-    pub(super) spectra: Spectra,
-    /// The natural pupil before these fields.
-    natural: Pupil,
-}
-
 fn formula() -> impl TypedValueParser<Value = ChromaticEye> {
     one_of(vec![("thibos", ChromaticEye::Thibos1992), ("atchison-smith", ChromaticEye::AtchisonSmith2005)])
 }
@@ -95,31 +84,6 @@ fn spherical(text: &str) -> Result<f64, String> {
 }
 
 impl EyeArgument {
-    /// The lights of the room's fields, and what this line's letters are read from.
-    pub(super) fn model(&self, room: &Room) -> Result<Model, Box<dyn Error>> {
-        let spectra = room.primaries.spectra()?;
-        let white = Request { fields: Fields::White, ..Request::new(vec![self.line]) };
-        let white = FieldColours::choose(&white, &room.display)?.left.codes;
-        let luminance = room.display.luminance_in_room(white);
-        Ok(Model {
-            sides: Sides::of(&spectra, &room.display, white),
-            band: LetterBand::new(self.line, luminance),
-            natural: self.natural(room, luminance),
-            spectra,
-        })
-    }
-
-    /// The pupil before the fields, the other eye occluded and the rest of the room dark.
-    fn natural(&self, room: &Room, luminance: Luminance) -> Pupil {
-        let sides = room.screen.size().map(|side| Angle::subtended(side, room.viewing.distance));
-        Pupil::natural(Adaptation {
-            luminance,
-            square_degrees: sides.map(|side| side.to_radians().to_degrees()).iter().product(),
-            age_years: f64::from(self.age.unwrap_or(USUAL_AGE)),
-            both_eyes: false,
-        })
-    }
-
     /// Refuses an age where every pupil is given.
     pub(super) fn age_counts(&self, pupils: &[PupilWish]) -> Result<(), String> {
         let natural = pupils.iter().any(|pupil| matches!(pupil, PupilWish::Natural));
@@ -138,7 +102,7 @@ impl EyeArgument {
             PupilWish::Natural => {
                 let age = self.age.unwrap_or(USUAL_AGE);
                 let assumed = if self.age.is_none() { " assumed" } else { "" };
-                (model.natural, format!(" natural (age {age}{assumed})"))
+                (Pupil::natural(model.adaptation(f64::from(age))), format!(" natural (age {age}{assumed})"))
             }
         };
         let seen = match self.aperture {

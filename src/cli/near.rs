@@ -9,6 +9,7 @@ use super::report::{outcome, print_summary};
 use super::{Outcome, arguments, named, print};
 use crate::acuity::Acuity;
 use crate::balance::words;
+use crate::chart::Lines;
 use crate::check::{self, Expected};
 use crate::export::pdf;
 use crate::optotype::LetterSet;
@@ -51,7 +52,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     let paper = arguments.print.paper;
     let request = NearRequest {
         distance: arguments.distance,
-        lines: arguments.line.clone(),
+        lines: (!arguments.line.is_empty()).then(|| Lines::new(arguments.line.clone())).transpose()?,
         letters: arguments.letters,
         seed: arguments.seed,
         paper,

@@ -6,7 +6,7 @@ use clap::Args;
 use image::RgbImage;
 
 use super::arguments::{self, OutputArgument, RoomArgument};
-use super::eye::{EyeArgument, Model, PupilWish, dioptres, pupil};
+use super::eye::{EyeArgument, PupilWish, dioptres, pupil};
 use super::{Outcome, named, print, progress, tagged_png, working};
 use crate::balance::words;
 use crate::chart::Request;
@@ -17,7 +17,7 @@ use crate::print::LEFT_OUT;
 use crate::quantity::{Angle, Dioptres, Length};
 use crate::room::Room;
 use crate::scene::Metadata;
-use crate::view::{CloseUp, Subject, Sweep, Tile, TileSheet, out_and_back};
+use crate::view::{CloseUp, Model, Subject, Sweep, Tile, TileSheet, out_and_back};
 
 /// Pixels a stroke and letters to a side, for one view and for many beside each other.
 const ONE: (u16, usize) = (16, 5);
@@ -80,7 +80,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     if arguments.red.is_some() && arguments.fields != Fields::RedGreen {
         return Err("--red is for two fields, and --fields asks for one: leave one of them out".into());
     }
-    let model = arguments.eye.model(&room)?;
+    let model = Model::new(&room)?;
     let eyes = arguments
         .pupil
         .iter()
@@ -129,7 +129,7 @@ impl Arguments {
             red: self.red.unwrap_or(Side::Left),
             letters: self.letters,
             seed: self.seed,
-            ..Request::new(vec![self.eye.line])
+            ..Request::new(self.eye.line)
         };
         let letters = self.letters_a_side.map_or(if self.many() { MANY.1 } else { ONE.1 }, usize::from);
         let subject = Subject { request: &request, letters, stroke_px: self.stroke_px() };

@@ -4,7 +4,7 @@ use serde_json::json;
 use super::{MatchStep, Paper};
 use crate::acuity::{Acuity, STANDARD_LINES};
 use crate::balance::words;
-use crate::chart::letter_height;
+use crate::chart::{Lines, letter_height};
 use crate::optotype::{Draw, LetterSet, Optotype, STROKES_A_SIDE};
 use crate::quantity::{Angle, Dioptres, Length};
 use crate::scene::look::{BARE, BODY, GRID_MM, HEADING, INK, QUIET, Style, TITLE};
@@ -46,7 +46,7 @@ pub struct NearRequest {
     /// From the eye.
     pub distance: Length,
     /// Its lines; none: as many of the usual ones as fit.
-    pub lines: Vec<Acuity>,
+    pub lines: Option<Lines>,
     /// What its letters are drawn from.
     pub letters: LetterSet,
     /// Which letters.
@@ -83,9 +83,6 @@ pub enum NearError {
     /// Too near or too far.
     #[error("{distance}: a near chart is for 20 cm to 10 m: give a distance such as 40cm", distance = exactly(*.0))]
     Distance(Length),
-    /// One line more than once.
-    #[error("line {0} is named twice: it stands on every field already, so name it once")]
-    Twice(Acuity),
     /// Strokes that a printer cannot draw.
     #[error(
         "line {line} has strokes of {stroke} at {distance}, under two dots of a 600 dpi printer ({least}): ask for a larger line",
@@ -289,12 +286,7 @@ fn fields_named(canvas: &mut Canvas, inks: MatchStep, [left, right]: [f64; 2], t
 /// The lines asked for, or as many of the usual ones as fit, the largest first.
 fn lines(request: &NearRequest, field: f64, room: f64) -> Result<Vec<NearLine>, NearError> {
     let mut draw = Draw::new(request.letters, request.seed);
-    let mut wanted = request.lines.clone();
-    wanted.sort_by(|one, other| other.to_log_mar().total_cmp(&one.to_log_mar()));
-    if let Some(pair) = wanted.windows(2).find(|pair| pair[0] == pair[1]) {
-        return Err(NearError::Twice(pair[0]));
-    }
-    if wanted.is_empty() {
+    if request.lines.is_none() {
         let usual = STANDARD_LINES.iter().filter(|line| USUAL.contains(&line.tenths));
         let mut lines: Vec<NearLine> = usual
             .filter_map(|line| NearLine::new(Acuity::standard(line.tenths), request, field, &mut draw).ok())
@@ -306,10 +298,12 @@ fn lines(request: &NearRequest, field: f64, room: f64) -> Result<Vec<NearLine>, 
         if !lines.is_empty() {
             return Ok(lines);
         }
-        wanted.push(Acuity::standard(*USUAL.end()));
     }
+    let wanted = request.lines.clone().unwrap_or_else(|| Acuity::standard(*USUAL.end()).into());
     let lines = wanted
-        .into_iter()
+        .as_slice()
+        .iter()
+        .copied()
         .map(|line| NearLine::new(line, request, field, &mut draw))
         .collect::<Result<Vec<_>, _>>()?;
     let high = block_height(&lines);

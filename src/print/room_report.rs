@@ -3,8 +3,8 @@ use std::fmt;
 use serde::Serialize;
 
 use super::warning::{Warning, warnings};
-use crate::acuity::{Acuity, STANDARD_LINES};
-use crate::chart::{self, ColourError, FieldColours, LayoutError, Request};
+use crate::acuity::Acuity;
+use crate::chart::{self, ColourError, FieldLight, Layout, LayoutError, Request};
 use crate::eye::{ChromaticEye, Foci};
 use crate::light::{Basis, Channel, Observer, Spectrum, difference_percent};
 use crate::quantity::{Angle, Dioptres, Length, Wavelength};
@@ -144,16 +144,16 @@ impl RoomReport {
     /// Works everything out for a room with the spectra of its primaries.
     #[must_use]
     pub fn new(room: &Room, spectra: &Spectra) -> Self {
-        let colours = FieldColours::choose(&Request::new(vec![Acuity::standard(3)]), &room.display);
-        let line = |tenths| LineShown::new(room, Acuity::standard(tenths), colours.is_ok());
-        let lines: Vec<LineShown> = STANDARD_LINES.iter().map(|standard| line(standard.tenths)).collect();
-        let fields = colours.as_ref().ok().map(|colours| FieldsShown::new(room, colours, spectra));
+        let light = FieldLight::new(&room.display, None);
+        let line = |line| LineShown::new(room, line, light.is_ok());
+        let lines: Vec<LineShown> = Acuity::standard_lines().map(line).collect();
+        let fields = light.as_ref().ok().map(|light| FieldsShown::new(room, light, spectra));
         let intervals: Vec<Interval> =
             ChromaticEye::ALL.map(|eye| Interval::new(eye.foci(&spectra.red, &spectra.green))).to_vec();
         let pixel = Angle::subtended(room.screen.pitch[1], room.viewing.distance);
         Self {
             name: room.name().map(ToOwned::to_owned),
-            verdict: verdict(&lines, colours.as_ref().err()),
+            verdict: verdict(&lines, light.as_ref().err()),
             distance_m: room.viewing.distance.to_m(),
             vergence_d: Dioptres::at(room.viewing.distance).to_d(),
             mirror: room.viewing.mirror,
@@ -162,7 +162,7 @@ impl RoomReport {
             size_basis: room.screen.size_basis,
             pixels_per_arcmin: 1.0 / pixel.to_arcmin(),
             grounds: grounds(room, spectra, fields.as_ref()),
-            warnings: warnings(room, &lines, colours.as_ref().err(), fields.as_ref(), &intervals, spectra),
+            warnings: warnings(room, &lines, light.as_ref().err(), fields.as_ref(), &intervals, spectra),
             lines,
             fields,
             intervals,
@@ -227,12 +227,12 @@ impl LineShown {
     fn new(room: &Room, line: Acuity, has_fields: bool) -> Self {
         let distance = room.viewing.distance;
         let stroke_px = chart::stroke_px(line, distance, room.screen.pitch);
-        let shown = match chart::suits(vec![line], room) {
+        let shown = match Layout::new(&Request::new(line), room) {
             Err(LayoutError::TooSmall { .. }) => Shown::TooFine,
             Err(_) => Shown::TooLarge,
-            Ok(()) if !has_fields => Shown::NoFields,
-            Ok(()) if stroke_px < PLAIN_STROKE_PX => Shown::Coarsely,
-            Ok(()) => Shown::Plainly,
+            Ok(_) if !has_fields => Shown::NoFields,
+            Ok(_) if stroke_px < PLAIN_STROKE_PX => Shown::Coarsely,
+            Ok(_) => Shown::Plainly,
         };
         let height = chart::letter_height(line, distance);
         Self { line: line.to_string(), height_mm: height.to_mm(), stroke_px, shown }
@@ -240,19 +240,17 @@ impl LineShown {
 }
 
 impl FieldsShown {
-    fn new(room: &Room, colours: &FieldColours, spectra: &Spectra) -> Self {
+    fn new(room: &Room, light: &FieldLight, spectra: &Spectra) -> Self {
         let display = &room.display;
-        let red = colours.left.codes;
-        let green = colours.right.map_or(red, |paint| paint.codes);
-        let fields = [red, green];
-        let light = fields.map(|codes| display.luminance(codes).to_cd_m2());
+        let fields @ [red, green] = [light.red, light.green].map(|paint| paint.codes);
+        let cd_m2 = fields.map(|codes| display.luminance(codes).to_cd_m2());
         let uncertainty = fields.map(|codes| display.uncertainty(codes));
         let letter = display.luminance_in_room([0; 3]);
         let found = display.field_match(red, green);
         Self {
             codes: [red[0], green[1]],
-            cd_m2: light,
-            uncertainty_cd_m2: [0, 1].map(|field: usize| 2.0 * light[field] * uncertainty[field]),
+            cd_m2,
+            uncertainty_cd_m2: [0, 1].map(|field: usize| 2.0 * cd_m2[field] * uncertainty[field]),
             luminance_basis: display.light_basis_of(red).with(display.light_basis_of(green)),
             tone_basis: display.tone_basis(),
             match_as_coded_percent: difference_percent(display.luminance(red), display.luminance(green)),

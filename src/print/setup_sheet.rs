@@ -1,5 +1,5 @@
 use crate::balance::words::SUPERVISION;
-use crate::chart::{FieldColours, match_steps};
+use crate::chart::FieldLight;
 use crate::quantity::Length;
 use crate::room::Room;
 use crate::scene::look::{DIM, GLOW, NIGHT, Style};
@@ -55,15 +55,15 @@ pub fn bar_px(columns: u32) -> u32 {
 }
 
 impl SetupSheet {
-    /// Lays the sheet out for a room with the colours of its charts. It is read at the screen, so never mirrored.
+    /// Lays the sheet out for a room with the light of its charts. It is read at the screen, so never mirrored.
     #[must_use]
-    pub fn new(room: &Room, colours: &FieldColours) -> Self {
+    pub fn new(room: &Room, light: &FieldLight) -> Self {
         let mut sheet = Sheet::new(room);
         let text_bottom = sheet.heading(room);
         sheet.card();
         sheet.place_rows(text_bottom);
-        let greens = match_steps(colours);
-        sheet.match_strip(colours.left, &greens);
+        let greens = light.match_steps();
+        sheet.match_strip(light.red, &greens);
         sheet.tone_steps();
         let bar_px = bar_px(room.screen.pixels[0]);
         sheet.bar(bar_px);
@@ -255,7 +255,6 @@ mod tests {
     use kurbo::Shape as _;
 
     use super::*;
-    use crate::chart::Request;
     use crate::scene::Geometry;
 
     #[test]
@@ -268,8 +267,7 @@ mod tests {
                  pixels = {pixels:?}\nsize_mm = [{width}, {height}]\n"
             );
             let room = Room::from_toml(&text, "room").unwrap();
-            let colours = FieldColours::choose(&Request::new(Vec::new()), &room.display).unwrap();
-            let sheet = SetupSheet::new(&room, &colours);
+            let sheet = SetupSheet::new(&room, &FieldLight::new(&room.display, None).unwrap());
             let words = |shape: &crate::scene::Shape| match &shape.geometry {
                 Geometry::Text(text) => Some((text.words().to_owned(), text.outline().bounding_box())),
                 Geometry::Rect(_) | Geometry::Path(_) | Geometry::Line(_) | Geometry::Image(_) => None,

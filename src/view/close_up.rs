@@ -1,16 +1,15 @@
-use kurbo::{Affine, Rect};
+use kurbo::Rect;
 use rustfft::num_complex::Complex;
 
 use super::transform::{Transform, quick_length};
 use crate::acuity::Acuity;
-use crate::chart::{ColourError, FieldColours, Request, letter_height};
+use crate::chart::{ColourError, FieldColours, Layout, Request};
 use crate::eye::{Eye, Sides};
 use crate::light::Bands;
-use crate::optotype::{Draw, STROKES_A_SIDE};
+use crate::optotype::STROKES_A_SIDE;
 use crate::quantity::{Angle, Dioptres, SpatialFrequency};
 use crate::raster::{self, Light};
 use crate::room::Room;
-use crate::scene::{Geometry, Metadata, Paint, Scene, Shape};
 
 /// Maximum number of samples of a picture with its surround; working on them takes about half a gigabyte.
 const MOST_SAMPLES: usize = 1 << 24;
@@ -95,13 +94,13 @@ impl CloseUp {
     /// # Errors
     /// Fields that the screen cannot make, and more samples than memory should hold.
     pub fn new(subject: &Subject<'_>, room: &Room, sides: &Sides, blur: Angle) -> Result<Self, CloseUpError> {
-        let line = subject.request.lines.first().copied().unwrap_or(Acuity::standard(3));
-        let colours = FieldColours::choose(subject.request, &room.display)?;
+        let line = subject.request.lines.first();
+        let colours = FieldColours::of(subject.request, &room.display)?;
         let stroke = f64::from(subject.stroke_px);
-        let height = letter_height(line, room.viewing.distance).to_mm();
-        let mm_a_pixel = height / (STROKES_A_SIDE * stroke);
+        let layout = Layout::close_up(subject.request, room.viewing.distance, subject.letters);
+        let mm_a_pixel = layout.rows[0].height.to_mm() / (STROKES_A_SIDE * stroke);
         let pixel = Angle::arcmin(line.to_mar() / stroke);
-        let scene = scene(subject, line, height, &colours);
+        let scene = layout.painted(&colours);
         let pixels = scene.size.map(|side| whole(side.to_mm() / mm_a_pixel));
         let surround =
             whole((blur.to_arcmin() / pixel.to_arcmin() / 2.0).max(1.0) + SURROUND_STROKES * stroke);
@@ -242,36 +241,6 @@ impl CloseUp {
     }
 }
 
-/// Two fields with the same letters to each side of the border, one letter's air around; in millimetres.
-fn scene(subject: &Subject<'_>, line: Acuity, height: f64, colours: &FieldColours) -> Scene {
-    let letters = Draw::new(subject.request.letters, subject.request.seed).take(subject.letters);
-    let count = f64::from(u32::try_from(subject.letters).unwrap_or(u32::MAX));
-    let field = (2.0 * count + 1.0) * height;
-    let far = 1e3 * field;
-    let second = colours.right.unwrap_or(colours.left);
-    let fields = if colours.right.is_some() { 2.0 } else { 1.0 };
-    let border = Rect::new(field, -far, far, far);
-    let mut shapes = vec![Shape { geometry: Geometry::Rect(border), paint: second }];
-    let unit = height / STROKES_A_SIDE;
-    for (index, letter) in (0_u32..).zip(letters) {
-        let outline = letter.outline();
-        let left = (1.0 + 2.0 * f64::from(index)) * height;
-        for field_left in [0.0, field].into_iter().take(if fields > 1.0 { 2 } else { 1 }) {
-            let place = Affine::translate((field_left + left, height)) * Affine::scale(unit);
-            shapes.push(Shape {
-                geometry: Geometry::Path(place * outline.clone()),
-                paint: Paint { codes: [0; 3] },
-            });
-        }
-    }
-    Scene {
-        size: [fields * field, 3.0 * height].map(crate::quantity::Length::mm),
-        background: colours.left,
-        shapes,
-        metadata: Metadata { title: format!("Close-up of {line}"), ..Metadata::default() },
-    }
-}
-
 /// The channels that vary over a picture, in pairs.
 fn pairs(light: &Light, transform: &Transform) -> Vec<([usize; 2], Vec<Complex<f64>>)> {
     let varies = |plane: &[f64]| plane.iter().any(|light| (light - plane[0]).abs() > 0.0);
@@ -326,11 +295,11 @@ mod tests {
         Eye::with_pupil(Pupil::new(Length::mm(mm)).unwrap())
     }
 
-    fn demo(stroke_px: u16, lines: &[i8]) -> CloseUp {
+    fn demo(stroke_px: u16, tenths: i8) -> CloseUp {
         let room = Room::demo();
         let spectra = room.primaries.spectra().unwrap();
         let sides = Sides::of(&spectra, &room.display, [255; 3]);
-        let request = Request::new(lines.iter().map(|tenths| Acuity::standard(*tenths)).collect());
+        let request = Request::new(Acuity::standard(tenths));
         let subject = Subject { request: &request, letters: 2, stroke_px };
         CloseUp::new(&subject, &room, &sides, eye(5.0).blur(Dioptres::new(0.5), &sides.red)).unwrap()
     }
@@ -344,7 +313,7 @@ mod tests {
 
     #[test]
     fn blur_neither_adds_light_nor_takes_any() {
-        let close_up = demo(4, &[3]);
+        let close_up = demo(4, 3);
         let before = close_up.light.mean();
         for (mm, lens_error) in [(1.6, 0.0), (3.0, 0.5), (5.0, -0.5)] {
             let after = close_up.seen_with_surround(&eye(mm), Dioptres::new(lens_error)).mean();
@@ -380,7 +349,7 @@ mod tests {
     #[test]
     fn a_wide_pupil_in_focus_gives_the_chart_back() {
         // 20/200 at 2 pixels a stroke: the finest pattern that they hold, 6 cycles a degree, is transferred to 0.97.
-        let coarse = demo(2, &[10]);
+        let coarse = demo(2, 10);
         let (close_up, green) = one_wavelength(coarse.light.clone(), coarse.pixel);
         let seen = close_up.seen(&Eye { focus_at: green, ..eye(9.0) }, Dioptres::new(0.0));
         for (before, after) in close_up.light.planes.iter().zip(&seen.planes) {
@@ -405,7 +374,7 @@ mod tests {
 
     #[test]
     fn too_much_plus_leaves_the_red_letters_darker() {
-        let close_up = demo(4, &[3]);
+        let close_up = demo(4, 3);
         let [red, green] = depth(&close_up, 0.4);
         assert!(red > green + 0.2, "{red} {green}");
         let [red, green] = depth(&close_up, -0.4);
@@ -423,7 +392,7 @@ mod tests {
 
     #[test]
     fn a_sweep_goes_out_and_back_without_a_flash() {
-        let close_up = demo(3, &[2]);
+        let close_up = demo(3, 2);
         let sweep = sweep(&close_up, 5.0, [-0.5, 0.5]);
         let errors: Vec<f64> = sweep.lens_errors.iter().map(|at| at.to_d()).collect();
         assert!((errors[0] + 0.5).abs() < 1e-9 && (errors[errors.len() - 1] - 0.5).abs() < 1e-9);
@@ -437,7 +406,7 @@ mod tests {
 
     #[test]
     fn a_sweep_goes_slower_where_blur_grows_faster() {
-        let close_up = demo(3, &[2]);
+        let close_up = demo(3, 2);
         let sweep = sweep(&close_up, 9.0, [0.0, 0.2]);
         // Steps of 0.05 D would make nine pictures out and back, and change an area by more than a tenth.
         assert!(out_and_back(&sweep.pictures).count() > 9, "{}", sweep.pictures.len());
@@ -446,7 +415,7 @@ mod tests {
 
     #[test]
     fn all_pictures_together_are_bounded_before_the_first() {
-        let close_up = demo(3, &[2]);
+        let close_up = demo(3, 2);
         let samples = close_up.light.columns * close_up.light.rows;
         let most = MOST_SAMPLES_IN_ALL / samples;
         assert_eq!(close_up.bounded(most), Ok(()));
@@ -461,7 +430,7 @@ mod tests {
     fn a_view_larger_than_memory_is_refused() {
         let room = Room::demo();
         let sides = Sides::of(&room.primaries.spectra().unwrap(), &room.display, [255; 3]);
-        let request = Request::new(vec![Acuity::standard(-3)]);
+        let request = Request::new(Acuity::standard(-3));
         let subject = Subject { request: &request, letters: 5, stroke_px: 64 };
         let refused = CloseUp::new(&subject, &room, &sides, Angle::arcmin(100.0));
         assert!(matches!(refused, Err(CloseUpError::TooLarge { .. })));

@@ -4,10 +4,10 @@ use serde::Serialize;
 use super::first_step::{FirstStep, answers};
 use super::said::Said;
 use super::{filled, nonce, shared_script};
-use crate::acuity::{Acuity, STANDARD_LINES};
+use crate::acuity::Acuity;
 use crate::balance::keys::{Act, Desk, PageKey, keys_at};
 use crate::balance::steps_hold_for;
-use crate::chart::{self, ColourError, DrawnLine, FieldColours, Request, match_steps};
+use crate::chart::{ColourError, FieldLight, Layout, Request, Row};
 use crate::light::{Channel, Fields, Side};
 use crate::optotype::{LetterSet, Optotype, STROKES_A_SIDE};
 use crate::quantity::Length;
@@ -153,15 +153,9 @@ pub fn exam_page(room: &Room, letters: LetterSet, red: Side) -> Result<String, E
 impl Table {
     fn new(room: &Room, letters: LetterSet, red: Side) -> Result<Self, ExamError> {
         let alphabet = letters.members();
-        let request = |fields: Fields| Request { letters, red, fields, ..Request::new(Vec::new()) };
-        let colours = FieldColours::choose(&request(Fields::RedGreen), &room.display)?;
-        let [left, right] = [colours.left, colours.right.unwrap_or(colours.left)];
-        let [red_paint, green_paint] = if red == Side::Left { [left, right] } else { [right, left] };
-        let white = FieldColours::choose(&request(Fields::White), &room.display)?.left;
-        let lines: Vec<Line> = STANDARD_LINES
-            .iter()
-            .filter_map(|line| Line::new(Acuity::standard(line.tenths), room, letters, &alphabet))
-            .collect();
+        let light = FieldLight::new(&room.display, None)?;
+        let line = |line| Line::new(line, room, letters, &alphabet);
+        let lines: Vec<Line> = Acuity::standard_lines().filter_map(line).collect();
         let largest = lines.first().ok_or(ExamError::NoLine)?.unit[0];
         let off = |line: &Line| (line.log_mar - f64::from(CUSTOMARY) / 10.0).abs();
         let target = (0..lines.len()).min_by(|one, other| off(&lines[*one]).total_cmp(&off(&lines[*other])));
@@ -174,11 +168,11 @@ impl Table {
             target: target.unwrap_or(0),
             letters: alphabet.iter().map(|letter| Letter::new(*letter, largest)).collect(),
             paints: Paints {
-                red: Painted::new(red_paint, room),
-                green: Painted::new(green_paint, room),
-                white: Painted::new(white, room),
+                red: Painted::new(light.red, room),
+                green: Painted::new(light.green, room),
+                white: Painted::new(light.white, room),
             },
-            patches: patches(&colours, red_paint, green_paint),
+            patches: patches(&light),
             keys: keys_at(Desk::Page),
             said: Said::new(),
             rule: rule(),
@@ -222,20 +216,20 @@ fn notes(room: &Room) -> [String; 3] {
 impl Line {
     /// A line with all its draws; none where the room cannot show it.
     fn new(line: Acuity, room: &Room, letters: LetterSet, alphabet: &[Optotype]) -> Option<Self> {
-        let drawn = |fields: Fields, seed: u64| {
-            let request = Request { letters, fields, seed, ..Request::new(vec![line]) };
-            chart::draw(&request, room).ok()?.lines.into_iter().next()
+        let placed = |fields: Fields, seed: u64| {
+            let request = Request { letters, fields, seed, ..Request::new(line) };
+            Layout::new(&request, room).ok()?.rows.into_iter().next()
         };
-        let two = drawn(Fields::RedGreen, 1)?;
-        let one = drawn(Fields::White, 1);
+        let two = placed(Fields::RedGreen, 1)?;
+        let one = placed(Fields::White, 1);
         let index = |letter: &Optotype| alphabet.iter().position(|one| one == letter);
-        let numbers = |line: Option<DrawnLine>| {
+        let numbers = |line: Option<Row>| {
             line.map(|line| line.letters.iter().filter_map(index).collect()).unwrap_or_default()
         };
         let draws = (1..=DRAWS)
             .map(|seed| Letters {
-                two: numbers(drawn(Fields::RedGreen, seed)),
-                one: numbers(drawn(Fields::White, seed)),
+                two: numbers(placed(Fields::RedGreen, seed)),
+                one: numbers(placed(Fields::White, seed)),
             })
             .collect();
         let unit = room.screen.pitch.map(|pitch| two.height / STROKES_A_SIDE / pitch);
@@ -252,7 +246,7 @@ impl Line {
 }
 
 impl Place {
-    fn of(line: &DrawnLine, room: &Room) -> Self {
+    fn of(line: &Row, room: &Room) -> Self {
         let [left, top] = [0, 1].map(|axis: usize| (line.corner[axis] / room.screen.pitch[axis]).round());
         Self { left, top, count: line.letters.len() }
     }
@@ -297,15 +291,15 @@ impl Painted {
 
 /// The fields, a strip of borders, the primaries, then greys from dark to light, so that full white is never one step
 /// from the dark.
-fn patches(colours: &FieldColours, red: Paint, green: Paint) -> Vec<Patch> {
+fn patches(light: &FieldLight) -> Vec<Patch> {
     let plain = |name: String, codes: [u8; 3]| Patch { name, codes, strip: Vec::new() };
     let mut patches = vec![
-        plain("red field".into(), red.codes),
-        plain("green field".into(), green.codes),
+        plain("red field".into(), light.red.codes),
+        plain("green field".into(), light.green.codes),
         Patch {
             name: "match strip: the faintest border is the match".into(),
             codes: [0; 3],
-            strip: match_steps(colours).into_iter().map(|green| [red.codes, [0, green, 0]]).collect(),
+            strip: light.match_steps().into_iter().map(|green| [light.red.codes, [0, green, 0]]).collect(),
         },
         plain("full red".into(), [255, 0, 0]),
         plain("full green".into(), [0, 255, 0]),

@@ -19,12 +19,12 @@ use super::{filled, nonce, shared_script};
 use crate::acuity::Acuity;
 use crate::balance::keys::{Desk, PageKey, keys_at};
 use crate::balance::{Answer, End, Kind, Rules, Run, Step, Why, words};
-use crate::chart::{ColourError, FieldColours, Request};
+use crate::chart::{ColourError, FieldLight, Request};
 use crate::eye::{PupilError, Sides};
 use crate::light::{Channel, Fields};
 use crate::quantity::{Angle, Dioptres, Length};
 use crate::room::{Room, SpectraError};
-use crate::view::{CloseUp, CloseUpError, Subject};
+use crate::view::{CloseUp, CloseUpError, ModelError, Subject};
 
 /// Maximum number of clicks of a change for which reasons are written: twice the 12 that a lens may go to either side
 /// of the manifest. This project's own decision.
@@ -52,6 +52,9 @@ pub enum PracticeError {
     /// Its spectra cannot be read.
     #[error(transparent)]
     Spectra(#[from] SpectraError),
+    /// It cannot be modelled.
+    #[error(transparent)]
+    Model(#[from] ModelError),
     /// A pupil that no eye has.
     #[error(transparent)]
     Pupil(#[from] PupilError),
@@ -141,8 +144,7 @@ impl Practice {
     /// # Errors
     /// As [`practice_page`].
     pub fn new(room: &Room, seed: u64) -> Result<Self, PracticeError> {
-        let colours = FieldColours::choose(&Request::new(Vec::new()), &room.display)?;
-        let paints = [colours.left.codes, colours.right.unwrap_or(colours.left).codes];
+        let light = FieldLight::new(&room.display, None)?;
         let mut rules: Vec<Rules> = Vec::new();
         let mut eyes = Vec::new();
         let levels = Level::ALL.map(|level| Played::new(level, seed, &mut rules, &mut eyes));
@@ -163,7 +165,7 @@ impl Practice {
             rules: rules.into_iter().map(Rule::new).collect(),
             sights: sights(&eyes, room)?,
             levels: levels.into(),
-            paints,
+            paints: [light.red, light.green].map(|paint| paint.codes),
             dim: [Channel::Red, Channel::Green].map(|channel| dim(room, channel)),
             charts: CHARTS.into_iter().map(|chart| Charted::new(room, chart)).collect::<Result<_, _>>()?,
         })
@@ -277,7 +279,7 @@ impl Charted {
     fn new(room: &Room, (tenths, letters, stroke_px): (i8, usize, u16)) -> Result<Self, PracticeError> {
         let sides = Sides::of(&room.primaries.spectra()?, &room.display, [u8::MAX; 3]);
         let drawn = |fields: Fields, seed: u64| {
-            let request = Request { fields, seed, ..Request::new(vec![Acuity::standard(tenths)]) };
+            let request = Request { fields, seed, ..Request::new(Acuity::standard(tenths)) };
             let subject = Subject { request: &request, letters, stroke_px };
             let close_up = CloseUp::new(&subject, room, &sides, Angle::arcmin(0.0))?;
             picture(&close_up.sharp().to_codes(&room.display), room)

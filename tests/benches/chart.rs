@@ -7,7 +7,7 @@ use std::io::Cursor;
 
 use divan::Bencher;
 use evenfield::acuity::Acuity;
-use evenfield::chart::{self, Chart, Request};
+use evenfield::chart::{self, Chart, Lines, Request};
 use evenfield::check::{self, Expected};
 use evenfield::export::png::{ColourChunk, encode};
 use evenfield::raster;
@@ -23,7 +23,7 @@ fn main() {
 /// A 4K desk screen and a chart of three lines for it.
 fn desk() -> (Room, Request) {
     let room = Room::from_toml(FOUR_K, "bench").expect("the room of this file is legal");
-    (room, Request::new([5, 3, 2].map(Acuity::standard).to_vec()))
+    (room, Request::new(Lines::new([5, 3, 2].map(Acuity::standard).to_vec()).expect("three lines")))
 }
 
 fn chart() -> (Room, Chart) {

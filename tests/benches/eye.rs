@@ -53,7 +53,7 @@ fn points(bencher: Bencher<'_, '_>, mm: f64) {
 fn view(bencher: Bencher<'_, '_>) {
     let (room, sides) = demo();
     let (eye, at) = (eye(3.0), Dioptres::new(0.25));
-    let request = Request::new(vec![Acuity::standard(3)]);
+    let request = Request::new(Acuity::standard(3));
     let subject = Subject { request: &request, letters: 5, stroke_px: 21 };
     bencher.bench_local(|| {
         let close_up = CloseUp::new(&subject, &room, &sides, eye.blur(at, &sides.green)).unwrap();

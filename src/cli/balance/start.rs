@@ -7,13 +7,13 @@ use clap::Args;
 use super::super::arguments::{one_of, side, words};
 use super::form::{Field, Form};
 use super::terminal::occluded;
-use crate::acuity::{Acuity, STANDARD_LINES, Score, StandardLine};
+use crate::acuity::{Acuity, Score};
 use crate::balance::{
     Caution, ColourVision, EndPoint, Kind, Laterality, Manifest, Place, Procedure, RefinedFor, Start,
 };
 use crate::bibliography::DESIGN;
-use crate::chart::{FieldColours, Request, stroke_px, suits};
-use crate::light::{Fields, Side};
+use crate::chart::{FieldLight, Layout, Request, stroke_px};
+use crate::light::Side;
 use crate::print::RoomReport;
 use crate::quantity::Dioptres;
 use crate::room::{PLAIN_STROKE_PX, Room};
@@ -105,9 +105,7 @@ fn vertex(text: &str) -> Result<f64, String> {
 pub(super) fn place(room: &Room) -> Result<Place, Box<dyn Error>> {
     let spectra = room.primaries.spectra()?;
     let report = RoomReport::new(room, &spectra);
-    let white = Request { fields: Fields::White, ..Request::new(Vec::new()) };
-    let white = FieldColours::choose(&white, &room.display)?.left.codes;
-    let place = report.place(room.display.luminance_in_room(white));
+    let place = report.place(FieldLight::new(&room.display, None)?.luminance);
     let place =
         place.ok_or_else(|| format!("{}: run `evenfield room report` on this room", report.verdict))?;
     Ok(Place { largest_log_mar: largest(room), ..place })
@@ -115,8 +113,8 @@ pub(super) fn place(room: &Room) -> Result<Place, Box<dyn Error>> {
 
 /// The largest standard line of which a letter fits on each field in a room, as its logMAR; none where none does.
 fn largest(room: &Room) -> Option<f64> {
-    let fits = |line: &&StandardLine| suits(vec![Acuity::standard(line.tenths)], room).is_ok();
-    STANDARD_LINES.iter().find(fits).map(|line| f64::from(line.tenths) / 10.0)
+    let fits = |line: &Acuity| Layout::new(&Request::new(*line), room).is_ok();
+    Acuity::standard_lines().find(fits).map(Acuity::to_log_mar)
 }
 
 /// The caution of a target line that this screen cannot draw well.

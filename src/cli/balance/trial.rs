@@ -13,10 +13,9 @@ use crate::acuity::Acuity;
 use crate::balance::{
     Accommodation, ClarityTable, End, EndPoint, Kind, Patient, Procedure, Rules, Scenario, Statistics, Trial,
 };
-use crate::chart::{FieldColours, Request};
-use crate::eye::{Curve, Eye, LetterBand, Pupil, Sides};
-use crate::light::Fields;
+use crate::eye::{Curve, Eye, Pupil};
 use crate::room::Room;
+use crate::view::Model;
 
 /// The target of an eye that reads 20/20, and a larger line for who cannot tell, in tenths of logMAR.
 const TARGET: i8 = 2;
@@ -115,15 +114,11 @@ fn rules_of(scenario: &Scenario) -> Vec<(Rules, Patient, bool)> {
 
 /// The clarity of the target and of a larger line.
 fn tables(room: &Room, scenario: &Scenario) -> Result<[ClarityTable; 2], Box<dyn Error>> {
-    let spectra = room.primaries.spectra()?;
-    let white = Request { fields: Fields::White, ..Request::new(Vec::new()) };
-    let white = FieldColours::choose(&white, &room.display)?.left.codes;
-    let sides = Sides::of(&spectra, &room.display, white);
+    let model = Model::new(room)?;
     let eye = Eye::with_pupil(Pupil::new(scenario.pupil)?);
-    let luminance = room.display.luminance_in_room(white);
     let table = |tenths| {
-        let band = LetterBand::new(Acuity::standard(tenths), luminance);
-        ClarityTable::of(&Curve { eye: &eye, sides: &sides, band: &band }).ok_or_else(|| {
+        let band = model.band(Acuity::standard(tenths));
+        ClarityTable::of(&Curve { eye: &eye, sides: &model.sides, band: &band }).ok_or_else(|| {
             format!(
                 "behind {} mm the sides never balance on this screen: name another room",
                 scenario.pupil.to_mm()

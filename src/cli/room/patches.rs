@@ -8,7 +8,7 @@ use clap::Args;
 use super::super::arguments::RoomArgument;
 use super::super::{named, png_bytes};
 use super::{Outcome, print};
-use crate::chart::{FieldColours, Request};
+use crate::chart::FieldLight;
 use crate::room::Room;
 use crate::scene::{Metadata, Paint, Scene};
 use crate::store::{Target, write_all};
@@ -76,12 +76,11 @@ struct Patch {
 
 /// The fields of this room's charts, each primary at full drive, black, and steps of white.
 fn patches(room: &Room) -> Result<Vec<Patch>, Box<dyn Error>> {
-    let colours = FieldColours::choose(&Request::new(Vec::new()), &room.display)?;
-    let green = colours.right.unwrap_or(colours.left).codes;
+    let light = FieldLight::new(&room.display, None)?;
     let patch = |name: &str, what, codes| Patch { name: name.into(), what, codes };
     let mut patches = vec![
-        patch("field-red", "the red field of this room's charts", colours.left.codes),
-        patch("field-green", "the green field of this room's charts", green),
+        patch("field-red", "the red field of this room's charts", light.red.codes),
+        patch("field-green", "the green field of this room's charts", light.green.codes),
         patch("full-red", "red at full drive", [255, 0, 0]),
         patch("full-green", "green at full drive", [0, 255, 0]),
         patch("full-blue", "blue at full drive", [0, 0, 255]),

@@ -9,7 +9,7 @@ use super::super::arguments::{self, one_of};
 use super::super::named;
 use super::size::{SizeArgument, millionths};
 use super::{Outcome, print, quoted, rewrite};
-use crate::chart::{FieldColours, LAST_STEP, MIDDLE_STEP, Request, matched_by_eye};
+use crate::chart::{FieldLight, LAST_STEP, MIDDLE_STEP, matched_by_eye};
 use crate::light::Basis;
 use crate::quantity::{Length, Luminance};
 use crate::room::{LuminanceTable, Room, RoomFile, ScreenTable};
@@ -102,8 +102,8 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
 
 /// Why readings of the fields do not count for the room as it is now.
 fn left_out(room: &Room) -> Option<String> {
-    let colours = FieldColours::choose(&Request::new(Vec::new()), &room.display).ok()?;
-    room.display.readings_left_out(colours.left.codes, colours.right?.codes)
+    let light = FieldLight::new(&room.display, None).ok()?;
+    room.display.readings_left_out(light.red.codes, light.green.codes)
 }
 
 impl Arguments {

@@ -7,7 +7,7 @@ use clap::Args;
 use super::super::arguments::{OutputArgument, RoomArgument};
 use super::super::{named, png_bytes};
 use super::{Outcome, print};
-use crate::chart::{FieldColours, Request};
+use crate::chart::FieldLight;
 use crate::print::SetupSheet;
 
 /// A picture for the whole screen that tells its size, its tone curve and its match without an instrument.
@@ -27,8 +27,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
             format!("{}: a setup sheet is a PNG: name a file that ends in .png", target.named()).into()
         );
     }
-    let colours = FieldColours::choose(&Request::new(Vec::new()), &room.display)?;
-    let sheet = SetupSheet::new(&room, &colours);
+    let sheet = SetupSheet::new(&room, &FieldLight::new(&room.display, None)?);
     target.write(&png_bytes(&sheet.scene, &room)?)?;
     let greens: Vec<String> = sheet.greens.iter().map(ToString::to_string).collect();
     print(&format!(

@@ -10,7 +10,7 @@ use super::super::named;
 use super::super::report::plain_table;
 use super::size::millionths;
 use super::{Outcome, print, rewrite};
-use crate::chart::{FieldColours, Request};
+use crate::chart::FieldLight;
 use crate::print::Verification;
 use crate::quantity::Luminance;
 use crate::room::{MatchTable, Room, RoomFile};
@@ -50,8 +50,8 @@ pub(super) struct Arguments {
 
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     let (room, name) = arguments.room.load()?;
-    let colours = FieldColours::choose(&Request::new(Vec::new()), &room.display)?;
-    let fields = [colours.left.codes, colours.right.unwrap_or(colours.left).codes];
+    let light = FieldLight::new(&room.display, None)?;
+    let fields = [light.red, light.green].map(|paint| paint.codes);
     let own = room.display.meter();
     let (meter, given) = arguments.meter.map_or((own.standard, own.given), |percent| (percent / 100.0, true));
     let readings = [arguments.red, arguments.green];

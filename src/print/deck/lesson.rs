@@ -7,14 +7,14 @@ use crate::balance::{
     Answer, ColourVision, Course, EndPoint, Event, Examination, Kind, Laterality, Manifest, Place, Procedure,
     RefinedFor, Start,
 };
-use crate::chart::{ColourError, FieldColours, Request};
-use crate::eye::{Adaptation, Clarity, Curve, Eye, LetterBand, NOTICED, Pupil, PupilError, Sides};
-use crate::light::{Channel, Fields, Side};
+use crate::chart::Request;
+use crate::eye::{Adaptation, Clarity, Curve, Eye, LetterBand, NOTICED, Pupil, PupilError};
+use crate::light::{Channel, Side};
 use crate::print::RoomReport;
 use crate::quantity::{Angle, Dioptres, Length, Luminance};
-use crate::room::{Display, Room, Spectra};
+use crate::room::{Display, Room};
 use crate::scene::Paint;
-use crate::view::{CloseUp, CloseUpError, Subject};
+use crate::view::{CloseUp, CloseUpError, Model, ModelError, Subject};
 
 /// The threshold that the lesson's patient reads on white, in tenths of logMAR: 20/20.
 const THRESHOLD: i8 = 0;
@@ -44,18 +44,14 @@ pub struct Lesson<'a> {
     pub room: &'a Room,
     /// What it is called, as the output says it.
     pub name: &'a str,
-    /// The spectra of its screen.
-    pub spectra: &'a Spectra,
+    /// Its fields and their spectra.
+    pub model: Model,
     /// What it can show.
     pub report: RoomReport,
-    /// The lights of its fields.
-    pub sides: Sides,
     /// What the target's letters are read from.
     pub band: LetterBand,
     /// The paints of red and green on a screen of which nothing is known.
     pub paints: [Paint; 2],
-    /// The luminance of the fields.
-    pub luminance: Luminance,
     /// A natural pupil before the fields in the dark room.
     pub dark: Eye,
     /// The same in a lit room.
@@ -69,9 +65,9 @@ pub struct Lesson<'a> {
 /// Why there are no slides for a room.
 #[derive(Debug, thiserror::Error)]
 pub enum LessonError {
-    /// Its screen cannot show the fields.
+    /// It cannot be modelled.
     #[error(transparent)]
-    Colour(#[from] ColourError),
+    Model(#[from] ModelError),
     /// No view could be made.
     #[error(transparent)]
     View(#[from] CloseUpError),
@@ -84,19 +80,10 @@ impl<'a> Lesson<'a> {
     /// Works a room out; `name` is what the slides call it.
     ///
     /// # Errors
-    /// Where its screen cannot show a red and a green field of one luminance.
-    pub fn new(room: &'a Room, spectra: &'a Spectra, name: &'a str) -> Result<Self, LessonError> {
-        let white = Request { fields: Fields::White, ..Request::new(Vec::new()) };
-        let white = FieldColours::choose(&white, &room.display)?.left.codes;
-        let colours = FieldColours::choose(&Request::new(Vec::new()), &room.display)?;
-        let luminance = room.display.luminance_in_room(white);
-        let degrees = |side: Length| Angle::subtended(side, room.viewing.distance).to_degrees();
-        let before_screen = Adaptation {
-            luminance,
-            square_degrees: room.screen.size().map(degrees).iter().product(),
-            age_years: AGE_YEARS,
-            both_eyes: false,
-        };
+    /// Where its screen cannot show a red and a green field of one luminance, or its spectra cannot be read.
+    pub fn new(room: &'a Room, name: &'a str) -> Result<Self, LessonError> {
+        let model = Model::new(room)?;
+        let before_screen = model.adaptation(AGE_YEARS);
         let around = Adaptation {
             luminance: Luminance::cd_m2(LIT_LUX * LIT_REFLECTANCE / std::f64::consts::PI),
             square_degrees: std::f64::consts::PI * (LIT_FIELD_DEGREES / 2.0).powi(2),
@@ -104,23 +91,19 @@ impl<'a> Lesson<'a> {
         };
         let [dark, lit] = [before_screen, around].map(|seen| Eye::with_pupil(Pupil::natural(seen)));
         let aperture = Eye::with_pupil(Pupil::through_cornea(APERTURE)?);
-        let sides = Sides::of(spectra, &room.display, white);
-        let band = LetterBand::new(target(), luminance);
+        let band = model.band(target());
         let click = |eye: Eye| {
-            let curve = Curve { eye: &eye, sides: &sides, band: &band };
+            let curve = Curve { eye: &eye, sides: &model.sides, band: &band };
             (eye, curve.prediction().log_ratio_per_click)
         };
         Ok(Self {
             clicks: [dark, lit, aperture].map(click).to_vec(),
             room,
             name,
-            spectra,
-            report: RoomReport::new(room, spectra),
-            sides,
+            report: RoomReport::new(room, &model.spectra),
+            paints: [model.light.red, model.light.green].map(|paint| elsewhere(paint, &room.display)),
+            model,
             band,
-            paints: [colours.left, colours.right.unwrap_or(colours.left)]
-                .map(|paint| elsewhere(paint, &room.display)),
-            luminance,
             dark,
             lit,
             aperture,
@@ -136,7 +119,7 @@ impl<'a> Lesson<'a> {
     /// Dioptres between the fields.
     #[must_use]
     pub fn interval(&self) -> f64 {
-        self.dark.chromatic.foci(&self.spectra.red, &self.spectra.green).interval.to_d()
+        self.dark.chromatic.foci(&self.model.spectra.red, &self.model.spectra.green).interval.to_d()
     }
 
     /// By how much the focus of green, then that of red, lies behind the retina with no lens error; in front is minus.
@@ -144,12 +127,12 @@ impl<'a> Lesson<'a> {
     pub fn foci(&self) -> [f64; 2] {
         let eye = &self.dark;
         let retina = eye.chromatic.refraction(eye.focus_at);
-        [&self.spectra.green, &self.spectra.red]
+        [&self.model.spectra.green, &self.model.spectra.red]
             .map(|light| (eye.chromatic.mean_refraction(light) - retina).to_d())
     }
 
     pub(super) const fn curve<'b>(&'b self, eye: &'b Eye) -> Curve<'b> {
-        Curve { eye, sides: &self.sides, band: &self.band }
+        Curve { eye, sides: &self.model.sides, band: &self.band }
     }
 
     /// What a click adds to log10(red/green) behind a pupil at balance; none where there is no balance.
@@ -183,14 +166,14 @@ impl<'a> Lesson<'a> {
         (seed, red): (u64, Side),
         seen: &[(&Eye, Dioptres)],
     ) -> Result<CloseUp, LessonError> {
-        let request = Request { seed, red, ..Request::new(vec![target()]) };
-        let lights = [&self.sides.red, &self.sides.green];
+        let request = Request { seed, red, ..Request::new(target()) };
+        let lights = [&self.model.sides.red, &self.model.sides.green];
         let blur = seen
             .iter()
             .flat_map(|(eye, at)| lights.map(|light| eye.blur(*at, light).to_arcmin()))
             .fold(0.0, f64::max);
         let subject = Subject { request: &request, letters: LETTERS, stroke_px: STROKE_PX };
-        Ok(CloseUp::new(&subject, self.room, &self.sides, Angle::arcmin(blur))?)
+        Ok(CloseUp::new(&subject, self.room, &self.model.sides, Angle::arcmin(blur))?)
     }
 
     /// A pupil in words.
@@ -200,7 +183,8 @@ impl<'a> Lesson<'a> {
 
     /// The room as a record has it; its own cautions have a slide of their own.
     pub(super) fn place(&self) -> Place {
-        let place = self.report.place(self.luminance).expect("a lesson has two fields of one luminance");
+        let place =
+            self.report.place(self.model.light.luminance).expect("a lesson has two fields of one luminance");
         let name = self.report.name.clone().unwrap_or_else(|| self.name.into());
         Place { name, cautions: Vec::new(), ..place }
     }

@@ -113,7 +113,7 @@ fn foci(lesson: &Lesson<'_>) -> Slide {
         "To scale along the axis, in dioptres; {:.0} nm in focus. {}; {}.",
         lesson.dark.focus_at.to_nm(),
         lesson.dark.chromatic.name(),
-        lesson.spectra.origin
+        lesson.model.spectra.origin
     ))
 }
 

@@ -131,11 +131,10 @@ mod tests {
     use super::*;
     use crate::acuity::Acuity;
     use crate::balance::ClarityTable;
-    use crate::chart::{FieldColours, Request};
-    use crate::eye::{Curve, Eye, LetterBand, Pupil, Sides};
-    use crate::light::Fields;
+    use crate::eye::{Curve, Eye, Pupil};
     use crate::quantity::Dioptres;
     use crate::room::Room;
+    use crate::view::Model;
 
     #[test]
     fn whole_numbers_answer_as_the_sitting_does() {
@@ -145,12 +144,10 @@ mod tests {
         let room = Room::demo();
         let level = Level::Noisy;
         let sight = Sight::with_views(&[0], level.pupil(), &room).unwrap();
-        let white = Request { fields: Fields::White, ..Request::new(Vec::new()) };
-        let white = FieldColours::choose(&white, &room.display).unwrap().left.codes;
-        let sides = Sides::of(&room.primaries.spectra().unwrap(), &room.display, white);
+        let model = Model::new(&room).unwrap();
         let eye = Eye::with_pupil(Pupil::new(level.pupil()).unwrap());
-        let band = LetterBand::new(Acuity::standard(2), room.display.luminance_in_room(white));
-        let table = ClarityTable::of(&Curve { eye: &eye, sides: &sides, band: &band }).unwrap();
+        let band = model.band(Acuity::standard(2));
+        let table = ClarityTable::of(&Curve { eye: &eye, sides: &model.sides, band: &band }).unwrap();
         let (mut asked, mut other) = (0, 0);
         for number in 1..=Level::PATIENTS {
             let drawn = Drawn::new(level, 5, number);

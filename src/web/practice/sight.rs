@@ -6,14 +6,14 @@ use super::PracticeError;
 use super::patient::whole;
 use crate::acuity::Acuity;
 use crate::balance::{ClarityTable, Kind};
-use crate::chart::{FieldColours, Request};
+use crate::chart::Request;
 use crate::export::png::{self, ColourChunk};
-use crate::eye::{Curve, Eye, LetterBand, Pupil, Sides};
+use crate::eye::{Curve, Eye, Pupil, Sides};
 use crate::light::Fields;
 use crate::quantity::{Angle, Dioptres, Length};
 use crate::room::Room;
 use crate::scene::Metadata;
-use crate::view::{CloseUp, Subject};
+use crate::view::{CloseUp, Model, Subject};
 
 /// The target of an eye that reads 20/20, and the larger line for a patient who cannot tell, in tenths of logMAR. This
 /// project's own decision.
@@ -83,15 +83,11 @@ impl Sight {
 
     /// With pictures at these lens errors.
     pub(super) fn with_views(at: &[i32], pupil: Length, room: &Room) -> Result<Self, PracticeError> {
-        let spectra = room.primaries.spectra()?;
-        let white = Request { fields: Fields::White, ..Request::new(Vec::new()) };
-        let white = FieldColours::choose(&white, &room.display)?.left.codes;
-        let sides = Sides::of(&spectra, &room.display, white);
+        let model = Model::new(room)?;
         let eye = Eye::with_pupil(Pupil::new(pupil)?);
-        let luminance = room.display.luminance_in_room(white);
         let table = |tenths: i8| {
-            let band = LetterBand::new(Acuity::standard(tenths), luminance);
-            ClarityTable::of(&Curve { eye: &eye, sides: &sides, band: &band })
+            let band = model.band(Acuity::standard(tenths));
+            ClarityTable::of(&Curve { eye: &eye, sides: &model.sides, band: &band })
                 .ok_or(PracticeError::NoBalance(pupil.to_mm()))
         };
         let tables = [table(TARGET)?, table(LARGER)?];
@@ -102,7 +98,7 @@ impl Sight {
             step: STEP_MD,
             ratios: [ratios(&tables[0]), ratios(&tables[1])],
             curve: Plotted::new(&tables[0]),
-            views: views(&eye, &sides, room, at)?,
+            views: views(&eye, &model.sides, room, at)?,
         })
     }
 
@@ -151,7 +147,7 @@ fn views(eye: &Eye, sides: &Sides, room: &Room, at: &[i32]) -> Result<Vec<View>,
         at.iter().flat_map(|at| [&sides.red, &sides.green].map(|light| eye.blur(dioptres(*at), light)));
     let widest = Angle::arcmin(widest.map(Angle::to_arcmin).fold(0.0, f64::max));
     let close_up = |fields: Fields| {
-        let request = Request { fields, ..Request::new(vec![Acuity::standard(TARGET)]) };
+        let request = Request { fields, ..Request::new(Acuity::standard(TARGET)) };
         CloseUp::new(&Subject { request: &request, letters: VIEW.0, stroke_px: VIEW.1 }, room, sides, widest)
     };
     let (red, green) = (close_up(Fields::Red)?, close_up(Fields::Green)?);

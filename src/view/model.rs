@@ -1,0 +1,65 @@
+//! A room as an eye meets it.
+
+use crate::acuity::Acuity;
+use crate::chart::{ColourError, FieldLight};
+use crate::eye::{Adaptation, LetterBand, Sides};
+use crate::quantity::Angle;
+use crate::room::{Room, Spectra, SpectraError};
+
+/// The fields of a room's charts and the spectra of its screen, as an eye meets them.
+#[derive(Debug, Clone)]
+pub struct Model {
+    /// The fields' light.
+    pub light: FieldLight,
+    /// The spectra of the screen's primaries.
+    pub spectra: Spectra,
+    /// The bands of red, green and blue, and their shares in the white field.
+    pub sides: Sides,
+    /// The picture's sides as seen from the test distance.
+    picture: [Angle; 2],
+}
+
+/// Why a room cannot be modelled.
+#[derive(Debug, thiserror::Error)]
+pub enum ModelError {
+    /// Its screen cannot show a red and a green field of one luminance.
+    #[error(transparent)]
+    Colour(#[from] ColourError),
+    /// A spectrum cannot be read.
+    #[error(transparent)]
+    Spectra(#[from] SpectraError),
+}
+
+impl Model {
+    /// Works a room out.
+    ///
+    /// # Errors
+    /// A screen without two equal fields, a spectrum that cannot be read.
+    pub fn new(room: &Room) -> Result<Self, ModelError> {
+        let spectra = room.primaries.spectra()?;
+        let light = FieldLight::new(&room.display, None)?;
+        Ok(Self {
+            sides: Sides::of(&spectra, &room.display, light.white.codes),
+            picture: room.screen.size().map(|side| Angle::subtended(side, room.viewing.distance)),
+            spectra,
+            light,
+        })
+    }
+
+    /// The frequencies that a line's letters are read from on these fields.
+    #[must_use]
+    pub fn band(&self, line: Acuity) -> LetterBand {
+        LetterBand::new(line, self.light.luminance)
+    }
+
+    /// What sets the pupil of an eye of this age before the fields, the other eye occluded and the rest of the room dark.
+    #[must_use]
+    pub fn adaptation(&self, age_years: f64) -> Adaptation {
+        Adaptation {
+            luminance: self.light.luminance,
+            square_degrees: self.picture.map(Angle::to_degrees).iter().product(),
+            age_years,
+            both_eyes: false,
+        }
+    }
+}
