@@ -1,9 +1,34 @@
 //! Words from outside: what may stand in a file, and how anything is shown. A name, a label, a record or a picture of
 //! another hand may hold characters that steer a terminal, turn a line round or are none at all.
 
+use std::fmt;
+
 /// Maximum number of characters of a room's name and of a label: one line of a page holds as many. This project's own
 /// decision.
 pub const MOST_OF_A_NAME: usize = 80;
+
+/// Why something cannot be done, and what helps: shown as one sentence without a point.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Refusal {
+    /// What is wrong, with the value and the place.
+    pub what: String,
+    /// What to do.
+    pub remedy: String,
+}
+
+impl Refusal {
+    /// Both in words.
+    #[must_use]
+    pub fn new(what: impl Into<String>, remedy: impl Into<String>) -> Self {
+        Self { what: what.into(), remedy: remedy.into() }
+    }
+}
+
+impl fmt::Display for Refusal {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{}: {}", self.what, self.remedy)
+    }
+}
 
 /// Why a text is no line of words.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, thiserror::Error)]

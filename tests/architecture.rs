@@ -6,7 +6,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// Each room of the house and what it may see of the others.
-const MAY_SEE: [(&str, &[&str]); 22] = [
+const MAY_SEE: [(&str, &[&str]); 24] = [
     ("quantity", &[]),
     // Any room may check and show words.
     ("text", &[]),
@@ -16,19 +16,25 @@ const MAY_SEE: [(&str, &[&str]); 22] = [
     ("acuity", &["quantity"]),
     ("light", &["quantity"]),
     ("room", &["quantity", "light", "store"]),
+    // What a file says of itself: those who write it and those who check it read nothing else of each other.
+    ("claim", &["quantity", "acuity", "light", "room"]),
     ("optotype", &["quantity"]),
     ("scene", &["quantity"]),
-    ("chart", &["quantity", "acuity", "light", "room", "optotype", "scene"]),
+    ("chart", &["quantity", "acuity", "light", "room", "claim", "optotype", "scene"]),
     ("eye", &["quantity", "acuity", "light", "room"]),
     ("raster", &["quantity", "light", "room", "scene"]),
     ("balance", &["quantity", "acuity", "light", "eye", "bibliography"]),
     ("view", &["quantity", "acuity", "light", "room", "optotype", "scene", "chart", "raster", "eye"]),
+    (
+        "report",
+        &["quantity", "acuity", "light", "room", "scene", "chart", "eye", "view", "balance", "bibliography"],
+    ),
     ("export/font", &["quantity", "optotype"]),
     ("export/pdf", &["quantity", "scene"]),
     ("export/png", &["quantity", "scene"]),
     ("export/svg", &["quantity", "scene"]),
     // The check measures: it never sees how a chart is drawn.
-    ("check", &["quantity", "acuity", "light", "room", "bibliography", "store"]),
+    ("check", &["quantity", "acuity", "light", "room", "claim", "bibliography", "store"]),
     (
         "print",
         &[
@@ -43,6 +49,8 @@ const MAY_SEE: [(&str, &[&str]); 22] = [
             "view",
             "balance",
             "bibliography",
+            "report",
+            "claim",
         ],
     ),
     (
@@ -56,6 +64,8 @@ const MAY_SEE: [(&str, &[&str]); 22] = [
         "cli",
         &[
             "quantity",
+            "claim",
+            "report",
             "acuity",
             "light",
             "room",

@@ -6,6 +6,8 @@ mod series;
 
 use std::fmt;
 
+use serde::{Serialize, Serializer};
+
 pub use notation::{AcuityError, Notation};
 pub use score::Score;
 pub use series::{STANDARD_LINES, StandardLine};
@@ -26,6 +28,13 @@ const BINARY_DUST: f64 = 1e-9;
 #[derive(Clone, Copy, PartialEq)]
 pub struct Acuity {
     log_mar: f64,
+}
+
+impl Serialize for Acuity {
+    /// As its name.
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_str(self)
+    }
 }
 
 impl Acuity {

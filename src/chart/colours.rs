@@ -1,10 +1,13 @@
 //! The colours of the fields: codes of red, green and white of like luminance.
 
+use std::fmt;
+
 use super::{Request, White};
 use crate::light::{Channel, Fields, MATCH_PERCENT, Side};
 use crate::quantity::Luminance;
 use crate::room::Display;
 use crate::scene::Paint;
+use crate::text::Refusal;
 
 /// How far from the wanted luminance a better match is looked for, as a share of it.
 const SEARCH: f64 = 0.03;
@@ -42,12 +45,9 @@ pub(super) const INK: Paint = Paint { codes: [0, 0, 0] };
 const FULL_WHITE: Paint = Paint { codes: [255; 3] };
 
 /// Why the fields cannot be that bright.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[derive(Debug, Clone, PartialEq)]
 pub enum ColourError {
     /// Brighter than the dimmer primary can be.
-    #[error(
-        "luminance {wanted} is more than red and green both reach on this screen, {most}, where {field} is the dimmer: ask for {most} or less"
-    )]
     TooBright {
         /// What was asked for.
         wanted: Luminance,
@@ -57,9 +57,6 @@ pub enum ColourError {
         most: Luminance,
     },
     /// No two codes come within 3 % of it.
-    #[error(
-        "no codes of red and green come within 3 % of {wanted} on this screen, whose black is {black}: ask for a higher luminance, or leave it out"
-    )]
     Unreached {
         /// What was asked for.
         wanted: Luminance,
@@ -67,9 +64,6 @@ pub enum ColourError {
         black: Luminance,
     },
     /// So dim that no two codes agree.
-    #[error(
-        "the best red and green near {wanted} differ by {percent:.1} %, over 2 %: ask for another luminance, or leave it out"
-    )]
     Unequal {
         /// What was asked for.
         wanted: Luminance,
@@ -77,10 +71,6 @@ pub enum ColourError {
         percent: f64,
     },
     /// So dim that the black of the screen and the room's light would make letters grey.
-    #[error(
-        "a field of {field} leaves letters {percent:.1} % of its light, over {limit:.1} %: darken the room, or ask for more light",
-        limit = MOST_LETTER_LIGHT * 100.0
-    )]
     Washed {
         /// The field's luminance.
         field: Luminance,
@@ -88,6 +78,46 @@ pub enum ColourError {
         percent: f64,
     },
 }
+
+impl ColourError {
+    /// What is wrong and what helps.
+    #[must_use]
+    pub fn refusal(&self) -> Refusal {
+        match self {
+            Self::TooBright { wanted, field, most } => Refusal::new(
+                format!(
+                    "luminance {wanted} is more than red and green both reach on this screen, {most}, where {field} is the dimmer"
+                ),
+                format!("ask for {most} or less"),
+            ),
+            Self::Unreached { wanted, black } => Refusal::new(
+                format!(
+                    "no codes of red and green come within 3 % of {wanted} on this screen, whose black is {black}"
+                ),
+                "ask for a higher luminance, or leave it out",
+            ),
+            Self::Unequal { wanted, percent } => Refusal::new(
+                format!("the best red and green near {wanted} differ by {percent:.1} %, over 2 %"),
+                "ask for another luminance, or leave it out",
+            ),
+            Self::Washed { field, percent } => Refusal::new(
+                format!(
+                    "a field of {field} leaves letters {percent:.1} % of its light, over {:.1} %",
+                    MOST_LETTER_LIGHT * 100.0
+                ),
+                "darken the room, or ask for more light",
+            ),
+        }
+    }
+}
+
+impl fmt::Display for ColourError {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        self.refusal().fmt(f)
+    }
+}
+
+impl std::error::Error for ColourError {}
 
 impl FieldLight {
     /// Fields as bright as red and green can both be, or as is wished: of all pairs of codes within 3 % of that luminance the

@@ -1,52 +1,18 @@
 //! What a chart's file says about itself: enough to check it, or to make it again.
 
-use serde::Serialize;
-
-use super::{FieldColours, Request, Row, White};
-use crate::acuity::{Acuity, Notation};
+use super::{FieldColours, Request, Row};
+use crate::claim::{ChartClaim, ChartRecord, LineRecord};
 use crate::light::{Basis, Channel, Fields, Side};
-use crate::room::{NamedFile, Room, RoomFile};
+use crate::quantity::Luminance;
+use crate::room::Room;
 use crate::scene::Metadata;
 
-#[derive(Serialize)]
-struct Record<'a> {
-    version: &'static str,
-    chart: ChartRecord,
-    /// Without the folders of its files, in which a person's name may stand.
-    room: RoomFile,
-    /// The sums of those files, by which they are recognised.
-    #[serde(skip_serializing_if = "<[_]>::is_empty")]
-    room_files: &'a [NamedFile],
-    /// Whether the room is the built-in one, whose numbers are invented.
-    demo_room: bool,
-}
-
-#[derive(Serialize)]
-struct ChartRecord {
-    fields: Fields,
-    red: Side,
-    white: White,
-    letters: &'static str,
-    seed: u64,
-    labels: Option<&'static str>,
-    luminance_cd_m2: Option<f64>,
-    lines: Vec<LineRecord>,
-    /// Device codes from the patient's left; they hold for this room's screen without colour management.
-    field_codes: Vec<[u8; 3]>,
-}
-
-#[derive(Serialize)]
-struct LineRecord {
-    log_mar: f64,
-    name: String,
-    letters: Vec<String>,
-}
-
-pub(super) fn of(request: &Request, room: &Room, colours: &FieldColours, lines: &[Row]) -> Metadata {
+/// What a viewer shows of a chart, and its claim for programs.
+pub(super) fn of(request: &Request, room: &Room, rows: &[Row], claim: &ChartClaim) -> Metadata {
     Metadata {
-        title: title(request, room, lines),
+        title: title(request, room, rows),
         description: description(request, room),
-        json: json(request, room, colours, lines),
+        json: serde_json::to_string(claim).expect("a claim has only text, numbers and lists"),
     }
 }
 
@@ -79,31 +45,26 @@ fn description(request: &Request, room: &Room) -> String {
     )
 }
 
-fn json(request: &Request, room: &Room, colours: &FieldColours, lines: &[Row]) -> String {
-    let line = |line: &Row| LineRecord {
-        log_mar: line.acuity.to_log_mar(),
-        name: Acuity::to_string(&line.acuity),
-        letters: line.letters.iter().map(|letter| letter.name()).collect(),
-    };
-    let record = Record {
-        version: env!("CARGO_PKG_VERSION"),
+/// All that the file says of itself.
+pub(super) fn claim(request: &Request, room: &Room, colours: &FieldColours, rows: &[Row]) -> ChartClaim {
+    let line =
+        |row: &Row| LineRecord::new(row.acuity, row.letters.iter().map(|letter| letter.name()).collect());
+    let paints = std::iter::once(colours.left).chain(colours.right);
+    ChartClaim {
+        version: env!("CARGO_PKG_VERSION").into(),
         chart: ChartRecord {
             fields: request.fields,
             red: request.red,
-            white: request.white,
-            letters: request.letters.name(),
+            white: request.white.name().into(),
+            letters: request.letters.name().into(),
             seed: request.seed,
-            labels: request.labels.map(Notation::name),
-            luminance_cd_m2: request.luminance.map(crate::quantity::Luminance::to_cd_m2),
-            lines: lines.iter().map(line).collect(),
-            field_codes: std::iter::once(colours.left)
-                .chain(colours.right)
-                .map(|paint| paint.codes)
-                .collect(),
+            labels: request.labels.map(|notation| notation.name().into()),
+            luminance_cd_m2: request.luminance.map(Luminance::to_cd_m2),
+            lines: rows.iter().map(line).collect(),
+            field_codes: paints.map(|paint| paint.codes).collect(),
         },
         room: room.file().without_folders(),
-        room_files: room.files(),
+        room_files: room.files().to_vec(),
         demo_room: room.display.full_basis(Channel::Red) == Basis::Invented,
-    };
-    serde_json::to_string(&record).expect("the record has only text, numbers and lists")
+    }
 }

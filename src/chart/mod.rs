@@ -14,6 +14,7 @@ pub use match_strip::{LAST_STEP, MIDDLE_STEP, MatchError, matched_by_eye};
 pub use request::{Lines, LinesError, Request, White};
 pub use size::{letter_height, smallest_line, stroke_px};
 
+use crate::claim::ChartClaim;
 use crate::room::Room;
 use crate::scene::Scene;
 
@@ -26,6 +27,8 @@ pub struct Chart {
     pub layout: Layout,
     /// What paints its fields, as the patient sees them.
     pub colours: FieldColours,
+    /// What its file says of itself.
+    pub claim: ChartClaim,
 }
 
 /// Why a chart was not drawn.
@@ -53,8 +56,9 @@ pub fn draw(request: &Request, room: &Room) -> Result<Chart, ChartError> {
     if let Some(notation) = request.labels {
         scene.shapes.extend(label::shapes(notation, &layout, &colours, room));
     }
-    scene.metadata = metadata::of(request, room, &colours, &layout.rows);
-    Ok(Chart { scene, layout, colours })
+    let claim = metadata::claim(request, room, &colours, &layout.rows);
+    scene.metadata = metadata::of(request, room, &layout.rows, &claim);
+    Ok(Chart { scene, layout, colours, claim })
 }
 
 #[cfg(test)]

@@ -1,7 +1,5 @@
 //! What a chart is to show.
 
-use serde::Serialize;
-
 use crate::acuity::{Acuity, Notation};
 use crate::light::{Fields, Side};
 use crate::optotype::LetterSet;
@@ -96,11 +94,21 @@ impl From<Acuity> for Lines {
 }
 
 /// How bright a white field is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "kebab-case")]
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum White {
     /// As bright as the coloured fields, so that pupil and acuity stay comparable.
     Matched,
     /// As bright as the screen can be.
     Full,
+}
+
+impl White {
+    /// Its name on the command line and in files.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Matched => "matched",
+            Self::Full => "full",
+        }
+    }
 }

@@ -6,8 +6,8 @@ use ab_glyph_rasterizer::{Point as RasterPoint, Rasterizer};
 use image::{Rgb, RgbImage};
 use kurbo::{Affine, BezPath, PathEl, Point, Rect, Shape};
 
-use super::claim::Claim;
 use super::png::{ColourTag, Picture};
+use crate::claim::Claim;
 use crate::light::Channel;
 use crate::quantity::Length;
 use crate::room::{Display, MAX_PIXELS};

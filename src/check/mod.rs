@@ -5,7 +5,6 @@
 //! by its own table.
 
 mod alphabet;
-mod claim;
 pub mod clause;
 mod content;
 mod drawing;

@@ -6,12 +6,12 @@ use hayro_syntax::object::{Array, Dict, Name, Object, Stream, String as PdfStrin
 use hayro_syntax::{Filter, LoadPdfError, Pdf};
 use kurbo::{Affine, BezPath, Point, Rect, Shape};
 
-use super::claim::Claim;
 use super::content::{Instruction, Operator, instructions};
 use super::drawing::Drawing;
 use super::inflate;
 use super::png::ReadError;
 use super::syntax;
+use crate::claim::Claim;
 use crate::quantity::Length;
 
 /// What is painted with as a page is read.
@@ -23,8 +23,8 @@ struct Brush {
 
 pub(super) fn decode(bytes: Vec<u8>, name: &str) -> Result<Drawing, ReadError> {
     let refused = |problem: String| ReadError::NotADrawing { path: name.into(), problem };
-    inflate::bounded(&bytes).and_then(|()| syntax::whole(&bytes)).map_err(refused)?;
-    let read = fenced(|| read(bytes));
+    let root = inflate::bounded(&bytes).and_then(|()| syntax::whole(&bytes)).map_err(refused)?;
+    let read = fenced(|| read(bytes, root));
     read.unwrap_or_else(|| Err("the library that reads it gave up".into())).map_err(refused)
 }
 
@@ -39,7 +39,7 @@ fn fenced<T>(work: impl FnOnce() -> T + std::panic::UnwindSafe) -> Option<T> {
     done
 }
 
-fn read(bytes: Vec<u8>) -> Result<Drawing, String> {
+fn read(bytes: Vec<u8>, root: u32) -> Result<Drawing, String> {
     const NOT_WHOLE: &str = "it is not a whole PDF";
     let pdf = Pdf::new(bytes).map_err(|problem| match problem {
         LoadPdfError::Decryption(_) => "it is locked",
@@ -47,7 +47,7 @@ fn read(bytes: Vec<u8>) -> Result<Drawing, String> {
     })?;
     let page = pdf.pages().first().ok_or(NOT_WHOLE)?;
     let sheet = page.media_box();
-    known_alone(&pdf)?;
+    known_alone(&pdf, root)?;
     let shown = page.crop_box();
     let moved = [shown.x0 - sheet.x0, shown.y0 - sheet.y0, shown.x1 - sheet.x1, shown.y1 - sheet.y1];
     if moved.into_iter().any(|side| side.abs() > 1e-3) {
@@ -120,7 +120,7 @@ const KNOWN: [(&[u8], &[&[u8]]); 3] = [
 
 /// Only what is known stands on pages, and there are one catalogue, one list of pages and as many pages as are read: a reader
 /// that mends a damaged list may show other pages than another one.
-fn known_alone(pdf: &Pdf) -> Result<(), String> {
+fn known_alone(pdf: &Pdf, root: u32) -> Result<(), String> {
     let pages = pdf.pages().len();
     let mut found = [0; KNOWN.len()];
     for object in pdf.objects() {
@@ -132,8 +132,18 @@ fn known_alone(pdf: &Pdf) -> Result<(), String> {
             let other = String::from_utf8_lossy(&other).into_owned();
             return Err(format!("its pages have /{other}, which is not measured"));
         }
+        // The root is the catalogue, and it names the list of pages.
+        let is_root = dict.obj_id().is_some_and(|id| id.obj_number == root);
+        let pages_named = dict.get::<Dict<'_>>("Pages").and_then(|pages| pages.get::<Name<'_>>("Type"));
+        let named = pages_named.is_some_and(|kind| &*kind == b"Pages");
+        if KNOWN[index].0 == b"Catalog" && !(is_root && named) {
+            return Err("its list of pages is damaged".into());
+        }
         let listed = dict.get::<Array<'_>>("Kids").map(|kids| kids.iter::<Object<'_>>().count());
-        if KNOWN[index].0 == b"Pages" && listed != Some(pages) {
+        if KNOWN[index].0 == b"Pages"
+            && (listed != Some(pages)
+                || dict.get::<i32>("Count").and_then(|count| usize::try_from(count).ok()) != Some(pages))
+        {
             return Err("its list of pages is damaged".into());
         }
         if BOXES.iter().filter_map(|name| dict.get::<Array<'_>>(*name)).any(|corners| !is_box(&corners)) {

@@ -7,7 +7,7 @@ use std::path::Path;
 use image::RgbImage;
 use png::{ColorType, Decoder, DecodingError, Info, Limits, Reader, Transformations, Unit};
 
-use super::claim::Claim;
+use crate::claim::Claim;
 use crate::quantity::Length;
 use crate::room::{MAX_PIXELS, PIXELS_A_SIDE};
 use crate::store;

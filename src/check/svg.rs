@@ -3,10 +3,10 @@
 use kurbo::{BezPath, Rect, Shape};
 use roxmltree::{Document, Node, ParsingOptions};
 
-use super::claim::Claim;
 use super::drawing::{Drawing, SIDE_MM};
 use super::numeral::{is_path, number, numbers};
 use super::png::ReadError;
+use crate::claim::Claim;
 use crate::quantity::Length;
 
 /// An element's own area, in millimetres.

@@ -12,9 +12,9 @@ const MOST_OBJECTS: usize = 5_000;
 /// The last bytes of a file.
 const END: &[u8] = b"%%EOF";
 
-/// Refuses a file with anything that is not to the letter.
-pub(super) fn whole(file: &[u8]) -> Result<(), String> {
-    let mut reader = Reader { bytes: file, at: 0 };
+/// Refuses a file with anything that is not to the letter; says which object its trailers name as the root of all.
+pub(super) fn whole(file: &[u8]) -> Result<u32, String> {
+    let mut reader = Reader { bytes: file, at: 0, roots: Vec::new() };
     let mut found = Found::default();
     if !file.starts_with(b"%PDF-") || !trimmed(file).ends_with(END) {
         return Err(NOT_WHOLE.into());
@@ -29,7 +29,11 @@ pub(super) fn whole(file: &[u8]) -> Result<(), String> {
         }
         reader.part(&mut found).ok_or_else(|| damaged(reader.at))?;
     }
-    found.agrees(file)
+    found.agrees(file)?;
+    match reader.roots.split_first() {
+        Some((root, others)) if others.iter().all(|other| other == root) => Ok(*root),
+        _ => Err(damaged(file.len())),
+    }
 }
 
 const NOT_WHOLE: &str = "it is not a whole PDF";
@@ -98,6 +102,8 @@ enum Length {
 struct Reader<'a> {
     bytes: &'a [u8],
     at: usize,
+    /// The roots that trailers name.
+    roots: Vec<u32>,
 }
 
 /// White space, by Table 1.
@@ -261,6 +267,10 @@ impl<'a> Reader<'a> {
                     Value::Dictionary(_) | Value::Other => return None,
                 };
             }
+            if name == b"Root" && depth == 0 {
+                let Value::Reference(root) = value else { return None };
+                self.roots.push(root);
+            }
             if names.contains(&name) || names.len() > MOST_OBJECTS {
                 return None;
             }
@@ -348,7 +358,7 @@ fn is_number(word: &[u8]) -> bool {
 fn whole_object(file: &[u8], number: u32) -> Option<usize> {
     let head = format!("\n{number} 0 obj");
     let at = file.windows(head.len()).position(|part| part == head.as_bytes())?;
-    let mut reader = Reader { bytes: file, at: at + head.len() };
+    let mut reader = Reader { bytes: file, at: at + head.len(), roots: Vec::new() };
     let whole = reader.whole()?;
     (reader.next_word() == b"endobj").then_some(whole)
 }
@@ -371,9 +381,9 @@ mod tests {
             "<< /A 1 /B [1 -2.5 .5 4. true null /N (a(b)\\)c) <0aF 1>] /C 1 0 R /D << >> >>",
             "<< /Length 5 >>\nstream\n) ] >\nendstream",
         ] {
-            assert_eq!(whole(&file(object, "")), Ok(()), "{object}");
+            assert_eq!(whole(&file(object, "")), Ok(1), "{object}");
         }
-        assert_eq!(whole(&file("<< /A 1 >>", "% a remark ] >>\n")), Ok(()));
+        assert_eq!(whole(&file("<< /A 1 >>", "% a remark ] >>\n")), Ok(1));
     }
 
     #[test]
@@ -416,6 +426,9 @@ mod tests {
             ("65535 f \n", "65535 g \n"),
             ("%PDF", "PDF"),
             ("%%EOF\n", "%%EOF\n1 0 obj"),
+            ("/Root 1 0 R", "/Root 1"),
+            ("/Root 1 0 R", ""),
+            ("trailer\n", "trailer\n<< /Root 2 0 R >>\ntrailer\n"),
             ("startxref\n", "startxref\n1"),
         ] {
             let bad = good.replacen(from, to, 1);

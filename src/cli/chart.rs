@@ -12,6 +12,7 @@ use super::{Outcome, named, png_bytes, print};
 use crate::acuity::{Acuity, Notation};
 use crate::chart::{self, Chart, Lines, Request, Row, White};
 use crate::check::{self, Expected, Report};
+use crate::claim::ChartClaim;
 use crate::export::{pdf, svg};
 use crate::light::{Fields, Side};
 use crate::optotype::LetterSet;
@@ -140,11 +141,10 @@ fn json(target: &Target, chart: &Chart, report: &Report) -> Result<String, Box<d
     #[derive(Serialize)]
     struct Made<'a> {
         file: &'a str,
-        made: serde_json::Value,
+        made: &'a ChartClaim,
         check: &'a Report,
     }
-    let made = serde_json::from_str(&chart.scene.metadata.json)?;
-    let made = Made { file: target.named(), made, check: report };
+    let made = Made { file: target.named(), made: &chart.claim, check: report };
     Ok(serde_json::to_string_pretty(&made)?)
 }
 

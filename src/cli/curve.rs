@@ -11,11 +11,11 @@ use super::eye::{EyeArgument, PupilWish, dioptres, pupil};
 use super::report::plain_table;
 use super::{Outcome, named, print};
 use crate::balance::words;
-use crate::eye::{ChromaticEye, Curve, CurvePoint, Eye, Prediction, Sides};
+use crate::eye::{Curve, CurvePoint, Prediction};
 use crate::light::Basis;
-use crate::print::{CurvePage, Expectation};
+use crate::print::CurvePage;
 use crate::quantity::Dioptres;
-use crate::room::{Room, ScreenKind};
+use crate::report::Expectation;
 use crate::view::Model;
 
 /// Maximum number of points of a curve.
@@ -71,14 +71,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     let (eye, pupil) = arguments.eye.eye(arguments.pupil, &model)?;
     let curve = Curve { eye: &eye, sides: &model.sides, band: &band };
     let points: Vec<CurvePoint> = arguments.lens_errors()?.into_iter().map(|at| curve.at(at)).collect();
-    let prediction = curve.prediction();
-    let expectation = Expectation {
-        balance_range_d: balance_range(&prediction, &curve, &model, &room),
-        prediction,
-        pupil: pupil.clone(),
-        line: arguments.eye.line.to_string(),
-        spectra: model.spectra.origin.clone(),
-    };
+    let expectation = Expectation::new(&curve, arguments.eye.line, &pupil, &model, &room);
     if let Some((target, format)) = place {
         let bytes = match format {
             Format::Csv => csv(&points).into_bytes(),
@@ -138,31 +131,6 @@ impl Arguments {
         }
         Ok(errors)
     }
-}
-
-/// Between which lens errors balance lies by the other formula, and where only the kind of screen is assumed, on every kind.
-fn balance_range(prediction: &Prediction, curve: &Curve<'_>, model: &Model, room: &Room) -> Option<[f64; 2]> {
-    let balance = prediction.balance_d?;
-    let kinds: Vec<Sides> = if model.spectra.basis == Basis::Assumed {
-        let on = |kind: ScreenKind| Sides {
-            white: model.sides.white,
-            ..Sides::of(&kind.spectra(), &room.display, [255; 3])
-        };
-        ScreenKind::ALL.map(on).to_vec()
-    } else {
-        Vec::new()
-    };
-    let mut range = [balance; 2];
-    for chromatic in ChromaticEye::ALL {
-        let eye = Eye { chromatic, ..*curve.eye };
-        for sides in kinds.iter().chain([&model.sides]) {
-            let other = Curve { eye: &eye, sides, band: curve.band }.balance_near(Dioptres::new(balance));
-            if let Some(other) = other.map(Dioptres::to_d) {
-                range = [range[0].min(other), range[1].max(other)];
-            }
-        }
-    }
-    Some(range)
 }
 
 /// Numbers for other programs: clarities, then moduli at 30/MAR.

@@ -1,10 +1,10 @@
 use kurbo::Rect;
 
-use super::Expectation;
-use super::expectation::{CLARITY, LEFT_OUT};
 use crate::balance::words;
 use crate::eye::{Curve as EyeCurve, CurvePoint};
 use crate::quantity::{Dioptres, Length};
+use crate::report::Expectation;
+use crate::report::{CLARITY, LEFT_OUT};
 use crate::scene::look::{self, BODY, GRID_MM, SMALL};
 use crate::scene::{Anchor, Axis, Canvas, Curve, Hand, Metadata, Plot, Scene, Word};
 

@@ -3,31 +3,22 @@
 mod balance_page;
 mod curve_page;
 mod deck;
-mod expectation;
 mod near_chart;
 mod near_match;
 mod paper;
-mod place;
 mod room_page;
-mod room_report;
 mod setup_sheet;
-mod verification;
 mod wall_card;
-mod warning;
 
 pub use balance_page::BalancePage;
 pub use curve_page::CurvePage;
 pub use deck::{AGE_YEARS, APERTURE, Deck, LIT_LUX, Lesson, LessonError};
-pub use expectation::{CLARITY, Expectation, LEFT_OUT};
 pub use near_chart::{NearChart, NearError, NearRequest};
 pub use near_match::{MatchStep, NearMatch};
 pub use paper::Paper;
 pub use room_page::RoomPage;
-pub use room_report::{FieldsShown, Ground, Interval, LineShown, RoomReport, Shown};
 pub use setup_sheet::{SetupSheet, bar_px};
-pub use verification::{Verification, VerificationRow};
 pub use wall_card::WallCard;
-pub use warning::Warning;
 
 /// What stands on everything that could be taken for a measurement.
 pub const CAUTION: &str = "It is a model of what the room file says, not a measurement of the screen. For use by a \

@@ -1,14 +1,13 @@
-use kurbo::Affine;
-use serde_json::json;
-
 use super::{MatchStep, Paper};
 use crate::acuity::{Acuity, STANDARD_LINES};
 use crate::balance::words;
 use crate::chart::{Lines, letter_height};
+use crate::claim::{LineRecord, NearClaim, NearRecord};
 use crate::optotype::{Draw, LetterSet, Optotype, STROKES_A_SIDE};
 use crate::quantity::{Angle, Dioptres, Length};
 use crate::scene::look::{BARE, BODY, GRID_MM, HEADING, INK, QUIET, Style, TITLE};
 use crate::scene::{Anchor, CARD_MM, Canvas, Metadata, Paint, Scene};
+use kurbo::Affine;
 
 /// Air at the sheet's sides.
 const MARGIN_MM: f64 = 7.0 * GRID_MM;
@@ -186,25 +185,27 @@ impl NearChart {
         prove(&mut canvas, [left, right], proof);
         let title = format!("Near chart for {}", metres(request.distance));
         let mut scene = sheet(request.paper, canvas, &title, request.purpose());
-        scene.metadata.json = record(request, &lines);
+        let claim = claim(request, &lines);
+        scene.metadata.json =
+            serde_json::to_string(&claim).expect("a claim has only text, numbers and lists");
         Ok(Self { scene, lines })
     }
 }
 
 /// What the page says of itself, for programs.
-fn record(request: &NearRequest, lines: &[NearLine]) -> String {
+fn claim(request: &NearRequest, lines: &[NearLine]) -> NearClaim {
     let line = |line: &NearLine| {
-        let letters: Vec<String> = line.letters.iter().map(|letter| letter.name()).collect();
-        json!({ "log_mar": line.acuity.to_log_mar(), "name": line.acuity.to_string(), "letters": letters })
+        LineRecord::new(line.acuity, line.letters.iter().map(|letter| letter.name()).collect())
     };
-    json!({ "near_chart": {
-        "distance_mm": request.distance.to_mm(),
-        "letters": request.letters.name(),
-        "inks": request.inks().to_string(),
-        "field_codes": request.inks().paints().map(|paint| paint.codes),
-        "lines": lines.iter().map(line).collect::<Vec<_>>(),
-    } })
-    .to_string()
+    NearClaim {
+        near_chart: NearRecord {
+            distance_mm: request.distance.to_mm(),
+            field_codes: request.inks().paints().map(|paint| paint.codes).to_vec(),
+            inks: request.inks().to_string(),
+            letters: request.letters.name().into(),
+            lines: lines.iter().map(line).collect(),
+        },
+    }
 }
 
 /// A page of bare paper with what lies on it.

@@ -1,9 +1,10 @@
 use kurbo::Rect;
 
-use super::room_report::{FieldsShown, Ground, LineShown, RoomReport};
-use super::{CAUTION, Paper, Warning};
+use super::{CAUTION, Paper};
 use crate::light::{Basis, Channel, LETTER_LIGHT_PERCENT, MATCH_PERCENT, Observer, Spectrum};
 use crate::quantity::Length;
+use crate::report::Warning;
+use crate::report::{FieldsShown, Ground, LineShown, RoomReport, Verdict};
 use crate::room::{Room, Spectra};
 use crate::scene::look::{self, BODY, FIGURE, GRID_MM, HEADING, LEAD, SMALL, TITLE};
 use crate::scene::{Anchor, Axis, Canvas, Curve, Hand, Metadata, Plot, Scene, Word, capital, fitted};
@@ -52,7 +53,7 @@ impl RoomPage {
                 shapes: page.canvas.shapes,
                 metadata: Metadata {
                     title: format!("Room report: {heading}"),
-                    description: page.report.verdict.clone(),
+                    description: page.report.verdict.to_string(),
                     json: String::new(),
                 },
             },
@@ -82,10 +83,10 @@ impl Page {
         self.canvas.write(&heading, SMALL, Anchor::Left, [left, baseline]);
         self.canvas.write(date.unwrap_or_default(), SMALL, Anchor::Right, [right, baseline]);
         // A reason, where there is one, follows in smaller type.
-        let verdict = self.report.verdict.clone();
-        let (verdict, reason) = verdict.split_once(": ").unwrap_or((&verdict, ""));
-        let mut bottom = self.canvas.paragraph(verdict, TITLE, [left, baseline + 2.0 * GRID_MM], width);
-        for sentence in [&capital(reason), &worth(&self.report)] {
+        let Verdict { said, reason } = self.report.verdict.clone();
+        let reason = reason.map_or_else(String::new, |reason| format!("{reason}."));
+        let mut bottom = self.canvas.paragraph(&said, TITLE, [left, baseline + 2.0 * GRID_MM], width);
+        for sentence in [&capital(&reason), &worth(&self.report)] {
             if !sentence.is_empty() {
                 bottom = self.canvas.paragraph(sentence, LEAD, [left, bottom + GRID_MM / 2.0], width);
             }
@@ -122,7 +123,7 @@ impl Page {
     }
 
     fn line(&mut self, line: &LineShown, columns: [f64; 4], baseline: f64) {
-        use super::Shown;
+        use crate::report::Shown;
         let (style, shown) = match line.shown {
             Shown::Plainly => (FIGURE, "yes"),
             Shown::Coarsely => (FIGURE, "coarsely"),
@@ -130,7 +131,7 @@ impl Page {
             Shown::TooLarge => (SMALL, "too large"),
             Shown::NoFields => (SMALL, "no fields"),
         };
-        self.canvas.write(&line.line, style, Anchor::Left, [columns[0], baseline]);
+        self.canvas.write(&line.line.to_string(), style, Anchor::Left, [columns[0], baseline]);
         let height = format!("{:.2} mm", line.height_mm);
         self.canvas.write(&height, style, Anchor::Point, [columns[1], baseline]);
         self.canvas.write(&format!("{:.2} px", line.stroke_px), style, Anchor::Point, [columns[2], baseline]);

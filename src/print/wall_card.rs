@@ -114,7 +114,7 @@ impl Page {
         let bottom = self.said("Red-green balance", TITLE, top);
         let bottom = self.said(lesson.name, SAID.in_paint(QUIET), bottom);
         let distance = lesson.room.viewing.distance;
-        let target = target().to_string();
+        let target = target();
         let height = lesson.report.lines.iter().find(|line| line.line == target).map(|line| line.height_mm);
         let letters =
             height.map_or_else(String::new, |mm| format!(" Letters of {target} are {mm:.2} mm high."));

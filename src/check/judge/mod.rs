@@ -8,11 +8,11 @@ mod seen;
 
 use image::imageops::flip_horizontal_in_place;
 
-use super::claim::{Claim, ClaimedLine};
 use super::drawing::Proof;
 use super::png::Picture;
 use super::{Expected, Finding, Report, Verdict, clause};
 use crate::acuity::Acuity;
+use crate::claim::{Claim, ClaimedLine};
 use crate::light::{Basis, Fields, Side};
 use crate::quantity::{Angle, Length};
 use crate::room::{Display, Room};

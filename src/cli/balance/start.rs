@@ -14,8 +14,8 @@ use crate::balance::{
 use crate::bibliography::DESIGN;
 use crate::chart::{FieldLight, Layout, Request, stroke_px};
 use crate::light::Side;
-use crate::print::RoomReport;
 use crate::quantity::Dioptres;
+use crate::report::RoomReport;
 use crate::room::{PLAIN_STROKE_PX, Room};
 
 /// The eye, its refraction and how it is asked.

@@ -10,7 +10,8 @@ use super::super::document::{self, DocumentArgument};
 use super::super::named;
 use super::super::report::plain_table;
 use super::{Outcome, print};
-use crate::print::{CAUTION, Paper, RoomPage, RoomReport};
+use crate::print::{CAUTION, Paper, RoomPage};
+use crate::report::RoomReport;
 
 /// What this room can show, and what its red-green test is worth.
 #[derive(Args)]
@@ -69,7 +70,7 @@ fn lines(report: &RoomReport) -> String {
     let mut table = plain_table(&["line", "height", "stroke", ""]);
     for line in &report.lines {
         table.add_row([
-            line.line.clone(),
+            line.line.to_string(),
             format!("{:.2} mm", line.height_mm),
             format!("{:.2} px", line.stroke_px),
             line.shown.to_string(),
@@ -122,7 +123,7 @@ fn focus(report: &RoomReport) -> String {
 }
 
 fn warned(report: &RoomReport) -> String {
-    let one = |(number, warning): (usize, &crate::print::Warning)| {
+    let one = |(number, warning): (usize, &crate::report::Warning)| {
         format!("{}. {}\n   {}", number + 1, warning.what, warning.remedy)
     };
     if report.warnings.is_empty() {

@@ -11,8 +11,8 @@ use super::super::report::plain_table;
 use super::size::millionths;
 use super::{Outcome, print, rewrite};
 use crate::chart::FieldLight;
-use crate::print::Verification;
 use crate::quantity::Luminance;
+use crate::report::Verification;
 use crate::room::{MatchTable, Room, RoomFile};
 use crate::store::append_after;
 

@@ -10,8 +10,8 @@ use crate::balance::{
 use crate::chart::Request;
 use crate::eye::{Adaptation, Clarity, Curve, Eye, LetterBand, NOTICED, Pupil, PupilError};
 use crate::light::{Channel, Side};
-use crate::print::RoomReport;
 use crate::quantity::{Angle, Dioptres, Length, Luminance};
+use crate::report::RoomReport;
 use crate::room::{Display, Room};
 use crate::scene::Paint;
 use crate::view::{CloseUp, CloseUpError, Model, ModelError, Subject};

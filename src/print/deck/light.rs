@@ -8,8 +8,8 @@ use crate::balance::{Answer, words};
 use crate::eye::{CLICK_D, Eye};
 use crate::light::Side;
 use crate::optotype::{Draw, LetterSet, STROKES_A_SIDE};
-use crate::print::{CLARITY, LEFT_OUT};
 use crate::quantity::Dioptres;
+use crate::report::{CLARITY, LEFT_OUT};
 use crate::scene::look::{self, BALANCE, DIM, GLOW, INK, LONG, MIDDLE, QUIET};
 use crate::scene::{Anchor, Paint};
 

@@ -4,7 +4,7 @@ use super::lesson::{Lesson, LessonError, asked};
 use super::slide::{Ground, Slide};
 use crate::balance::{Accommodation, Caution, ColourVision, EndPoint, Kind, Procedure, Start, words};
 use crate::light::{LETTER_LIGHT_PERCENT, MATCH_PERCENT, PHOTOPIC};
-use crate::print::{LineShown, Shown};
+use crate::report::{LineShown, Shown};
 
 pub(super) fn slides(lesson: &Lesson<'_>) -> Result<Vec<Slide>, LessonError> {
     Ok(vec![spoilers(lesson), room(lesson), cautions(lesson)])
@@ -62,7 +62,7 @@ fn room(lesson: &Lesson<'_>) -> Slide {
         },
     );
     let fields = report.fields.as_ref().map_or_else(
-        || report.verdict.clone(),
+        || report.verdict.to_string(),
         |fields| {
             let [red, green] = fields.cd_m2;
             let enough = PHOTOPIC.to_cd_m2();

@@ -6,8 +6,8 @@ use super::slide::{BOTTOM, Ground, MARGIN, RIGHT, Slide, WIDE};
 use crate::balance::{Answer, Kind, words};
 use crate::eye::{CLICK_D, Eye};
 use crate::light::Side;
-use crate::print::LEFT_OUT;
 use crate::quantity::Dioptres;
+use crate::report::LEFT_OUT;
 use crate::scene::Anchor;
 
 /// How many times as large as others a riddle's view is.

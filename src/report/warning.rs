@@ -1,6 +1,7 @@
 use serde::Serialize;
 
 use super::room_report::{FieldsShown, Interval, LineShown, RoomReport, Shown};
+use crate::acuity::Acuity;
 use crate::chart::ColourError;
 use crate::light::{Basis, GREY_LETTER_PERCENT, Judgement, MATCH_PERCENT, PHOTOPIC};
 use crate::quantity::Dioptres;
@@ -34,19 +35,16 @@ pub(super) fn warnings(
     intervals: &[Interval],
     spectra: &Spectra,
 ) -> Vec<Warning> {
-    let target = lines.iter().find(|line| line.line == "20/40").map(|line| line.shown);
+    let customary = Acuity::standard(3);
+    let target = lines.iter().find(|line| line.line == customary).map(|line| line.shown);
     let coarse = Warning::if_so(
         target.is_some_and(|shown| ![Shown::Plainly, Shown::NoFields].contains(&shown)),
         "The customary 20/40 line cannot be shown plainly here.",
         "Use finer pixels or a longer distance; for a line that is too large for a field, a shorter distance.",
     );
-    // The reason ends with its own remedy.
-    let refused = refused.map(ToString::to_string).map(|reason| {
-        let (what, remedy) = reason.split_once(": ").unwrap_or((&reason, "Meter the screen again."));
-        Warning {
-            what: format!("No chart can be shown: {what}."),
-            remedy: format!("{}.", capital(remedy).trim_end_matches('.')),
-        }
+    let refused = refused.map(ColourError::refusal).map(|reason| Warning {
+        what: format!("No chart can be shown: {}.", reason.what),
+        remedy: format!("{}.", capital(&reason.remedy)),
     });
     let light = fields.map(FieldsShown::warnings).unwrap_or_default();
     refused

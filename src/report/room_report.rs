@@ -1,6 +1,6 @@
 use std::fmt;
 
-use serde::Serialize;
+use serde::{Serialize, Serializer};
 
 use super::warning::{Warning, warnings};
 use crate::acuity::Acuity;
@@ -9,6 +9,7 @@ use crate::eye::{ChromaticEye, Foci};
 use crate::light::{Basis, Channel, Observer, Spectrum, difference_percent};
 use crate::quantity::{Angle, Dioptres, Length, Wavelength};
 use crate::room::{PLAIN_STROKE_PX, Room, Spectra};
+use crate::text::Refusal;
 
 /// The filters of textbooks in nanometres.
 const TEXTBOOK_NM: (f64, f64) = (535.0, 620.0);
@@ -19,7 +20,7 @@ pub struct RoomReport {
     /// What the practice calls the room.
     pub name: Option<String>,
     /// Whether a red-green chart can be shown, and down to which line.
-    pub verdict: String,
+    pub verdict: Verdict,
     /// Eye to screen along the light.
     pub distance_m: f64,
     /// Its reciprocal.
@@ -64,8 +65,8 @@ pub struct Ground {
 /// How a standard line comes out on this screen.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct LineShown {
-    /// Its name.
-    pub line: String,
+    /// The line.
+    pub line: Acuity,
     /// Its letters' height.
     pub height_mm: f64,
     /// A stroke.
@@ -191,10 +192,39 @@ fn grounds(room: &Room, spectra: &Spectra, fields: Option<&FieldsShown>) -> Vec<
     .to_vec()
 }
 
-fn verdict(lines: &[LineShown], refused: Option<&ColourError>) -> String {
-    if let Some(error) = refused {
-        return format!("No red-green chart can be shown: {error}.");
+/// Whether a red-green chart can be shown, and down to which line.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Verdict {
+    /// The verdict in one sentence, without its point where a reason follows.
+    pub said: String,
+    /// Why no chart can be shown.
+    pub reason: Option<Refusal>,
+}
+
+impl fmt::Display for Verdict {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match &self.reason {
+            Some(reason) => write!(f, "{}: {reason}.", self.said),
+            None => f.write_str(&self.said),
+        }
     }
+}
+
+impl Serialize for Verdict {
+    fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
+        serializer.collect_str(self)
+    }
+}
+
+fn verdict(lines: &[LineShown], refused: Option<&ColourError>) -> Verdict {
+    Verdict {
+        said: if refused.is_some() { "No red-green chart can be shown".into() } else { reach(lines) },
+        reason: refused.map(ColourError::refusal),
+    }
+}
+
+/// Down to which line charts can be shown.
+fn reach(lines: &[LineShown]) -> String {
     let smallest = |shown: Shown| lines.iter().rev().find(|line| line.shown == shown);
     match (smallest(Shown::Plainly), smallest(Shown::Coarsely)) {
         (Some(plain), None) => format!("Red-green charts can be shown down to {}.", plain.line),
@@ -235,7 +265,7 @@ impl LineShown {
             Ok(_) => Shown::Plainly,
         };
         let height = chart::letter_height(line, distance);
-        Self { line: line.to_string(), height_mm: height.to_mm(), stroke_px, shown }
+        Self { line, height_mm: height.to_mm(), stroke_px, shown }
     }
 }
 
@@ -341,13 +371,18 @@ mod tests {
     #[test]
     fn lines_are_shown_as_charts_draw_them() {
         let report = report(&Room::demo());
-        let shown = |name: &str| report.lines.iter().find(|line| line.line == name).unwrap().shown;
+        let shown =
+            |name: &str| report.lines.iter().find(|line| line.line.to_string() == name).unwrap().shown;
         assert_eq!(shown("20/400"), Shown::TooLarge);
         assert_eq!(shown("20/40"), Shown::Plainly);
         // 20/16 at 3.2 m has strokes of 0.794 · 3.39 = 2.69 px, 20/10 of 1.70 px.
         assert_eq!(shown("20/16"), Shown::Coarsely);
         assert_eq!(shown("20/10"), Shown::TooFine);
-        assert!(report.verdict.contains("down to 20/20, coarsely down to 20/12.5"), "{}", report.verdict);
+        assert!(
+            report.verdict.said.contains("down to 20/20, coarsely down to 20/12.5"),
+            "{}",
+            report.verdict
+        );
     }
 
     #[test]
@@ -366,7 +401,7 @@ mod tests {
         let grey = "[luminance]\nred = 52\ngreen = 178\nblack = 4\n";
         assert!(said(&room(grey))[0].starts_with("Letters have 7."), "{:?}", said(&room(grey)));
         let washed = report(&room("[luminance]\nred = 20\ngreen = 60\nblack = 8\n"));
-        assert!(washed.verdict.starts_with("No red-green chart"), "{}", washed.verdict);
+        assert!(washed.verdict.said.starts_with("No red-green chart"), "{}", washed.verdict);
         // What no chart can show is not said to be shown, line by line.
         assert!(washed.lines.iter().all(|line| line.shown.to_string().starts_with("no: ")), "{washed:?}");
         assert!(!washed.warnings[1].what.contains("20/40"), "one reason is enough: {:?}", washed.warnings);

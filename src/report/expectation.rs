@@ -1,5 +1,9 @@
-use crate::eye::{BestWhite, CLICK_D, NOTICED, Prediction};
+use crate::acuity::Acuity;
+use crate::eye::{BestWhite, CLICK_D, ChromaticEye, Curve, Eye, NOTICED, Prediction, Sides};
+use crate::light::Basis;
 use crate::quantity::Dioptres;
+use crate::room::{Room, ScreenKind};
+use crate::view::Model;
 
 /// A model figure of where white is best is not surer than this: texts put white's focus anywhere from 555 to 570 nm.
 const WHITE_D: f64 = 0.1;
@@ -24,13 +28,26 @@ pub struct Expectation {
     pub balance_range_d: Option<[f64; 2]>,
     /// The pupil in words.
     pub pupil: String,
-    /// The line's name.
-    pub line: String,
+    /// The line.
+    pub line: Acuity,
     /// What the spectra rest on, in words.
     pub spectra: String,
 }
 
 impl Expectation {
+    /// Works out what a curve of a line in a room lets expect; the pupil in words.
+    #[must_use]
+    pub fn new(curve: &Curve<'_>, line: Acuity, pupil: &str, model: &Model, room: &Room) -> Self {
+        let prediction = curve.prediction();
+        Self {
+            balance_range_d: balance_range(&prediction, curve, model, room),
+            prediction,
+            pupil: pupil.into(),
+            line,
+            spectra: model.spectra.origin.clone(),
+        }
+    }
+
     /// All of it in sentences, one a line.
     #[must_use]
     pub fn words(&self) -> String {
@@ -111,6 +128,29 @@ impl Expectation {
                 .into()
         })
     }
+}
+
+/// Between which lens errors balance lies by the other formula, and where only the kind of screen is assumed, on every kind.
+fn balance_range(prediction: &Prediction, curve: &Curve<'_>, model: &Model, room: &Room) -> Option<[f64; 2]> {
+    let balance = prediction.balance_d?;
+    let on = |kind: ScreenKind| Sides {
+        white: model.sides.white,
+        ..Sides::of(&kind.spectra(), &room.display, [255; 3])
+    };
+    let assumed = model.spectra.basis == Basis::Assumed;
+    let kinds = ScreenKind::ALL.into_iter().filter(|_| assumed).map(on);
+    let all: Vec<Sides> = kinds.chain([model.sides.clone()]).collect();
+    let mut range = [balance; 2];
+    for chromatic in ChromaticEye::ALL {
+        let eye = Eye { chromatic, ..*curve.eye };
+        for sides in &all {
+            let other = Curve { eye: &eye, sides, band: curve.band }.balance_near(Dioptres::new(balance));
+            if let Some(other) = other.map(Dioptres::to_d) {
+                range = [range[0].min(other), range[1].max(other)];
+            }
+        }
+    }
+    Some(range)
 }
 
 fn lens(dioptres: f64) -> String {

@@ -1,0 +1,184 @@
+//! What a chart's file says of itself, both ways: written into its text, and read from it again by a check.
+
+use serde::{Deserialize, Serialize};
+
+use crate::acuity::Acuity;
+use crate::light::{Basis, Fields, Side};
+use crate::quantity::Length;
+use crate::room::{NamedFile, Room, RoomFile};
+use crate::text::shown;
+
+/// All that the file of a chart for a screen says: enough to check it, or to make it again.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+pub struct ChartClaim {
+    /// The version of the program that wrote it.
+    #[serde(default)]
+    pub version: String,
+    /// The chart.
+    pub chart: ChartRecord,
+    /// Its room, without the folders of its files, in which a person's name may stand.
+    pub room: RoomFile,
+    /// The sums of those files, by which they are recognised.
+    #[serde(default, skip_deserializing, skip_serializing_if = "Vec::is_empty")]
+    pub room_files: Vec<NamedFile>,
+    /// Whether the room is the built-in one, whose numbers are invented.
+    pub demo_room: bool,
+}
+
+/// What is drawn on a screen.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+pub struct ChartRecord {
+    /// Its fields.
+    pub fields: Fields,
+    /// Where red lies, as the patient sees it.
+    pub red: Side,
+    /// How bright a white field is, by its name.
+    #[serde(default)]
+    pub white: String,
+    /// The letters' set, by its name.
+    pub letters: String,
+    /// The seed of its letters.
+    #[serde(default)]
+    pub seed: u64,
+    /// The notation of its labels, if it has any.
+    pub labels: Option<String>,
+    /// The luminance that was asked for.
+    #[serde(default)]
+    pub luminance_cd_m2: Option<f64>,
+    /// Its lines, from the top.
+    pub lines: Vec<LineRecord>,
+    /// Device codes from the patient's left; they hold for this room's screen without colour management.
+    pub field_codes: Vec<[u8; 3]>,
+}
+
+/// One line.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+pub struct LineRecord {
+    /// Its size.
+    pub log_mar: f64,
+    /// Its name.
+    #[serde(default)]
+    pub name: String,
+    /// Its letters from the left, by their names.
+    pub letters: Vec<String>,
+}
+
+/// All that the file of a near chart says.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+pub struct NearClaim {
+    /// The near chart.
+    pub near_chart: NearRecord,
+}
+
+/// What is drawn on paper.
+#[derive(Debug, Clone, Serialize, Deserialize)]
+pub struct NearRecord {
+    /// From the eye.
+    pub distance_mm: f64,
+    /// The codes of the red and of the green field.
+    pub field_codes: Vec<[u8; 3]>,
+    /// The pair of inks, by its name.
+    #[serde(default)]
+    pub inks: String,
+    /// The letters' set, by its name.
+    pub letters: String,
+    /// Its lines, from the top.
+    pub lines: Vec<LineRecord>,
+}
+
+impl LineRecord {
+    /// A line with these letters.
+    #[must_use]
+    pub fn new(line: Acuity, letters: Vec<String>) -> Self {
+        Self { log_mar: line.to_log_mar(), name: line.to_string(), letters }
+    }
+}
+
+/// What of a file's text a check can hold it to, read and found to be legal.
+#[derive(Debug, Clone)]
+pub struct Claim {
+    /// The room of a chart for a screen; none for a near chart.
+    pub room: Option<Room>,
+    /// The distance from the eye to a near chart.
+    pub distance: Option<Length>,
+    /// Its lines, from the top.
+    pub lines: Vec<ClaimedLine>,
+    /// Its fields.
+    pub fields: Fields,
+    /// Where red lies, as the patient sees it.
+    pub red: Side,
+    /// The letters' set, by its name.
+    pub letters: String,
+    /// Whether it has labels.
+    pub labels: bool,
+    /// The codes of the fields, if the file names them.
+    pub codes: Option<Vec<[u8; 3]>>,
+}
+
+/// One line as the file has it.
+#[derive(Debug, Clone)]
+pub struct ClaimedLine {
+    /// Its size.
+    pub acuity: Acuity,
+    /// Its letters from the left, by their names.
+    pub letters: Vec<String>,
+}
+
+impl Claim {
+    /// Reads the text. Any program may have written it: what steers a terminal comes no farther.
+    ///
+    /// # Errors
+    /// A text that is no claim, or one of something that cannot be, in words.
+    pub fn parse(json: &str) -> Result<Self, String> {
+        Self::read(json).map_err(|problem| shown(&problem))
+    }
+
+    fn read(json: &str) -> Result<Self, String> {
+        if let Ok(claim) = serde_json::from_str::<NearClaim>(json) {
+            return Self::of_near_chart(claim.near_chart);
+        }
+        let ChartClaim { chart, room, demo_room, .. } =
+            serde_json::from_str(json).map_err(|error| error.to_string())?;
+        let basis = if demo_room { Basis::Invented } else { Basis::Measured };
+        Ok(Self {
+            room: Some(Room::from_file(room, basis).map_err(|error| error.to_string())?),
+            distance: None,
+            lines: lines(chart.lines)?,
+            fields: chart.fields,
+            red: chart.red,
+            letters: shown(&chart.letters),
+            labels: chart.labels.is_some(),
+            codes: Some(chart.field_codes),
+        })
+    }
+
+    fn of_near_chart(chart: NearRecord) -> Result<Self, String> {
+        if !(chart.distance_mm > 0.0 && chart.distance_mm.is_finite()) {
+            return Err(format!("a distance of {} mm", chart.distance_mm));
+        }
+        Ok(Self {
+            room: None,
+            distance: Some(Length::mm(chart.distance_mm)),
+            lines: lines(chart.lines)?,
+            fields: Fields::RedGreen,
+            red: Side::Left,
+            letters: shown(&chart.letters),
+            labels: false,
+            codes: Some(chart.field_codes),
+        })
+    }
+
+    /// The same claim for the letters on white.
+    #[must_use]
+    pub fn on_white(&self) -> Self {
+        Self { fields: Fields::White, codes: None, ..self.clone() }
+    }
+}
+
+fn lines(records: Vec<LineRecord>) -> Result<Vec<ClaimedLine>, String> {
+    let line = |record: LineRecord| {
+        let acuity = Acuity::from_log_mar(record.log_mar).map_err(|error| error.to_string())?;
+        Ok(ClaimedLine { acuity, letters: record.letters.iter().map(|letter| shown(letter)).collect() })
+    };
+    records.into_iter().map(line).collect()
+}
