@@ -70,6 +70,28 @@ pub struct NearClaim {
     pub near_chart: NearRecord,
 }
 
+impl ChartClaim {
+    /// The text for the file.
+    ///
+    /// # Panics
+    /// Never: it has only words, numbers and lists.
+    #[must_use]
+    pub fn to_json(&self) -> String {
+        serde_json::to_string(self).expect("words, numbers and lists")
+    }
+}
+
+impl NearClaim {
+    /// The text for the file.
+    ///
+    /// # Panics
+    /// Never: it has only words, numbers and lists.
+    #[must_use]
+    pub fn to_json(&self) -> String {
+        serde_json::to_string(self).expect("words, numbers and lists")
+    }
+}
+
 /// What is drawn on paper.
 #[derive(Debug, Clone, Serialize, Deserialize)]
 pub struct NearRecord {

@@ -262,7 +262,7 @@ fn bad_lengths_pixels_and_acuities_are_refused() {
             "screen.pitch_mm = 12 is not within 40 to",
         ),
         ("chart --out a.gif".into(), ".pdf"),
-        ("chart --out a".into(), "has no ending"),
+        ("chart --out a".into(), "name a file that ends in .png, .svg or .pdf"),
         ("chart --out none/a.png".into(), "folder does not exist"),
         ("chart --out a.png --room none.toml".into(), "none.toml"),
         ("chart".into(), "--out"),

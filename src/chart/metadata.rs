@@ -12,7 +12,7 @@ pub(super) fn of(request: &Request, room: &Room, rows: &[Row], claim: &ChartClai
     Metadata {
         title: title(request, room, rows),
         description: description(request, room),
-        json: serde_json::to_string(claim).expect("a claim has only text, numbers and lists"),
+        json: claim.to_json(),
     }
 }
 

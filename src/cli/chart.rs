@@ -7,6 +7,7 @@ use clap::Args;
 use serde::Serialize;
 
 use super::arguments::{self, RoomArgument};
+use super::document::Format;
 use super::report::{outcome, print_report};
 use super::{Outcome, named, png_bytes, print};
 use crate::acuity::{Acuity, Notation};
@@ -71,34 +72,10 @@ pub(super) struct Arguments {
     json: bool,
 }
 
-/// What the file becomes.
-enum Format {
-    Png,
-    Svg,
-    Pdf,
-}
-
-impl Format {
-    fn of(target: &Target) -> Result<Self, String> {
-        match target.ending().as_str() {
-            "png" => Ok(Self::Png),
-            "svg" => Ok(Self::Svg),
-            "pdf" => Ok(Self::Pdf),
-            "" => {
-                Err(format!("{}: has no ending: name a file that ends in .png, .svg or .pdf", target.named()))
-            }
-            other => Err(format!(
-                "{}: no chart is written as .{other}: name a file that ends in .png, .svg or .pdf",
-                target.named()
-            )),
-        }
-    }
-}
-
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     let (room, room_name) = arguments.room.load()?;
     let target = Target::new(&arguments.out, arguments.force)?;
-    let format = Format::of(&target)?;
+    let format = Format::of(&target.ending(), target.named())?;
     let request = arguments.request()?;
     let chart = chart::draw(&request, &room)?;
     match format {

@@ -6,7 +6,7 @@ use clap::Args;
 use serde::Serialize;
 
 use super::arguments::RoomArgument;
-use super::document::{self, DocumentArgument, Format};
+use super::document::{DocumentArgument, Output};
 use super::eye::{EyeArgument, PupilWish, dioptres, pupil};
 use super::report::plain_table;
 use super::{Outcome, named, print};
@@ -64,7 +64,7 @@ struct Printed<'a> {
 
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     let (room, name) = arguments.room.load()?;
-    let place = arguments.document.target(true)?;
+    let output = arguments.document.output()?;
     arguments.eye.age_counts(&[arguments.pupil])?;
     let model = Model::new(&room)?;
     let band = model.band(arguments.eye.line);
@@ -72,14 +72,12 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     let curve = Curve { eye: &eye, sides: &model.sides, band: &band };
     let points: Vec<CurvePoint> = arguments.lens_errors()?.into_iter().map(|at| curve.at(at)).collect();
     let expectation = Expectation::new(&curve, arguments.eye.line, &pupil, &model, &room);
-    if let Some((target, format)) = place {
-        let bytes = match format {
-            Format::Csv => csv(&points).into_bytes(),
-            Format::Pdf | Format::Svg | Format::Png { .. } => {
-                let page = CurvePage::new(&curve, &points, &expectation);
-                document::bytes(&page.scene, format)?
-            }
+    if let Some(output) = output {
+        let bytes = match &output {
+            Output::Table(_) => csv(&points).into_bytes(),
+            Output::Pages(place) => place.bytes(&CurvePage::new(&curve, &points, &expectation).scene)?,
         };
+        let target = output.target();
         target.write(&bytes)?;
         print(&format!(
             "{}: clarity against lens error\nroom: {name}\n{}\n{}",

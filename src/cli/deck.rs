@@ -1,24 +1,20 @@
 //! `evenfield deck`
 
 use std::error::Error;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 use clap::Args;
 
 use super::arguments::RoomArgument;
-use super::document::paper;
+use super::document::{Format, bytes, paper};
 use super::{Outcome, named, print, progress};
-use crate::export::png::{self, ColourChunk};
-use crate::export::{pdf, svg};
+use crate::export::pdf;
 use crate::print::{Deck, Lesson, Paper, WallCard};
-use crate::quantity::Length;
-use crate::raster;
-use crate::room::Display;
 use crate::scene::Scene;
 use crate::store::{Target, write_all};
 
-/// Pixels of a slide as PNG.
-const PIXELS: [u32; 2] = [1920, 1080];
+/// Pixels of a slide as PNG, across.
+const PIXELS_ACROSS: u32 = 1920;
 
 /// Pixels an inch of a card as PNG.
 const CARD_DPI: f64 = 150.0;
@@ -43,16 +39,10 @@ pub(super) struct Arguments {
     force: bool,
 }
 
-/// What slides become.
-#[derive(Clone, Copy, PartialEq, Eq)]
-enum Format {
-    Pdf,
-    Png,
-    Svg,
-}
-
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
-    let format = format(&arguments.out)?;
+    let ending =
+        arguments.out.extension().map_or_else(String::new, |ending| ending.to_string_lossy().to_lowercase());
+    let format = Format::of(&ending, &named(&arguments.out))?;
     let count = if arguments.card { WallCard::PAGES } else { Deck::SLIDES };
     let (room, name) = arguments.room.load()?;
     let targets = targets(arguments, format, count)?;
@@ -93,20 +83,10 @@ fn write(
     }
     let mut made = Vec::new();
     for page in pages {
-        made.push(bytes(page, format)?);
+        made.push(bytes(page, format, dpi(page))?);
         drawn();
     }
     Ok(write_all(&targets.into_iter().zip(made).collect::<Vec<_>>())?)
-}
-
-fn format(out: &Path) -> Result<Format, String> {
-    let ending = out.extension().map_or_else(String::new, |ending| ending.to_string_lossy().to_lowercase());
-    match ending.as_str() {
-        "pdf" => Ok(Format::Pdf),
-        "png" => Ok(Format::Png),
-        "svg" => Ok(Format::Svg),
-        _ => Err(format!("{}: name a file that ends in .pdf, .svg or .png", out.display())),
-    }
 }
 
 /// The places of all pages, looked at before the work begins: one file holds all of a PDF.
@@ -121,29 +101,8 @@ fn targets(arguments: &Arguments, format: Format, count: usize) -> Result<Vec<Ta
     (1..=count).map(|number| Ok(Target::new(&place(number), force)?)).collect()
 }
 
-/// One page as a picture.
-fn bytes(page: &Scene, format: Format) -> Result<Vec<u8>, Box<dyn Error>> {
-    Ok(match format {
-        Format::Svg => svg::encode(page).into_bytes(),
-        Format::Png => {
-            // Whoever looks at it has a screen of which nothing is known: sRGB.
-            let image = raster::draw(page, pixels(page), &Display::assumed());
-            let pitch = Length::mm(page.size[0].to_mm() / f64::from(image.width()));
-            png::encode(&image, [pitch; 2], &ColourChunk::Srgb, &page.metadata)?
-        }
-        Format::Pdf => pdf::encode(std::slice::from_ref(page))?,
-    })
-}
-
-/// The pixels of a wide page as of a slide, of an upright one as of a card.
-fn pixels(page: &Scene) -> [u32; 2] {
-    if page.size[0] > page.size[1] {
-        return PIXELS;
-    }
-    #[allow(
-        clippy::cast_possible_truncation,
-        clippy::cast_sign_loss,
-        reason = "a sheet has some thousand pixels"
-    )]
-    page.size.map(|side| (side.to_inches() * CARD_DPI).round() as u32)
+/// The pixels an inch of a page as PNG: of a wide one as of a slide, of an upright one as of a card.
+fn dpi(page: &Scene) -> f64 {
+    let [width, height] = page.size;
+    if width > height { f64::from(PIXELS_ACROSS) / width.to_inches() } else { CARD_DPI }
 }

@@ -35,30 +35,70 @@ pub(super) fn paper() -> impl TypedValueParser<Value = Paper> {
     one_of(Paper::ALL.map(|one| (one.name(), one)).to_vec())
 }
 
-/// What becomes of a file with this ending, at so many pixels an inch, or as many as usual.
-fn format(target: &Target, dpi: Option<u16>, usual: u16, has_numbers: bool) -> Result<Format, String> {
-    if dpi.is_some() && target.ending() != "png" {
-        return Err(format!("{}: --dpi is for a .png, and this has no pixels: leave it out", target.named()));
+/// What pages become, by the ending of their file.
+#[derive(Clone, Copy, PartialEq, Eq)]
+pub(super) enum Format {
+    Pdf,
+    Svg,
+    Png,
+}
+
+impl Format {
+    /// By the ending of a file that is named so.
+    pub(super) fn of(ending: &str, named: &str) -> Result<Self, String> {
+        Self::known(ending).ok_or_else(|| format!("{named}: name a file that ends in .png, .svg or .pdf"))
     }
-    match target.ending().as_str() {
-        "pdf" => Ok(Format::Pdf),
-        "svg" => Ok(Format::Svg),
-        "png" => Ok(Format::Png { dpi: dpi.unwrap_or(usual) }),
-        "csv" if has_numbers => Ok(Format::Csv),
-        _ => {
-            let (named, csv) = (target.named(), if has_numbers { ".csv, " } else { "" });
-            Err(format!("{named}: name a file that ends in {csv}.pdf, .svg or .png"))
+
+    fn known(ending: &str) -> Option<Self> {
+        match ending {
+            "pdf" => Some(Self::Pdf),
+            "svg" => Some(Self::Svg),
+            "png" => Some(Self::Png),
+            _ => None,
         }
     }
 }
 
-/// What a page becomes.
-#[derive(Clone, Copy)]
-pub(super) enum Format {
-    Pdf,
-    Svg,
-    Png { dpi: u16 },
-    Csv,
+/// Where pages go, and what they become.
+pub(super) struct Place {
+    pub(super) target: Target,
+    pub(super) format: Format,
+    dpi: u16,
+}
+
+impl Place {
+    /// The place of a target, at so many pixels an inch, or as many as usual.
+    fn of(target: Target, dpi: Option<u16>, usual: u16) -> Result<Self, String> {
+        let format = Format::of(&target.ending(), target.named())?;
+        if dpi.is_some() && format != Format::Png {
+            return Err(no_pixels(&target));
+        }
+        Ok(Self { target, format, dpi: dpi.unwrap_or(usual) })
+    }
+
+    /// The bytes of a page.
+    pub(super) fn bytes(&self, page: &Scene) -> Result<Vec<u8>, Box<dyn Error>> {
+        bytes(page, self.format, f64::from(self.dpi))
+    }
+}
+
+/// Where a command's results go: pages, or a table of their numbers.
+pub(super) enum Output {
+    Pages(Place),
+    Table(Target),
+}
+
+impl Output {
+    pub(super) const fn target(&self) -> &Target {
+        match self {
+            Self::Pages(place) => &place.target,
+            Self::Table(target) => target,
+        }
+    }
+}
+
+fn no_pixels(target: &Target) -> String {
+    format!("{}: --dpi is for a .png, and this has no pixels: leave it out", target.named())
 }
 
 /// `--out`, `--force`, `--paper` and `--dpi` of what is made to be printed.
@@ -79,33 +119,45 @@ pub(super) struct PrintArgument {
 }
 
 impl PrintArgument {
-    /// The place and what goes there, looked at before the work begins.
-    pub(super) fn target(&self) -> Result<(Target, Format), Box<dyn Error>> {
-        let target = Target::new(&self.out, self.force)?;
-        let format = format(&target, self.dpi, 600, false)?;
-        Ok((target, format))
+    /// Where the pages go, looked at before the work begins.
+    pub(super) fn place(&self) -> Result<Place, Box<dyn Error>> {
+        Ok(Place::of(Target::new(&self.out, self.force)?, self.dpi, 600)?)
     }
 }
 
 impl DocumentArgument {
-    /// The place and what goes there, looked at before the work begins; none where no file is asked for. A table of
-    /// numbers is only what some commands have.
-    pub(super) fn target(&self, has_numbers: bool) -> Result<Option<(Target, Format)>, Box<dyn Error>> {
+    /// Where pages go, looked at before the work begins; none where no file is asked for.
+    pub(super) fn place(&self) -> Result<Option<Place>, Box<dyn Error>> {
+        let Some(out) = &self.out else { return Ok(None) };
+        Ok(Some(Place::of(Target::new(out, self.force)?, self.dpi, 150)?))
+    }
+
+    /// The same for a command that has numbers, which a .csv holds.
+    pub(super) fn output(&self) -> Result<Option<Output>, Box<dyn Error>> {
         let Some(out) = &self.out else { return Ok(None) };
         let target = Target::new(out, self.force)?;
-        let format = format(&target, self.dpi, 150, has_numbers)?;
-        Ok(Some((target, format)))
+        let is_table = target.ending() == "csv";
+        if is_table && self.dpi.is_some() {
+            return Err(no_pixels(&target).into());
+        }
+        if !is_table && Format::known(&target.ending()).is_none() {
+            let named = target.named();
+            return Err(format!("{named}: name a file that ends in .csv, .png, .svg or .pdf").into());
+        }
+        Ok(Some(if is_table {
+            Output::Table(target)
+        } else {
+            Output::Pages(Place::of(target, self.dpi, 150)?)
+        }))
     }
 }
 
-/// The bytes of a page.
-pub(super) fn bytes(page: &Scene, format: Format) -> Result<Vec<u8>, Box<dyn Error>> {
+/// The bytes of a page, a PNG with so many pixels an inch.
+pub(super) fn bytes(page: &Scene, format: Format, dpi: f64) -> Result<Vec<u8>, Box<dyn Error>> {
     Ok(match format {
         Format::Pdf => pdf::encode(std::slice::from_ref(page))?,
-        // A page itself has no numbers; commands that have some write them themselves.
-        Format::Svg | Format::Csv => svg::encode(page).into_bytes(),
-        Format::Png { dpi } => {
-            let dpi = f64::from(dpi);
+        Format::Svg => svg::encode(page).into_bytes(),
+        Format::Png => {
             #[allow(
                 clippy::cast_possible_truncation,
                 clippy::cast_sign_loss,

@@ -4,7 +4,7 @@ use std::error::Error;
 
 use clap::Args;
 
-use super::document::{self, Format, PrintArgument};
+use super::document::{Format, PrintArgument};
 use super::report::{outcome, print_summary};
 use super::{Outcome, arguments, named, print};
 use crate::acuity::Acuity;
@@ -44,8 +44,8 @@ pub(super) struct Arguments {
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
-    let (target, format) = arguments.print.target()?;
-    if arguments.page.is_some() && matches!(format, Format::Pdf) {
+    let place = arguments.print.place()?;
+    if arguments.page.is_some() && place.format == Format::Pdf {
         return Err("--page picks one page for an SVG or a PNG, and a PDF has both: leave it out".into());
     }
     let second = arguments.page == Some(2);
@@ -60,12 +60,11 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     };
     let chart = NearChart::new(&request)?;
     let sheet = NearMatch::new(paper);
-    let bytes = match format {
+    let bytes = match place.format {
         Format::Pdf => pdf::encode(&[chart.scene.clone(), sheet.scene])?,
-        Format::Svg | Format::Png { .. } | Format::Csv => {
-            document::bytes(if second { &sheet.scene } else { &chart.scene }, format)?
-        }
+        Format::Svg | Format::Png => place.bytes(if second { &sheet.scene } else { &chart.scene })?,
     };
+    let target = &place.target;
     target.write(&bytes)?;
     let lines: Vec<String> = chart
         .lines
@@ -86,7 +85,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
         words::SUPERVISION
     ));
     // A picture of a page holds more than its fields, so only paths are measured.
-    if matches!(format, Format::Png { .. }) || (second && matches!(format, Format::Svg)) {
+    if place.format == Format::Png || (second && place.format == Format::Svg) {
         return Ok(Outcome::Fine);
     }
     let report = check::file(target.path(), &Expected::default())?;

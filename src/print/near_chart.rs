@@ -185,9 +185,7 @@ impl NearChart {
         prove(&mut canvas, [left, right], proof);
         let title = format!("Near chart for {}", metres(request.distance));
         let mut scene = sheet(request.paper, canvas, &title, request.purpose());
-        let claim = claim(request, &lines);
-        scene.metadata.json =
-            serde_json::to_string(&claim).expect("a claim has only text, numbers and lists");
+        scene.metadata.json = claim(request, &lines).to_json();
         Ok(Self { scene, lines })
     }
 }

@@ -1,3 +1,5 @@
+//! What the model expects of a balance, in words.
+
 use crate::acuity::Acuity;
 use crate::eye::{BestWhite, CLICK_D, ChromaticEye, Curve, Eye, NOTICED, Prediction, Sides};
 use crate::light::Basis;

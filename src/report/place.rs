@@ -1,4 +1,6 @@
-use super::RoomReport;
+//! The room as a record of an examination has it.
+
+use super::room_report::RoomReport;
 use crate::balance::{Caution, Place};
 use crate::bibliography::DESIGN;
 use crate::quantity::Luminance;

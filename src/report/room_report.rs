@@ -1,18 +1,20 @@
+//! What a room can show and what its red-green test is worth.
+
 use std::fmt;
 
 use serde::{Serialize, Serializer};
 
+use super::fields::FieldsShown;
+use super::interval::Interval;
+use super::lines::{LineShown, Shown};
 use super::warning::{Warning, warnings};
 use crate::acuity::Acuity;
-use crate::chart::{self, ColourError, FieldLight, Layout, LayoutError, Request};
-use crate::eye::{ChromaticEye, Foci};
-use crate::light::{Basis, Channel, Observer, Spectrum, difference_percent};
-use crate::quantity::{Angle, Dioptres, Length, Wavelength};
-use crate::room::{PLAIN_STROKE_PX, Room, Spectra};
+use crate::chart::{ColourError, FieldLight};
+use crate::eye::ChromaticEye;
+use crate::light::{Basis, Channel};
+use crate::quantity::{Angle, Dioptres, Length};
+use crate::room::{Room, Spectra};
 use crate::text::Refusal;
-
-/// The filters of textbooks in nanometres.
-const TEXTBOOK_NM: (f64, f64) = (535.0, 620.0);
 
 /// What a room can show and what its red-green test is worth: every number with its unit in its name.
 #[derive(Debug, Clone, Serialize)]
@@ -62,85 +64,6 @@ pub struct Ground {
     pub basis: Basis,
 }
 
-/// How a standard line comes out on this screen.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct LineShown {
-    /// The line.
-    pub line: Acuity,
-    /// Its letters' height.
-    pub height_mm: f64,
-    /// A stroke.
-    pub stroke_px: f64,
-    /// Whether its size can be shown.
-    pub shown: Shown,
-}
-
-/// Whether a line can be shown.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Shown {
-    /// Without reservation.
-    Plainly,
-    /// With strokes of 2 to 3 px.
-    Coarsely,
-    /// With strokes under 2 px, which are not drawn.
-    TooFine,
-    /// Not even one letter fits on a field.
-    TooLarge,
-    /// The size could be shown, but the screen has no two equal fields to show it on.
-    NoFields,
-}
-
-/// The two fields as the screen makes them.
-#[derive(Debug, Clone, Serialize)]
-pub struct FieldsShown {
-    /// The codes of red and green.
-    pub codes: [u8; 2],
-    /// Their luminances without the room's light.
-    pub cd_m2: [f64; 2],
-    /// Twice their standard uncertainty.
-    pub uncertainty_cd_m2: [f64; 2],
-    /// What the luminances rest on.
-    pub luminance_basis: Basis,
-    /// What the tone curve rests on.
-    pub tone_basis: Basis,
-    /// By how much red is brighter as coded, in per cent of their mean.
-    pub match_as_coded_percent: f64,
-    /// By how much red is brighter at the eye, as read or worked out, in per cent of their mean.
-    pub match_at_eye_percent: f64,
-    /// Twice the standard uncertainty of that.
-    pub match_uncertainty_percent: f64,
-    /// Whether the light of red and green was ever measured, matched by eye or claimed.
-    pub match_established: bool,
-    /// Whether both fields were read as they are shown.
-    pub match_read: bool,
-    /// What the match at the eye rests on, in words.
-    pub match_rests_on: String,
-    /// Why readings of the fields in the room file do not count, in a sentence; none where they do, or are not there.
-    pub readings_left_out: Option<String>,
-    /// What black and the room's light on the screen rest on.
-    pub contrast_basis: Basis,
-    /// A letter over its field with the room's light, the worse of the two.
-    pub contrast_percent: f64,
-    /// How much brighter red looks than green to an average eye of CIE 2008 where a photometer finds them equal.
-    pub cie_2008_red_over_green: f64,
-    /// The same for a protanope.
-    pub protanope_red_over_green: f64,
-}
-
-/// Dioptres between the fields by one formula.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Interval {
-    /// The formula's authors and year.
-    pub by: &'static str,
-    /// From the mean focus of green to that of red.
-    pub interval_d: f64,
-    /// The wavelength in focus where both are equally blurred.
-    pub middle_nm: f64,
-    /// The interval of the textbook's filters, 535 and 620 nm.
-    pub textbook_d: f64,
-}
-
 impl RoomReport {
     /// Works everything out for a room with the spectra of its primaries.
     #[must_use]
@@ -171,6 +94,13 @@ impl RoomReport {
             spectra_basis: spectra.basis,
             spectra: spectra.origin.clone(),
         }
+    }
+
+    /// What of the room spoils the answers of a balance: its light and its match. That another screen would part red and
+    /// green more is advice on setting a room up, and stands in its report.
+    #[must_use]
+    pub fn spoiling_answers(&self) -> Vec<Warning> {
+        self.fields.as_ref().map(FieldsShown::warnings).unwrap_or_default()
     }
 }
 
@@ -241,85 +171,6 @@ fn reach(lines: &[LineShown]) -> String {
     }
 }
 
-impl fmt::Display for Shown {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::Plainly => "yes",
-            Self::Coarsely => "coarsely: strokes of 2 to 3 px",
-            Self::TooFine => "no: strokes under 2 px",
-            Self::TooLarge => "no: too large for a field",
-            Self::NoFields => "no: no two equal fields",
-        })
-    }
-}
-
-impl LineShown {
-    fn new(room: &Room, line: Acuity, has_fields: bool) -> Self {
-        let distance = room.viewing.distance;
-        let stroke_px = chart::stroke_px(line, distance, room.screen.pitch);
-        let shown = match Layout::new(&Request::new(line), room) {
-            Err(LayoutError::TooSmall { .. }) => Shown::TooFine,
-            Err(_) => Shown::TooLarge,
-            Ok(_) if !has_fields => Shown::NoFields,
-            Ok(_) if stroke_px < PLAIN_STROKE_PX => Shown::Coarsely,
-            Ok(_) => Shown::Plainly,
-        };
-        let height = chart::letter_height(line, distance);
-        Self { line, height_mm: height.to_mm(), stroke_px, shown }
-    }
-}
-
-impl FieldsShown {
-    fn new(room: &Room, light: &FieldLight, spectra: &Spectra) -> Self {
-        let display = &room.display;
-        let fields @ [red, green] = [light.red, light.green].map(|paint| paint.codes);
-        let cd_m2 = fields.map(|codes| display.luminance(codes).to_cd_m2());
-        let uncertainty = fields.map(|codes| display.uncertainty(codes));
-        let letter = display.luminance_in_room([0; 3]);
-        let found = display.field_match(red, green);
-        Self {
-            codes: [red[0], green[1]],
-            cd_m2,
-            uncertainty_cd_m2: [0, 1].map(|field: usize| 2.0 * cd_m2[field] * uncertainty[field]),
-            luminance_basis: display.light_basis_of(red).with(display.light_basis_of(green)),
-            tone_basis: display.tone_basis(),
-            match_as_coded_percent: difference_percent(display.luminance(red), display.luminance(green)),
-            match_at_eye_percent: found.difference_percent,
-            match_uncertainty_percent: found.uncertainty_percent,
-            match_established: found.established,
-            match_read: found.read,
-            match_rests_on: display.match_rests_on(red, green),
-            readings_left_out: display.readings_left_out(red, green),
-            contrast_basis: display.black_basis().with(display.reflected_basis()),
-            contrast_percent: fields
-                .map(|codes| letter / display.luminance_in_room(codes) * 100.0)
-                .into_iter()
-                .fold(0.0, f64::max),
-            cie_2008_red_over_green: red_over_green(spectra, Observer::Cie2008),
-            protanope_red_over_green: red_over_green(spectra, Observer::Protanope),
-        }
-    }
-}
-
-/// How an observer sees a red and a green that the standard observer finds equal.
-fn red_over_green(spectra: &Spectra, observer: Observer) -> f64 {
-    let seen = |light: &Spectrum| light.light(observer) / light.light(Observer::Standard);
-    seen(&spectra.red) / seen(&spectra.green)
-}
-
-impl Interval {
-    fn new(foci: Foci) -> Self {
-        let (green, red) = TEXTBOOK_NM;
-        let [red, green] = [red, green].map(|nm| Spectrum::line(Wavelength::nm(nm)));
-        Self {
-            by: foci.eye.name(),
-            interval_d: foci.interval.to_d(),
-            middle_nm: foci.middle.to_nm(),
-            textbook_d: foci.eye.foci(&red, &green).interval.to_d(),
-        }
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -349,23 +200,6 @@ mod tests {
         // Own arithmetic elsewhere: 1/3.2 m; 1′ at 3.2 m is 0.9308 mm, or 3.39 px of 0.27454 mm.
         assert!((report.vergence_d - 0.3125).abs() < 1e-12);
         assert!((report.pixels_per_arcmin - 3.39).abs() < 0.005);
-    }
-
-    #[test]
-    fn a_protanope_and_an_average_eye_see_a_line_pair_as_cone_tables_have_it() {
-        // colour-science 0.4.7, cones of Stockman & Sharpe over V(λ): 538 and 615 nm, 0.34; CIE 2008 by the tables.
-        let lines = |nm: f64| Spectrum::line(Wavelength::nm(nm));
-        let spectra = Spectra {
-            red: lines(615.0),
-            green: lines(538.0),
-            blue: lines(450.0),
-            basis: Basis::Measured,
-            origin: String::new(),
-        };
-        assert!((red_over_green(&spectra, Observer::Protanope) - 0.34).abs() < 0.005);
-        let spectra = Spectra { red: lines(610.0), green: lines(540.0), ..spectra };
-        // CIE 2008: 0.5584/0.503 over 0.9545/0.954.
-        assert!((red_over_green(&spectra, Observer::Cie2008) - 1.1095).abs() < 0.002);
     }
 
     #[test]

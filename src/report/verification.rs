@@ -1,3 +1,5 @@
+//! Readings of a meter, held against what a room file predicts.
+
 use serde::Serialize;
 
 use crate::light::{

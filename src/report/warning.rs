@@ -1,6 +1,10 @@
+//! What of a room is to be mended or kept in mind.
+
 use serde::Serialize;
 
-use super::room_report::{FieldsShown, Interval, LineShown, RoomReport, Shown};
+use super::fields::FieldsShown;
+use super::interval::Interval;
+use super::lines::{LineShown, Shown};
 use crate::acuity::Acuity;
 use crate::chart::ColourError;
 use crate::light::{Basis, GREY_LETTER_PERCENT, Judgement, MATCH_PERCENT, PHOTOPIC};
@@ -63,17 +67,8 @@ impl Warning {
     }
 }
 
-impl RoomReport {
-    /// What of the room spoils the answers of a balance: its light and its match. That another screen would part red and
-    /// green more is advice on setting a room up, and stands in its report.
-    #[must_use]
-    pub fn spoiling_answers(&self) -> Vec<Warning> {
-        self.fields.as_ref().map(FieldsShown::warnings).unwrap_or_default()
-    }
-}
-
 impl FieldsShown {
-    fn warnings(&self) -> Vec<Warning> {
+    pub(super) fn warnings(&self) -> Vec<Warning> {
         let dimmest = self.cd_m2[0].min(self.cd_m2[1]);
         [
             self.unequal(),

@@ -4,13 +4,12 @@ use std::error::Error;
 
 use clap::Args;
 
-use super::super::document::{self, DocumentArgument, Format, paper};
+use super::super::document::{DocumentArgument, Format, Output, paper};
 use super::super::{named, print};
 use crate::balance::record::{Kept, Records};
 use crate::export::pdf;
 use crate::print::{BalancePage, Paper};
 use crate::scene::Scene;
-use crate::store::Target;
 
 /// `--out`, `--paper` and what belongs to them.
 #[derive(Args)]
@@ -25,24 +24,24 @@ pub(super) struct KeptArgument {
 
 impl KeptArgument {
     /// The place and what goes there, looked at before the work begins.
-    pub(super) fn target(&self) -> Result<Option<(Target, Format)>, Box<dyn Error>> {
-        self.document.target(true)
+    pub(super) fn target(&self) -> Result<Option<Output>, Box<dyn Error>> {
+        self.document.output()
     }
 
     /// Writes examinations there.
-    pub(super) fn write(&self, place: &(Target, Format), kept: &[&Kept]) -> Result<(), Box<dyn Error>> {
-        let (target, format) = place;
+    pub(super) fn write(&self, output: &Output, kept: &[&Kept]) -> Result<(), Box<dyn Error>> {
+        let target = output.target();
         let pages: Vec<Scene> =
             kept.iter().flat_map(|kept| BalancePage::new(kept, self.paper).scenes).collect();
-        let bytes = match (format, pages.as_slice()) {
-            (Format::Csv, _) => {
+        let bytes = match (output, pages.as_slice()) {
+            (Output::Table(_), _) => {
                 let kept = kept.iter().map(|kept| (*kept).clone()).collect();
                 Records { kept, problems: Vec::new() }.csv().into_bytes()
             }
             (_, []) => return Err("no examination is there to make a page of: keep one first".into()),
-            (Format::Pdf, pages) => pdf::encode(pages)?,
-            (Format::Svg | Format::Png { .. }, [page]) => document::bytes(page, *format)?,
-            (Format::Svg | Format::Png { .. }, pages) => {
+            (Output::Pages(place), pages) if place.format == Format::Pdf => pdf::encode(pages)?,
+            (Output::Pages(place), [page]) => place.bytes(page)?,
+            (Output::Pages(_), pages) => {
                 let (named, count) = (target.named(), pages.len());
                 let only = if kept.len() > 1 { "add --only ID, or " } else { "" };
                 return Err(

@@ -86,8 +86,8 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
         (Some(path), Some(id)) => Recorder::resume(path, id.as_deref())?,
         (path, _) => Recorder::new(path.as_deref())?,
     };
-    if let Some((target, _)) = &place {
-        target.refuse_input()?;
+    if let Some(output) = &place {
+        output.target().refuse_input()?;
     }
     if let Some(course) = recorder.kept.examination.courses.first() {
         same_room(&course.start.place, &start::place(&room)?)?;

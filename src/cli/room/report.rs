@@ -33,17 +33,17 @@ pub(super) struct Arguments {
 
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     let (room, name) = arguments.room.load()?;
-    let place = arguments.document.target(false)?;
+    let place = arguments.document.place()?;
     let spectra = room.primaries.spectra()?;
     let report = RoomReport::new(&room, &spectra);
-    if let Some((target, format)) = place {
+    if let Some(place) = place {
         let date = arguments.date.unwrap_or_else(arguments::today).to_string();
         // The demo room says that it is invented; a file's room goes by its own name.
         let own = report.name.as_deref().filter(|_| arguments.room.path().is_some());
         let heading = own.unwrap_or(&name);
         let page = RoomPage::new(&room, &spectra, arguments.paper, heading, Some(&date));
-        target.write(&document::bytes(&page.scene, format)?)?;
-        print(&format!("{}: room report\nroom: {name}\n{}", named(target.named()), report.verdict));
+        place.target.write(&place.bytes(&page.scene)?)?;
+        print(&format!("{}: room report\nroom: {name}\n{}", named(place.target.named()), report.verdict));
     } else if arguments.json {
         print(&serde_json::to_string_pretty(&report)?);
     } else {

@@ -1,0 +1,66 @@
+//! How the standard lines come out on a room's screen.
+
+use std::fmt;
+
+use serde::Serialize;
+
+use crate::acuity::Acuity;
+use crate::chart::{self, Layout, LayoutError, Request};
+use crate::room::{PLAIN_STROKE_PX, Room};
+
+/// How a standard line comes out on this screen.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct LineShown {
+    /// The line.
+    pub line: Acuity,
+    /// Its letters' height.
+    pub height_mm: f64,
+    /// A stroke.
+    pub stroke_px: f64,
+    /// Whether its size can be shown.
+    pub shown: Shown,
+}
+
+/// Whether a line can be shown.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Shown {
+    /// Without reservation.
+    Plainly,
+    /// With strokes of 2 to 3 px.
+    Coarsely,
+    /// With strokes under 2 px, which are not drawn.
+    TooFine,
+    /// Not even one letter fits on a field.
+    TooLarge,
+    /// The size could be shown, but the screen has no two equal fields to show it on.
+    NoFields,
+}
+
+impl fmt::Display for Shown {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(match self {
+            Self::Plainly => "yes",
+            Self::Coarsely => "coarsely: strokes of 2 to 3 px",
+            Self::TooFine => "no: strokes under 2 px",
+            Self::TooLarge => "no: too large for a field",
+            Self::NoFields => "no: no two equal fields",
+        })
+    }
+}
+
+impl LineShown {
+    pub(super) fn new(room: &Room, line: Acuity, has_fields: bool) -> Self {
+        let distance = room.viewing.distance;
+        let stroke_px = chart::stroke_px(line, distance, room.screen.pitch);
+        let shown = match Layout::new(&Request::new(line), room) {
+            Err(LayoutError::TooSmall { .. }) => Shown::TooFine,
+            Err(_) => Shown::TooLarge,
+            Ok(_) if !has_fields => Shown::NoFields,
+            Ok(_) if stroke_px < PLAIN_STROKE_PX => Shown::Coarsely,
+            Ok(_) => Shown::Plainly,
+        };
+        let height = chart::letter_height(line, distance);
+        Self { line, height_mm: height.to_mm(), stroke_px, shown }
+    }
+}
