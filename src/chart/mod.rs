@@ -2,6 +2,7 @@
 
 mod colours;
 mod label;
+mod labelled;
 mod layout;
 mod match_strip;
 mod metadata;
@@ -54,7 +55,7 @@ pub fn draw(request: &Request, room: &Room) -> Result<Chart, ChartError> {
         scene = scene.mirrored();
     }
     if let Some(notation) = request.labels {
-        scene.shapes.extend(label::shapes(notation, &layout, &colours, room));
+        scene.shapes.extend(labelled::shapes(notation, &layout, &colours, room));
     }
     let claim = metadata::claim(request, room, &colours, &layout.rows);
     scene.metadata = metadata::of(request, room, &layout.rows, &claim);

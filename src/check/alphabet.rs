@@ -66,7 +66,7 @@ pub(super) struct Alphabet {
     pub(super) letters: &'static [Letter],
 }
 
-use super::shape::{Cut, Piece};
+use super::piece::{Cut, Piece};
 use Across::{Columns, Rows};
 use Cut::{Inside, NotTowards, Outside, RightOf};
 use Edge::{Flat, Open, Round};

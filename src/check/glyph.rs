@@ -2,8 +2,7 @@
 
 use image::RgbImage;
 
-use super::locate::Patch;
-use super::measure::pixels;
+use super::patch::{Patch, pixels};
 use crate::room::Display;
 
 /// How much paper is kept around a letter, as a share of its height, so that strokes at its border can be crossed.

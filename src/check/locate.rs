@@ -6,6 +6,7 @@ use image::{GrayImage, Luma, RgbImage};
 use imageproc::region_labelling::{Connectivity, connected_components};
 
 use super::glyph::Glyph;
+use super::patch::Patch;
 use crate::light::Channel;
 use crate::room::Display;
 
@@ -43,15 +44,6 @@ pub(super) struct Fields {
     pub(super) seam: u32,
     /// Columns between the two fields that belong to neither.
     pub(super) gap: i64,
-}
-
-/// A box of whole pixels.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) struct Patch {
-    pub(super) left: u32,
-    pub(super) top: u32,
-    pub(super) right: u32,
-    pub(super) bottom: u32,
 }
 
 /// The letters of one row, from the left, by field.
@@ -352,49 +344,4 @@ fn rows(mut boxes: Vec<Patch>, fields: &Fields) -> Vec<Row> {
         Row { letters }
     };
     groups.into_iter().map(split).collect()
-}
-
-impl Patch {
-    pub(super) const fn width(self) -> u32 {
-        self.right - self.left
-    }
-
-    pub(super) const fn height(self) -> u32 {
-        self.bottom - self.top
-    }
-
-    pub(super) fn with(self, other: Self) -> Self {
-        Self {
-            left: self.left.min(other.left),
-            top: self.top.min(other.top),
-            right: self.right.max(other.right),
-            bottom: self.bottom.max(other.bottom),
-        }
-    }
-
-    pub(super) const fn contains(self, x: u32, y: u32) -> bool {
-        self.left <= x && x < self.right && self.top <= y && y < self.bottom
-    }
-
-    /// Whether all of another lies within it.
-    const fn covers(self, other: Self) -> bool {
-        self.left <= other.left
-            && self.top <= other.top
-            && self.right >= other.right
-            && self.bottom >= other.bottom
-    }
-
-    pub(super) const fn grown(self, by: u32) -> Self {
-        Self {
-            left: self.left.saturating_sub(by),
-            top: self.top.saturating_sub(by),
-            right: self.right + by,
-            bottom: self.bottom + by,
-        }
-    }
-
-    /// Its pixels.
-    fn places(self) -> impl Iterator<Item = (u32, u32)> {
-        (self.top..self.bottom).flat_map(move |y| (self.left..self.right).map(move |x| (x, y)))
-    }
 }

@@ -5,6 +5,7 @@
 
 use super::alphabet::{Across, Detail, Edge, Letter, Path, Sides};
 use super::glyph::{Border, Glyph};
+use super::patch::pixels;
 
 /// The least coverage of a pixel that counts as ink.
 const INK: f64 = 0.5;
@@ -83,10 +84,6 @@ impl Extent {
     pub(super) fn place(&self, x: f64, y: f64) -> (f64, f64) {
         (self.left + x * self.width / GRID, self.top + y * self.height / GRID)
     }
-}
-
-pub(super) fn pixels(count: usize) -> f64 {
-    u32::try_from(count).map_or(f64::INFINITY, f64::from)
 }
 
 /// How far a letter stays away from a border of its cut.

@@ -1,12 +1,13 @@
-use super::{MatchStep, Paper};
+use super::near_match::MatchStep;
+use super::paper::{Paper, sheet};
 use crate::acuity::{Acuity, STANDARD_LINES};
 use crate::balance::words;
 use crate::chart::{Lines, letter_height};
 use crate::claim::{LineRecord, NearClaim, NearRecord};
 use crate::optotype::{Draw, LetterSet, Optotype, STROKES_A_SIDE};
 use crate::quantity::{Angle, Dioptres, Length};
-use crate::scene::look::{BARE, BODY, GRID_MM, HEADING, INK, QUIET, Style, TITLE};
-use crate::scene::{Anchor, CARD_MM, Canvas, Metadata, Paint, Scene};
+use crate::scene::look::{BODY, GRID_MM, HEADING, INK, QUIET, Style, TITLE};
+use crate::scene::{Anchor, CARD_MM, Canvas, Paint, Scene};
 use kurbo::Affine;
 
 /// Air at the sheet's sides.
@@ -203,16 +204,6 @@ fn claim(request: &NearRequest, lines: &[NearLine]) -> NearClaim {
             letters: request.letters.name().into(),
             lines: lines.iter().map(line).collect(),
         },
-    }
-}
-
-/// A page of bare paper with what lies on it.
-pub(super) fn sheet(paper: Paper, canvas: Canvas, title: &str, description: &str) -> Scene {
-    Scene {
-        size: paper.size(),
-        background: BARE,
-        shapes: canvas.shapes,
-        metadata: Metadata { title: title.into(), description: description.into(), json: String::new() },
     }
 }
 

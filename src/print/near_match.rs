@@ -1,8 +1,7 @@
 use std::fmt;
 use std::str::FromStr;
 
-use super::Paper;
-use super::near_chart::sheet;
+use super::paper::{Paper, sheet};
 use crate::balance::words::SUPERVISION;
 use crate::quantity::Length;
 use crate::scene::look::{BODY, GRID_MM, HEADING, TITLE};

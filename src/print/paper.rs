@@ -1,4 +1,8 @@
+//! Sheets of paper.
+
 use crate::quantity::Length;
+use crate::scene::look::BARE;
+use crate::scene::{Canvas, Metadata, Scene};
 
 /// A sheet of paper, upright.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -29,5 +33,15 @@ impl Paper {
             Self::A4 => [Length::mm(210.0), Length::mm(297.0)],
             Self::Letter => [Length::inches(8.5), Length::inches(11.0)],
         }
+    }
+}
+
+/// A page of bare paper with what lies on it.
+pub(super) fn sheet(paper: Paper, canvas: Canvas, title: &str, description: &str) -> Scene {
+    Scene {
+        size: paper.size(),
+        background: BARE,
+        shapes: canvas.shapes,
+        metadata: Metadata { title: title.into(), description: description.into(), json: String::new() },
     }
 }

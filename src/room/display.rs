@@ -1,9 +1,9 @@
 use std::f64::consts::PI;
 
-use super::field_match::FieldReadings;
+use super::field_readings::FieldReadings;
 use super::file::{AmbientTable, LuminanceTable, PrimariesTable, Steps, ToneTable};
-pub use super::full_drive::READING;
-use super::full_drive::{FullDrive, with_ends_of_steps};
+use super::full_drive::{FullDrive, percent_of_meter, with_ends_of_steps};
+pub use super::full_drive::{METER_PERCENT, READING};
 use super::{RoomError, RoomFile, within};
 use crate::light::{Basis, Channel, ToneCurve};
 use crate::quantity::Luminance;
@@ -21,9 +21,6 @@ const ASSUMED_LIGHT: f64 = 0.3;
 /// Standard uncertainty of a screen's gamma where the curve is assumed to be that of sRGB, or where an eye found it on
 /// the setup sheet. Assumed.
 const ASSUMED_GAMMA: f64 = 0.1;
-
-/// What that uncertainty may be, in per cent.
-pub const METER_PERCENT: std::ops::RangeInclusive<f64> = 0.1..=50.0;
 
 /// What a lux meter may read.
 const LUX: std::ops::RangeInclusive<f64> = 0.0..=100_000.0;
@@ -265,12 +262,6 @@ impl Display {
         }
         Ok(())
     }
-}
-
-/// The relative standard uncertainty that a key gives in per cent.
-pub(super) fn percent_of_meter(key: &str, percent: f64) -> Result<f64, RoomError> {
-    let remedy = "write the standard uncertainty of one reading of a coloured field in per cent";
-    Ok(within(key, percent, METER_PERCENT, " %", remedy)? / 100.0)
 }
 
 fn curve(key: &str, steps: &[[f64; 2]]) -> Result<ToneCurve, RoomError> {

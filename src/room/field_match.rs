@@ -1,24 +1,11 @@
 //! How equal two fields are at the eye, how well that is known, and what it rests on: one place for every command.
 
-use super::display::{READING, percent_of_meter};
-use super::file::MatchTable;
-use super::{Display, RoomError, within};
-use crate::light::{Basis, Channel, difference_percent, pair_uncertainty_percent};
-use crate::quantity::Luminance;
+use super::Display;
+use super::field_readings::FieldReadings;
+use crate::light::{Basis, Channel, difference_percent};
 
 /// Standard uncertainty of a match by the least distinct border, steps of 6 % included. Assumed.
 const MATCHED_BY_EYE: f64 = 0.05;
-
-/// Both fields as a photometer read them at the eye, from a room file's `[match]`.
-#[derive(Debug, Clone, PartialEq)]
-pub(super) struct FieldReadings {
-    /// The codes of red and of green that were shown.
-    codes: [u8; 2],
-    light: [Luminance; 2],
-    /// The relative standard uncertainty of one reading.
-    meter: f64,
-    date: String,
-}
 
 /// How equal two fields are at the eye, the room's light included.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -33,55 +20,6 @@ pub struct FieldMatch {
     pub established: bool,
     /// Whether both fields were read as they are shown.
     pub read: bool,
-}
-
-impl FieldReadings {
-    pub(super) fn from_table(table: &MatchTable) -> Result<Self, RoomError> {
-        if table.codes.contains(&0) {
-            let problem = "has a code of 0, which is black: write the codes of red and green that were read";
-            return Err(RoomError::new("match.codes", problem));
-        }
-        let remedy = "write the photometer's reading of the field in cd/m²";
-        let light = [("match.red", table.red), ("match.green", table.green)];
-        for (key, value) in light {
-            within(key, value, READING, " cd/m²", remedy)?;
-        }
-        if !is_day(&table.date) {
-            let problem = format!("= {:?} is no day: write year-month-day, such as 2026-03-31", table.date);
-            return Err(RoomError::new("match.date", problem));
-        }
-        Ok(Self {
-            codes: table.codes,
-            light: light.map(|(_, value)| Luminance::cd_m2(value)),
-            meter: percent_of_meter("match.meter_percent", table.meter_percent)?,
-            date: table.date.clone(),
-        })
-    }
-
-    fn uncertainty_percent(&self) -> f64 {
-        pair_uncertainty_percent(self.meter)
-    }
-
-    /// By how much the first of two fields is brighter as read; none where they have other codes than those read.
-    fn difference_percent(&self, first: [u8; 3], second: [u8; 3]) -> Option<f64> {
-        let [red, green] = [[self.codes[0], 0, 0], [0, self.codes[1], 0]];
-        let [red_light, green_light] = self.light;
-        match (first, second) {
-            both if both == (red, green) => Some(difference_percent(red_light, green_light)),
-            both if both == (green, red) => Some(difference_percent(green_light, red_light)),
-            _ => None,
-        }
-    }
-}
-
-/// Whether a text looks like year-month-day.
-fn is_day(text: &str) -> bool {
-    let parts: Vec<&str> = text.split('-').collect();
-    let [year, month, day] = parts.as_slice() else { return false };
-    let number = |text: &str, digits: usize, range: std::ops::RangeInclusive<u16>| {
-        text.len() == digits && text.parse().is_ok_and(|number: u16| range.contains(&number))
-    };
-    number(year, 4, 1900..=9999) && number(month, 2, 1..=12) && number(day, 2, 1..=31)
 }
 
 impl Display {

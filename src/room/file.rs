@@ -3,6 +3,7 @@
 use serde::{Deserialize, Serialize};
 use toml::de::DeTable;
 
+use super::fault::{Fault, line_at};
 use super::{RoomError, schema, within};
 use crate::text::{self, MOST_OF_A_NAME};
 
@@ -208,9 +209,6 @@ pub struct MatchTable {
 /// Maximum number of characters of a path in a room file, as file systems have it. From memory.
 const MOST_PATH: usize = 4096;
 
-/// The line of a fault, counted from 1, and one sentence on it.
-pub(super) type Fault = (Option<usize>, String);
-
 /// Reads the notation and the keys, not yet the values; an error has its line, counted from 1.
 pub(super) fn parse(text: &str) -> Result<RoomFile, Fault> {
     let at = |error: &toml::de::Error| error.span().map(|span| line_at(text, span.start));
@@ -250,10 +248,6 @@ pub(super) fn line_of(text: &str, key: &str) -> Option<usize> {
         }
     }
     line
-}
-
-pub(super) fn line_at(text: &str, offset: usize) -> usize {
-    text.bytes().take(offset).filter(|byte| *byte == b'\n').count() + 1
 }
 
 impl RoomFile {

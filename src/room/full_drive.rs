@@ -13,6 +13,9 @@ const ASSUMED_BLACK_RATIO: f64 = 1e-3;
 /// By how much the primaries may add up to another white than the measured one.
 const ADDITIVITY: f64 = 0.05;
 
+/// What that uncertainty may be, in per cent.
+pub const METER_PERCENT: std::ops::RangeInclusive<f64> = 0.1..=50.0;
+
 /// What a photometer may read of a screen, in cd/m².
 pub const READING: std::ops::RangeInclusive<f64> = 0.1..=100_000.0;
 const BLACK: std::ops::RangeInclusive<f64> = 0.0..=1000.0;
@@ -179,4 +182,10 @@ pub(super) fn with_ends_of_steps(readings: &LuminanceTable, tone: Option<&ToneTa
         }
     }
     readings
+}
+
+/// The relative standard uncertainty that a key gives in per cent.
+pub(super) fn percent_of_meter(key: &str, percent: f64) -> Result<f64, RoomError> {
+    let remedy = "write the standard uncertainty of one reading of a coloured field in per cent";
+    Ok(within(key, percent, METER_PERCENT, " %", remedy)? / 100.0)
 }

@@ -3,7 +3,7 @@
 
 use toml::de::{DeTable, DeValue};
 
-use super::file::{Fault, line_at};
+use super::fault::{Fault, line_at};
 
 /// What a value must be.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

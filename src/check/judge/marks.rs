@@ -2,7 +2,8 @@
 
 use super::seen::{Seen, SeenRow};
 use crate::check::clause;
-use crate::check::locate::{Mark, Patch};
+use crate::check::locate::Mark;
+use crate::check::patch::Patch;
 use crate::check::{Finding, Requirement, Verdict};
 
 /// How many times the highest label fits into the picture's height.

@@ -3,8 +3,9 @@ use image::RgbImage;
 use crate::check::alphabet::{Alphabet, Edge, Letter};
 use crate::check::glyph::Glyph;
 use crate::check::identify::{self, Look, Readable};
-use crate::check::locate::{Fields, Ink, Mark, Patch, Row};
+use crate::check::locate::{Fields, Ink, Mark, Row};
 use crate::check::measure::{self, Extent, FirstEdges};
+use crate::check::patch::Patch;
 use crate::check::shape;
 use crate::room::Display;
 
