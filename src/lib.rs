@@ -34,6 +34,38 @@
 //! is the procedure, step by step, its record, and simulated patients. [`mod@print`] lays out what a practice keeps on
 //! paper, [`web`] the pages for the exam screen and for practice.
 //!
+//! Shapes are [`kurbo`]'s, pictures [`image`]'s: both are handed on, so that a user has the same versions. Without the
+//! feature `cli`, which is on by default, the library needs nothing of the command line.
+//!
+//! # In a few lines
+//!
+//! What a pupil of 3 mm sees against lens error, and where the sides balance in a room:
+//!
+//! ```
+//! use evenfield::eye::{Curve, Eye, Pupil};
+//! use evenfield::quantity::{Dioptres, Length};
+//! use evenfield::{room::Room, view::Model};
+//!
+//! let model = Model::new(&Room::demo())?;
+//! let (eye, band) = (Eye::with_pupil(Pupil::new(Length::mm(3.0))?), model.band("20/32".parse()?));
+//! let curve = Curve { eye: &eye, sides: &model.sides, band: &band };
+//! let [red, green, _] = curve.clarity(Dioptres::new(0.5));
+//! assert!(red > green, "too much plus leaves red clearer");
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
+//!
+//! A finished file, measured whatever program saved it last:
+//!
+//! ```no_run
+//! use evenfield::check::{self, Expected};
+//!
+//! let report = check::file("chart.png".as_ref(), &Expected::default())?;
+//! for finding in &report.findings {
+//!     println!("{}: {} {}", finding.verdict, finding.clause.what, finding.measured_text());
+//! }
+//! # Ok::<(), check::ReadError>(())
+//! ```
+//!
 //! # What it will not do
 //!
 //! - It does not diagnose, prescribe or choose a lens. It is for use by a licensed practitioner or under one's
@@ -49,6 +81,7 @@ pub mod bibliography;
 pub mod chart;
 pub mod check;
 pub mod claim;
+#[cfg(feature = "cli")]
 pub mod cli;
 pub mod export;
 pub mod eye;
@@ -64,6 +97,8 @@ pub mod store;
 pub mod text;
 pub mod view;
 pub mod web;
+
+pub use {image, kurbo};
 
 /// The key under which a chart's file keeps its request and room as JSON.
 pub const METADATA_KEY: &str = "evenfield";
