@@ -7,6 +7,7 @@ use image::{Rgb, RgbImage};
 use kurbo::{Affine, BezPath, PathEl, Point, Rect, Shape};
 
 use super::png::{ColourTag, Picture};
+use super::winding::{Patience, covers_once};
 use crate::claim::Claim;
 use crate::light::Channel;
 use crate::quantity::Length;
@@ -210,7 +211,7 @@ impl Drawing {
     /// screen in the claimed room, or of an assumed screen where none is claimed.
     ///
     /// # Errors
-    /// A shape that would take more samples than a picture may have pixels.
+    /// A shape that would take more samples than a picture may have pixels, and one that runs over itself.
     pub(super) fn sampled(self, room: Option<&crate::room::Room>) -> Result<Picture, String> {
         let claimed =
             self.claim.as_ref().and_then(|claim| claim.as_ref().ok()).and_then(|claim| claim.room.as_ref());
@@ -230,8 +231,12 @@ impl Drawing {
         let [width, height] = self.size.map(Length::to_mm);
         let scale = [f64::from(columns) / width, f64::from(rows) / height];
         let mut image = RgbImage::from_pixel(columns, rows, Rgb([255; 3]));
+        let mut patience = Patience::new();
         for (area, codes) in &self.areas {
-            lay(&mut image, area, scale, *codes, &display);
+            let area = Affine::scale_non_uniform(scale[0], scale[1]) * area;
+            let contours = contours(&area);
+            covers_once(&contours, &mut patience)?;
+            lay(&mut image, &area, &contours, *codes, &display);
         }
         let pitch = scale.map(|scale| Length::mm(1.0 / scale));
         Ok(Picture {
@@ -263,28 +268,31 @@ fn points(area: &BezPath) -> Option<Rect> {
     )
 }
 
-/// The lines around an area. A part that is not closed is filled as if it were.
-fn around(area: &BezPath, mut line: impl FnMut(Point, Point)) {
-    let (mut start, mut pen) = (Point::ZERO, Point::ZERO);
+/// The points of each contour of an area, a part that is not closed filled as if it were.
+fn contours(area: &BezPath) -> Vec<Vec<Point>> {
+    let mut all: Vec<Vec<Point>> = Vec::new();
+    let mut is_closed = false;
     kurbo::flatten(area, FLATNESS, |element| match element {
         PathEl::MoveTo(to) => {
-            line(pen, start);
-            (start, pen) = (to, to);
+            all.push(vec![to]);
+            is_closed = false;
         }
         PathEl::LineTo(to) | PathEl::QuadTo(_, to) | PathEl::CurveTo(_, _, to) => {
-            line(pen, to);
-            pen = to;
+            // Behind a close the pen is where the contour began.
+            let start = all.last().and_then(|points| points.first().copied()).filter(|_| is_closed);
+            all.extend(start.map(|start| vec![start]));
+            is_closed = false;
+            if let Some(points) = all.last_mut() {
+                points.push(to);
+            }
         }
-        PathEl::ClosePath => {
-            line(pen, start);
-            pen = start;
-        }
+        PathEl::ClosePath => is_closed = true,
     });
-    line(pen, start);
+    all
 }
 
-fn lay(image: &mut RgbImage, area: &BezPath, scale: [f64; 2], codes: [u8; 3], display: &Display) {
-    let area = Affine::scale_non_uniform(scale[0], scale[1]) * area;
+/// Lays an area, in samples, over a picture.
+fn lay(image: &mut RgbImage, area: &BezPath, contours: &[Vec<Point>], codes: [u8; 3], display: &Display) {
     let whole = Rect::new(0.0, 0.0, f64::from(image.width()), f64::from(image.height()));
     let bounds = area.bounding_box().intersect(whole);
     let origin = Point::new(bounds.x0.floor() - 1.0, bounds.y0.floor() - 1.0);
@@ -303,7 +311,11 @@ fn lay(image: &mut RgbImage, area: &BezPath, scale: [f64; 2], codes: [u8; 3], di
         let point = held(point);
         RasterPoint { x: (point.x - origin.x) as f32, y: (point.y - origin.y) as f32 }
     };
-    around(&area, |from, to| coverage.draw_line(local(from), local(to)));
+    for points in contours {
+        for (from, to) in points.iter().zip(points.iter().cycle().skip(1)) {
+            coverage.draw_line(local(*from), local(*to));
+        }
+    }
     coverage.for_each_pixel_2d(|x, y, share| {
         #[allow(
             clippy::cast_possible_truncation,

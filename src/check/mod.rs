@@ -21,6 +21,7 @@ mod png;
 mod shape;
 mod svg;
 mod syntax;
+mod winding;
 
 use std::path::Path;
 
