@@ -84,7 +84,9 @@ impl Drawing {
         self.bounded()?;
         // Wherever they begin: they may run into it.
         if !self.words.is_empty() {
-            return Err("it has words, drawn as their viewer likes".into());
+            return Err(
+                "it has words, drawn as their viewer likes, and does not say that it is a near chart".into(),
+            );
         }
         let place = Rect::new(0.0, 0.0, self.size[0].to_mm(), self.size[1].to_mm());
         self.part(place)
@@ -234,8 +236,9 @@ impl Drawing {
         let mut patience = Patience::new();
         for (area, codes) in &self.areas {
             let area = Affine::scale_non_uniform(scale[0], scale[1]) * area;
-            let contours = contours(&area);
+            let mut contours = contours(&area);
             covers_once(&contours, &mut patience)?;
+            settle(&mut contours, [columns, rows].map(f64::from));
             lay(&mut image, &area, &contours, *codes, &display);
         }
         let pitch = scale.map(|scale| Length::mm(1.0 / scale));
@@ -268,6 +271,30 @@ fn points(area: &BezPath) -> Option<Rect> {
     )
 }
 
+/// How far a field's edge may be from the edge of a sample and count as on it: programs that write their numbers with six
+/// digits move it by so much.
+const SETTLED: f64 = 0.02;
+
+/// How much of a picture's width and height a field takes at least.
+const FIELD_SHARE: f64 = 0.4;
+
+/// Moves the edges of an upright rectangle as large as a field to the edges of samples, where they nearly are.
+fn settle(contours: &mut [Vec<Point>], size: [f64; 2]) {
+    let [points] = contours else { return };
+    let bounds = points.iter().map(|at| Rect::from_points(*at, *at)).reduce(|all, one| all.union(one));
+    let Some(bounds) = bounds else { return };
+    let is_large = bounds.width() > FIELD_SHARE * size[0] && bounds.height() > FIELD_SHARE * size[1];
+    let on_edge = |one: f64, low: f64, high: f64| one <= low || one >= high;
+    let is_corner = |at: &Point| on_edge(at.x, bounds.x0, bounds.x1) && on_edge(at.y, bounds.y0, bounds.y1);
+    if !is_large || !points.iter().all(is_corner) {
+        return;
+    }
+    let near = |side: f64| if (side - side.round()).abs() < SETTLED { side.round() } else { side };
+    for point in points {
+        *point = Point::new(near(point.x), near(point.y));
+    }
+}
+
 /// The points of each contour of an area, a part that is not closed filled as if it were.
 fn contours(area: &BezPath) -> Vec<Vec<Point>> {
     let mut all: Vec<Vec<Point>> = Vec::new();
@@ -288,6 +315,8 @@ fn contours(area: &BezPath) -> Vec<Vec<Point>> {
         }
         PathEl::ClosePath => is_closed = true,
     });
+    // A lone point, which programs leave behind a path, and a line to and fro enclose nothing.
+    all.retain(|points| points.len() > 2);
     all
 }
 
