@@ -4,6 +4,7 @@ use kurbo::{Affine, BezPath, Rect, Shape};
 use roxmltree::{Document, Node, ParsingOptions};
 
 use super::drawing::{Drawing, SIDE_MM};
+use super::inflate::{MOST_BYTES, TOO_LARGE};
 use super::numeral::{SPACE, code, is_path, number, numbers};
 use super::png::ReadError;
 use crate::claim::Claim;
@@ -25,6 +26,9 @@ fn area(node: Node<'_, '_>) -> Result<BezPath, String> {
         }
         "path" => {
             let data = node.attribute("d").unwrap_or_default();
+            if data.len() > MOST_PATH_BYTES {
+                return Err("it has a path longer than any line of words".into());
+            }
             if !is_path(data) {
                 return Err(format!("the path {:?} is not written as SVG has it, or has arcs", short(data)));
             }
@@ -98,6 +102,12 @@ const MOST_NODES: u32 = 20_000;
 /// Maximum number of namespaces, which are looked through for each attribute: one is SVG's own, and an editor adds few.
 const MOST_NAMESPACES: usize = 32;
 
+/// Maximum number of bytes of a path; a line of words has some fifty thousand.
+const MOST_PATH_BYTES: usize = 1 << 20;
+
+/// Maximum number of attributes of an element.
+const MOST_ATTRIBUTES: usize = 200;
+
 /// All that may stand on elements that are measured: anything else could move or change them.
 const KNOWN: [&str; 11] =
     ["width", "height", "viewBox", "x", "y", "d", "fill", "role", "aria-label", "id", "xmlns"];
@@ -125,6 +135,16 @@ fn known_alone(node: Node<'_, '_>, known: &[&[&str]]) -> Result<(), String> {
 
 pub(super) fn decode(text: &str, name: &str) -> Result<Drawing, ReadError> {
     let refused = |problem: String| ReadError::NotADrawing { path: name.into(), problem };
+    if text.len() > MOST_BYTES {
+        return Err(refused(TOO_LARGE.into()));
+    }
+    // Each attribute is held against those before it.
+    if text
+        .split('<')
+        .any(|tag| tag.split('>').next().is_some_and(|tag| tag.matches('=').count() > MOST_ATTRIBUTES))
+    {
+        return Err(refused(format!("it has an element with more than {MOST_ATTRIBUTES} attributes")));
+    }
     if text.matches("xmlns").count() > MOST_NAMESPACES {
         return Err(refused(format!("it names more than {MOST_NAMESPACES} namespaces")));
     }
