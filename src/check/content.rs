@@ -15,6 +15,8 @@ pub(super) struct Instruction {
     pub(super) operator: Operator,
     pub(super) numbers: Vec<f64>,
     pub(super) name: Vec<u8>,
+    /// How many bytes a word is written with, which are at least as many as it has letters.
+    pub(super) letters: usize,
 }
 
 /// What a measured page may say.
@@ -82,7 +84,7 @@ const OPERATORS: [(&[u8], Operator, &[Operand]); 19] = {
 pub(super) fn instructions(bytes: &[u8]) -> Result<Vec<Instruction>, String> {
     let mut tokens = Tokens { bytes, at: 0 };
     let (mut all, mut state) = (Vec::new(), State::default());
-    let (mut kinds, mut numbers, mut before) = (Vec::new(), Vec::new(), Vec::new());
+    let (mut kinds, mut numbers, mut before, mut letters) = (Vec::new(), Vec::new(), Vec::new(), 0);
     while let Some(token) = tokens.next()? {
         match token {
             Token::Number(number) => {
@@ -93,7 +95,10 @@ pub(super) fn instructions(bytes: &[u8]) -> Result<Vec<Instruction>, String> {
                 kinds.push(Operand::Name);
                 before = name.to_vec();
             }
-            Token::Text => kinds.push(Operand::Text),
+            Token::Text(bytes) => {
+                kinds.push(Operand::Text);
+                letters = bytes;
+            }
             Token::Operator(name) => {
                 let known = OPERATORS.iter().find(|(one, _, _)| *one == name);
                 let Some((_, operator, wanted)) = known else {
@@ -110,7 +115,7 @@ pub(super) fn instructions(bytes: &[u8]) -> Result<Vec<Instruction>, String> {
                 }
                 state.take(*operator)?;
                 let (numbers, name) = (std::mem::take(&mut numbers), std::mem::take(&mut before));
-                all.push(Instruction { operator: *operator, numbers, name });
+                all.push(Instruction { operator: *operator, numbers, name, letters });
                 kinds.clear();
             }
         }
@@ -176,7 +181,8 @@ impl State {
 enum Token<'a> {
     Number(f64),
     Name(&'a [u8]),
-    Text,
+    /// With so many bytes.
+    Text(usize),
     Operator(&'a [u8]),
 }
 
@@ -235,7 +241,7 @@ impl<'a> Tokens<'a> {
 
     /// A string in brackets, which may hold balanced ones.
     fn literal(&mut self) -> Result<Token<'a>, String> {
-        let mut depth = 0_usize;
+        let (mut depth, start) = (0_usize, self.at);
         while let Some(byte) = self.bytes.get(self.at) {
             self.at += 1;
             match byte {
@@ -245,7 +251,7 @@ impl<'a> Tokens<'a> {
                 _ => {}
             }
             if depth == 0 {
-                return Ok(Token::Text);
+                return Ok(Token::Text(self.at - start));
             }
         }
         Err("its page ends within a string".into())
@@ -260,7 +266,7 @@ impl<'a> Tokens<'a> {
             return Err("its page has a string that is not hexadecimal".into());
         }
         self.at += long + 1;
-        Ok(Token::Text)
+        Ok(Token::Text(long))
     }
 }
 
@@ -304,7 +310,8 @@ mod tests {
             Instruction {
                 operator: Operator::Transform,
                 numbers: vec![1.0, 0.0, 0.0, -1.0, 0.0, 200.0],
-                name: Vec::new()
+                name: Vec::new(),
+                letters: 0
             }
         );
         assert_eq!(instructions(b"/a0 gs").unwrap()[0].name, b"a0");

@@ -45,8 +45,8 @@ pub(super) struct Drawing {
     pub(super) size: [Length; 2],
     /// The areas and their codes.
     pub(super) areas: Vec<(BezPath, [u8; 3])>,
-    /// Where words begin, which are not measured.
-    pub(super) words: Vec<Point>,
+    /// What words may cover, which are not measured.
+    pub(super) words: Vec<Rect>,
     /// What the file says it shows.
     pub(super) claim: Option<Result<Claim, String>>,
 }
@@ -162,8 +162,10 @@ impl Drawing {
 
     /// A part of it by a place on it.
     fn part(&self, place: Rect) -> Result<Self, String> {
-        if self.words.iter().any(|word| place.contains(*word)) {
-            return Err("it has words where it is measured, drawn as their viewer likes".into());
+        if self.words.iter().any(|word| word.overlaps(place)) {
+            return Err(
+                "it has words that may reach where it is measured, drawn as their viewer likes".into()
+            );
         }
         let moved = Affine::translate(-place.origin().to_vec2());
         let overlaps = |area: &BezPath| {

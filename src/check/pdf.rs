@@ -4,7 +4,7 @@ use std::sync::{Mutex, PoisonError};
 
 use hayro_syntax::object::{Array, Dict, Name, Object, Stream, String as PdfString};
 use hayro_syntax::{Filter, LoadPdfError, Pdf};
-use kurbo::{Affine, BezPath, Point, Rect, Shape};
+use kurbo::{Affine, BezPath, Rect, Shape};
 
 use super::content::{Instruction, Operator, instructions};
 use super::drawing::Drawing;
@@ -23,7 +23,15 @@ const CROPPED_POINTS: f64 = 0.01;
 struct Brush {
     place: Affine,
     codes: [u8; 3],
+    /// The size of its letters, in the units of the place where they stand.
+    font: f64,
 }
+
+/// How wide a letter is at most, and how far above and below its line it reaches, in its font's sizes: a little more than any
+/// of the crate's fonts.
+const LETTER_WIDE: f64 = 1.5;
+const LETTER_ABOVE: f64 = 1.0;
+const LETTER_BELOW: f64 = 0.3;
 
 pub(super) fn decode(bytes: Vec<u8>, name: &str) -> Result<Drawing, ReadError> {
     let refused = |problem: String| ReadError::NotADrawing { path: name.into(), problem };
@@ -70,7 +78,9 @@ fn read(bytes: Vec<u8>, root: u32) -> Result<Drawing, String> {
     let mm = Length::points(1.0).to_mm();
     let place = Affine::new([mm, 0.0, 0.0, -mm, -sheet.x0 * mm, sheet.y1 * mm]);
     let mut drawn = Page {
-        brush: Brush { place, codes: [0; 3] },
+        brush: Brush { place, codes: [0; 3], font: 0.0 },
+        word: Affine::IDENTITY,
+        run: 0.0,
         states: opaque_states(page.raw()),
         kept: Vec::new(),
         path: BezPath::new(),
@@ -304,8 +314,11 @@ struct Page {
     kept: Vec<Brush>,
     path: BezPath,
     areas: Vec<(BezPath, [u8; 3])>,
-    /// Where words begin.
-    words: Vec<Point>,
+    /// Where the words of the text at hand stand, and how far they run.
+    word: Affine,
+    run: f64,
+    /// What words may cover.
+    words: Vec<Rect>,
 }
 
 impl Page {
@@ -335,14 +348,30 @@ impl Page {
                 self.areas.push((self.brush.place * std::mem::take(&mut self.path), self.brush.codes));
             }
             (Operator::EndPath, _) => self.path = BezPath::new(),
-            // Words begin there unless they are placed.
-            (Operator::BeginText, _) => self.words.push(self.brush.place * Point::ZERO),
-            (Operator::TextPlace, &[_, _, _, _, x, y]) => {
-                self.words.push(self.brush.place * Point::new(x, y));
+            (Operator::BeginText, _) => (self.word, self.run) = (Affine::IDENTITY, 0.0),
+            (Operator::TextPlace, &[a, b, c, d, e, f]) => {
+                (self.word, self.run) = (Affine::new([a, b, c, d, e, f]), 0.0);
             }
-            (Operator::EndText | Operator::Font | Operator::ShowText | Operator::GraphicsState, _) => {}
+            (Operator::Font, &[size]) => self.brush.font = size,
+            (Operator::ShowText, _) => self.show(instruction.letters)?,
+            (Operator::EndText | Operator::GraphicsState, _) => {}
             _ => return Err("its page has an instruction with other numbers than it takes".into()),
         }
+        Ok(())
+    }
+
+    /// Notes what a word may cover, behind those before it.
+    fn show(&mut self, letters: usize) -> Result<(), String> {
+        let size = self.brush.font;
+        #[allow(clippy::cast_precision_loss, reason = "a page has less than 16 MiB")]
+        let wide = letters as f64 * LETTER_WIDE * size;
+        let line = Rect::new(self.run, -LETTER_BELOW * size, self.run + wide, LETTER_ABOVE * size).abs();
+        self.run += wide;
+        let covered = (self.brush.place * self.word).transform_rect_bbox(line);
+        if !covered.is_finite() {
+            return Err("it has words without end".into());
+        }
+        self.words.push(covered);
         Ok(())
     }
 }
