@@ -17,7 +17,7 @@ use std::sync::atomic::{AtomicUsize, Ordering};
 use common::skip;
 use drawn::{Drawn, MOST_PIXELS, by_poppler, by_resvg, different};
 use evenfield::acuity::Acuity;
-use evenfield::chart::{self, Request};
+use evenfield::chart::{self, Lines, Request};
 use evenfield::check::{self, Expected};
 use evenfield::export::{pdf, svg};
 use evenfield::light::Fields;
@@ -87,7 +87,7 @@ fn honest() -> Vec<Honest> {
 fn near() -> Honest {
     let request = NearRequest {
         distance: Length::m(0.4),
-        lines: vec![Acuity::standard(10), Acuity::standard(7)],
+        lines: Some(Lines::new(vec![Acuity::standard(10), Acuity::standard(7)]).unwrap()),
         letters: LetterSet::Sloan,
         seed: 5,
         paper: Paper::A4,

@@ -7,9 +7,6 @@ use miniz_oxide::inflate::core::{DecompressorOxide, decompress, inflate_flags};
 /// megabyte.
 pub(super) const MOST_BYTES: usize = 16 << 20;
 
-/// How deep dictionaries and arrays may stand in one another, which the reading library looks through again at each depth.
-const DEEPEST: usize = 100;
-
 /// Other ways to pack a stream, of which no chart needs one.
 const OTHER_WAYS: [&[u8]; 6] = [b"/LZW", b"/ASCIIHex", b"/ASCII85", b"/RunLength", b"/AHx", b"/A85"];
 
@@ -106,26 +103,7 @@ fn plain(bytes: &[u8]) -> Result<(), String> {
     if bytes.split(|byte| *byte == b'/').skip(1).any(is_hidden) {
         return Err("it has a name with letters written as numbers".into());
     }
-    if deepest(bytes) > DEEPEST {
-        return Err(format!("its parts stand more than {DEEPEST} deep in one another"));
-    }
     Ok(())
-}
-
-/// How deep brackets stand in one another; each object begins anew.
-fn deepest(bytes: &[u8]) -> usize {
-    let (mut depth, mut deepest) = (0_usize, 0);
-    for (at, byte) in bytes.iter().enumerate() {
-        match byte {
-            b'<' | b'[' => depth += 1,
-            b'>' | b']' => depth = depth.saturating_sub(1),
-            b'e' if bytes[at..].starts_with(b"endobj") => depth = 0,
-            _ => {}
-        }
-        deepest = deepest.max(depth);
-    }
-    // A dictionary has two signs.
-    deepest / 2
 }
 
 #[cfg(test)]
