@@ -16,17 +16,18 @@ fn samples() -> Vec<PathBuf> {
     all
 }
 
+/// Checks a file in bounded memory.
+fn checked(path: &Path) -> std::process::Output {
+    let script = format!("ulimit -v {MOST_KIB}; exec \"$0\" check \"$1\"");
+    Command::new("sh").args(["-c", &script, env!("CARGO_BIN_EXE_evenfield")]).arg(path).output().unwrap()
+}
+
 #[test]
 #[cfg(unix)]
 fn each_gets_its_sentence_or_verdict() {
     assert_eq!(samples().len(), 9);
     for sample in samples() {
-        let script = format!("ulimit -v {MOST_KIB}; exec \"$0\" check \"$1\"");
-        let output = Command::new("sh")
-            .args(["-c", &script, env!("CARGO_BIN_EXE_evenfield")])
-            .arg(&sample)
-            .output()
-            .unwrap();
+        let output = checked(&sample);
         let said = String::from_utf8_lossy(&output.stderr);
         assert!(!said.contains("panicked"), "{}: {said}", sample.display());
         if sample.extension().is_some_and(|ending| ending == "png") {
@@ -40,5 +41,118 @@ fn each_gets_its_sentence_or_verdict() {
         }
         assert_eq!(output.status.code(), Some(2), "{}: {said}", sample.display());
         assert_eq!(said.trim_end().lines().count(), 1, "{}: {said}", sample.display());
+    }
+}
+
+/// An SVG of 100 mm with this on its root and in it.
+fn svg(on_root: &str, within: &str) -> Vec<u8> {
+    format!("<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"100mm\" height=\"100mm\" viewBox=\"0 0 100 100\"{on_root}>{within}</svg>")
+        .into_bytes()
+}
+
+/// A PDF of one page, with these kids, this on the page and this to draw it, and a table of objects that says this.
+fn pdf(kids: &str, on_page: &str, drawn: &[u8], size: &str) -> Vec<u8> {
+    let packed = miniz_oxide::deflate::compress_to_vec_zlib(drawn, 1);
+    let stream = [
+        format!("<< /Length {} /Filter /FlateDecode >>\nstream\n", packed.len()).into_bytes(),
+        packed,
+        b"\nendstream".to_vec(),
+    ]
+    .concat();
+    let objects = [
+        b"<< /Type /Catalog /Pages 2 0 R >>".to_vec(),
+        format!("<< /Type /Pages /Kids [{kids}] /Count 1 >>").into_bytes(),
+        format!("<< /Type /Page /Parent 2 0 R /MediaBox [0 0 300 300] /Contents 4 0 R {on_page}>>")
+            .into_bytes(),
+        stream,
+    ];
+    let (mut file, mut table) = (b"%PDF-1.7\n".to_vec(), format!("xref\n0 {size}\n0000000000 65535 f \n"));
+    for (number, object) in objects.iter().enumerate() {
+        table += &format!("{:010} 00000 n \n", file.len());
+        file.extend(format!("{} 0 obj\n", number + 1).bytes().chain(object.iter().copied()));
+        file.extend(b"\nendobj\n");
+    }
+    let end = file.len();
+    file.extend(format!("{table}trailer\n<< /Size {size} /Root 1 0 R >>\nstartxref\n{end}\n%%EOF\n").bytes());
+    file
+}
+
+/// Much more than the text of an honest file.
+const PACKED_BYTES: usize = 256 << 20;
+
+/// A PNG of one pixel with a packed text in a chunk of this kind.
+fn png(kind: png::chunk::ChunkType, head: &[u8]) -> Vec<u8> {
+    let text = miniz_oxide::deflate::compress_to_vec_zlib(&vec![b' '; PACKED_BYTES], 1);
+    let mut file = Vec::new();
+    let mut encoder = png::Encoder::new(&mut file, 1, 1);
+    encoder.set_color(png::ColorType::Rgb);
+    let mut writer = encoder.write_header().unwrap();
+    writer.write_chunk(kind, &[head, &text].concat()).unwrap();
+    writer.write_image_data(&[255, 0, 0]).unwrap();
+    writer.finish().unwrap();
+    file
+}
+
+/// Entities that stand for ten of each other.
+fn laughs() -> Vec<u8> {
+    let entity = |number: u32| format!("<!ENTITY e{} \"{}\">", number + 1, format!("&e{number};").repeat(10));
+    let entities: String = (0..10).map(entity).collect();
+    let mut text = format!("<!DOCTYPE svg [<!ENTITY e0 \"ha\">{entities}]>").into_bytes();
+    text.extend(svg("", "<desc>&e10;</desc>"));
+    text
+}
+
+#[test]
+#[cfg(unix)]
+fn bombs_get_one_sentence_in_bounded_memory() {
+    let folder = tempfile::tempdir().unwrap();
+    let many = |one: &str, count: usize| one.repeat(count);
+    let numbered = |head: &str, tail: &str, count: usize| -> String {
+        (0..count).map(|number| format!(" {head}{number}=\"{tail}\"")).collect()
+    };
+    let rect = "<rect width=\"1\" height=\"1\" fill=\"#ff0000\"/>";
+    for (name, bytes) in [
+        ("namespaces", svg(&numbered("xmlns:n", "urn:x", 5000), "")),
+        ("attributes", svg(&numbered("a", "1", 100_000), "")),
+        ("rectangles", svg("", &many(rect, 10_000))),
+        ("groups", svg("", &format!("{}<zz/>{}", many("<g>", 9_000), many("</g>", 9_000)))),
+        ("more groups", svg("", &many("<g>", 1_000_000))),
+        (
+            "long path",
+            svg("", &format!("<path fill=\"#ff0000\" d=\"M0 0{}Z\"/>", many("L1 1L0 1", 1_000_000))),
+        ),
+        ("laughs", laughs()),
+        ("saved", pdf("3 0 R", "", &many("q ", 50 << 20).into_bytes(), "5")),
+        ("saved less", pdf("3 0 R", "", &many("q ", 2 << 20).into_bytes(), "5")),
+        ("kids", pdf("2 0 R", "", b"", "5")),
+        ("arrays", pdf("3 0 R", &format!("/Group {}{}", many("[", 100_000), many("]", 100_000)), b"", "5")),
+        (
+            "dictionaries",
+            pdf("3 0 R", &format!("/Group {}1{}", many("<</A ", 100_000), many(">>", 100_000)), b"", "5"),
+        ),
+        ("strings", pdf("3 0 R", "", &many("(", 2 << 20).into_bytes(), "5")),
+        ("size", pdf("3 0 R", "/X 1 ", b"", "2147483647")),
+    ] {
+        let path = folder.path().join("bomb");
+        std::fs::write(&path, bytes).unwrap();
+        let output = checked(&path);
+        let said = String::from_utf8_lossy(&output.stderr);
+        assert_eq!(output.status.code(), Some(2), "{name}: {said}");
+        assert!(said.trim_end().lines().count() == 1 && !said.contains("panicked"), "{name}: {said}");
+    }
+}
+
+#[test]
+#[cfg(unix)]
+fn a_picture_whose_text_unpacks_to_much_is_measured_without_it() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("bomb.png");
+    for (kind, head) in
+        [(png::chunk::zTXt, &b"evenfield\0\0"[..]), (png::chunk::iTXt, b"evenfield\0\x01\0\0\0")]
+    {
+        std::fs::write(&path, png(kind, head)).unwrap();
+        let output = checked(&path);
+        let said = String::from_utf8_lossy(&output.stderr);
+        assert!(matches!(output.status.code(), Some(1 | 2)) && !said.contains("panicked"), "{said}");
     }
 }

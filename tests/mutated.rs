@@ -7,21 +7,27 @@
 
 mod common;
 
+#[path = "common/drawn.rs"]
+mod drawn;
+
+use std::path::Path;
 use std::process::Command;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 use common::skip;
+use drawn::{Drawn, MOST_PIXELS, by_poppler, by_resvg, different};
 use evenfield::acuity::Acuity;
-use evenfield::chart::{self, Request};
+use evenfield::chart::{self, Lines, Request};
 use evenfield::check::{self, Expected};
 use evenfield::export::{pdf, svg};
 use evenfield::light::Fields;
 use evenfield::optotype::LetterSet;
+use evenfield::print::{NearChart, NearMatch, NearRequest, Paper};
+use evenfield::quantity::Length;
 use evenfield::room::Room;
+use kurbo::{Rect, Shape};
 use miniz_oxide::deflate::compress_to_vec_zlib;
 use miniz_oxide::inflate::decompress_to_vec_zlib;
-use resvg::tiny_skia::{Pixmap, Transform};
-use resvg::usvg::{Options, Tree};
 
 /// How many copies of each kind are made where the environment says nothing.
 const COPIES: usize = 100;
@@ -29,18 +35,29 @@ const COPIES: usize = 100;
 /// The pixels of the room's screen, in which both pictures are drawn.
 const PIXELS: [u32; 2] = [480, 300];
 
-/// By how many codes, in any channel, a pixel must differ to count: a quarter of the scale, so that an edge that moved by less
-/// than a quarter of a pixel does not.
-const CODES: u8 = 64;
+/// The pixels in which a near chart's page is drawn: 150 to the inch, so that its letters are as large as the chart's.
+const NEAR_PIXELS: [u32; 2] = [1240, 1754];
 
-/// Maximum number of pixels that may differ: a quarter of the ink of one letter (17 px high, some 130 px of ink), so that no
-/// letter is gone, added or another one. The check itself lets a letter be 5 % larger, which moves its edges by half a pixel.
-const MOST_PIXELS: usize = 32;
-
-/// A named honest chart.
+/// An honest chart.
 struct Honest {
     svg: String,
     pdf: Vec<u8>,
+    /// In how many pixels it is drawn.
+    pixels: [u32; 2],
+    /// What of it is compared: columns from and to, rows from and to.
+    parts: Vec<[u32; 4]>,
+}
+
+impl Honest {
+    /// What is compared of a picture.
+    fn compared(&self, picture: &[u8]) -> Vec<u8> {
+        let at = |x: u32, y: u32| usize::try_from(3 * (y * self.pixels[0] + x)).unwrap();
+        let rows = |part: &[u32; 4]| {
+            let [left, right, top, bottom] = *part;
+            (top..bottom).flat_map(move |y| picture[at(left, y)..at(right, y)].iter().copied()).collect()
+        };
+        self.parts.iter().flat_map(|part| -> Vec<u8> { rows(part) }).collect()
+    }
 }
 
 fn honest() -> Vec<Honest> {
@@ -59,9 +76,54 @@ fn honest() -> Vec<Honest> {
     ];
     let files = |(request, mirror): (Request, bool)| {
         let scene = chart::draw(&request, &room(mirror)).unwrap().scene;
-        Honest { svg: svg::encode(&scene), pdf: pdf::encode(&[scene]).unwrap() }
+        let [columns, rows] = PIXELS;
+        let parts = vec![[0, columns, 0, rows]];
+        Honest { svg: svg::encode(&scene), pdf: pdf::encode(&[scene]).unwrap(), pixels: PIXELS, parts }
     };
     requests.into_iter().map(files).collect()
+}
+
+/// A near chart with two lines, of which the fields and the letters on white are compared, without the words beside them.
+fn near() -> Honest {
+    let request = NearRequest {
+        distance: Length::m(0.4),
+        lines: Some(Lines::new(vec![Acuity::standard(10), Acuity::standard(7)]).unwrap()),
+        letters: LetterSet::Sloan,
+        seed: 5,
+        paper: Paper::A4,
+        step: None,
+    };
+    let scene = NearChart::new(&request).unwrap().scene;
+    let sheet = NearMatch::new(Paper::A4).scene;
+    let svg = svg::encode(&scene);
+    let parts = near_parts(&svg);
+    Honest { pdf: pdf::encode(&[scene, sheet]).unwrap(), svg, pixels: NEAR_PIXELS, parts }
+}
+
+/// Where a near chart has its fields and its letters on white.
+#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a page has some thousand pixels")]
+fn near_parts(svg: &str) -> Vec<[u32; 4]> {
+    let area = |line: &str| {
+        let of =
+            |name: &str| line.split_once(&format!("{name}=\""))?.1.split_once('"').map(|(value, _)| value);
+        if let Some(data) = of(" d") {
+            return Some(kurbo::BezPath::from_svg(data).unwrap().bounding_box());
+        }
+        let [x, y, width, height] = ["x", "y", "width", "height"].map(|name| of(&format!(" {name}")));
+        let [x, y, width, height] = [x?, y?, width?, height?].map(|side| side.parse::<f64>().unwrap());
+        Some(Rect::new(x, y, x + width, y + height))
+    };
+    let of = |codes: &str, below: f64| {
+        let lines = svg.lines().filter(|line| line.contains(codes) && !line.contains("aria-label"));
+        let areas = lines.filter_map(area).filter(|area| area.y0 >= below);
+        areas.reduce(|all, one| all.union(one)).unwrap()
+    };
+    let fields = of("#ff0000", 0.0).union(of("#009400", 0.0));
+    // The proof stands below the letters and is dark, but not black.
+    let white = of("#000000", fields.y1);
+    let pixel = |mm: f64| (mm * 150.0 / 25.4).round() as u32;
+    let part = |area: Rect| [area.x0, area.x1, area.y0, area.y1].map(pixel);
+    vec![part(fields), part(white)]
 }
 
 /// Numbers that look random and are the same each time (`SplitMix64`, from memory).
@@ -293,56 +355,32 @@ fn repacked(file: &[u8], page: &[u8]) -> Vec<u8> {
     new
 }
 
-/// A picture as red, green and blue, or why there is none.
-type Drawn = Result<Vec<u8>, String>;
+/// A near chart's page is as large as ten charts, so fewer copies are made of it.
+const NEAR_ONE_IN: usize = 10;
 
-fn by_resvg(text: &[u8]) -> Drawn {
-    let tree = Tree::from_data(text, &Options::default()).map_err(|error| error.to_string())?;
-    let [columns, rows] = PIXELS;
-    let mut picture = Pixmap::new(columns, rows).unwrap();
-    picture.fill(resvg::tiny_skia::Color::WHITE);
-    #[allow(clippy::cast_precision_loss, reason = "some hundred pixels")]
-    let scale =
-        Transform::from_scale(columns as f32 / tree.size().width(), rows as f32 / tree.size().height());
-    resvg::render(&tree, scale, &mut picture.as_mut());
-    Ok(picture.pixels().iter().flat_map(|pixel| [pixel.red(), pixel.green(), pixel.blue()]).collect())
+/// How many copies are made of these charts.
+fn copies(charts: &[Honest]) -> usize {
+    let all =
+        std::env::var("EVENFIELD_MUTATIONS").ok().and_then(|count| count.parse().ok()).unwrap_or(COPIES);
+    if charts[0].pixels == NEAR_PIXELS { all / NEAR_ONE_IN } else { all }
 }
 
-fn by_poppler(file: &std::path::Path) -> Drawn {
-    let [columns, rows] = PIXELS.map(|side| side.to_string());
-    let output = Command::new("pdftoppm")
-        .args(["-singlefile", "-scale-to-x", &columns, "-scale-to-y", &rows])
-        .arg(file)
-        .output()
-        .map_err(|error| error.to_string())?;
-    let size = usize::try_from(PIXELS[0] * PIXELS[1] * 3).unwrap();
-    if !output.status.success() || output.stdout.len() < size {
-        return Err(String::from_utf8_lossy(&output.stderr).into_owned());
-    }
-    Ok(output.stdout[output.stdout.len() - size..].to_vec())
-}
-
-/// How many pixels differ.
-fn different(one: &[u8], other: &[u8]) -> usize {
-    let pairs = one.chunks_exact(3).zip(other.chunks_exact(3));
-    pairs
-        .filter(|(one, other)| one.iter().zip(*other).any(|(one, other)| one.abs_diff(*other) > CODES))
-        .count()
-}
-
-fn copies() -> usize {
-    std::env::var("EVENFIELD_MUTATIONS").ok().and_then(|count| count.parse().ok()).unwrap_or(COPIES)
-}
-
-/// Judges copies of each number, on both cores; `copy` makes one and tells which honest picture it must equal, `draw` draws
+/// Judges copies of each number, on both cores; `copy` makes one and tells which honest chart it must be drawn as, `draw` draws
 /// a file.
 fn judge(
     name: &str,
-    honest: &[Vec<u8>],
+    charts: &[Honest],
     copy: impl Fn(usize) -> (Vec<u8>, usize) + Sync,
-    draw: impl Fn(&std::path::Path) -> Drawn + Sync,
+    draw: impl Fn(&Path, [u32; 2]) -> Drawn + Sync,
 ) {
     let folder = tempfile::tempdir().unwrap();
+    let first = |chart: &Honest| {
+        let path = folder.path().join("honest");
+        let bytes = if name.starts_with("svg") { chart.svg.as_bytes() } else { &chart.pdf };
+        std::fs::write(&path, bytes).unwrap();
+        chart.compared(&draw(&path, chart.pixels).unwrap())
+    };
+    let honest: Vec<Vec<u8>> = charts.iter().map(first).collect();
     let [passed, worst, bad, next] = [(); 4].map(|()| AtomicUsize::new(0));
     let one = |number: usize| {
         let (bytes, of) = copy(number);
@@ -350,7 +388,8 @@ fn judge(
         std::fs::write(&path, &bytes).unwrap();
         if check::file(&path, &Expected::default()).is_ok_and(|report| !report.fails()) {
             passed.fetch_add(1, Ordering::Relaxed);
-            let off = draw(&path).map_or(usize::MAX, |drawn| different(&drawn, &honest[of]));
+            let off = draw(&path, charts[of].pixels)
+                .map_or(usize::MAX, |drawn| different(&charts[of].compared(&drawn), &honest[of]));
             worst.fetch_max(off, Ordering::Relaxed);
             if off > MOST_PIXELS {
                 bad.fetch_add(1, Ordering::Relaxed);
@@ -364,7 +403,7 @@ fn judge(
         for _ in 0..2 {
             scope.spawn(|| {
                 while let Some(number) =
-                    Some(next.fetch_add(1, Ordering::Relaxed)).filter(|number| *number < copies())
+                    Some(next.fetch_add(1, Ordering::Relaxed)).filter(|number| *number < copies(charts))
                 {
                     one(number);
                 }
@@ -374,7 +413,7 @@ fn judge(
     let [passed, worst, bad] = [passed, worst, bad].map(AtomicUsize::into_inner);
     println!(
         "{name}: of {} copies {passed} pass; at most {worst} pixels differ; {bad} differ by more than {MOST_PIXELS}",
-        copies()
+        copies(charts)
     );
     assert!(passed > 0, "no copy passes, so nothing is compared");
     assert_eq!(bad, 0, "{name}: copies pass that are drawn otherwise");
@@ -387,10 +426,7 @@ fn keep(name: &str, number: usize, bytes: &[u8]) {
     }
 }
 
-#[test]
-fn a_damaged_svg_that_passes_is_drawn_as_it_was() {
-    let charts = honest();
-    let pictures: Vec<Vec<u8>> = charts.iter().map(|chart| by_resvg(chart.svg.as_bytes()).unwrap()).collect();
+fn svgs_are_judged(name: &str, charts: &[Honest]) {
     let copy = |number: usize| {
         let mut random = Random(u64::try_from(number).unwrap());
         let of = random.below(charts.len());
@@ -398,29 +434,10 @@ fn a_damaged_svg_that_passes_is_drawn_as_it_was() {
         damage(&mut bytes, &SVG_TOKENS, &mut random);
         (bytes, of)
     };
-    judge("svg", &pictures, copy, |path| by_resvg(&std::fs::read(path).unwrap()));
+    judge(name, charts, copy, |path, pixels| by_resvg(&std::fs::read(path).unwrap(), pixels));
 }
 
-/// The honest charts and their pictures by poppler; none, and the test is skipped, where it is not there.
-fn pdfs() -> Option<(Vec<Honest>, Vec<Vec<u8>>)> {
-    if Command::new("pdftoppm").arg("-v").output().is_err() {
-        skip("pdf", "pdftoppm");
-        return None;
-    }
-    let folder = tempfile::tempdir().unwrap();
-    let path = folder.path().join("honest.pdf");
-    let charts = honest();
-    let draw = |chart: &Honest| {
-        std::fs::write(&path, &chart.pdf).unwrap();
-        by_poppler(&path).unwrap()
-    };
-    let pictures = charts.iter().map(draw).collect();
-    Some((charts, pictures))
-}
-
-#[test]
-fn a_damaged_pdf_that_passes_is_drawn_as_it_was() {
-    let Some((charts, pictures)) = pdfs() else { return };
+fn pdfs_are_judged(name: &str, charts: &[Honest]) {
     let copy = |number: usize| {
         let mut random = Random(u64::try_from(number).unwrap());
         let of = random.below(charts.len());
@@ -428,12 +445,11 @@ fn a_damaged_pdf_that_passes_is_drawn_as_it_was() {
         damage(&mut bytes, &FILE_TOKENS, &mut random);
         (bytes, of)
     };
-    judge("pdf", &pictures, copy, by_poppler);
+    judge(name, charts, copy, by_poppler);
 }
 
-#[test]
-fn a_pdf_with_a_damaged_page_that_passes_is_drawn_as_it_was() {
-    let Some((charts, pictures)) = pdfs() else { return };
+/// Judges PDFs whose unpacked page got one damage by `spoil`.
+fn pages_are_judged(name: &str, charts: &[Honest], spoil: impl Fn(&mut Vec<u8>, &mut Random) + Sync) {
     let pages: Vec<Vec<u8>> = charts
         .iter()
         .map(|chart| decompress_to_vec_zlib(&chart.pdf[page_stream(&chart.pdf)]).unwrap())
@@ -443,8 +459,81 @@ fn a_pdf_with_a_damaged_page_that_passes_is_drawn_as_it_was() {
         let mut random = Random(u64::try_from(number).unwrap());
         let of = random.below(charts.len());
         let mut page = pages[of].clone();
-        damage(&mut page, &PAGE_TOKENS, &mut random);
+        spoil(&mut page, &mut random);
         (repacked(&charts[of].pdf, &page), of)
     };
-    judge("page", &pictures, copy, by_poppler);
+    judge(name, charts, copy, by_poppler);
+}
+
+/// Whether poppler is there; if not, the test is skipped.
+fn has_poppler() -> bool {
+    let is_there = Command::new("pdftoppm").arg("-v").output().is_ok();
+    if !is_there {
+        skip("pdf", "pdftoppm");
+    }
+    is_there
+}
+
+#[test]
+fn a_damaged_svg_that_passes_is_drawn_as_it_was() {
+    svgs_are_judged("svg", &honest());
+    svgs_are_judged("svg-near", &[near()]);
+}
+
+#[test]
+fn a_damaged_pdf_that_passes_is_drawn_as_it_was() {
+    if has_poppler() {
+        pdfs_are_judged("pdf", &honest());
+        pdfs_are_judged("pdf-near", &[near()]);
+    }
+}
+
+#[test]
+fn a_pdf_with_a_damaged_page_that_passes_is_drawn_as_it_was() {
+    if has_poppler() {
+        let spoil = |page: &mut Vec<u8>, random: &mut Random| damage(page, &PAGE_TOKENS, random);
+        pages_are_judged("page", &honest(), spoil);
+        pages_are_judged("page-near", &[near()], spoil);
+    }
+}
+
+/// What may be put before a word.
+const WORD_TOKENS: [&str; 16] = [
+    " /F0 900 Tf ",
+    " /F0 -90 Tf ",
+    " /F1 60 Tf ",
+    " 9000 Tz ",
+    " 90 Tc ",
+    " 90 Tw ",
+    " 90 TL ",
+    " 90 Ts ",
+    " 1 Tr ",
+    " 40 0 0 -40 10 200 Tm ",
+    " 1 0 0 -1 20 90 Tm ",
+    " 0 -30 Td ",
+    " T* ",
+    " (\\001\\002\\003\\004\\005\\006) Tj ",
+    " 5 0 0 5 0 0 cm ",
+    " 0 0 0 rg ",
+];
+
+#[test]
+fn words_that_are_damaged_cover_nothing_that_is_measured() {
+    if !has_poppler() {
+        return;
+    }
+    let spoil = |page: &mut Vec<u8>, random: &mut Random| {
+        let begins: Vec<usize> =
+            (0..page.len() - 2).filter(|at| matches!(&page[*at..*at + 3], b"BT\n" | b"BT ")).collect();
+        let at = begins[random.below(begins.len())];
+        let end = at + page[at..].windows(2).position(|part| part == b"Tj").unwrap();
+        if random.below(2) == 0 {
+            digit(page, at + random.below(end - at), random);
+        } else {
+            let spaces: Vec<usize> = (at + 2..=end).filter(|at| page[*at].is_ascii_whitespace()).collect();
+            let place = spaces[random.below(spaces.len())];
+            drop(page.splice(place..place, random.of(&WORD_TOKENS).bytes()));
+        }
+    };
+    pages_are_judged("words", &[near()], spoil);
 }

@@ -106,7 +106,8 @@ fn what_is_more_than_filled_paths_is_refused_in_one_sentence() {
         ("width=\"263", "width=\"-263", "by some and not by others"),
         ("<rect", "<metadata id=\"evenfield\">{}</metadata><rect", "twice"),
         ("<path d=", "<path visibility=\"hidden\" d=", "visibility="),
-        ("mm\"", "px\"", "no length from 1 mm to 100 m"),
+        ("mm\"", "em\"", "no length from 1 mm to 100 m"),
+        ("mm\"", "px\"", "its units are others"),
         ("viewBox=\"0 0", "viewBox=\"1 0", "viewBox"),
         ("</svg>", "", "chart"),
         ("<path d=\"M", "<path d=\"M1e999 0L0 0L1 1ZM", "is not written as SVG has it"),
@@ -140,5 +141,54 @@ fn what_is_more_than_filled_paths_is_refused_in_one_sentence() {
         let run = desk.run(&format!("check {file}"));
         assert_eq!(run.code, 2, "{file}: {}", run.out);
         assert!(run.err.lines().count() == 1 && run.err.contains(said), "{file}: {}", run.err);
+    }
+}
+
+/// On this screen a side in millimetres falls between two of the tenths that are shown.
+const SMALL_ROOM: &str =
+    "[viewing]\ndistance_mm = 1600\nmirror = false\n[screen]\npixels = [480, 300]\npitch_mm = 0.2745\n";
+
+#[test]
+fn a_size_is_compared_by_its_value_and_not_by_its_words() {
+    let desk = Desk::new();
+    desk.write("room.toml", SMALL_ROOM);
+    chart(&desk, "chart.svg", "--line 20/50 --room room.toml");
+    let check = |name: &str| desk.run(&format!("check {name} --room room.toml"));
+    let run = check("chart.svg");
+    assert_eq!(run.code, 0, "{}", run.out);
+    let text = std::fs::read_to_string(desk.path("chart.svg")).unwrap();
+    desk.write("wider.svg", text.replace("131.76", "131.96"));
+    let run = check("wider.svg");
+    assert!(run.code == 1 && run.out.contains("scale in the file"), "{}", run.out);
+}
+
+/// Strips over a quarter of the small chart, half a sample wide, each drawn by `strip` from its left and right edge and number.
+fn hatched(desk: &Desk, strip: impl Fn(f64, f64, u32) -> String) -> common::Run {
+    desk.write("room.toml", SMALL_ROOM);
+    chart(desk, "chart.svg", "--line 20/50 --room room.toml");
+    let wide = 131.76 / 1920.0;
+    let strips: String = (0..480)
+        .map(|number| strip(f64::from(number) * wide, f64::from(number + 1) * wide, number))
+        .collect();
+    let text = std::fs::read_to_string(desk.path("chart.svg")).unwrap();
+    let hatch = format!("<path d=\"{strips}\" fill=\"#000000\"/></svg>");
+    desk.write("hatched.svg", text.replace("</svg>", &hatch));
+    desk.run("check hatched.svg --room room.toml")
+}
+
+#[test]
+fn hair_fine_strips_that_would_cancel_out_or_add_up_are_refused() {
+    let desk = Desk::new();
+    let down = |left: f64, right: f64| format!("M{left:.5} 0L{right:.5} 0L{right:.5} 82.35L{left:.5} 82.35Z");
+    let up = |left: f64, right: f64| format!("M{left:.5} 0L{left:.5} 82.35L{right:.5} 82.35L{right:.5} 0Z");
+    let against = |left: f64, right: f64, number: u32| {
+        let right = right - 1e-4;
+        if number.is_multiple_of(2) { down(left, right) } else { up(left, right) }
+    };
+    let twice = |left: f64, right: f64, number: u32| {
+        if number.is_multiple_of(2) { down(left, right).repeat(2) } else { String::new() }
+    };
+    for run in [hatched(&desk, against), hatched(&desk, twice)] {
+        assert!(run.code == 2 && run.err.contains("runs over itself"), "{}{}", run.out, run.err);
     }
 }

@@ -9,11 +9,14 @@ const MOST_INSTRUCTIONS: usize = 300_000;
 /// How deep states may be saved in one another.
 const DEEPEST: usize = 32;
 
-/// An instruction and its numbers.
+/// An instruction, its numbers and the name before it, empty where there is none.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Instruction {
     pub(super) operator: Operator,
     pub(super) numbers: Vec<f64>,
+    pub(super) name: Vec<u8>,
+    /// How many bytes a word is written with, which are at least as many as it has letters.
+    pub(super) letters: usize,
 }
 
 /// What a measured page may say.
@@ -22,6 +25,7 @@ pub(super) enum Operator {
     Save,
     Restore,
     Transform,
+    GraphicsState,
     FillRgb,
     FillGrey,
     MoveTo,
@@ -47,13 +51,14 @@ enum Operand {
 }
 
 /// Each operator's name and what stands before it.
-const OPERATORS: [(&[u8], Operator, &[Operand]); 18] = {
+const OPERATORS: [(&[u8], Operator, &[Operand]); 19] = {
     use Operand::{Name, Number, Text};
     const SIX: &[Operand] = &[Number; 6];
     [
         (b"q", Operator::Save, &[]),
         (b"Q", Operator::Restore, &[]),
         (b"cm", Operator::Transform, SIX),
+        (b"gs", Operator::GraphicsState, &[Name]),
         (b"rg", Operator::FillRgb, &[Number; 3]),
         (b"g", Operator::FillGrey, &[Number]),
         (b"m", Operator::MoveTo, &[Number; 2]),
@@ -79,15 +84,21 @@ const OPERATORS: [(&[u8], Operator, &[Operand]); 18] = {
 pub(super) fn instructions(bytes: &[u8]) -> Result<Vec<Instruction>, String> {
     let mut tokens = Tokens { bytes, at: 0 };
     let (mut all, mut state) = (Vec::new(), State::default());
-    let (mut kinds, mut numbers) = (Vec::new(), Vec::new());
+    let (mut kinds, mut numbers, mut before, mut letters) = (Vec::new(), Vec::new(), Vec::new(), 0);
     while let Some(token) = tokens.next()? {
         match token {
             Token::Number(number) => {
                 kinds.push(Operand::Number);
                 numbers.push(number);
             }
-            Token::Name => kinds.push(Operand::Name),
-            Token::Text => kinds.push(Operand::Text),
+            Token::Name(name) => {
+                kinds.push(Operand::Name);
+                before = name.to_vec();
+            }
+            Token::Text(bytes) => {
+                kinds.push(Operand::Text);
+                letters = bytes;
+            }
             Token::Operator(name) => {
                 let known = OPERATORS.iter().find(|(one, _, _)| *one == name);
                 let Some((_, operator, wanted)) = known else {
@@ -103,7 +114,8 @@ pub(super) fn instructions(bytes: &[u8]) -> Result<Vec<Instruction>, String> {
                     ));
                 }
                 state.take(*operator)?;
-                all.push(Instruction { operator: *operator, numbers: std::mem::take(&mut numbers) });
+                let (numbers, name) = (std::mem::take(&mut numbers), std::mem::take(&mut before));
+                all.push(Instruction { operator: *operator, numbers, name, letters });
                 kinds.clear();
             }
         }
@@ -129,13 +141,13 @@ struct State {
 impl State {
     fn take(&mut self, operator: Operator) -> Result<(), String> {
         use Operator::{
-            BeginText, Close, CurveTo, EndPath, EndText, Fill, FillGrey, FillRgb, Font, LineTo, MoveTo,
-            Rectangle, Restore, Save, ShowText, TextPlace, Transform,
+            BeginText, Close, CurveTo, EndPath, EndText, Fill, FillGrey, FillRgb, Font, GraphicsState,
+            LineTo, MoveTo, Rectangle, Restore, Save, ShowText, TextPlace, Transform,
         };
         let allowed = match operator {
             LineTo | CurveTo | Close | Fill | EndPath => self.in_path,
             MoveTo | Rectangle => !self.in_text,
-            Save | Restore | Transform | BeginText => !self.in_path && !self.in_text,
+            Save | Restore | Transform | GraphicsState | BeginText => !self.in_path && !self.in_text,
             FillRgb | FillGrey | Font => !self.in_path,
             EndText | ShowText | TextPlace => self.in_text,
         };
@@ -149,7 +161,8 @@ impl State {
             Fill | EndPath => self.in_path = false,
             BeginText => self.in_text = true,
             EndText => self.in_text = false,
-            Transform | FillRgb | FillGrey | LineTo | CurveTo | Close | Font | TextPlace | ShowText => {}
+            Transform | GraphicsState | FillRgb | FillGrey | LineTo | CurveTo | Close | Font | TextPlace
+            | ShowText => {}
         }
         if self.saved > DEEPEST {
             return Err(format!("its page saves more than {DEEPEST} states in one another"));
@@ -167,8 +180,9 @@ impl State {
 
 enum Token<'a> {
     Number(f64),
-    Name,
-    Text,
+    Name(&'a [u8]),
+    /// With so many bytes.
+    Text(usize),
     Operator(&'a [u8]),
 }
 
@@ -186,10 +200,11 @@ impl<'a> Tokens<'a> {
             b'<' => self.hexadecimal()?,
             b'/' => {
                 self.at += 1;
-                if self.word().is_empty() {
+                let name = self.word();
+                if name.is_empty() {
                     return Err("its page has a name without letters".into());
                 }
-                Token::Name
+                Token::Name(name)
             }
             first if is_regular(first) => {
                 let word = self.word();
@@ -226,7 +241,7 @@ impl<'a> Tokens<'a> {
 
     /// A string in brackets, which may hold balanced ones.
     fn literal(&mut self) -> Result<Token<'a>, String> {
-        let mut depth = 0_usize;
+        let (mut depth, start) = (0_usize, self.at);
         while let Some(byte) = self.bytes.get(self.at) {
             self.at += 1;
             match byte {
@@ -236,7 +251,7 @@ impl<'a> Tokens<'a> {
                 _ => {}
             }
             if depth == 0 {
-                return Ok(Token::Text);
+                return Ok(Token::Text(self.at - start));
             }
         }
         Err("its page ends within a string".into())
@@ -251,7 +266,7 @@ impl<'a> Tokens<'a> {
             return Err("its page has a string that is not hexadecimal".into());
         }
         self.at += long + 1;
-        Ok(Token::Text)
+        Ok(Token::Text(long))
     }
 }
 
@@ -292,8 +307,14 @@ mod tests {
         assert_eq!(all.len(), 17);
         assert_eq!(
             all[1],
-            Instruction { operator: Operator::Transform, numbers: vec![1.0, 0.0, 0.0, -1.0, 0.0, 200.0] }
+            Instruction {
+                operator: Operator::Transform,
+                numbers: vec![1.0, 0.0, 0.0, -1.0, 0.0, 200.0],
+                name: Vec::new(),
+                letters: 0
+            }
         );
+        assert_eq!(instructions(b"/a0 gs").unwrap()[0].name, b"a0");
         assert!(instructions(b"").unwrap().is_empty());
     }
 
@@ -327,7 +348,8 @@ mod tests {
             b"- g",
             b"0 g W n",
             b"/ gs",
-            b"/G0 gs",
+            b"/a0 /a1 gs",
+            b"0 0 m /a0 gs 1 1 l f",
             b"0 0 m 1 1 l S",
             b"\xff",
         ] {

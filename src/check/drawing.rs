@@ -7,6 +7,7 @@ use image::{Rgb, RgbImage};
 use kurbo::{Affine, BezPath, PathEl, Point, Rect, Shape};
 
 use super::png::{ColourTag, Picture};
+use super::winding::{Patience, covers_once};
 use crate::claim::Claim;
 use crate::light::Channel;
 use crate::quantity::Length;
@@ -44,8 +45,8 @@ pub(super) struct Drawing {
     pub(super) size: [Length; 2],
     /// The areas and their codes.
     pub(super) areas: Vec<(BezPath, [u8; 3])>,
-    /// Where words begin, which are not measured.
-    pub(super) words: Vec<Point>,
+    /// What words may cover, which are not measured.
+    pub(super) words: Vec<Rect>,
     /// What the file says it shows.
     pub(super) claim: Option<Result<Claim, String>>,
 }
@@ -83,7 +84,9 @@ impl Drawing {
         self.bounded()?;
         // Wherever they begin: they may run into it.
         if !self.words.is_empty() {
-            return Err("it has words, drawn as their viewer likes".into());
+            return Err(
+                "it has words, drawn as their viewer likes, and does not say that it is a near chart".into(),
+            );
         }
         let place = Rect::new(0.0, 0.0, self.size[0].to_mm(), self.size[1].to_mm());
         self.part(place)
@@ -159,8 +162,10 @@ impl Drawing {
 
     /// A part of it by a place on it.
     fn part(&self, place: Rect) -> Result<Self, String> {
-        if self.words.iter().any(|word| place.contains(*word)) {
-            return Err("it has words where it is measured, drawn as their viewer likes".into());
+        if self.words.iter().any(|word| word.overlaps(place)) {
+            return Err(
+                "it has words that may reach where it is measured, drawn as their viewer likes".into()
+            );
         }
         let moved = Affine::translate(-place.origin().to_vec2());
         let overlaps = |area: &BezPath| {
@@ -210,7 +215,7 @@ impl Drawing {
     /// screen in the claimed room, or of an assumed screen where none is claimed.
     ///
     /// # Errors
-    /// A shape that would take more samples than a picture may have pixels.
+    /// A shape that would take more samples than a picture may have pixels, and one that runs over itself.
     pub(super) fn sampled(self, room: Option<&crate::room::Room>) -> Result<Picture, String> {
         let claimed =
             self.claim.as_ref().and_then(|claim| claim.as_ref().ok()).and_then(|claim| claim.room.as_ref());
@@ -230,8 +235,13 @@ impl Drawing {
         let [width, height] = self.size.map(Length::to_mm);
         let scale = [f64::from(columns) / width, f64::from(rows) / height];
         let mut image = RgbImage::from_pixel(columns, rows, Rgb([255; 3]));
+        let mut patience = Patience::new();
         for (area, codes) in &self.areas {
-            lay(&mut image, area, scale, *codes, &display);
+            let area = Affine::scale_non_uniform(scale[0], scale[1]) * area;
+            let mut contours = contours(&area);
+            covers_once(&contours, &mut patience)?;
+            settle(&mut contours, [columns, rows].map(f64::from));
+            lay(&mut image, &area, &contours, *codes, &display);
         }
         let pitch = scale.map(|scale| Length::mm(1.0 / scale));
         Ok(Picture {
@@ -263,28 +273,57 @@ fn points(area: &BezPath) -> Option<Rect> {
     )
 }
 
-/// The lines around an area. A part that is not closed is filled as if it were.
-fn around(area: &BezPath, mut line: impl FnMut(Point, Point)) {
-    let (mut start, mut pen) = (Point::ZERO, Point::ZERO);
-    kurbo::flatten(area, FLATNESS, |element| match element {
-        PathEl::MoveTo(to) => {
-            line(pen, start);
-            (start, pen) = (to, to);
-        }
-        PathEl::LineTo(to) | PathEl::QuadTo(_, to) | PathEl::CurveTo(_, _, to) => {
-            line(pen, to);
-            pen = to;
-        }
-        PathEl::ClosePath => {
-            line(pen, start);
-            pen = start;
-        }
-    });
-    line(pen, start);
+/// How far a field's edge may be from the edge of a sample and count as on it: programs that write their numbers with six
+/// digits move it by so much.
+const SETTLED: f64 = 0.02;
+
+/// How much of a picture's width and height a field takes at least.
+const FIELD_SHARE: f64 = 0.4;
+
+/// Moves the edges of an upright rectangle as large as a field to the edges of samples, where they nearly are.
+fn settle(contours: &mut [Vec<Point>], size: [f64; 2]) {
+    let [points] = contours else { return };
+    let bounds = points.iter().map(|at| Rect::from_points(*at, *at)).reduce(|all, one| all.union(one));
+    let Some(bounds) = bounds else { return };
+    let is_large = bounds.width() > FIELD_SHARE * size[0] && bounds.height() > FIELD_SHARE * size[1];
+    let on_edge = |one: f64, low: f64, high: f64| one <= low || one >= high;
+    let is_corner = |at: &Point| on_edge(at.x, bounds.x0, bounds.x1) && on_edge(at.y, bounds.y0, bounds.y1);
+    if !is_large || !points.iter().all(is_corner) {
+        return;
+    }
+    let near = |side: f64| if (side - side.round()).abs() < SETTLED { side.round() } else { side };
+    for point in points {
+        *point = Point::new(near(point.x), near(point.y));
+    }
 }
 
-fn lay(image: &mut RgbImage, area: &BezPath, scale: [f64; 2], codes: [u8; 3], display: &Display) {
-    let area = Affine::scale_non_uniform(scale[0], scale[1]) * area;
+/// The points of each contour of an area, a part that is not closed filled as if it were.
+fn contours(area: &BezPath) -> Vec<Vec<Point>> {
+    let mut all: Vec<Vec<Point>> = Vec::new();
+    let mut is_closed = false;
+    kurbo::flatten(area, FLATNESS, |element| match element {
+        PathEl::MoveTo(to) => {
+            all.push(vec![to]);
+            is_closed = false;
+        }
+        PathEl::LineTo(to) | PathEl::QuadTo(_, to) | PathEl::CurveTo(_, _, to) => {
+            // Behind a close the pen is where the contour began.
+            let start = all.last().and_then(|points| points.first().copied()).filter(|_| is_closed);
+            all.extend(start.map(|start| vec![start]));
+            is_closed = false;
+            if let Some(points) = all.last_mut() {
+                points.push(to);
+            }
+        }
+        PathEl::ClosePath => is_closed = true,
+    });
+    // A lone point, which programs leave behind a path, and a line to and fro enclose nothing.
+    all.retain(|points| points.len() > 2);
+    all
+}
+
+/// Lays an area, in samples, over a picture.
+fn lay(image: &mut RgbImage, area: &BezPath, contours: &[Vec<Point>], codes: [u8; 3], display: &Display) {
     let whole = Rect::new(0.0, 0.0, f64::from(image.width()), f64::from(image.height()));
     let bounds = area.bounding_box().intersect(whole);
     let origin = Point::new(bounds.x0.floor() - 1.0, bounds.y0.floor() - 1.0);
@@ -303,7 +342,11 @@ fn lay(image: &mut RgbImage, area: &BezPath, scale: [f64; 2], codes: [u8; 3], di
         let point = held(point);
         RasterPoint { x: (point.x - origin.x) as f32, y: (point.y - origin.y) as f32 }
     };
-    around(&area, |from, to| coverage.draw_line(local(from), local(to)));
+    for points in contours {
+        for (from, to) in points.iter().zip(points.iter().cycle().skip(1)) {
+            coverage.draw_line(local(*from), local(*to));
+        }
+    }
     coverage.for_each_pixel_2d(|x, y, share| {
         #[allow(
             clippy::cast_possible_truncation,

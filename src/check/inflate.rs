@@ -3,12 +3,15 @@
 use miniz_oxide::inflate::TINFLStatus;
 use miniz_oxide::inflate::core::{DecompressorOxide, decompress, inflate_flags};
 
-/// Maximum number of bytes that all compressed parts of a drawing hold together. An honest near chart's hold less than a
+/// Maximum number of bytes of a drawing, and that all its compressed parts hold together. An honest near chart has less than a
 /// megabyte.
-const MOST_BYTES: usize = 16 << 20;
+pub(super) const MOST_BYTES: usize = 16 << 20;
 
 /// Other ways to pack a stream, of which no chart needs one.
 const OTHER_WAYS: [&[u8]; 6] = [b"/LZW", b"/ASCIIHex", b"/ASCII85", b"/RunLength", b"/AHx", b"/A85"];
+
+/// What is said of a drawing that has more.
+pub(super) const TOO_LARGE: &str = "it is larger than a chart's drawing, of which 16 MiB are read at most";
 
 /// Looks at a PDF's streams.
 ///
@@ -16,6 +19,9 @@ const OTHER_WAYS: [&[u8]; 6] = [b"/LZW", b"/ASCIIHex", b"/ASCII85", b"/RunLength
 /// Where together they hold more than [`MOST_BYTES`], streams within streams counted, or may be packed in a way that is not
 /// looked through.
 pub(super) fn bounded(file: &[u8]) -> Result<(), String> {
+    if file.len() > MOST_BYTES {
+        return Err(TOO_LARGE.into());
+    }
     let mut left = MOST_BYTES;
     let mut within = vec![file.to_vec()];
     while let Some(bytes) = within.pop() {

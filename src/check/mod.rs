@@ -23,6 +23,7 @@ mod png;
 mod shape;
 mod svg;
 mod syntax;
+mod winding;
 
 use std::path::Path;
 
@@ -65,14 +66,16 @@ pub fn file(path: &Path, expected: &Expected) -> Result<Report, ReadError> {
         }
         _ => return png_file(path, expected),
     };
-    judged(drawing, expected).map_err(|problem| ReadError::NotADrawing { path: name, problem })
+    let refused = |problem| ReadError::NotADrawing { path: name.clone(), problem };
+    if drawing.is_near() {
+        return judged_near(drawing, expected).map_err(refused);
+    }
+    let picture = drawing.whole().and_then(|whole| whole.sampled(expected.room.as_ref())).map_err(refused)?;
+    judged(picture, expected, &name)
 }
 
-fn judged(drawing: drawing::Drawing, expected: &Expected) -> Result<Report, String> {
+fn judged_near(drawing: drawing::Drawing, expected: &Expected) -> Result<Report, String> {
     let sampled = |drawing: drawing::Drawing| drawing.sampled(expected.room.as_ref());
-    if !drawing.is_near() {
-        return Ok(judge::picture(sampled(drawing.whole()?)?, expected));
-    }
     let page = drawing.near_page()?;
     let white = page.white.map(sampled).transpose()?;
     Ok(judge::near_page(sampled(page.fields)?, white, &page.proof, expected))
@@ -87,11 +90,16 @@ pub fn png_file(path: &Path, expected: &Expected) -> Result<Report, ReadError> {
     if picture.is_near() {
         return Err(ReadError::NearPicture { path: path.display().to_string() });
     }
+    judged(picture, expected, &path.display().to_string())
+}
+
+/// Measures a picture, which must be of a chart where it does not say so itself.
+fn judged(picture: png::Picture, expected: &Expected, name: &str) -> Result<Report, ReadError> {
     if picture.claim.is_some() {
         return Ok(judge::picture(picture, expected));
     }
     judge::stray_picture(picture, expected).map_err(|[strangers, all]| ReadError::NoChart {
-        path: path.display().to_string(),
+        path: name.into(),
         strangers,
         all,
     })

@@ -7,6 +7,12 @@ pub(super) fn number(text: &str) -> Option<f64> {
     (taken == text.len()).then_some(number)
 }
 
+/// A share of full drive as a code.
+#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "held between 0 and 255")]
+pub(super) fn code(share: f64) -> u8 {
+    (share * 255.0).round().clamp(0.0, 255.0) as u8
+}
+
 /// Numbers between which white space stands, and at most one comma.
 pub(super) fn numbers(text: &str) -> Option<Vec<f64>> {
     let mut all = Vec::new();
@@ -45,7 +51,7 @@ pub(super) fn is_path(data: &str) -> bool {
 }
 
 /// White space of SVG.
-const SPACE: [char; 5] = [' ', '\t', '\n', '\r', '\u{c}'];
+pub(super) const SPACE: [char; 5] = [' ', '\t', '\n', '\r', '\u{c}'];
 
 /// How many numbers a command of a path takes at a time.
 const fn numbers_a_step(command: char) -> Option<usize> {

@@ -4,22 +4,34 @@ use std::sync::{Mutex, PoisonError};
 
 use hayro_syntax::object::{Array, Dict, Name, Object, Stream, String as PdfString};
 use hayro_syntax::{Filter, LoadPdfError, Pdf};
-use kurbo::{Affine, BezPath, Point, Rect, Shape};
+use kurbo::{Affine, BezPath, Rect, Shape};
 
 use super::content::{Instruction, Operator, instructions};
 use super::drawing::Drawing;
 use super::inflate;
+use super::numeral::code;
 use super::png::ReadError;
 use super::syntax;
 use crate::claim::Claim;
 use crate::quantity::Length;
+
+/// How much of a page's edge may be cropped away, in points: programs round its sides to hundredths.
+const CROPPED_POINTS: f64 = 0.01;
 
 /// What is painted with as a page is read.
 #[derive(Clone)]
 struct Brush {
     place: Affine,
     codes: [u8; 3],
+    /// The size of its letters, in the units of the place where they stand.
+    font: f64,
 }
+
+/// How wide a letter is at most, and how far above and below its line it reaches, in its font's sizes: a little more than any
+/// of the crate's fonts.
+const LETTER_WIDE: f64 = 1.5;
+const LETTER_ABOVE: f64 = 1.0;
+const LETTER_BELOW: f64 = 0.3;
 
 pub(super) fn decode(bytes: Vec<u8>, name: &str) -> Result<Drawing, ReadError> {
     let refused = |problem: String| ReadError::NotADrawing { path: name.into(), problem };
@@ -50,7 +62,7 @@ fn read(bytes: Vec<u8>, root: u32) -> Result<Drawing, String> {
     known_alone(&pdf, root)?;
     let shown = page.crop_box();
     let moved = [shown.x0 - sheet.x0, shown.y0 - sheet.y0, shown.x1 - sheet.x1, shown.y1 - sheet.y1];
-    if moved.into_iter().any(|side| side.abs() > 1e-3) {
+    if moved.into_iter().any(|side| side.abs() > CROPPED_POINTS) {
         return Err("part of its page is cropped away".into());
     }
     let claim = claim(&pdf);
@@ -66,7 +78,10 @@ fn read(bytes: Vec<u8>, root: u32) -> Result<Drawing, String> {
     let mm = Length::points(1.0).to_mm();
     let place = Affine::new([mm, 0.0, 0.0, -mm, -sheet.x0 * mm, sheet.y1 * mm]);
     let mut drawn = Page {
-        brush: Brush { place, codes: [0; 3] },
+        brush: Brush { place, codes: [0; 3], font: 0.0 },
+        word: Affine::IDENTITY,
+        run: 0.0,
+        states: opaque_states(page.raw()),
         kept: Vec::new(),
         path: BezPath::new(),
         areas: Vec::new(),
@@ -113,10 +128,126 @@ const PACKED: [&[u8]; 6] = [b"DecodeParms", b"DP", b"F", b"FFilter", b"FDecodePa
 
 /// All that may stand on a page and on what holds pages: anything else could turn, scale, cover or run something.
 const KNOWN: [(&[u8], &[&[u8]]); 3] = [
-    (b"Catalog", &[b"Type", b"Pages", b"Lang", b"ViewerPreferences"]),
+    (b"Catalog", &[b"Type", b"Pages", b"Lang", b"ViewerPreferences", b"Metadata"]),
     (b"Pages", &[b"Type", b"Kids", b"Count"]),
-    (b"Page", &[b"Type", b"Parent", b"MediaBox", b"CropBox", b"TrimBox", b"Contents", b"Resources"]),
+    (
+        b"Page",
+        &[
+            b"Type",
+            b"Parent",
+            b"MediaBox",
+            b"CropBox",
+            b"TrimBox",
+            b"Contents",
+            b"Resources",
+            b"Rotate",
+            b"Group",
+        ],
+    ),
 ];
+
+/// Whether a page is neither turned nor mixed with what lies under it in another way than an opaque one is.
+fn is_plain(page: &Dict<'_>) -> bool {
+    let is_upright = !page.contains_key("Rotate") || page.get::<i32>("Rotate") == Some(0);
+    let is_opaque = |group: &Dict<'_>| {
+        entries(group).is_some_and(|entries| {
+            entries.iter().all(|entry| {
+                matches!(
+                    entry,
+                    ("Type", "/Group")
+                        | ("S", "/Transparency")
+                        | ("CS", "/DeviceRGB")
+                        | ("I", "true" | "false")
+                )
+            })
+        })
+    };
+    is_upright
+        && (!page.contains_key("Group") || page.get::<Dict<'_>>("Group").as_ref().is_some_and(is_opaque))
+}
+
+/// The names of a page's graphics states that say only that it is painted without transparency.
+fn opaque_states(page: &Dict<'_>) -> Vec<Vec<u8>> {
+    let resources = page.get::<Dict<'_>>("Resources").filter(|resources| !repeats(resources));
+    let states = resources.and_then(|resources| resources.get::<Dict<'_>>("ExtGState"));
+    let Some(states) = states.filter(|states| !repeats(states)) else { return Vec::new() };
+    let is_opaque = |name: &Name<'_>| {
+        let entries = states.get::<Dict<'_>>(name).as_ref().and_then(|state| {
+            let entries = entries(state)?;
+            Some(
+                entries
+                    .iter()
+                    .all(|entry| matches!(entry, ("Type", "/ExtGState") | ("ca" | "CA", "1" | "1.0"))),
+            )
+        });
+        entries == Some(true)
+    };
+    states.keys().filter(is_opaque).map(|name| name.to_vec()).collect()
+}
+
+/// A dictionary of words, names and numbers alone, by the letter; none where it holds anything else or a key twice.
+fn entries<'a>(dict: &Dict<'a>) -> Option<Vec<(&'a str, &'a str)>> {
+    let text = std::str::from_utf8(dict.data()).ok()?;
+    let within = text.strip_prefix("<<")?.strip_suffix(">>")?;
+    if within.contains(['<', '>', '[', ']', '(', ')', '{', '}', '%', '#']) {
+        return None;
+    }
+    // A name ends where the next one begins.
+    let starts = within.match_indices('/').map(|(at, _)| at).chain([within.len()]);
+    let mut words = Vec::new();
+    let mut from = 0;
+    for start in starts {
+        words.extend(within[from..start].split_ascii_whitespace());
+        from = start;
+    }
+    let pairs: Vec<(&str, &str)> = words
+        .chunks(2)
+        .map(|pair| Some((pair[0].strip_prefix('/')?, *pair.get(1)?)))
+        .collect::<Option<_>>()?;
+    let is_new = |(at, (key, _)): (usize, &(&str, &str))| pairs[..at].iter().all(|(before, _)| before != key);
+    pairs.iter().enumerate().all(is_new).then_some(pairs)
+}
+
+/// Whether a dictionary has a name twice among its own keys and names, of which readers take one or the other, or brackets
+/// within strings, which could hide one.
+fn repeats(dict: &Dict<'_>) -> bool {
+    let bytes = dict.data();
+    let (mut depth, mut at, mut seen) = (0_usize, 0, Vec::new());
+    while at < bytes.len() {
+        let rest = &bytes[at..];
+        let long = match rest[0] {
+            b'<' | b'[' => {
+                depth += 1;
+                1
+            }
+            b'>' | b']' => {
+                depth = depth.saturating_sub(1);
+                1
+            }
+            b'%' => rest.iter().take_while(|byte| !matches!(byte, b'\r' | b'\n')).count(),
+            b'(' => match rest[1..].iter().position(|byte| b"()\\".contains(byte)) {
+                Some(end) if rest[1 + end] == b')' => end + 2,
+                _ => return true,
+            },
+            b'/' => {
+                let is_end = |byte: &u8| byte.is_ascii_whitespace() || b"/<>[]()%".contains(byte);
+                let long = 1 + rest[1..].iter().take_while(|byte| !is_end(byte)).count();
+                // Two signs open a dictionary.
+                if depth == 2 {
+                    let name = &rest[..long];
+                    if seen.contains(&name) {
+                        return true;
+                    }
+                    seen.push(name);
+                }
+                long
+            }
+            _ => 1,
+        };
+        at += long;
+    }
+    false
+}
 
 /// Only what is known stands on pages, and there are one catalogue, one list of pages and as many pages as are read: a reader
 /// that mends a damaged list may show other pages than another one.
@@ -131,6 +262,14 @@ fn known_alone(pdf: &Pdf, root: u32) -> Result<(), String> {
         if let Some(other) = dict.keys().find(|key| !KNOWN[index].1.contains(&&**key)) {
             let other = String::from_utf8_lossy(&other).into_owned();
             return Err(format!("its pages have /{other}, which is not measured"));
+        }
+        if repeats(&dict) {
+            return Err("its pages have an entry twice, of which readers take one or the other".into());
+        }
+        if !is_plain(&dict) {
+            return Err(
+                "its page is turned (/Rotate) or mixed with others (/Group), which is not measured".into()
+            );
         }
         // The root is the catalogue, and it names the list of pages.
         let is_root = dict.obj_id().is_some_and(|id| id.obj_number == root);
@@ -170,11 +309,16 @@ fn is_box(corners: &Array<'_>) -> bool {
 
 struct Page {
     brush: Brush,
+    /// The names of graphics states that change nothing.
+    states: Vec<Vec<u8>>,
     kept: Vec<Brush>,
     path: BezPath,
     areas: Vec<(BezPath, [u8; 3])>,
-    /// Where words begin.
-    words: Vec<Point>,
+    /// Where the words of the text at hand stand, and how far they run.
+    word: Affine,
+    run: f64,
+    /// What words may cover.
+    words: Vec<Rect>,
 }
 
 impl Page {
@@ -187,6 +331,9 @@ impl Page {
             }
             (Operator::Transform, &[a, b, c, d, e, f]) => {
                 self.brush.place *= Affine::new([a, b, c, d, e, f]);
+            }
+            (Operator::GraphicsState, _) if !self.states.contains(&instruction.name) => {
+                return Err("its page may be painted see-through (\"gs\"), which is not measured".into());
             }
             (Operator::FillRgb, &[red, green, blue]) => self.brush.codes = [red, green, blue].map(code),
             (Operator::FillGrey, &[grey]) => self.brush.codes = [code(grey); 3],
@@ -201,22 +348,32 @@ impl Page {
                 self.areas.push((self.brush.place * std::mem::take(&mut self.path), self.brush.codes));
             }
             (Operator::EndPath, _) => self.path = BezPath::new(),
-            // Words begin there unless they are placed.
-            (Operator::BeginText, _) => self.words.push(self.brush.place * Point::ZERO),
-            (Operator::TextPlace, &[_, _, _, _, x, y]) => {
-                self.words.push(self.brush.place * Point::new(x, y));
+            (Operator::BeginText, _) => (self.word, self.run) = (Affine::IDENTITY, 0.0),
+            (Operator::TextPlace, &[a, b, c, d, e, f]) => {
+                (self.word, self.run) = (Affine::new([a, b, c, d, e, f]), 0.0);
             }
-            (Operator::EndText | Operator::Font | Operator::ShowText, _) => {}
+            (Operator::Font, &[size]) => self.brush.font = size,
+            (Operator::ShowText, _) => self.show(instruction.letters)?,
+            (Operator::EndText | Operator::GraphicsState, _) => {}
             _ => return Err("its page has an instruction with other numbers than it takes".into()),
         }
         Ok(())
     }
-}
 
-/// A share of full drive as a code.
-#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "held between 0 and 255")]
-fn code(share: f64) -> u8 {
-    (share * 255.0).round().clamp(0.0, 255.0) as u8
+    /// Notes what a word may cover, behind those before it.
+    fn show(&mut self, letters: usize) -> Result<(), String> {
+        let size = self.brush.font;
+        #[allow(clippy::cast_precision_loss, reason = "a page has less than 16 MiB")]
+        let wide = letters as f64 * LETTER_WIDE * size;
+        let line = Rect::new(self.run, -LETTER_BELOW * size, self.run + wide, LETTER_ABOVE * size).abs();
+        self.run += wide;
+        let covered = (self.brush.place * self.word).transform_rect_bbox(line);
+        if !covered.is_finite() {
+            return Err("it has words without end".into());
+        }
+        self.words.push(covered);
+        Ok(())
+    }
 }
 
 /// The project's own text in the document's information.

@@ -1,10 +1,11 @@
 //! Reading an SVG of filled paths.
 
-use kurbo::{BezPath, Rect, Shape};
+use kurbo::{Affine, BezPath, Rect, Shape};
 use roxmltree::{Document, Node, ParsingOptions};
 
 use super::drawing::{Drawing, SIDE_MM};
-use super::numeral::{is_path, number, numbers};
+use super::inflate::{MOST_BYTES, TOO_LARGE};
+use super::numeral::{SPACE, code, is_path, number, numbers};
 use super::png::ReadError;
 use crate::claim::Claim;
 use crate::quantity::Length;
@@ -25,23 +26,65 @@ fn area(node: Node<'_, '_>) -> Result<BezPath, String> {
         }
         "path" => {
             let data = node.attribute("d").unwrap_or_default();
+            if data.len() > MOST_PATH_BYTES {
+                return Err("it has a path longer than any line of words".into());
+            }
             if !is_path(data) {
                 return Err(format!("the path {:?} is not written as SVG has it, or has arcs", short(data)));
             }
             BezPath::from_svg(data).map_err(|error| format!("a path is not understood ({error})"))
         }
+        "defs" | "clipPath" => Err("it has clips or definitions (<defs>), which are not measured".into()),
         other => Err(format!("<{other}> is drawn as its viewer likes")),
     }
 }
 
-/// The codes of a colour written #rrggbb.
+/// The codes of an area, which its fill= or its style= names.
 fn codes(node: Node<'_, '_>) -> Result<[u8; 3], String> {
-    let fill = node.attribute("fill").ok_or("an area has no fill=")?;
+    match (node.attribute("fill"), node.attribute("style")) {
+        (Some(fill), None) => colour(fill),
+        (None, Some(style)) => styled(style),
+        (Some(_), Some(_)) => Err("an area has both fill= and style=".into()),
+        (None, None) => Err("an area has no fill=".into()),
+    }
+}
+
+/// The codes that a style fills an area with, which may say besides only what holds anyway.
+fn styled(style: &str) -> Result<[u8; 3], String> {
+    let (mut seen, mut fill) = (Vec::new(), None);
+    for part in style.split(';').map(|part| part.trim_matches(SPACE)).filter(|part| !part.is_empty()) {
+        let other = || format!("style=\"{}\" is not measured", short(part));
+        let (name, value) = part.split_once(':').ok_or_else(other)?;
+        let [name, value] = [name, value].map(|text| text.trim_matches(SPACE));
+        match (name, value) {
+            _ if seen.contains(&name) => return Err(format!("a style names {} twice", short(name))),
+            ("fill", value) => fill = Some(colour(value)?),
+            ("stroke", "none") | ("fill-rule", "nonzero") | ("fill-opacity", "1") => {}
+            _ => return Err(other()),
+        }
+        seen.push(name);
+    }
+    fill.ok_or_else(|| "an area has no fill=".into())
+}
+
+/// The codes of a colour written #rrggbb, or by shares in per cent.
+fn colour(fill: &str) -> Result<[u8; 3], String> {
     let byte = |at: usize| fill.get(at..at + 2).and_then(|text| u8::from_str_radix(text, 16).ok());
     match (fill.len(), fill.starts_with('#'), byte(1), byte(3), byte(5)) {
         (7, true, Some(red), Some(green), Some(blue)) => Ok([red, green, blue]),
-        _ => Err(format!("fill=\"{}\" is no colour written #rrggbb", short(fill))),
+        _ => shares(fill)
+            .ok_or_else(|| format!("\"{}\" is no colour written #rrggbb or rgb(r%, g%, b%)", short(fill))),
     }
+}
+
+/// The codes of a colour such as rgb(100%, 0%, 0%).
+fn shares(fill: &str) -> Option<[u8; 3]> {
+    let within = fill.strip_prefix("rgb(")?.strip_suffix(')')?;
+    let share = |text: &str| number(text.trim_matches(SPACE).strip_suffix('%')?);
+    let shares: Vec<f64> = within.split(',').map(share).collect::<Option<_>>()?;
+    let shares = <[f64; 3]>::try_from(shares).ok()?;
+    let is_share = |share: &f64| (0.0..=100.0).contains(share);
+    shares.iter().all(is_share).then(|| shares.map(|share| code(share / 100.0)))
 }
 
 /// The beginning of a text that is quoted.
@@ -59,17 +102,28 @@ const MOST_NODES: u32 = 20_000;
 /// Maximum number of namespaces, which are looked through for each attribute: one is SVG's own, and an editor adds few.
 const MOST_NAMESPACES: usize = 32;
 
+/// Maximum number of bytes of a path; a line of words has some fifty thousand.
+const MOST_PATH_BYTES: usize = 1 << 20;
+
+/// Maximum number of attributes of an element.
+const MOST_ATTRIBUTES: usize = 200;
+
 /// All that may stand on elements that are measured: anything else could move or change them.
 const KNOWN: [&str; 11] =
     ["width", "height", "viewBox", "x", "y", "d", "fill", "role", "aria-label", "id", "xmlns"];
 
+/// What may stand besides on the root, on areas and on groups of them; the version has no meaning.
+const ON_ROOT: [&str; 1] = ["version"];
+const ON_AREA: [&str; 1] = ["style"];
+const ON_GROUP: [&str; 1] = ["id"];
+
 /// Only SVG's own elements, with attributes of no namespace, which another reader would take for others.
-fn known_alone(node: Node<'_, '_>) -> Result<(), String> {
+fn known_alone(node: Node<'_, '_>, known: &[&[&str]]) -> Result<(), String> {
     if node.tag_name().namespace() != Some(NAMESPACE) {
         return Err(format!("<{}> is no element of SVG", node.tag_name().name()));
     }
     let is_known = |attribute: &roxmltree::Attribute<'_, '_>| {
-        attribute.namespace().is_none() && KNOWN.contains(&attribute.name())
+        attribute.namespace().is_none() && known.iter().any(|known| known.contains(&attribute.name()))
     };
     match node.attributes().find(|attribute| !is_known(attribute)) {
         Some(other) => {
@@ -81,6 +135,16 @@ fn known_alone(node: Node<'_, '_>) -> Result<(), String> {
 
 pub(super) fn decode(text: &str, name: &str) -> Result<Drawing, ReadError> {
     let refused = |problem: String| ReadError::NotADrawing { path: name.into(), problem };
+    if text.len() > MOST_BYTES {
+        return Err(refused(TOO_LARGE.into()));
+    }
+    // Each attribute is held against those before it.
+    if text
+        .split('<')
+        .any(|tag| tag.split('>').next().is_some_and(|tag| tag.matches('=').count() > MOST_ATTRIBUTES))
+    {
+        return Err(refused(format!("it has an element with more than {MOST_ATTRIBUTES} attributes")));
+    }
     if text.matches("xmlns").count() > MOST_NAMESPACES {
         return Err(refused(format!("it names more than {MOST_NAMESPACES} namespaces")));
     }
@@ -99,18 +163,21 @@ pub(super) fn decode(text: &str, name: &str) -> Result<Drawing, ReadError> {
     if root.tag_name().name() != "svg" || root.tag_name().namespace() != Some(NAMESPACE) {
         return Err(refused(format!("its root is <{}> and not that of SVG", root.tag_name().name())));
     }
-    known_alone(root).map_err(refused)?;
-    let size = size(root).map_err(refused)?;
+    known_alone(root, &[&KNOWN, &ON_ROOT]).map_err(refused)?;
+    let (size, unit) = size(root).map_err(refused)?;
     let mut areas = Vec::new();
     let mut claim = None;
-    for node in root.children().filter(Node::is_element) {
-        if node.children().any(|child| child.is_element()) {
-            return Err(refused(format!("<{}> holds other elements", node.tag_name().name())));
+    for node in root.descendants().skip(1).filter(Node::is_element) {
+        let name = node.tag_name().name();
+        let is_group = name == "g";
+        if !is_group && name != "defs" && node.children().any(|child| child.is_element()) {
+            return Err(refused(format!("<{name}> holds other elements")));
         }
         if node.tag_name().namespace() != Some(NAMESPACE) {
-            return Err(refused(format!("<{}> is no element of SVG", node.tag_name().name())));
+            return Err(refused(format!("<{name}> is no element of SVG")));
         }
-        match node.tag_name().name() {
+        match name {
+            "g" => known_alone(node, &[&ON_GROUP]).map_err(refused)?,
             "title" | "desc" => {}
             "metadata" if node.attribute("id") == Some(crate::METADATA_KEY) => {
                 if claim.is_some() {
@@ -120,31 +187,44 @@ pub(super) fn decode(text: &str, name: &str) -> Result<Drawing, ReadError> {
             }
             "metadata" => {}
             _ => {
-                known_alone(node).map_err(refused)?;
-                areas.push((area(node).map_err(refused)?, codes(node).map_err(refused)?));
+                known_alone(node, &[&KNOWN, &ON_AREA]).map_err(refused)?;
+                let area = area(node).map_err(refused)?;
+                areas.push((Affine::scale(unit.to_mm()) * area, codes(node).map_err(refused)?));
             }
         }
     }
     Ok(Drawing { size, areas, words: Vec::new(), claim })
 }
 
-/// Width and height in millimetres, which its own units must be as well.
-fn size(root: Node<'_, '_>) -> Result<[Length; 2], String> {
-    let mm = |name: &str| {
+/// A length, and one of its unit: of those that CSS fixes, millimetres, points and pixels of 96 to the inch.
+fn length(text: &str) -> Option<(f64, Length)> {
+    let units = [
+        ("mm", Length::mm(1.0)),
+        ("pt", Length::points(1.0)),
+        ("px", Length::inches(1.0 / 96.0)),
+        ("", Length::inches(1.0 / 96.0)),
+    ];
+    units.into_iter().find_map(|(name, unit)| Some((number(text.strip_suffix(name)?)?, unit)))
+}
+
+/// Width and height, and the unit that they and all places are in.
+fn size(root: Node<'_, '_>) -> Result<([Length; 2], Length), String> {
+    let side = |name: &str| {
         let text = root.attribute(name).ok_or_else(|| format!("it has no {name}="))?;
-        let length = text.strip_suffix("mm").and_then(number);
-        length
-            .filter(|length| SIDE_MM.contains(length))
-            .ok_or_else(|| format!("{name}=\"{}\" is no length from 1 mm to 100 m, in mm", short(text)))
+        length(text).filter(|(length, unit)| SIDE_MM.contains(&(length * unit.to_mm()))).ok_or_else(|| {
+            format!("{name}=\"{}\" is no length from 1 mm to 100 m, in mm, pt or px", short(text))
+        })
     };
-    let [width, height] = [mm("width")?, mm("height")?];
+    let [(width, unit), (height, other)] = [side("width")?, side("height")?];
     let view = root.attribute("viewBox").ok_or("it has no viewBox=")?;
     let numbers = numbers(view).unwrap_or_default();
     let same = |one: f64, other: f64| (one - other).abs() < 1e-3;
     match numbers.as_slice() {
-        [x, y, w, h] if same(*x, 0.0) && same(*y, 0.0) && same(*w, width) && same(*h, height) => {
-            Ok([width, height].map(Length::mm))
+        [x, y, w, h]
+            if unit == other && same(*x, 0.0) && same(*y, 0.0) && same(*w, width) && same(*h, height) =>
+        {
+            Ok(([width, height].map(|side| unit * side), unit))
         }
-        _ => Err(format!("viewBox=\"{}\" is not its size in mm, so its units are others", short(view))),
+        _ => Err(format!("viewBox=\"{}\" is not its size, so its units are others", short(view))),
     }
 }

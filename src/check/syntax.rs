@@ -253,12 +253,12 @@ impl<'a> Reader<'a> {
         self.take(b"<<")?;
         let (mut names, mut length): (Vec<&[u8]>, _) = (Vec::new(), None);
         loop {
-            self.space();
+            self.space_and_comments();
             if self.take(b">>").is_some() {
                 return Some(Value::Dictionary(length));
             }
             let name = self.name()?;
-            self.space();
+            self.space_and_comments();
             let value = self.value(depth + 1)?;
             if name == b"Length" {
                 length = match value {

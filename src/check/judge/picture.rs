@@ -12,6 +12,9 @@ use crate::room::Room;
 /// How far the file's scale may be from the room's, in per cent.
 const SCALE_PERCENT: f64 = 0.1;
 
+/// How far a drawing's sides may be from the screen's, in millimetres: a digit of those that are shown.
+const SIDE_MM: f64 = 0.1;
+
 pub(super) fn findings(picture: &Picture, seen: &Seen, wanted: &Wanted) -> Vec<Finding> {
     let room = wanted.room.as_ref();
     let mut findings = match picture.sampled {
@@ -38,7 +41,16 @@ fn paths(seen: &Seen, sample: [Length; 2], room: Option<&Room>) -> Finding {
         format!("{width:.1} × {height:.1} mm")
     };
     let size = [0, 1].map(|axis: usize| sample[axis] * f64::from(seen.size[axis]));
-    let finding = Finding::words(&clause::SCALE, words(size), room.map(|room| words(room.screen.size())));
+    let wanted = room.map(|room| room.screen.size());
+    let same = |wanted: [Length; 2]| {
+        size.iter().zip(wanted).all(|(side, wanted)| (side.to_mm() - wanted.to_mm()).abs() <= SIDE_MM)
+    };
+    let finding = Finding::words(&clause::SCALE, words(size), wanted.map(words));
+    let finding = match wanted.map(same) {
+        Some(true) => finding.with_verdict(Verdict::Pass),
+        Some(false) => finding.with_verdict(Verdict::Fail),
+        None => finding,
+    };
     let finding =
         finding.note_if_failed("a viewer would show it at another size: make the chart anew for this room");
     if finding.verdict == Verdict::Fail {
