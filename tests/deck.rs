@@ -7,7 +7,7 @@ mod common;
 use std::sync::OnceLock;
 
 use common::{Desk, Png, asked};
-use evenfield::balance::{Answer, ColourVision, EndPoint, Kind, Lead, Procedure, words};
+use evenfield::balance::{Answer, ColourVision, EndPoint, EyeKind, Lead, Procedure, words};
 use evenfield::export::{pdf, svg};
 use evenfield::print::{Deck, Lesson, Paper, WallCard};
 use evenfield::quantity::{Dioptres, Length};
@@ -203,7 +203,7 @@ fn columns(scene: &Scene) -> Vec<String> {
 }
 
 /// The columns of these pages in which a kind of eye is told the first step of its own run, answer by answer.
-fn told<'a>(pages: &'a [Scene], kind: Kind, said: fn(&Lead) -> String) -> Vec<String> {
+fn told<'a>(pages: &'a [Scene], kind: EyeKind, said: fn(&Lead) -> String) -> Vec<String> {
     let steps: Vec<String> = kind.usual_rules().leads().iter().map(said).collect();
     let steps = steps.join(" ");
     let of_kind = |words: &String| {
@@ -234,7 +234,7 @@ fn on_card(lead: &Lead) -> String {
 fn every_kind_of_eye_is_told_the_first_step_of_its_own_run() {
     let room = Room::demo();
     let lesson = Lesson::new(&room, NAME).unwrap();
-    for kind in Kind::ALL {
+    for kind in EyeKind::ALL {
         assert_eq!(told(&demo().slides, kind, on_slide).len(), 1, "slides, {kind:?}");
         for paper in Paper::ALL {
             let card = pages(&lesson, paper);

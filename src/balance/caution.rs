@@ -1,5 +1,5 @@
 use super::{
-    Answer, CLICK_D, Caution, ColourVision, Course, DOUBTFUL_LETTERS, EndPoint, Kind, Procedure, trial,
+    Answer, CLICK_D, Caution, ColourVision, Course, DOUBTFUL_LETTERS, EndPoint, EyeKind, Procedure, trial,
 };
 use crate::bibliography::{COMMON_PRACTICE, DESIGN, KORNER_1990, ROSSER_2004, TRIAL, YANOFF_DUKER_2009};
 
@@ -57,7 +57,7 @@ impl Course {
                 KORNER_1990,
             ),
             caution(
-                start.kind == Kind::SmallAperture && start.procedure == Procedure::Customary,
+                start.kind == EyeKind::SmallAperture && start.procedure == Procedure::Customary,
                 small_aperture(),
                 TRIAL,
             ),

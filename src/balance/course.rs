@@ -1,5 +1,7 @@
 use super::white::{self, Verdict};
-use super::{AfterMinus, Answer, CLICK_D, Choice, End, Kind, Run, Stage, Start, Step, Why, nearest_quarter};
+use super::{
+    AfterMinus, Answer, CLICK_D, Choice, End, EyeKind, Run, Stage, Start, Step, Why, nearest_quarter,
+};
 use crate::acuity::{Acuity, Score};
 use crate::light::Side;
 use crate::quantity::Dioptres;
@@ -115,7 +117,7 @@ impl Course {
         self.run = self.run.clone().answered(answer);
         if let Some(End::Lens { clicks, .. }) = self.end()
             && self.first_end.is_none()
-            && self.start.kind == Kind::SmallAperture
+            && self.start.kind == EyeKind::SmallAperture
             && self.steps_from_manifest(clicks) > f64::from(ASKED_TWICE_FROM) + 1e-6
         {
             self.first_end = self.end();

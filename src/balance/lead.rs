@@ -40,7 +40,7 @@ impl Lead {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::balance::{EndPoint, Kind, Procedure};
+    use crate::balance::{EndPoint, EyeKind, Procedure};
 
     fn moved(procedure: Procedure, accommodates: bool) -> Vec<i32> {
         let rules = Rules { procedure, end_point: EndPoint::EqualElseLastRed, accommodates };
@@ -60,7 +60,7 @@ mod tests {
 
     #[test]
     fn every_kind_of_eye_has_its_leads() {
-        for kind in Kind::ALL {
+        for kind in EyeKind::ALL {
             assert_eq!(kind.usual_rules().leads().len(), 4, "{kind:?}");
         }
     }

@@ -123,7 +123,7 @@ pub enum End {
         /// The lens, in clicks from the manifest.
         clicks: i32,
         /// By what.
-        by: Left,
+        by: DecidedBy,
         /// Whether it is one of two lenses equally near the middle.
         of_two: bool,
     },
@@ -145,7 +145,7 @@ pub enum End {
 /// By what a lens is left in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
 #[serde(rename_all = "snake_case")]
-pub enum Left {
+pub enum DecidedBy {
     /// By the end point's own rule.
     EndPoint,
     /// It is the middle of the lenses judged the same.
@@ -355,7 +355,7 @@ impl Run {
         let (least, most) = (self.of(Answer::Same).min(), self.of(Answer::Same).max());
         match (least, most) {
             (Some(least), Some(most)) if self.rules.end_point != EndPoint::LastRed => {
-                self.confirm(middle(least, most, Left::MiddleOfSame), clicks, answer)
+                self.confirm(middle(least, most, DecidedBy::MiddleOfSame), clicks, answer)
             }
             _ => self.decide(clicks, answer),
         }
@@ -384,15 +384,17 @@ impl Run {
         if let Some((lens, why)) = ends.into_iter().find(|(lens, _)| !self.seen.contains_key(lens)) {
             return self.ask(lens, why);
         }
-        Step::End(middle(green, red, Left::MiddleOfBracket))
+        Step::End(middle(green, red, DecidedBy::MiddleOfBracket))
     }
 
     /// By the end point, if all that it needs was seen; else on towards what it needs.
     fn decide(&mut self, clicks: i32, answer: Answer) -> Step {
         match self.rules.end_point.lens(&self.seen) {
-            Ok(lens) => {
-                self.confirm(End::Lens { clicks: lens, by: Left::EndPoint, of_two: false }, clicks, answer)
-            }
+            Ok(lens) => self.confirm(
+                End::Lens { clicks: lens, by: DecidedBy::EndPoint, of_two: false },
+                clicks,
+                answer,
+            ),
             Err(Answer::Red) => {
                 let lens = self.seen.keys().max().copied().unwrap_or(clicks) + 1;
                 self.ask(lens, Why::EndPointNotSeen)
@@ -442,7 +444,7 @@ fn on(lens: i32, by: i32) -> i32 {
 }
 
 /// The middle of two lenses; of two equally near the one with more plus.
-const fn middle(least: i32, most: i32, by: Left) -> End {
+const fn middle(least: i32, most: i32, by: DecidedBy) -> End {
     let sum = least + most;
     End::Lens { clicks: (sum + 1).div_euclid(2), by, of_two: sum.rem_euclid(2) == 1 }
 }

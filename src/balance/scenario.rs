@@ -1,11 +1,11 @@
-use super::{Kind, Procedure, Rules};
+use super::{EyeKind, Procedure, Rules};
 use crate::quantity::Length;
 
 /// An eye that a trial is made for: its kind and its pupil, or the aperture that stands for it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Scenario {
     /// What is known of its focus.
-    pub kind: Kind,
+    pub kind: EyeKind,
     /// Its pupil: 1.6 to 6 mm.
     pub pupil: Length,
 }
@@ -13,13 +13,13 @@ pub struct Scenario {
 impl Scenario {
     /// All of them. A presbyopic eye stands for a pseudophakic one too: behind the same pupil they are the same to the model.
     pub const ALL: [Self; 7] = [
-        Self::new(Kind::SmallAperture, 1.6),
-        Self::new(Kind::SmallAperture, 2.0),
-        Self::new(Kind::Presbyopic, 3.0),
-        Self::new(Kind::Presbyopic, 4.0),
-        Self::new(Kind::Accommodating, 4.0),
-        Self::new(Kind::Accommodating, 5.0),
-        Self::new(Kind::Accommodating, 6.0),
+        Self::new(EyeKind::SmallAperture, 1.6),
+        Self::new(EyeKind::SmallAperture, 2.0),
+        Self::new(EyeKind::Presbyopic, 3.0),
+        Self::new(EyeKind::Presbyopic, 4.0),
+        Self::new(EyeKind::Accommodating, 4.0),
+        Self::new(EyeKind::Accommodating, 5.0),
+        Self::new(EyeKind::Accommodating, 6.0),
     ];
 
     /// The rules with a way of asking and the kind's usual end point; none where it is refused in this eye.
@@ -30,7 +30,7 @@ impl Scenario {
         (!refused).then_some(Rules { procedure, end_point, accommodates })
     }
 
-    const fn new(kind: Kind, mm: f64) -> Self {
+    const fn new(kind: EyeKind, mm: f64) -> Self {
         Self { kind, pupil: Length::mm(mm) }
     }
 }

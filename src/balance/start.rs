@@ -1,6 +1,6 @@
 use serde::{Deserialize, Serialize};
 
-use super::{Answer, CLICK_D, EndPoint, Kind, Laterality, Manifest, Procedure, RefinedFor, Rules};
+use super::{Answer, CLICK_D, EndPoint, EyeKind, Laterality, Manifest, Procedure, RefinedFor, Rules};
 use crate::acuity::{Acuity, STANDARD_LINES, Score, StandardLine};
 use crate::light::Side;
 use crate::quantity::{Dioptres, Length};
@@ -103,7 +103,7 @@ pub struct Start {
     /// The best acuity through it on white, at the balance's luminance.
     pub acuity: Score,
     /// What kind of eye it is.
-    pub kind: Kind,
+    pub kind: EyeKind,
     /// The way of asking.
     pub procedure: Procedure,
     /// Which lens is left in.

@@ -3,8 +3,8 @@
 use super::keys::Act;
 use super::run::{MOST_MINUS, REVERSALS, UNSURE};
 use super::{
-    AfterMinus, Answer, CLICK_D, ColourVision, Course, DOUBTFUL_LETTERS, End, EndPoint, Examination, Left,
-    Procedure, Question, SURE_LETTERS, Shown, Stage, Stands, Why,
+    AfterMinus, Answer, CLICK_D, ColourVision, Course, DOUBTFUL_LETTERS, DecidedBy, End, EndPoint,
+    Examination, Procedure, Question, SURE_LETTERS, Shown, Stage, Stands, Why,
 };
 use crate::light::Side;
 use crate::quantity::Dioptres;
@@ -384,9 +384,9 @@ impl End {
         let Self::Lens { by, of_two, .. } = self else { return None };
         let of_two = if of_two { ", of two middles the one with more plus" } else { "" };
         Some(match by {
-            Left::EndPoint => format!("end point: {}", end_point.name()),
-            Left::MiddleOfSame => format!("the middle of the lenses judged the same{of_two}"),
-            Left::MiddleOfBracket => format!("midway between a clear red and a clear green{of_two}"),
+            DecidedBy::EndPoint => format!("end point: {}", end_point.name()),
+            DecidedBy::MiddleOfSame => format!("the middle of the lenses judged the same{of_two}"),
+            DecidedBy::MiddleOfBracket => format!("midway between a clear red and a clear green{of_two}"),
         })
     }
 }

@@ -1,7 +1,7 @@
 use super::Paper;
 use super::balance_page::together;
 use super::deck::{FirstSteps, Lesson, change, first_steps, ink_of, of_eyes, target, target_in_words};
-use crate::balance::{Answer, ColourVision, EndPoint, Kind, Lead, Procedure, steps_hold_for, words};
+use crate::balance::{Answer, ColourVision, EndPoint, EyeKind, Lead, Procedure, steps_hold_for, words};
 use crate::quantity::Length;
 use crate::scene::look::{self, GRID_MM, INK, QUIET, Style, TITLE};
 use crate::scene::{Anchor, Canvas, Face, Metadata, Scene, capital};
@@ -131,7 +131,7 @@ impl Page {
         for (words, left) in ["kind of eye", "way of asking", "end point"].into_iter().zip(columns) {
             self.canvas.write(words, SAID.in_paint(QUIET), Anchor::Left, [left, baseline]);
         }
-        for kind in Kind::ALL {
+        for kind in EyeKind::ALL {
             baseline += SAID.leading();
             let procedure = kind.usual_procedure().words();
             let named = procedure.split(':').next().unwrap_or(procedure);
@@ -187,9 +187,9 @@ impl Page {
     /// How the ways of asking go on, and the end points, as far as one is proposed for some eye.
     fn ways(&mut self, _: &Lesson<'_>, top: f64) -> f64 {
         let mut bottom = self.said("How it goes on", TITLE, top) + GRID_MM / 2.0;
-        let used = |one: &Procedure| Kind::ALL.iter().any(|kind| kind.usual_procedure() == *one);
+        let used = |one: &Procedure| EyeKind::ALL.iter().any(|kind| kind.usual_procedure() == *one);
         let ways = Procedure::ALL.into_iter().filter(used).map(Procedure::words);
-        let used = |one: &EndPoint| Kind::ALL.iter().any(|kind| kind.usual_end_point() == *one);
+        let used = |one: &EndPoint| EyeKind::ALL.iter().any(|kind| kind.usual_end_point() == *one);
         for words in ways.chain(EndPoint::ALL.into_iter().filter(used).map(EndPoint::words)) {
             let (name, how) = words.split_once(": ").unwrap_or((words, ""));
             bottom = self.term(&capital(name), &format!("{}.", capital(how)), bottom) + GRID_MM;

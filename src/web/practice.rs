@@ -18,7 +18,7 @@ use super::said::Said;
 use super::{filled, nonce, shared_script};
 use crate::acuity::Acuity;
 use crate::balance::keys::{Desk, PageKey, keys_at};
-use crate::balance::{Answer, End, Kind, Rules, Run, Step, Why, words};
+use crate::balance::{Answer, End, EyeKind, Rules, Run, Step, Why, words};
 use crate::chart::{ColourError, FieldLight, Request};
 use crate::eye::{PupilError, Sides};
 use crate::light::{Channel, Fields};
@@ -220,7 +220,7 @@ impl Practice {
 }
 
 impl Played {
-    fn new(level: Level, seed: u64, rules: &mut Vec<Rules>, eyes: &mut Vec<(Kind, Length)>) -> Self {
+    fn new(level: Level, seed: u64, rules: &mut Vec<Rules>, eyes: &mut Vec<(EyeKind, Length)>) -> Self {
         let patient = level.patient();
         Self {
             name: level.name(),
@@ -239,7 +239,7 @@ impl Played {
 }
 
 /// What these eyes see, each worked out beside the others.
-fn sights(eyes: &[(Kind, Length)], room: &Room) -> Result<Vec<Sight>, PracticeError> {
+fn sights(eyes: &[(EyeKind, Length)], room: &Room) -> Result<Vec<Sight>, PracticeError> {
     std::thread::scope(|scope| {
         let begun: Vec<_> =
             eyes.iter().map(|(kind, pupil)| scope.spawn(|| Sight::new(*kind, *pupil, room))).collect();

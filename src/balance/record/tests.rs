@@ -195,7 +195,7 @@ fn an_old_record_is_read_and_says_where_it_was_asked_otherwise() {
         assert!(warning.contains("version 1") && warning.contains(&format!("line {line} ")), "{warning}");
     }
     // The kind that is now called accommodating was called young.
-    assert_eq!(records.kept[0].examination.courses[1].start.kind, crate::balance::Kind::Accommodating);
+    assert_eq!(records.kept[0].examination.courses[1].start.kind, crate::balance::EyeKind::Accommodating);
 }
 
 #[test]

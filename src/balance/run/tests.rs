@@ -239,7 +239,7 @@ fn an_answer_that_stays_on_its_side_once_is_the_same() {
     assert!(matches!(from_plus.step(), Step::Ask { clicks: -2, why: Why::CountsAsSame, .. }));
     assert_eq!(
         once.answered(S).step(),
-        Step::End(End::Lens { clicks: -1, by: Left::EndPoint, of_two: false })
+        Step::End(End::Lens { clicks: -1, by: DecidedBy::EndPoint, of_two: false })
     );
 }
 

@@ -9,7 +9,7 @@ use super::form::{Field, Form};
 use super::terminal::occluded;
 use crate::acuity::{Acuity, Score};
 use crate::balance::{
-    Caution, ColourVision, EndPoint, Kind, Laterality, Manifest, Place, Procedure, RefinedFor, Start,
+    Caution, ColourVision, EndPoint, EyeKind, Laterality, Manifest, Place, Procedure, RefinedFor, Start,
 };
 use crate::bibliography::DESIGN;
 use crate::chart::{FieldLight, Layout, Request, stroke_px};
@@ -36,7 +36,7 @@ pub(super) struct StartArgument {
     acuity: Option<Score>,
     /// What kind of eye it is
     #[arg(long, value_parser = kind())]
-    kind: Option<Kind>,
+    kind: Option<EyeKind>,
     /// The way of asking; bracket behind a small aperture, from-plus otherwise
     #[arg(long, value_parser = procedure())]
     procedure: Option<Procedure>,
@@ -71,8 +71,8 @@ fn refined_for() -> impl clap::builder::TypedValueParser<Value = RefinedFor> {
     one_of([RefinedFor::Room, RefinedFor::FarAway].map(|one| (one.name(), one)).to_vec())
 }
 
-fn kind() -> impl clap::builder::TypedValueParser<Value = Kind> {
-    one_of(Kind::ALL.map(|one| (one.name(), one)).to_vec())
+fn kind() -> impl clap::builder::TypedValueParser<Value = EyeKind> {
+    one_of(EyeKind::ALL.map(|one| (one.name(), one)).to_vec())
 }
 
 fn procedure() -> impl clap::builder::TypedValueParser<Value = Procedure> {
@@ -243,9 +243,9 @@ impl StartArgument {
         if !fill(form, &mut self.acuity, &field, |text| score(text).map_err(|error| error.to_string()))? {
             return Ok(false);
         }
-        let kinds = Kind::ALL.map(|kind| format!("{}: {}", kind.name(), kind.explained()));
+        let kinds = EyeKind::ALL.map(|kind| format!("{}: {}", kind.name(), kind.explained()));
         let field = Field { title: "Kind of eye", choices: &kinds, usual: None };
-        fill(form, &mut self.kind, &field, |text| named(text, &Kind::ALL, Kind::name))
+        fill(form, &mut self.kind, &field, |text| named(text, &EyeKind::ALL, EyeKind::name))
     }
 
     /// How it is asked.

@@ -11,7 +11,8 @@ use super::super::{Outcome, print, progress};
 use super::screen::wrap;
 use crate::acuity::Acuity;
 use crate::balance::{
-    Accommodation, ClarityTable, End, EndPoint, Kind, Patient, Procedure, Rules, Scenario, Statistics, Trial,
+    Accommodation, ClarityTable, End, EndPoint, EyeKind, Patient, Procedure, Rules, Scenario, Statistics,
+    Trial,
 };
 use crate::eye::{Curve, Eye, Pupil};
 use crate::room::Room;
@@ -42,7 +43,7 @@ pub(super) struct TrialArgument {
 /// One row of the table.
 #[derive(Serialize)]
 struct Row {
-    kind: Kind,
+    kind: EyeKind,
     pupil_mm: f64,
     fog_lasts: bool,
     rules: Rules,
@@ -154,9 +155,9 @@ fn told(rows: &[Row], runs: u32) -> String {
 fn named(row: &Row) -> String {
     let fog = if row.fog_lasts { "" } else { ", fog does not last" };
     let named = match row.kind {
-        Kind::SmallAperture => "small aperture",
-        Kind::Pseudophakic | Kind::Presbyopic => "no accommodation",
-        Kind::Accommodating => "accommodating",
+        EyeKind::SmallAperture => "small aperture",
+        EyeKind::Pseudophakic | EyeKind::Presbyopic => "no accommodation",
+        EyeKind::Accommodating => "accommodating",
     };
     format!("{named}, {} mm{fog}", row.pupil_mm)
 }

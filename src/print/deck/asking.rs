@@ -7,7 +7,7 @@ use super::light::{ink_of, mark};
 use super::slide::{Ground, MARGIN, PX_MM, RIGHT, Slide, WIDE};
 use crate::acuity::Acuity;
 use crate::balance::{
-    Answer, ColourVision, EndPoint, Event, Kind, Lead, Procedure, Rules, steps_hold_for, words,
+    Answer, ColourVision, EndPoint, Event, EyeKind, Lead, Procedure, Rules, steps_hold_for, words,
 };
 use crate::chart::letter_height;
 use crate::optotype::{Draw, LetterSet, STROKES_A_SIDE};
@@ -94,12 +94,12 @@ pub(in crate::print) struct FirstSteps {
 
 /// What each first answer leads to by the rules proposed for each kind of eye.
 pub(in crate::print) fn first_steps() -> Vec<FirstSteps> {
-    let steps = |(rules, kinds): (Rules, Vec<Kind>)| {
-        let names: Vec<&str> = kinds.into_iter().map(Kind::words).collect();
+    let steps = |(rules, kinds): (Rules, Vec<EyeKind>)| {
+        let names: Vec<&str> = kinds.into_iter().map(EyeKind::words).collect();
         let fog = if rules.accommodates { ", in fog" } else { "" };
         FirstSteps { eyes: capital(&format!("{}{fog}", names.join(" or "))), leads: rules.leads() }
     };
-    Kind::asked_alike().into_iter().map(steps).collect()
+    EyeKind::asked_alike().into_iter().map(steps).collect()
 }
 
 /// By how much the lens changes.
@@ -211,7 +211,7 @@ fn answer_mark(slide: &mut Slide, answer: Answer, at: [f64; 2]) {
 
 /// The lens that a rule leaves in an eye that answers by the clicks of its lens, swapped sides included.
 fn left_in(lesson: &Lesson<'_>, end_point: EndPoint, answer_at: fn(f64) -> Answer) -> Option<Dioptres> {
-    let start = lesson.start(Kind::Pseudophakic, Procedure::Customary, end_point);
+    let start = lesson.start(EyeKind::Pseudophakic, Procedure::Customary, end_point);
     let manifest = start.first_lens();
     let mut events = vec![Event::Started(Box::new(start))];
     loop {
@@ -277,7 +277,7 @@ fn end_points(lesson: &Lesson<'_>) -> Slide {
         }
         top += 188.0;
     }
-    let usual = Kind::ALL.map(Kind::usual_end_point);
+    let usual = EyeKind::ALL.map(EyeKind::usual_end_point);
     let one = usual.iter().all(|one| *one == usual[0]).then_some(usual[0]);
     slide.resting_on(one.map_or_else(String::new, |one| {
         format!("Proposed for every kind of eye: {}. Lenses count from the first one.", one.name())

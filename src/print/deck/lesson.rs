@@ -4,8 +4,8 @@ use image::RgbImage;
 
 use crate::acuity::Acuity;
 use crate::balance::{
-    Answer, ColourVision, Course, EndPoint, Event, Examination, Kind, Laterality, Manifest, Place, Procedure,
-    RefinedFor, Start,
+    Answer, ColourVision, Course, EndPoint, Event, Examination, EyeKind, Laterality, Manifest, Place,
+    Procedure, RefinedFor, Start,
 };
 use crate::chart::Request;
 use crate::eye::{Adaptation, Clarity, Curve, Eye, LetterBand, NOTICED, Pupil, PupilError};
@@ -190,7 +190,7 @@ impl<'a> Lesson<'a> {
     }
 
     /// An eye that was refined in this room and reads its threshold.
-    pub(super) fn start(&self, kind: Kind, procedure: Procedure, end_point: EndPoint) -> Start {
+    pub(super) fn start(&self, kind: EyeKind, procedure: Procedure, end_point: EndPoint) -> Start {
         Start {
             eye: Laterality::Right,
             manifest: Manifest { sphere_d: -1.0, cylinder: None },

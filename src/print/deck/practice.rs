@@ -2,7 +2,7 @@
 
 use super::lesson::{Lesson, LessonError, asked};
 use super::slide::{Ground, Slide};
-use crate::balance::{Accommodation, Caution, ColourVision, EndPoint, Kind, Procedure, Start, words};
+use crate::balance::{Accommodation, Caution, ColourVision, EndPoint, EyeKind, Procedure, Start, words};
 use crate::light::{LETTER_LIGHT_PERCENT, MATCH_PERCENT, PHOTOPIC};
 use crate::report::{LineShown, Shown};
 
@@ -88,10 +88,10 @@ fn room(lesson: &Lesson<'_>) -> Slide {
 /// What holds for eyes of some kind from the start, as the balance itself says it, with the kind's name. What the trial finds
 /// behind a small aperture stands with its numbers, beside the ways of asking.
 pub(in crate::print) fn of_eyes(lesson: &Lesson<'_>) -> Vec<(&'static str, Caution)> {
-    let usual = lesson.start(Kind::Pseudophakic, Procedure::FromPlus, EndPoint::EqualElseLastRed);
+    let usual = lesson.start(EyeKind::Pseudophakic, Procedure::FromPlus, EndPoint::EqualElseLastRed);
     let poor = Start { acuity: "20/80".parse().unwrap_or(usual.acuity), ..usual.clone() };
     let first_green =
-        Start { kind: Kind::Accommodating, end_point: EndPoint::EqualElseFirstGreen, ..usual.clone() };
+        Start { kind: EyeKind::Accommodating, end_point: EndPoint::EqualElseFirstGreen, ..usual.clone() };
     let eyes = [
         ("Acuity 20/80", poor),
         ("Red-blind eye", Start { colour_vision: ColourVision::Protan, ..usual.clone() }),

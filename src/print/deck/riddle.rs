@@ -3,7 +3,7 @@
 use super::lesson::{Lesson, LessonError, SEED, Views, asked, target};
 use super::light::{VIEW, spoken, tile};
 use super::slide::{BOTTOM, Ground, MARGIN, RIGHT, Slide, WIDE};
-use crate::balance::{Answer, Kind, words};
+use crate::balance::{Answer, EyeKind, words};
 use crate::eye::{CLICK_D, Eye};
 use crate::light::Side;
 use crate::quantity::Dioptres;
@@ -16,7 +16,7 @@ const TIMES: f64 = 2.0;
 /// An eye with a lens in place that is not told at first.
 struct Riddle<'a> {
     eye: &'a Eye,
-    kind: Kind,
+    kind: EyeKind,
     clicks: f64,
     red: Side,
     seed: u64,
@@ -42,13 +42,13 @@ pub(super) fn slides(lesson: &Lesson<'_>) -> Result<Vec<Slide>, LessonError> {
 
 fn riddles<'a>(lesson: &'a Lesson<'_>) -> [Riddle<'a>; 3] {
     let riddle = |eye, kind, clicks, red, seed| {
-        let kind: Kind = kind;
+        let kind: EyeKind = kind;
         Riddle { eye, kind, clicks, red, seed }
     };
     [
-        riddle(&lesson.dark, Kind::Pseudophakic, 1.0, Side::Left, SEED + 1),
-        riddle(&lesson.dark, Kind::Pseudophakic, -1.0, Side::Right, SEED + 4),
-        riddle(&lesson.aperture, Kind::SmallAperture, 1.0, Side::Left, SEED + 5),
+        riddle(&lesson.dark, EyeKind::Pseudophakic, 1.0, Side::Left, SEED + 1),
+        riddle(&lesson.dark, EyeKind::Pseudophakic, -1.0, Side::Right, SEED + 4),
+        riddle(&lesson.aperture, EyeKind::SmallAperture, 1.0, Side::Left, SEED + 5),
     ]
 }
 

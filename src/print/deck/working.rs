@@ -6,13 +6,13 @@ use super::asking::beside;
 use super::lesson::{AGE_YEARS, Lesson, LessonError, last};
 use super::slide::{BOTTOM, Ground, MARGIN, PX_MM, RIGHT, Slide};
 use crate::balance::{
-    Choice, ClarityTable, Course, Event, Kind, Moments, Patient, Procedure, Scenario, Statistics, Trial,
+    Choice, ClarityTable, Course, Event, EyeKind, Moments, Patient, Procedure, Scenario, Statistics, Trial,
 };
 use crate::eye::{CLICK_D, Eye, Pupil};
 use crate::print::balance_page::ladder::Ladder;
 use crate::quantity::{Dioptres, Length};
 use crate::scene::look::BALANCE;
-use crate::scene::{Anchor, Axis, Curve as Line, Hand, Plot, Word, capital};
+use crate::scene::{Anchor, Axis, Curve as Line, Plot, Series, Word, capital};
 
 /// Simulated patients a procedure, and where their chance comes from: enough for whole per cents to hold within two.
 const PATIENTS: u32 = 2000;
@@ -77,16 +77,16 @@ fn procedures(lesson: &Lesson<'_>) -> Result<Slide, LessonError> {
 }
 
 /// An eye of a scenario in a few words.
-const fn eye_of(kind: Kind) -> &'static str {
+const fn eye_of(kind: EyeKind) -> &'static str {
     match kind {
-        Kind::SmallAperture => "small aperture",
-        Kind::Pseudophakic | Kind::Presbyopic => "ordinary pupil",
-        Kind::Accommodating => "accommodating",
+        EyeKind::SmallAperture => "small aperture",
+        EyeKind::Pseudophakic | EyeKind::Presbyopic => "ordinary pupil",
+        EyeKind::Accommodating => "accommodating",
     }
 }
 
 fn proposed_for(procedure: Procedure) -> Vec<&'static str> {
-    Kind::ALL.into_iter().filter(|kind| kind.usual_procedure() == procedure).map(Kind::words).collect()
+    EyeKind::ALL.into_iter().filter(|kind| kind.usual_procedure() == procedure).map(EyeKind::words).collect()
 }
 
 /// The clarities of a scenario's eye; none where it has no balance on this screen.
@@ -103,7 +103,7 @@ fn tried(scenario: &Scenario, procedure: Procedure, table: Option<&ClarityTable>
 
 /// A run of the model's own answers behind the dark room's pupil, down to what is chosen.
 fn run(lesson: &Lesson<'_>) -> Course {
-    let kind = Kind::Pseudophakic;
+    let kind = EyeKind::Pseudophakic;
     let start = lesson.start(kind, kind.usual_procedure(), kind.usual_end_point());
     let (manifest, white) = (start.first_lens(), start.acuity);
     let mut events = vec![Event::Started(Box::new(start))];
@@ -212,13 +212,13 @@ fn vergences(distance: Length) -> Plot {
         axes: [axis("distance in m", to), axis("vergence in D", 3.1)],
         curves: vec![
             Line {
-                hand: Hand::Beside,
+                series: Series::Beside,
                 points,
                 marks: Vec::new(),
                 word: Word { text: "1/d".into(), at: [0.5, 2.2], anchor: Anchor::Left },
             },
             Line {
-                hand: Hand::Balance,
+                series: Series::Balance,
                 points: vec![[here[0], 0.0], here],
                 marks: vec![here],
                 word: Word {

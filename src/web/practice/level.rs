@@ -1,5 +1,5 @@
 use super::patient::Drawn;
-use crate::balance::{Accommodation, Kind, Patient, Rules};
+use crate::balance::{Accommodation, EyeKind, Patient, Rules};
 use crate::quantity::Length;
 
 /// What a learner meets, from easy to hard.
@@ -69,11 +69,11 @@ impl Level {
 
     /// What is known of the eye.
     #[must_use]
-    pub const fn kind(self) -> Kind {
+    pub const fn kind(self) -> EyeKind {
         match self {
-            Self::Clear | Self::Noisy | Self::Room => Kind::Presbyopic,
-            Self::SmallAperture => Kind::SmallAperture,
-            Self::Accommodates => Kind::Accommodating,
+            Self::Clear | Self::Noisy | Self::Room => EyeKind::Presbyopic,
+            Self::SmallAperture => EyeKind::SmallAperture,
+            Self::Accommodates => EyeKind::Accommodating,
         }
     }
 

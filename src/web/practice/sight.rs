@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::PracticeError;
 use super::patient::whole;
 use crate::acuity::Acuity;
-use crate::balance::{ClarityTable, Kind};
+use crate::balance::{ClarityTable, EyeKind};
 use crate::chart::Request;
 use crate::export::png::{self, ColourChunk};
 use crate::eye::{Curve, Eye, Pupil, Sides};
@@ -77,7 +77,7 @@ struct View {
 }
 
 impl Sight {
-    pub(super) fn new(kind: Kind, pupil: Length, room: &Room) -> Result<Self, PracticeError> {
+    pub(super) fn new(kind: EyeKind, pupil: Length, room: &Room) -> Result<Self, PracticeError> {
         Self::with_views(&lens_errors(kind, pupil), pupil, room)
     }
 
@@ -131,7 +131,7 @@ fn dioptres(thousandths: i32) -> Dioptres {
 }
 
 /// At which lens errors there are pictures, from minus to plus.
-fn lens_errors(kind: Kind, pupil: Length) -> Vec<i32> {
+fn lens_errors(kind: EyeKind, pupil: Length) -> Vec<i32> {
     let (to, step) = if pupil.to_mm() < SMALL_MM { SMALL_VIEWS } else { VIEWS };
     let mut at: Vec<i32> = (-to / step..=to / step).map(|place| place * step).collect();
     if kind.accommodates() {

@@ -5,7 +5,7 @@ use super::{EndPoint, Procedure, Rules};
 /// What is known of an eye's focus, which says how it is asked and where a run ends unless the practitioner chooses.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
-pub enum Kind {
+pub enum EyeKind {
     /// With a lens implant that has a small aperture.
     SmallAperture,
     /// With another lens implant.
@@ -18,7 +18,7 @@ pub enum Kind {
     Accommodating,
 }
 
-impl Kind {
+impl EyeKind {
     /// All of them.
     pub const ALL: [Self; 4] =
         [Self::SmallAperture, Self::Pseudophakic, Self::Presbyopic, Self::Accommodating];
@@ -34,7 +34,7 @@ impl Kind {
         }
     }
 
-    /// The kinds that are asked by the same rules, with these, in the order of [`Kind::ALL`].
+    /// The kinds that are asked by the same rules, with these, in the order of [`EyeKind::ALL`].
     #[must_use]
     pub fn asked_alike() -> Vec<(Rules, Vec<Self>)> {
         let mut alike: Vec<(Rules, Vec<Self>)> = Vec::new();
