@@ -214,7 +214,7 @@ fn told<'a>(pages: &'a [Scene], kind: EyeKind, said: fn(&Lead) -> String) -> Vec
 }
 
 fn change(lead: &Lead) -> String {
-    Dioptres::new(evenfield::eye::CLICK_D * f64::from(lead.moved)).to_string()
+    lead.moved.to_dioptres().to_string()
 }
 
 /// On a slide: the change, and why.

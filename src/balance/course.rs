@@ -1,6 +1,6 @@
 use super::white::{self, Verdict};
 use super::{
-    AfterMinus, Answer, CLICK_D, Choice, End, EyeKind, Run, Stage, Start, Step, Why, nearest_quarter,
+    AfterMinus, Answer, Choice, Clicks, End, EyeKind, Run, Stage, Start, Step, Why, nearest_quarter,
 };
 use crate::acuity::{Acuity, Score};
 use crate::light::Side;
@@ -9,10 +9,10 @@ use crate::quantity::Dioptres;
 /// Behind a small aperture a lens more than this many steps from the manifest is asked for a second time: half a dioptre
 /// where a step is a click. This project's own decision: behind 1.6 mm a single series of questions spreads by about a
 /// quarter of a dioptre in the [trial](super::Trial), and acuity on white hardly guards there.
-const ASKED_TWICE_FROM: i32 = 2;
+const ASKED_TWICE_FROM: Clicks = Clicks::new(2);
 
 /// Lenses of two series that differ by at most this many steps agree. This project's own decision.
-const AGREES_WITHIN: i32 = 1;
+const AGREES_WITHIN: Clicks = Clicks::new(1);
 
 /// One eye.
 #[derive(Debug, Clone, PartialEq)]
@@ -46,7 +46,7 @@ pub struct Question {
     /// By how much it differs from the manifest at this distance.
     pub change: Dioptres,
     /// By how many clicks it differs from the lens before, plus upward.
-    pub moved: i32,
+    pub moved: Clicks,
     /// The line of letters.
     pub line: Acuity,
     /// Where red lies.
@@ -118,7 +118,7 @@ impl Course {
         if let Some(End::Lens { clicks, .. }) = self.end()
             && self.first_end.is_none()
             && self.start.kind == EyeKind::SmallAperture
-            && self.steps_from_manifest(clicks) > f64::from(ASKED_TWICE_FROM) + 1e-6
+            && self.steps_from_manifest(clicks) > f64::from(ASKED_TWICE_FROM.count()) + 1e-6
         {
             self.first_end = self.end();
             self.run = Run::new(self.start.rules());
@@ -152,7 +152,7 @@ impl Course {
         self.asked.iter().any(|(question, _)| question.series == series)
     }
 
-    fn question(&self, series: u8, clicks: i32, why: Why, through_plus: bool) -> Question {
+    fn question(&self, series: u8, clicks: Clicks, why: Why, through_plus: bool) -> Question {
         let sphere = self.lens(clicks);
         let before = self.asked.last().map_or(self.start.first_lens(), |(question, _)| question.sphere);
         let in_series = self.asked.iter().filter(|(question, _)| question.series == series);
@@ -171,15 +171,15 @@ impl Course {
         }
     }
 
-    /// The sphere of a lens in steps from the first one.
+    /// The sphere of a lens of the run, each of whose clicks is [one step](Start::step) of this eye.
     #[must_use]
-    pub fn lens(&self, steps: i32) -> Dioptres {
-        self.start.first_lens() + Dioptres::new(f64::from(steps) * self.start.step().to_d())
+    pub fn lens(&self, clicks: Clicks) -> Dioptres {
+        self.start.first_lens() + clicks.in_steps(self.start.step())
     }
 
     /// How far a lens lies from the manifest, in steps.
-    fn steps_from_manifest(&self, steps: i32) -> f64 {
-        (self.lens(steps) - self.start.manifest_here()).to_d().abs() / self.start.step().to_d()
+    fn steps_from_manifest(&self, clicks: Clicks) -> f64 {
+        (self.lens(clicks) - self.start.manifest_here()).to_d().abs() / self.start.step().to_d()
     }
 
     /// Whether a deciding answer once stayed on its side, and was taken for the same.
@@ -222,7 +222,7 @@ impl Course {
 
     /// By how many clicks the lens that was left in differs from the one in place at the last question, plus upward.
     #[must_use]
-    pub fn still_to_move(&self) -> Option<i32> {
+    pub fn still_to_move(&self) -> Option<Clicks> {
         let (last, _) = self.asked.last()?;
         Some(clicks_between(last.sphere, self.left_in()?))
     }
@@ -240,7 +240,8 @@ impl Course {
     }
 
     fn white_says(&self) -> Verdict {
-        let more_minus = self.left_in().is_some_and(|lens| clicks_between(self.start.first_lens(), lens) < 0);
+        let more_minus =
+            self.left_in().is_some_and(|lens| clicks_between(self.start.first_lens(), lens) < Clicks::NONE);
         white::judged(&self.gains(), self.start.kind.accommodates() && more_minus)
     }
 
@@ -285,7 +286,6 @@ impl Course {
 
 /// From one lens to another in whole clicks, plus upward; less than a tenth of a click is what bringing a far manifest to
 /// the room leaves.
-#[allow(clippy::cast_possible_truncation, reason = "a few dozen clicks at most")]
-fn clicks_between(from: Dioptres, to: Dioptres) -> i32 {
-    ((to - from).to_d() / CLICK_D).round() as i32
+fn clicks_between(from: Dioptres, to: Dioptres) -> Clicks {
+    Clicks::nearest(to - from)
 }

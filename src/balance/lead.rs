@@ -1,4 +1,4 @@
-use super::{Answer, Rules, Run, Step};
+use super::{Answer, Clicks, Rules, Run, Step};
 
 /// What an answer to the first question leads to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -8,7 +8,7 @@ pub struct Lead {
     /// What comes next.
     pub step: Step,
     /// By how many clicks the next lens differs from the first, plus upward; nought where the run ends.
-    pub moved: i32,
+    pub moved: Clicks,
 }
 
 impl Rules {
@@ -19,7 +19,7 @@ impl Rules {
         let Step::Ask { clicks: first, .. } = run.step() else { return Vec::new() };
         let lead = |answer: Answer| {
             let step = run.clone().answered(answer).step();
-            let moved = if let Step::Ask { clicks, .. } = step { clicks - first } else { 0 };
+            let moved = if let Step::Ask { clicks, .. } = step { clicks - first } else { Clicks::NONE };
             Lead { answer, step, moved }
         };
         Answer::ALL.map(lead).into()
@@ -44,7 +44,7 @@ mod tests {
 
     fn moved(procedure: Procedure, accommodates: bool) -> Vec<i32> {
         let rules = Rules { procedure, end_point: EndPoint::EqualElseLastRed, accommodates };
-        rules.leads().iter().map(|lead| lead.moved).collect()
+        rules.leads().iter().map(|lead| lead.moved.count()).collect()
     }
 
     /// By hand from the procedures as DEVELOPERS.md and the README state them; red, green, same, unsure.

@@ -11,6 +11,7 @@
 mod answer;
 mod caution;
 mod clarity_table;
+mod clicks;
 mod course;
 mod end_point;
 mod event;
@@ -32,6 +33,7 @@ pub mod words;
 
 pub use answer::Answer;
 pub use clarity_table::ClarityTable;
+pub use clicks::Clicks;
 pub use course::{Course, Question, Standing, Stands};
 pub use end_point::EndPoint;
 pub use event::{AfterMinus, BinocularStep, Choice, Event};

@@ -1,6 +1,6 @@
 use serde::Serialize;
 
-use super::{ClarityTable, End, Patient, Rules, Run, Sitting, Step, Why};
+use super::{ClarityTable, Clicks, End, Patient, Rules, Run, Sitting, Step, Why};
 use crate::eye::CLICK_D;
 use crate::quantity::Dioptres;
 
@@ -101,7 +101,7 @@ impl Trial<'_> {
     pub fn from_start(&self, start: Dioptres, mut sitting: Sitting) -> Outcome {
         let (mut run, mut questions) = (Run::new(self.rules), 0);
         let mut before = None;
-        let lens_error = |clicks: i32| start + Dioptres::new(CLICK_D * f64::from(clicks));
+        let lens_error = |clicks: Clicks| start + clicks.to_dioptres();
         loop {
             match run.step() {
                 Step::Ask { clicks, why, through_plus } => {
@@ -113,7 +113,7 @@ impl Trial<'_> {
                     questions += 1;
                 }
                 Step::End(end) => {
-                    let left = if let End::Lens { clicks, .. } = end { clicks } else { 0 };
+                    let left = if let End::Lens { clicks, .. } = end { clicks } else { Clicks::NONE };
                     return Outcome { start, end, off: lens_error(left) - self.line.balance(), questions };
                 }
             }

@@ -3,7 +3,7 @@
 use super::keys::Act;
 use super::run::{MOST_MINUS, REVERSALS, UNSURE};
 use super::{
-    AfterMinus, Answer, CLICK_D, ColourVision, Course, DOUBTFUL_LETTERS, DecidedBy, End, EndPoint,
+    AfterMinus, Answer, Clicks, ColourVision, Course, DOUBTFUL_LETTERS, DecidedBy, End, EndPoint,
     Examination, Procedure, Question, SURE_LETTERS, Shown, Stage, Stands, Why,
 };
 use crate::light::Side;
@@ -127,7 +127,7 @@ impl Why {
 
     /// Why a lens is in place that differs from the one before by this many clicks, plus upward.
     #[must_use]
-    pub fn words(self, clicks: i32) -> String {
+    pub fn words(self, clicks: Clicks) -> String {
         let moved = moved(clicks);
         match self {
             Self::Manifest => "The manifest refraction comes first.".into(),
@@ -143,13 +143,13 @@ impl Why {
             Self::EndPointNotSeen => {
                 format!("The end point needs an answer that was not given yet, so go on: {moved}.")
             }
-            Self::CouldNotTell if clicks == 0 => {
+            Self::CouldNotTell if clicks == Clicks::NONE => {
                 "The patient could not tell. Show a larger line; keep the lens.".into()
             }
             Self::CouldNotTell => {
                 format!("The patient could not tell, perhaps for too much blur. Show a larger line: {moved}.")
             }
-            Self::SidesSwapped if clicks == 0 => {
+            Self::SidesSwapped if clicks == Clicks::NONE => {
                 "This lens decides. Ask once more, with sides swapped and new letters.".into()
             }
             Self::SidesSwapped => {
@@ -214,9 +214,9 @@ const fn sides(red: Side) -> &'static str {
 }
 
 /// A change of lens in words, in clicks, plus upward.
-fn moved(clicks: i32) -> String {
-    let size = f64::from(clicks.abs()) * CLICK_D;
-    match clicks {
+fn moved(clicks: Clicks) -> String {
+    let size = clicks.abs().to_dioptres().to_d();
+    match clicks.count() {
         0 => "keep the lens".into(),
         1.. => format!("{size:.2} D more plus"),
         _ => format!("{size:.2} D more minus"),
@@ -269,7 +269,7 @@ impl Course {
         let why = self.end().and_then(|end| end.reason(self.start.end_point));
         let why = why.map(|why| format!(" ({why})")).unwrap_or_default();
         match self.still_to_move() {
-            Some(clicks) if clicks != 0 => format!("Now put in {lens}, {}{why}.", moved(clicks)),
+            Some(clicks) if clicks != Clicks::NONE => format!("Now put in {lens}, {}{why}.", moved(clicks)),
             _ => format!("Leave {lens} in{why}."),
         }
     }
@@ -325,13 +325,14 @@ impl Course {
     /// That too much minus was asked for, and how much was given.
     #[must_use]
     pub fn too_much_minus(&self) -> String {
-        too_much_minus(f64::from(-MOST_MINUS) * self.start.step().to_d())
+        too_much_minus((-MOST_MINUS).in_steps(self.start.step()))
     }
 }
 
-fn too_much_minus(given_d: f64) -> String {
+fn too_much_minus(given: Dioptres) -> String {
     format!(
-        "The eye already has {given_d:.2} D more minus and asks for more. An accommodating eye may never stop asking, so the run ends here."
+        "The eye already has {:.2} D more minus and asks for more. An accommodating eye may never stop asking, so the run ends here.",
+        given.to_d()
     )
 }
 
@@ -373,7 +374,7 @@ impl End {
             Self::ManifestStands => {
                 "Not decided: no clear change among the lenses that were tried. Check the refraction, the letters and the fields before you try again.".into()
             }
-            Self::TooMuchMinus => too_much_minus(f64::from(-MOST_MINUS) * CLICK_D),
+            Self::TooMuchMinus => too_much_minus((-MOST_MINUS).to_dioptres()),
             Self::BracketRefused => "The bracket is not for an eye that accommodates.".into(),
         }
     }

@@ -41,13 +41,21 @@ pub(super) fn answers() -> [String; 4] {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::balance::Clicks;
+
     /// The strip of the room's page gives the direction only, which must be the same for all eyes.
     #[test]
     fn red_leads_to_minus_and_green_to_plus_in_every_eye() {
         for kind in EyeKind::ALL {
             let leads = kind.usual_rules().leads();
-            assert!(leads.iter().any(|lead| lead.answer == Answer::Red && lead.moved < 0), "{kind:?}");
-            assert!(leads.iter().any(|lead| lead.answer == Answer::Green && lead.moved > 0), "{kind:?}");
+            assert!(
+                leads.iter().any(|lead| lead.answer == Answer::Red && lead.moved < Clicks::NONE),
+                "{kind:?}"
+            );
+            assert!(
+                leads.iter().any(|lead| lead.answer == Answer::Green && lead.moved > Clicks::NONE),
+                "{kind:?}"
+            );
         }
     }
 

@@ -18,7 +18,7 @@ use super::said::Said;
 use super::{filled, nonce, shared_script};
 use crate::acuity::Acuity;
 use crate::balance::keys::{Desk, PageKey, keys_at};
-use crate::balance::{Answer, End, EyeKind, Rules, Run, Step, Why, words};
+use crate::balance::{Answer, Clicks, End, EyeKind, Rules, Run, Step, Why, words};
 use crate::chart::{ColourError, FieldLight, Request};
 use crate::eye::{PupilError, Sides};
 use crate::light::{Channel, Fields};
@@ -125,7 +125,7 @@ struct Charted {
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Ran {
     /// The lens of each question, in clicks from the manifest, and what was answered.
-    pub asked: Vec<(i32, Answer)>,
+    pub asked: Vec<(Clicks, Answer)>,
     /// How it ended.
     pub end: End,
 }
@@ -259,7 +259,9 @@ fn shared<T: PartialEq>(items: &mut Vec<T>, item: T) -> usize {
 }
 
 fn because() -> Vec<Vec<String>> {
-    let all = |why: Why| (-MOST_MOVED..=MOST_MOVED).map(|clicks| why.words(clicks)).collect::<Vec<_>>();
+    let all = |why: Why| {
+        (-MOST_MOVED..=MOST_MOVED).map(|clicks| why.words(Clicks::new(clicks))).collect::<Vec<_>>()
+    };
     let mut because = Why::ALL.map(all).to_vec();
     for words in &mut because {
         if words.iter().all(|one| *one == words[0]) {

@@ -1,6 +1,6 @@
 use super::*;
 use crate::balance::{
-    Answer, Choice, ColourVision, EndPoint, EyeKind, Place, Procedure, RefinedFor, Stands, Start, Why,
+    Answer, Choice, Clicks, ColourVision, EndPoint, EyeKind, Place, Procedure, RefinedFor, Stands, Start, Why,
 };
 use crate::quantity::Dioptres;
 use Answer::{Green as G, Red as R, Same as S, Unsure as U};
@@ -105,7 +105,7 @@ fn quarters_are_stepped_from_an_odd_manifest() {
 fn what_cannot_be_told_is_asked_with_a_larger_line() {
     let examination = after(start(EyeKind::Presbyopic, "0", RefinedFor::Room), &[R, U], &[]);
     assert_eq!(question(&examination).line, "20/40".parse().unwrap());
-    assert_eq!(question(&examination).moved, 0);
+    assert_eq!(question(&examination).moved, Clicks::NONE);
 }
 
 #[test]
@@ -144,7 +144,7 @@ fn a_far_end_behind_a_small_aperture_is_asked_for_a_second_time() {
     let again = after(small(), &far, &[]);
     assert_eq!((question(&again).why, question(&again).series), (Why::AskedAgain, 2));
     same(question(&again).sphere, -0.75);
-    assert_eq!(question(&again).moved, 5);
+    assert_eq!(question(&again).moved, Clicks::new(5));
     // The same once more.
     let twice = after(small(), &[far, far].concat(), &[white("20/20")]);
     let course = &twice.courses[0];

@@ -94,7 +94,7 @@ fn statistics_count_what_was_worked_by_hand() {
         off: Dioptres::new(off),
         questions,
     };
-    let lens = End::Lens { clicks: 0, by: crate::balance::DecidedBy::EndPoint, of_two: false };
+    let lens = End::Lens { clicks: Clicks::NONE, by: crate::balance::DecidedBy::EndPoint, of_two: false };
     let found = Statistics::of(&[
         outcome(lens, -0.3, 2),
         outcome(lens, -0.25, 4),

@@ -104,7 +104,7 @@ pub(in crate::print) fn first_steps() -> Vec<FirstSteps> {
 
 /// By how much the lens changes.
 pub(in crate::print) fn change(lead: &Lead) -> Dioptres {
-    Dioptres::new(crate::eye::CLICK_D * f64::from(lead.moved))
+    lead.moved.to_dioptres()
 }
 
 /// How wide the answers are, beside the columns of the kinds of eye, and the air between columns.

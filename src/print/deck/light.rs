@@ -4,7 +4,7 @@ use kurbo::{Affine, BezPath, Circle, Rect, Shape as _};
 
 use super::lesson::{AGE_YEARS, APERTURE, LIT_LUX, Lesson, LessonError, SEED, Views, target};
 use super::slide::{Ground, MARGIN, PX_MM, RIGHT, Slide, WIDE};
-use crate::balance::{Answer, words};
+use crate::balance::{Answer, Clicks, words};
 use crate::eye::{CLICK_D, Eye};
 use crate::light::Side;
 use crate::optotype::{Draw, LetterSet, STROKES_A_SIDE};
@@ -21,8 +21,8 @@ pub(super) const VIEW: [f64; 2] = [420.0, 210.0];
 const NAME: f64 = 300.0;
 
 /// Lens errors that are shown, in clicks: plainly apart, and only just.
-const CLICKS: [f64; 3] = [-2.0, 0.0, 2.0];
-const FEWER_CLICKS: [f64; 3] = [-1.0, 0.0, 1.0];
+const CLICKS: [Clicks; 3] = [Clicks::new(-2), Clicks::NONE, Clicks::new(2)];
+const FEWER_CLICKS: [Clicks; 3] = [Clicks::new(-1), Clicks::NONE, Clicks::new(1)];
 
 /// Dashes of what is of the green field.
 const DASHES: [f64; 2] = [18.0, 9.0];
@@ -32,7 +32,7 @@ pub(super) fn slides(lesson: &Lesson<'_>) -> Result<Vec<Slide>, LessonError> {
     let eyes = [&lesson.dark, &lesson.lit, &lesson.aperture];
     let clicks = CLICKS.into_iter().chain(FEWER_CLICKS);
     let all: Vec<(&Eye, Dioptres)> =
-        clicks.flat_map(|clicks| eyes.map(|eye| (eye, Dioptres::new(clicks * CLICK_D)))).collect();
+        clicks.flat_map(|clicks| eyes.map(|eye| (eye, clicks.to_dioptres()))).collect();
     let mut views = Views::of(lesson.close_up((SEED, Side::Left), &all)?);
     Ok(vec![
         cover(lesson),
@@ -182,7 +182,7 @@ pub(super) fn spoken(answer: Answer) -> String {
 /// Too much minus, none, too much plus: the foci, and what is seen.
 fn sides(lesson: &Lesson<'_>, views: &mut Views) -> Slide {
     let eye = &lesson.dark;
-    let errors = CLICKS.map(|clicks| Dioptres::new(clicks * CLICK_D));
+    let errors = CLICKS.map(Clicks::to_dioptres);
     let mut slide =
         Slide::new(Ground::Night, "Too much plus: red is clearer. Too much minus: green is clearer.");
     let top = slide.top + 30.0;
@@ -207,7 +207,7 @@ fn sides(lesson: &Lesson<'_>, views: &mut Views) -> Slide {
 
 /// Where both fields focus before or behind the retina, to scale.
 fn axis(slide: &mut Slide, lesson: &Lesson<'_>, at: Dioptres, [left, y]: [f64; 2]) {
-    let dioptre = dioptre(lesson, CLICKS[2] * CLICK_D, [250.0, 165.0]);
+    let dioptre = dioptre(lesson, CLICKS[2].to_dioptres().to_d(), [250.0, 165.0]);
     let retina = left + VIEW[0] / 2.0;
     slide.straight([left, y], [left + VIEW[0], y], 2.0, DIM);
     // Words stand below its end.
@@ -230,7 +230,7 @@ fn axis(slide: &mut Slide, lesson: &Lesson<'_>, at: Dioptres, [left, y]: [f64; 2
 
 /// Two rows of views a click to either side of nought, with what the model's patient answers.
 fn pair(lesson: &Lesson<'_>, views: &mut Views, title: &str, rows: [(&str, &Eye); 2]) -> Slide {
-    let errors = FEWER_CLICKS.map(|clicks| Dioptres::new(clicks * CLICK_D));
+    let errors = FEWER_CLICKS.map(Clicks::to_dioptres);
     let mut slide = Slide::new(Ground::Night, title);
     let (heading, body, small) = (slide.heading(28.0), slide.body(), slide.small());
     let mut top = slide.top;

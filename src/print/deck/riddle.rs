@@ -3,8 +3,8 @@
 use super::lesson::{Lesson, LessonError, SEED, Views, asked, target};
 use super::light::{VIEW, spoken, tile};
 use super::slide::{BOTTOM, Ground, MARGIN, RIGHT, Slide, WIDE};
-use crate::balance::{Answer, EyeKind, words};
-use crate::eye::{CLICK_D, Eye};
+use crate::balance::{Answer, Clicks, EyeKind, words};
+use crate::eye::Eye;
 use crate::light::Side;
 use crate::quantity::Dioptres;
 use crate::report::LEFT_OUT;
@@ -17,7 +17,7 @@ const TIMES: f64 = 2.0;
 struct Riddle<'a> {
     eye: &'a Eye,
     kind: EyeKind,
-    clicks: f64,
+    clicks: Clicks,
     red: Side,
     seed: u64,
 }
@@ -43,18 +43,18 @@ pub(super) fn slides(lesson: &Lesson<'_>) -> Result<Vec<Slide>, LessonError> {
 fn riddles<'a>(lesson: &'a Lesson<'_>) -> [Riddle<'a>; 3] {
     let riddle = |eye, kind, clicks, red, seed| {
         let kind: EyeKind = kind;
-        Riddle { eye, kind, clicks, red, seed }
+        Riddle { eye, kind, clicks: Clicks::new(clicks), red, seed }
     };
     [
-        riddle(&lesson.dark, EyeKind::Pseudophakic, 1.0, Side::Left, SEED + 1),
-        riddle(&lesson.dark, EyeKind::Pseudophakic, -1.0, Side::Right, SEED + 4),
-        riddle(&lesson.aperture, EyeKind::SmallAperture, 1.0, Side::Left, SEED + 5),
+        riddle(&lesson.dark, EyeKind::Pseudophakic, 1, Side::Left, SEED + 1),
+        riddle(&lesson.dark, EyeKind::Pseudophakic, -1, Side::Right, SEED + 4),
+        riddle(&lesson.aperture, EyeKind::SmallAperture, 1, Side::Left, SEED + 5),
     ]
 }
 
 impl Riddle<'_> {
     fn lens_error(&self) -> Dioptres {
-        Dioptres::new(self.clicks * CLICK_D)
+        self.clicks.to_dioptres()
     }
 
     fn slide(&self, lesson: &Lesson<'_>, views: &mut Views, (number, told): (u8, bool)) -> Slide {

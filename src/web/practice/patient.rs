@@ -1,7 +1,7 @@
 use serde::Serialize;
 
 use super::{Level, Sight};
-use crate::balance::{Answer, Patient};
+use crate::balance::{Answer, Clicks, Patient};
 use crate::eye::CLICK_D;
 use crate::light::Channel;
 
@@ -52,7 +52,7 @@ pub struct Asked {
     /// Which question it is, from 0.
     pub number: usize,
     /// The lens, in clicks from the manifest.
-    pub clicks: i32,
+    pub clicks: Clicks,
     /// Whether the eye comes down from more plus.
     pub from_plus: bool,
     /// Whether the line is the larger one.
@@ -97,7 +97,7 @@ impl Drawn {
         if let Some([_, answer]) = self.lapses.iter().find(|[number, _]| *number == chance) {
             return Answer::ALL[*answer];
         }
-        let lens_error = self.start + asked.clicks * CLICK_MD + self.offset;
+        let lens_error = self.start + asked.clicks.count() * CLICK_MD + self.offset;
         let left = left(patient, lens_error, asked.from_plus) + self.jitter[chance];
         let same_within = whole(patient.same_within * THOUSAND);
         match sight.ratio(left, asked.larger).map(|ratio| ratio + self.lean + self.noise[chance]) {
@@ -156,7 +156,8 @@ mod tests {
             for question in 0..CHANCES {
                 let clicks = [-2, -1, 0, 1, 2][question % 5];
                 let lens_error = Dioptres::new(f64::from(drawn.start + clicks * CLICK_MD) / THOUSAND);
-                let put = Asked { number: question, clicks, from_plus: false, larger: false };
+                let put =
+                    Asked { number: question, clicks: Clicks::new(clicks), from_plus: false, larger: false };
                 asked += 1;
                 other += usize::from(
                     drawn.answer(&level.patient(), &sight, put) != sitting.answer(&table, lens_error, false),

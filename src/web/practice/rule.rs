@@ -1,6 +1,6 @@
 use serde::Serialize;
 
-use crate::balance::{End, Rules, Step, Transitions, Why};
+use crate::balance::{Clicks, End, Rules, Step, Transitions, Why};
 
 /// Lenses reach from −32 to +31 clicks in a code.
 const CLICKS: i32 = 32;
@@ -23,7 +23,7 @@ pub(super) struct Rule {
 /// How a run ended: the lens that stays in, if one does, and in words, in which `{lens}` stands for it.
 #[derive(Debug, Clone, Serialize)]
 struct Ended {
-    clicks: Option<i32>,
+    clicks: Option<Clicks>,
     words: String,
 }
 
@@ -35,7 +35,7 @@ impl Rule {
         for state in &states {
             steps.push(match state.step {
                 Step::Ask { clicks, why, through_plus } => {
-                    reason(why) + 16 * (clicks + CLICKS) + 1024 * i32::from(through_plus)
+                    reason(why) + 16 * (clicks.count() + CLICKS) + 1024 * i32::from(through_plus)
                 }
                 Step::End(end) => -1 - place(&mut ends, end),
             });
