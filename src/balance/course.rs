@@ -1,6 +1,7 @@
 use super::white::{self, Verdict};
 use super::{
-    AfterMinus, Answer, Choice, Clicks, End, EyeKind, Run, Stage, Start, Step, Why, nearest_quarter,
+    AfterMinus, Answer, Choice, Clicks, End, EyeKind, RulesError, Run, Stage, Start, Step, Why,
+    nearest_quarter,
 };
 use crate::acuity::{Acuity, Score};
 use crate::light::Side;
@@ -84,9 +85,9 @@ pub enum Stands {
 }
 
 impl Course {
-    pub(super) fn new(start: Start) -> Self {
-        let run = Run::new(start.rules());
-        Self {
+    pub(super) fn new(start: Start) -> Result<Self, RulesError> {
+        let run = Run::new(start.rules()?);
+        Ok(Self {
             start,
             asked: Vec::new(),
             fogged_again: 0,
@@ -95,7 +96,7 @@ impl Course {
             chosen: None,
             first_end: None,
             run,
-        }
+        })
     }
 
     /// What comes next for this eye; none when it is done.
@@ -121,13 +122,13 @@ impl Course {
             && self.steps_from_manifest(clicks) > f64::from(ASKED_TWICE_FROM.count()) + 1e-6
         {
             self.first_end = self.end();
-            self.run = Run::new(self.start.rules());
+            self.run = Run::new(self.run.rules());
         }
     }
 
     /// Goes back into the fog.
     pub(super) fn fog_again(&mut self) {
-        self.run = Run::new(self.start.rules());
+        self.run = Run::new(self.run.rules());
         self.fogged_again = self.fogged_again.saturating_add(1);
     }
 

@@ -1,4 +1,4 @@
-use super::{AfterMinus, BinocularStep, Course, Event, Laterality, Question};
+use super::{AfterMinus, BinocularStep, Course, Event, Laterality, Question, RulesError};
 use crate::acuity::Acuity;
 use crate::light::Side;
 
@@ -70,6 +70,9 @@ pub enum Misfit {
     /// More than any examination has.
     #[error("an examination holds {MOST_EVENTS} events at most: begin another")]
     TooMany,
+    /// Rules that no eye may be asked by.
+    #[error(transparent)]
+    Rules(#[from] RulesError),
 }
 
 impl Examination {
@@ -123,7 +126,7 @@ impl Examination {
                 if course.is_some_and(|course| course.start.eye == start.eye) {
                     return Err(Misfit::SameEye);
                 }
-                self.courses.push(Course::new((**start).clone()));
+                self.courses.push(Course::new((**start).clone())?);
             }
             (Event::Answered(answer), Stage::Ask(question), Some(course)) => {
                 course.answered(question, *answer);

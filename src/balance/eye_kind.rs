@@ -1,6 +1,7 @@
 use serde::{Deserialize, Serialize};
 
-use super::{EndPoint, Procedure, Rules};
+use super::end_point::EndPoint;
+use super::rules::{Procedure, Rules};
 
 /// What is known of an eye's focus, which says how it is asked and where a run ends unless the practitioner chooses.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -92,19 +93,17 @@ impl EyeKind {
     /// The rules unless others are chosen.
     #[must_use]
     pub const fn usual_rules(self) -> Rules {
-        Rules {
-            procedure: self.usual_procedure(),
-            end_point: self.usual_end_point(),
-            accommodates: self.accommodates(),
+        match self {
+            Self::SmallAperture => Rules::bracket(self.usual_end_point()),
+            Self::Pseudophakic | Self::Presbyopic | Self::Accommodating => {
+                Rules::from_plus(self.usual_end_point(), self.accommodates())
+            }
         }
     }
 
     /// The procedure unless another is chosen, by what a [trial](super::Trial) of each makes of each eye.
     #[must_use]
     pub const fn usual_procedure(self) -> Procedure {
-        match self {
-            Self::SmallAperture => Procedure::Bracket,
-            Self::Pseudophakic | Self::Presbyopic | Self::Accommodating => Procedure::FromPlus,
-        }
+        self.usual_rules().procedure()
     }
 }

@@ -1,8 +1,11 @@
 use std::collections::BTreeMap;
 
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
-use super::{Answer, Clicks, EndPoint};
+use super::answer::Answer;
+use super::clicks::Clicks;
+use super::end_point::EndPoint;
+use super::rules::{Procedure, Rules};
 
 /// The version of the procedure: raised whenever the same answers can lead to another question or another end, in a run, a
 /// course or an examination. Records carry it.
@@ -41,30 +44,6 @@ pub(super) const UNSURE: u8 = 3;
 /// decision, held against the others by a [trial](super::Trial).
 const BRACKET: Clicks = Clicks::new(2);
 const WIDE_BRACKET: Clicks = Clicks::new(3);
-
-/// A way of asking, by name.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Procedure {
-    /// As widely taught: from red or "same" toward minus, from green toward plus, until the answer changes.
-    Customary,
-    /// First into plus until red is clear, then down: to the first "same" where the eye accommodates, else on to a clear
-    /// green and back to the middle of the "same".
-    FromPlus,
-    /// For long depth of focus: to a clear red and a clear green in half dioptres, then the middle.
-    Bracket,
-}
-
-/// How a run goes.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
-pub struct Rules {
-    /// The way of asking.
-    pub procedure: Procedure,
-    /// Which lens is left in.
-    pub end_point: EndPoint,
-    /// Whether the eye can focus by itself.
-    pub accommodates: bool,
-}
 
 /// What to do next.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
@@ -140,8 +119,6 @@ pub enum End {
     /// More than half a dioptre of minus was asked for in an eye that accommodates: fog again, relax accommodation by
     /// local rule, or keep the manifest.
     TooMuchMinus,
-    /// A bracket would let an eye that accommodates take minus.
-    BracketRefused,
 }
 
 /// By what a lens is left in.
@@ -180,15 +157,14 @@ impl Run {
     /// Starts with the manifest in place.
     #[must_use]
     pub fn new(rules: Rules) -> Self {
-        let refused = rules.procedure == Procedure::Bracket && rules.accommodates;
-        let first = if rules.accommodates {
+        let first = if rules.accommodates() {
             Step::Ask { clicks: FOG, why: Why::Fog, through_plus: false }
         } else {
             Step::Ask { clicks: Clicks::NONE, why: Why::Manifest, through_plus: false }
         };
         Self {
             rules,
-            step: if refused { Step::End(End::BracketRefused) } else { first },
+            step: first,
             seen: BTreeMap::new(),
             reversals: 0,
             unsure: 0,
@@ -222,7 +198,7 @@ impl Run {
     #[must_use]
     pub fn answered(mut self, mut answer: Answer) -> Self {
         let Step::Ask { clicks, .. } = self.step else { return self };
-        let fogging = self.rules.accommodates && !self.fogged;
+        let fogging = self.rules.accommodates() && !self.fogged;
         let mut counts_as_same = false;
         if answer == Answer::Unsure {
             self.unsure += 1;
@@ -231,7 +207,7 @@ impl Run {
             } else {
                 // In the fog letters may be lost to the fog itself.
                 let clicks = if fogging { (clicks - ONE).max(LEAST_FOG) } else { clicks };
-                let through_plus = self.rules.accommodates && !fogging;
+                let through_plus = self.rules.accommodates() && !fogging;
                 Step::Ask { clicks, why: Why::CouldNotTell, through_plus }
             };
             return self;
@@ -291,7 +267,7 @@ impl Run {
     }
 
     fn next(&mut self, clicks: Clicks, answer: Answer) -> Step {
-        match self.rules.procedure {
+        match self.rules.procedure() {
             Procedure::Customary => self.customary(clicks, answer),
             Procedure::FromPlus => self.down_from_plus(clicks, answer),
             Procedure::Bracket => self.bracket(clicks, answer),
@@ -323,7 +299,7 @@ impl Run {
                 Some(lens) => self.ask(lens, Why::RedWasClearer),
                 None => self.decide(clicks, answer),
             },
-            Answer::Same if self.rules.accommodates => self.decide(clicks, answer),
+            Answer::Same if self.rules.accommodates() => self.decide(clicks, answer),
             Answer::Same => match self.unseen_under(clicks) {
                 Some(lens) => self.ask(lens, Why::SameIsNoEnd),
                 None => self.middle_of_same(clicks, answer),
@@ -356,7 +332,7 @@ impl Run {
     fn middle_of_same(&mut self, clicks: Clicks, answer: Answer) -> Step {
         let (least, most) = (self.of(Answer::Same).min(), self.of(Answer::Same).max());
         match (least, most) {
-            (Some(least), Some(most)) if self.rules.end_point != EndPoint::LastRed => {
+            (Some(least), Some(most)) if self.rules.end_point() != EndPoint::LastRed => {
                 self.confirm(middle(least, most, DecidedBy::MiddleOfSame), clicks, answer)
             }
             _ => self.decide(clicks, answer),
@@ -391,7 +367,7 @@ impl Run {
 
     /// By the end point, if all that it needs was seen; else on towards what it needs.
     fn decide(&mut self, clicks: Clicks, answer: Answer) -> Step {
-        match self.rules.end_point.lens(&self.seen) {
+        match self.rules.end_point().lens(&self.seen) {
             Ok(lens) => self.confirm(
                 End::Lens { clicks: lens, by: DecidedBy::EndPoint, of_two: false },
                 clicks,
@@ -411,12 +387,12 @@ impl Run {
     /// Asks the lens that decided once more, with sides swapped.
     fn confirm(&mut self, end: End, lens: Clicks, answer: Answer) -> Step {
         self.confirming = Some((end, lens, answer));
-        Step::Ask { clicks: lens, why: Why::SidesSwapped, through_plus: self.rules.accommodates }
+        Step::Ask { clicks: lens, why: Why::SidesSwapped, through_plus: self.rules.accommodates() }
     }
 
     /// Asks a lens, within what an eye may be given.
     fn ask(&self, clicks: Clicks, why: Why) -> Step {
-        if self.rules.accommodates && clicks < MOST_MINUS {
+        if self.rules.accommodates() && clicks < MOST_MINUS {
             return Step::End(End::TooMuchMinus);
         }
         if clicks.abs() > FARTHEST {

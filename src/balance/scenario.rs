@@ -25,9 +25,7 @@ impl Scenario {
     /// The rules with a way of asking and the kind's usual end point; none where it is refused in this eye.
     #[must_use]
     pub fn rules(&self, procedure: Procedure) -> Option<Rules> {
-        let (end_point, accommodates) = (self.kind.usual_end_point(), self.kind.accommodates());
-        let refused = procedure == Procedure::Bracket && accommodates;
-        (!refused).then_some(Rules { procedure, end_point, accommodates })
+        Rules::new(procedure, self.kind.usual_end_point(), self.kind.accommodates()).ok()
     }
 
     const fn new(kind: EyeKind, mm: f64) -> Self {

@@ -1,6 +1,8 @@
 use serde::{Deserialize, Serialize};
 
-use super::{Answer, CLICK_D, EndPoint, EyeKind, Laterality, Manifest, Procedure, RefinedFor, Rules};
+use super::{
+    Answer, CLICK_D, EndPoint, EyeKind, Laterality, Manifest, Procedure, RefinedFor, Rules, RulesError,
+};
 use crate::acuity::{Acuity, STANDARD_LINES, Score, StandardLine};
 use crate::light::Side;
 use crate::quantity::{Dioptres, Length};
@@ -161,11 +163,9 @@ pub enum StartError {
     /// No lens stands there.
     #[error("a vertex distance of {0} mm is not within 5 to 25 mm: measure it from the lens to the eye")]
     Vertex(String),
-    /// A bracket would let an eye that accommodates take minus.
-    #[error(
-        "the bracket is not for an eye that accommodates, since on its way such an eye may accept minus that it does not need: choose from-plus"
-    )]
-    Bracket,
+    /// Rules that no eye may be asked by.
+    #[error(transparent)]
+    Rules(#[from] RulesError),
     /// No such target.
     #[error(
         "an eye that reads {1} needs letters {0} lines larger, and this room can show none so large: stand nearer to the chart, or leave red-green out for this eye"
@@ -196,9 +196,7 @@ impl Start {
             }
             None | Some(_) => {}
         }
-        if self.procedure == Procedure::Bracket && self.kind.accommodates() {
-            return Err(StartError::Bracket);
-        }
+        self.rules()?;
         if self.lines_above > MOST_LINES_ABOVE || self.larger_by(0).is_none() {
             return Err(StartError::Target(self.lines_above, self.acuity.line.to_string()));
         }
@@ -231,9 +229,11 @@ impl Start {
     }
 
     /// By what rules it is asked.
-    #[must_use]
-    pub const fn rules(&self) -> Rules {
-        Rules { procedure: self.procedure, end_point: self.end_point, accommodates: self.kind.accommodates() }
+    ///
+    /// # Errors
+    /// Where no eye may be asked so.
+    pub const fn rules(&self) -> Result<Rules, RulesError> {
+        Rules::new(self.procedure, self.end_point, self.kind.accommodates())
     }
 
     /// One step of the lens in whole clicks of 0.25 D, larger where acuity is poorer: one click down to 20/63, two at

@@ -1,4 +1,5 @@
-use serde::Serialize;
+use serde::ser::SerializeSeq as _;
+use serde::{Serialize, Serializer};
 
 use super::{ClarityTable, Clicks, End, Patient, Rules, Run, Sitting, Step, Why};
 use crate::eye::CLICK_D;
@@ -18,14 +19,11 @@ const START_WITHIN_D: f64 = 0.5;
 const HAIR_D: f64 = 1e-9;
 
 /// The ends at which no lens is decided on.
-const NOT_DECIDED: [End; 6] = [
-    End::Contradicted,
-    End::CouldNotTell,
-    End::FollowedTheSide,
-    End::ManifestStands,
-    End::TooMuchMinus,
-    End::BracketRefused,
-];
+const NOT_DECIDED: [End; 5] =
+    [End::Contradicted, End::CouldNotTell, End::FollowedTheSide, End::ManifestStands, End::TooMuchMinus];
+
+/// What files of trials still count, though no run can end so: rules that no eye may be asked by cannot be made.
+const NEVER: (&str, u32) = ("bracket_refused", 0);
 
 /// Many runs with simulated patients, each a fresh one, by one set of rules.
 ///
@@ -67,6 +65,7 @@ pub struct Statistics {
     /// Where manifests lie that were kept: by their own end, or for too much minus.
     pub kept: Moments,
     /// How many runs ended in each way that decides nothing.
+    #[serde(serialize_with = "with_never")]
     pub not_decided: Vec<(End, u32)>,
     /// How many questions a run took on average.
     pub mean_questions: f64,
@@ -168,6 +167,14 @@ impl Moments {
             too_plus: count(off.iter().filter(|one| **one > CLICK_D + HAIR_D)),
         }
     }
+}
+
+/// The ways that decide nothing as files have them.
+fn with_never<S: Serializer>(ends: &[(End, u32)], to: S) -> Result<S::Ok, S::Error> {
+    let mut all = to.serialize_seq(Some(ends.len() + 1))?;
+    ends.iter().try_for_each(|one| all.serialize_element(one))?;
+    all.serialize_element(&NEVER)?;
+    all.end()
 }
 
 /// How many; a trial has fewer runs than a `u32` counts.

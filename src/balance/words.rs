@@ -375,7 +375,6 @@ impl End {
                 "Not decided: no clear change among the lenses that were tried. Check the refraction, the letters and the fields before you try again.".into()
             }
             Self::TooMuchMinus => too_much_minus((-MOST_MINUS).to_dioptres()),
-            Self::BracketRefused => "The bracket is not for an eye that accommodates.".into(),
         }
     }
 

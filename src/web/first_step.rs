@@ -29,7 +29,7 @@ impl FirstStep {
             Step::End(_) => String::new(),
         };
         let next = rules.leads().iter().map(Lead::words).collect();
-        Self { eyes: eyes.join("; "), procedure: rules.procedure.name(), first, next }
+        Self { eyes: eyes.join("; "), procedure: rules.procedure().name(), first, next }
     }
 }
 

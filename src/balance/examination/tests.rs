@@ -332,7 +332,10 @@ fn what_no_eye_has_is_refused() {
     assert!(matches!(Start { vertex_mm: Some(40.0), ..presbyopic() }.checked(), Err(StartError::Vertex(_))));
     let young =
         Start { procedure: Procedure::Bracket, ..start(EyeKind::Accommodating, "0", RefinedFor::Room) };
-    assert_eq!(young.checked(), Err(StartError::Bracket));
+    assert_eq!(young.clone().checked(), Err(StartError::Rules(RulesError::BracketAccommodates)));
+    // Nor does an examination begin with one that was not checked.
+    let begun = Examination::default().after(&Event::Started(Box::new(young)));
+    assert_eq!(begun, Err(Misfit::Rules(RulesError::BracketAccommodates)));
 }
 
 #[test]

@@ -104,6 +104,18 @@ fn signed(text: &str, id: &str) -> String {
 }
 
 #[test]
+fn rules_that_no_eye_may_be_asked_by_are_told_and_left_out() {
+    let (_, text) = whole("a");
+    let illegal = text
+        .replace("\"kind\":\"presbyopic\"", "\"kind\":\"accommodating\"")
+        .replace("\"procedure\":\"from-plus\"", "\"procedure\":\"bracket\"");
+    assert_ne!(illegal, text);
+    let first = &Records::read(&signed(&illegal, "a")).problems[0];
+    let told = (first.line, first.what.contains("(the bracket is not for an eye that accommodates"));
+    assert_eq!(told, (1, true), "{first:?}");
+}
+
+#[test]
 fn words_and_events_of_a_record_are_bounded() {
     let (_, text) = whole("a");
     let long = "x".repeat(MOST_OF_A_NAME + 1);

@@ -25,7 +25,7 @@ use self::trial::TrialArgument;
 use super::arguments::RoomArgument;
 use super::{Outcome, named, print};
 use crate::balance::record::Kept;
-use crate::balance::{EndPoint, EyeKind, Place, Procedure, Rules, Summary, Transitions};
+use crate::balance::{Place, Summary, Table};
 
 /// Walks through a red-green balance, one eye and then the other, and keeps its record.
 ///
@@ -191,15 +191,6 @@ fn show(arguments: &Arguments, path: &Path) -> Result<Outcome, Box<dyn Error>> {
 
 /// `--transitions`: every procedure with every end point, for eyes that accommodate and for those that do not.
 fn transitions() -> Result<Outcome, Box<dyn Error>> {
-    let mut tables = Vec::new();
-    for kind in [EyeKind::Presbyopic, EyeKind::Accommodating] {
-        for procedure in Procedure::ALL {
-            for end_point in EndPoint::ALL {
-                let rules = Rules { procedure, end_point, accommodates: kind.accommodates() };
-                tables.push(Transitions::of(rules));
-            }
-        }
-    }
-    print(&serde_json::to_string(&tables)?);
+    print(&serde_json::to_string(&Table::all())?);
     Ok(Outcome::Fine)
 }

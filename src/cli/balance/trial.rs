@@ -99,13 +99,13 @@ fn rules_of(scenario: &Scenario) -> Vec<(Rules, Patient, bool)> {
     if !kind.accommodates() {
         let rules = Procedure::ALL.into_iter().filter_map(|procedure| scenario.rules(procedure));
         return rules
-            .map(|rules| (rules, Patient::typical(), rules.procedure == kind.usual_procedure()))
+            .map(|rules| (rules, Patient::typical(), rules.procedure() == kind.usual_procedure()))
             .collect();
     }
     let mut tried = Vec::new();
     for accommodation in [Accommodation::typical(), Accommodation::restless()] {
         for end_point in EndPoint::ALL {
-            let rules = Rules { procedure: kind.usual_procedure(), end_point, accommodates: true };
+            let rules = Rules::from_plus(end_point, true);
             let usual = end_point == kind.usual_end_point();
             tried.push((rules, Patient::typical().with_accommodation(accommodation), usual));
         }
@@ -169,7 +169,7 @@ fn cells(row: &Row) -> [String; 8] {
         if of == 0 { "-".into() } else { format!("{:.1} %", f64::from(count) / f64::from(of) * 100.0) }
     };
     // An eye that accommodates goes through one procedure with each end point, the others through each procedure with one.
-    let varied = if rules.accommodates { rules.end_point.name() } else { rules.procedure.name() };
+    let varied = if rules.accommodates() { rules.end_point().name() } else { rules.procedure().name() };
     [
         format!("  {varied}{}", if row.usual { " *" } else { "" }),
         share(decided.count, statistics.runs),
@@ -194,7 +194,7 @@ fn undecided(statistics: &Statistics) -> String {
             End::FollowedTheSide => "by side",
             End::ManifestStands => "no change found",
             End::TooMuchMinus => "too much minus",
-            End::BracketRefused | End::Lens { .. } => "",
+            End::Lens { .. } => "",
         };
         format!("{name} {:.1} %", f64::from(*count) / f64::from(statistics.runs) * 100.0)
     });

@@ -96,7 +96,7 @@ pub(in crate::print) struct FirstSteps {
 pub(in crate::print) fn first_steps() -> Vec<FirstSteps> {
     let steps = |(rules, kinds): (Rules, Vec<EyeKind>)| {
         let names: Vec<&str> = kinds.into_iter().map(EyeKind::words).collect();
-        let fog = if rules.accommodates { ", in fog" } else { "" };
+        let fog = if rules.accommodates() { ", in fog" } else { "" };
         FirstSteps { eyes: capital(&format!("{}{fog}", names.join(" or "))), leads: rules.leads() }
     };
     EyeKind::asked_alike().into_iter().map(steps).collect()

@@ -42,11 +42,11 @@ impl Rule {
         }
         let ended = |end: End| Ended {
             clicks: if let End::Lens { clicks, .. } = end { Some(clicks) } else { None },
-            words: end.words("{lens}", rules.end_point),
+            words: end.words("{lens}", rules.end_point()),
         };
         Self {
-            procedure: rules.procedure.words(),
-            end_point: rules.end_point.words(),
+            procedure: rules.procedure().words(),
+            end_point: rules.end_point().words(),
             steps,
             next: states.iter().flat_map(|state| state.next).collect(),
             ends: ends.into_iter().map(ended).collect(),
