@@ -3,7 +3,7 @@
 //! A [`Run`] is the procedure as a state machine, from answers to the next lens and to the lens that is left in; lenses
 //! count in clicks of 0.25 D from the first, plus upward. [`Transitions`] is the same as a table. An [`Examination`]
 //! follows from its [`Event`]s, one eye, a [`Course`], and then the other, and [`mod@record`] keeps these as lines. [`Trial`] lets
-//! simulated [`Patient`]s go through runs; they are no evidence about real eyes, since habit, tiredness and colour are left
+//! simulated patients, each [`Drawn`] for a run, go through it; they are no evidence about real eyes, since habit, tiredness and colour are left
 //! out and most of their numbers are assumed. All of it is pure: no clock, no file, no chance but from a seed.
 //!
 //! The rule itself is common practice, no source: red clearer calls for minus, green clearer for plus.
@@ -42,9 +42,9 @@ pub use examination::{Examination, Misfit, Shown, Stage};
 pub use eye_kind::EyeKind;
 pub use lead::Lead;
 pub use manifest::{Cylinder, Laterality, Manifest, ManifestError, RefinedFor, nearest_quarter};
-pub use patient::{Accommodation, Chance, Patient, Sitting};
+pub use patient::{Accommodation, Chance, Drawn, Luck, Patient, Sight};
 pub use rules::{Procedure, Rules, RulesError};
-pub use run::{DecidedBy, End, PROCEDURE_VERSION, Run, Step, Why};
+pub use run::{DecidedBy, End, PROCEDURE_VERSION, Put, Ran, Run, Step, Why};
 pub use scenario::Scenario;
 pub use start::{Caution, ColourVision, Place, Start, StartError, steps_hold_for};
 pub use summary::{AskedSummary, EyeSummary, QuestionSummary, StandingSummary, StepSummary, Summary};

@@ -133,6 +133,34 @@ pub enum DecidedBy {
     MiddleOfBracket,
 }
 
+/// How one question is put to a patient.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Put {
+    /// The lens.
+    pub clicks: Clicks,
+    /// Whether the eye meets it coming down from more plus.
+    pub from_plus: bool,
+    /// Whether the line is a larger one, since the patient could not tell.
+    pub larger: bool,
+}
+
+/// How a run with a patient went.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Ran {
+    /// The lens of each question, and what was answered.
+    pub asked: Vec<(Clicks, Answer)>,
+    /// How it ended.
+    pub end: End,
+}
+
+impl Ran {
+    /// The lens that is in at the end: the manifest's where none was decided on.
+    #[must_use]
+    pub const fn left_in(&self) -> Clicks {
+        if let End::Lens { clicks, .. } = self.end { clicks } else { Clicks::NONE }
+    }
+}
+
 /// A run so far. Two runs that are equal go on alike.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub struct Run {
@@ -192,6 +220,21 @@ impl Run {
     #[must_use]
     pub const fn step(&self) -> Step {
         self.step
+    }
+
+    /// Asks a patient to the end.
+    pub fn with(mut self, mut answer: impl FnMut(Put) -> Answer) -> Ran {
+        let mut asked: Vec<(Clicks, Answer)> = Vec::new();
+        loop {
+            let (clicks, why, through_plus) = match self.step {
+                Step::Ask { clicks, why, through_plus } => (clicks, why, through_plus),
+                Step::End(end) => return Ran { asked, end },
+            };
+            let from_plus = through_plus || asked.last().is_some_and(|(before, _)| *before > clicks);
+            let said = answer(Put { clicks, from_plus, larger: why == Why::CouldNotTell });
+            asked.push((clicks, said));
+            self = self.answered(said);
+        }
     }
 
     /// The run after an answer; an ended run stays as it is.

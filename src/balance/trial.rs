@@ -1,7 +1,10 @@
 use serde::ser::SerializeSeq as _;
 use serde::{Serialize, Serializer};
 
-use super::{ClarityTable, Clicks, End, Patient, Rules, Run, Sitting, Step, Why};
+use super::clarity_table::ClarityTable;
+use super::patient::{Drawn, Luck, Patient, Sight};
+use super::rules::Rules;
+use super::run::{End, Run};
 use crate::eye::CLICK_D;
 use crate::quantity::Dioptres;
 
@@ -86,37 +89,29 @@ pub struct Moments {
     pub too_plus: u32,
 }
 
+impl Sight for Trial<'_> {
+    fn log_ratio(&self, lens_error: Dioptres, larger: bool) -> Option<f64> {
+        let larger = self.larger.filter(|_| larger);
+        larger.unwrap_or(self.line).log_ratio(lens_error)
+    }
+}
+
 impl Trial<'_> {
     /// One run, by its number: the manifest is wrong by an even chance within half a dioptre.
     #[must_use]
     pub fn one(&self, number: u32) -> Outcome {
-        let mut sitting = self.patient.sit(self.seed, u64::from(number));
-        let start = START_WITHIN_D * (2.0 * sitting.uniform() - 1.0);
-        self.from_start(Dioptres::new(start), sitting)
+        let mut luck = self.patient.luck(self.seed, u64::from(number));
+        let start = START_WITHIN_D * (2.0 * luck.uniform() - 1.0);
+        self.with(Drawn::new(luck, Dioptres::new(start)))
     }
 
-    /// One run with a patient, from a manifest that is wrong by this.
+    /// One run with a patient.
     #[must_use]
-    pub fn from_start(&self, start: Dioptres, mut sitting: Sitting) -> Outcome {
-        let (mut run, mut questions) = (Run::new(self.rules), 0);
-        let mut before = None;
-        let lens_error = |clicks: Clicks| start + clicks.to_dioptres();
-        loop {
-            match run.step() {
-                Step::Ask { clicks, why, through_plus } => {
-                    let larger = self.larger.filter(|_| why == Why::CouldNotTell);
-                    let from_plus = through_plus || before.is_some_and(|before| before > clicks);
-                    let answer = sitting.answer(larger.unwrap_or(self.line), lens_error(clicks), from_plus);
-                    run = run.answered(answer);
-                    before = Some(clicks);
-                    questions += 1;
-                }
-                Step::End(end) => {
-                    let left = if let End::Lens { clicks, .. } = end { clicks } else { Clicks::NONE };
-                    return Outcome { start, end, off: lens_error(left) - self.line.balance(), questions };
-                }
-            }
-        }
+    pub fn with(&self, mut patient: Drawn<Luck>) -> Outcome {
+        let ran = Run::new(self.rules).with(|put| patient.answer(self, put));
+        let off = patient.start + ran.left_in().to_dioptres() - self.line.balance();
+        let questions = count(ran.asked.iter());
+        Outcome { start: patient.start, end: ran.end, off, questions }
     }
 
     /// This many runs, numbered from nought. What is called after each is told how many are done.

@@ -6,19 +6,19 @@ mod rule;
 mod sight;
 
 pub use level::Level;
-pub use patient::{Asked, Drawn};
+pub use patient::ClassPatient;
 pub use sight::Sight;
 
 use serde::Serialize;
 
-use self::patient::{CLICK_MD, whole};
+use self::patient::{CLICK_MD, thousandths};
 use self::rule::{Rule, reason};
 use self::sight::{LARGER, TARGET, picture};
 use super::said::Said;
 use super::{filled, nonce, shared_script};
 use crate::acuity::Acuity;
 use crate::balance::keys::{Desk, PageKey, keys_at};
-use crate::balance::{Answer, Clicks, End, EyeKind, Rules, Run, Step, Why, words};
+use crate::balance::{Answer, Clicks, EyeKind, Ran, Rules, Run, Why, words};
 use crate::chart::{ColourError, FieldLight, Request};
 use crate::eye::{PupilError, Sides};
 use crate::light::{Channel, Fields};
@@ -111,7 +111,7 @@ struct Played {
     same_within: i32,
     /// Which share of the minus the eye accommodates for, in thousandths, and its maximum, in thousandths of a dioptre.
     takes_up: Option<[i32; 2]>,
-    patients: Vec<Drawn>,
+    patients: Vec<ClassPatient>,
 }
 
 /// Letters on each field, as PNG in base 64: the target line's, then the larger one's, with two draws each.
@@ -119,15 +119,6 @@ struct Played {
 struct Charted {
     red: [String; 2],
     green: [String; 2],
-}
-
-/// How a run by the rule went.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Ran {
-    /// The lens of each question, in clicks from the manifest, and what was answered.
-    pub asked: Vec<(Clicks, Answer)>,
-    /// How it ended.
-    pub end: End,
 }
 
 /// One self-contained file to practise on. The same room and seed give the same text.
@@ -195,27 +186,11 @@ impl Practice {
 
     /// The run of the rule with a patient, from the manifest on: what the script must come to as well.
     #[must_use]
-    pub fn run(&self, level: Level, patient: &Drawn) -> Ran {
+    pub fn run(&self, level: Level, patient: &ClassPatient) -> Ran {
         let place = Level::ALL.iter().position(|one| *one == level).unwrap_or(0);
         let sight = &self.sights[self.levels[place].sight];
-        let (mut run, mut asked) = (Run::new(level.rules()), Vec::new());
-        loop {
-            match run.step() {
-                Step::Ask { clicks, why, through_plus } => {
-                    let before = asked.last().is_some_and(|(before, _)| *before > clicks);
-                    let question = Asked {
-                        number: asked.len(),
-                        clicks,
-                        from_plus: through_plus || before,
-                        larger: why == Why::CouldNotTell,
-                    };
-                    let answer = patient.answer(&level.patient(), sight, question);
-                    asked.push((clicks, answer));
-                    run = run.answered(answer);
-                }
-                Step::End(end) => return Ran { asked, end },
-            }
-        }
+        let mut drawn = patient.drawn();
+        Run::new(level.rules()).with(|put| drawn.answer(sight, put))
     }
 }
 
@@ -229,10 +204,8 @@ impl Played {
             kind: level.kind().words(),
             rule: shared(rules, level.rules()),
             sight: shared(eyes, (level.kind(), level.pupil())),
-            same_within: whole(patient.same_within * 1e3),
-            takes_up: patient
-                .accommodation
-                .map(|eye| [eye.slope, eye.amplitude.to_d()].map(|one| whole(one * 1e3))),
+            same_within: thousandths(patient.same_within),
+            takes_up: patient.accommodation.map(|eye| [eye.slope, eye.amplitude.to_d()].map(thousandths)),
             patients: level.patients(seed),
         }
     }

@@ -1,6 +1,6 @@
 use super::*;
 use crate::balance::clarity_table::tests::{SCREENS, table};
-use crate::balance::{Accommodation, EndPoint, Procedure, Scenario};
+use crate::balance::{Accommodation, Clicks, EndPoint, Procedure, Scenario};
 
 const PROCEDURES: [Procedure; 3] = [Procedure::Customary, Procedure::FromPlus, Procedure::Bracket];
 
@@ -34,7 +34,7 @@ fn lenses_spread_as_repeated_refractions_do() {
 /// without a lens.
 fn ends_well(trial: &Trial<'_>, start: f64) -> Result<(), Outcome> {
     let start = Dioptres::new(start);
-    let outcome = trial.from_start(start, trial.patient.sit(trial.seed, 0));
+    let outcome = trial.with(Drawn::new(trial.patient.luck(trial.seed, 0), start));
     let decided = matches!(outcome.end, End::Lens { .. });
     let near = outcome.off.to_d().abs() <= CLICK_D + HAIR_D;
     let well = if trial.line.log_ratio(start).is_some() { decided && near } else { !decided };
@@ -129,7 +129,7 @@ fn who_cannot_tell_is_asked_with_a_larger_line() {
     });
     let alone = trial(still(Procedure::Customary), Patient::noiseless(), &line);
     let helped = Trial { larger: Some(&larger), ..alone };
-    let end = |trial: &Trial<'_>| trial.from_start(Dioptres::new(0.75), trial.patient.sit(1, 0)).end;
+    let end = |trial: &Trial<'_>| trial.with(Drawn::new(trial.patient.luck(1, 0), Dioptres::new(0.75))).end;
     assert_eq!(end(&alone), End::CouldNotTell);
     assert!(matches!(end(&helped), End::Lens { .. }));
 }

@@ -7,7 +7,7 @@ use super::light::{ink_of, mark};
 use super::slide::{Ground, MARGIN, PX_MM, RIGHT, Slide, WIDE};
 use crate::acuity::Acuity;
 use crate::balance::{
-    Answer, ColourVision, EndPoint, Event, EyeKind, Lead, Procedure, Rules, steps_hold_for, words,
+    Answer, Clicks, ColourVision, EndPoint, EyeKind, Lead, Rules, Run, steps_hold_for, words,
 };
 use crate::chart::letter_height;
 use crate::optotype::{Draw, LetterSet, STROKES_A_SIDE};
@@ -16,7 +16,7 @@ use crate::scene::look::{BALANCE, INK, QUIET, Style};
 use crate::scene::{Anchor, capital};
 
 pub(super) fn slides(lesson: &Lesson<'_>) -> Result<Vec<Slide>, LessonError> {
-    Ok(vec![target_line(lesson), question(), decision(), end_points(lesson)])
+    Ok(vec![target_line(lesson), question(), decision(), end_points()])
 }
 
 /// The lines from the threshold up to the target, to one scale.
@@ -209,43 +209,30 @@ fn answer_mark(slide: &mut Slide, answer: Answer, at: [f64; 2]) {
     }
 }
 
-/// The lens that a rule leaves in an eye that answers by the clicks of its lens, swapped sides included.
-fn left_in(lesson: &Lesson<'_>, end_point: EndPoint, answer_at: fn(f64) -> Answer) -> Option<Dioptres> {
-    let start = lesson.start(EyeKind::Pseudophakic, Procedure::Customary, end_point);
-    let manifest = start.first_lens();
-    let mut events = vec![Event::Started(Box::new(start))];
-    loop {
-        let course = super::lesson::last(events.iter().cloned());
-        match course.asks() {
-            Some(question) => {
-                let clicks = (question.sphere - manifest).to_d() / crate::eye::CLICK_D;
-                events.push(Event::Answered(answer_at(clicks)));
-            }
-            None => return Some(course.left_in()? - manifest),
-        }
-    }
+/// The lens that an end point leaves in an eye that answers by its lens, swapped sides included.
+fn left_in(end_point: EndPoint, way: fn(Clicks) -> Answer) -> Dioptres {
+    let run = Run::new(Rules::customary(end_point, false));
+    run.with(|put| way(put.clicks)).left_in().to_dioptres()
 }
 
 /// Red down to the first lens, then the same, then green.
-fn with_same(clicks: f64) -> Answer {
-    if clicks > -0.5 {
-        Answer::Red
-    } else if clicks > -1.5 {
-        Answer::Same
-    } else {
-        Answer::Green
+fn with_same(lens: Clicks) -> Answer {
+    match lens.count() {
+        0.. => Answer::Red,
+        -1 => Answer::Same,
+        _ => Answer::Green,
     }
 }
 
 /// Red down to a click of minus, then green at once.
-fn with_flip(clicks: f64) -> Answer {
-    if clicks > -1.5 { Answer::Red } else { Answer::Green }
+fn with_flip(lens: Clicks) -> Answer {
+    if lens >= Clicks::new(-1) { Answer::Red } else { Answer::Green }
 }
 
 /// Two ways in which answers can go.
-const WAYS: [fn(f64) -> Answer; 2] = [with_same, with_flip];
+const WAYS: [fn(Clicks) -> Answer; 2] = [with_same, with_flip];
 
-fn end_points(lesson: &Lesson<'_>) -> Slide {
+fn end_points() -> Slide {
     let mut slide =
         Slide::new(Ground::Paper, "Teachers differ on the last lens: choose the end point by name");
     let (heading, body, lead, small) = (slide.heading(28.0), slide.body(), slide.lead(), slide.small());
@@ -255,8 +242,8 @@ fn end_points(lesson: &Lesson<'_>) -> Slide {
     slide.write("… and this lens is left in.", body, Anchor::Left, [MARGIN, top + 100.0]);
     for (right, way) in columns.into_iter().zip(WAYS) {
         for row in 0..3_u8 {
-            let clicks = -f64::from(row);
-            let lens = Dioptres::new(clicks * crate::eye::CLICK_D);
+            let clicks = -Clicks::new(row.into());
+            let lens = clicks.to_dioptres();
             let baseline = top + 50.0 * f64::from(row);
             let answer = way(clicks);
             slide.write(&lens.to_string(), small, Anchor::Right, [right - 120.0, baseline]);
@@ -271,9 +258,8 @@ fn end_points(lesson: &Lesson<'_>) -> Slide {
         slide.write(&capital(name), heading, Anchor::Left, [MARGIN, top + 58.0]);
         slide.paragraph(&format!("{}.", capital(rest)), body, [MARGIN, top + 76.0], 1080.0);
         for (right, way) in columns.into_iter().zip(WAYS) {
-            if let Some(lens) = left_in(lesson, end_point, way) {
-                slide.write(&lens.to_string(), lead.in_paint(BALANCE), Anchor::Right, [right, top + 104.0]);
-            }
+            let lens = left_in(end_point, way).to_string();
+            slide.write(&lens, lead.in_paint(BALANCE), Anchor::Right, [right, top + 104.0]);
         }
         top += 188.0;
     }

@@ -105,21 +105,12 @@ fn tried(scenario: &Scenario, procedure: Procedure, table: Option<&ClarityTable>
 fn run(lesson: &Lesson<'_>) -> Course {
     let kind = EyeKind::Pseudophakic;
     let start = lesson.start(kind, kind.usual_procedure(), kind.usual_end_point());
-    let (manifest, white) = (start.first_lens(), start.acuity);
-    let mut events = vec![Event::Started(Box::new(start))];
-    loop {
-        let course = last(events.iter().cloned());
-        if let Some(question) = course.asks() {
-            let error = question.sphere - manifest + Dioptres::new(TOO_PLUS_D);
-            events.push(Event::Answered(lesson.answer(&lesson.dark, error)));
-        } else if course.white.is_empty() && course.left_in().is_some() {
-            events.push(Event::White(white));
-        } else if course.chosen.is_none() {
-            events.push(Event::Chosen(Choice::FarQuarter));
-        } else {
-            return course;
-        }
-    }
+    let white = Event::White(start.acuity);
+    let ran = lesson.run(&lesson.dark, kind.usual_rules(), Dioptres::new(TOO_PLUS_D));
+    let answers = ran.asked.into_iter().map(|(_, answer)| Event::Answered(answer));
+    let events = std::iter::once(Event::Started(Box::new(start))).chain(answers);
+    // White is read only where a lens was left in.
+    last(events.chain([white, Event::Chosen(Choice::FarQuarter)]))
 }
 
 fn worked_run(lesson: &Lesson<'_>) -> Slide {

@@ -1,4 +1,4 @@
-use super::patient::Drawn;
+use super::patient::ClassPatient;
 use crate::balance::{Accommodation, EyeKind, Patient, Rules};
 use crate::quantity::Length;
 
@@ -105,7 +105,7 @@ impl Level {
 
     /// Its patients of a class, the first with number 1. The same seed gives the same patients, whatever the room.
     #[must_use]
-    pub fn patients(self, seed: u64) -> Vec<Drawn> {
-        (1..=Self::PATIENTS).map(|number| Drawn::new(self, seed, number)).collect()
+    pub fn patients(self, seed: u64) -> Vec<ClassPatient> {
+        (1..=Self::PATIENTS).map(|number| ClassPatient::new(self, seed, number)).collect()
     }
 }

@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::PracticeError;
 use super::patient::whole;
 use crate::acuity::Acuity;
-use crate::balance::{ClarityTable, EyeKind};
+use crate::balance::{self, ClarityTable, EyeKind};
 use crate::chart::Request;
 use crate::export::png::{self, ColourChunk};
 use crate::eye::{Curve, Eye, Pupil, Sides};
@@ -101,13 +101,22 @@ impl Sight {
             views: views(&eye, &model.sides, room, at)?,
         })
     }
+}
 
+impl balance::Sight for Sight {
     /// The ratio at the nearest lens error of the table; none where neither side can be read.
-    pub(super) fn ratio(&self, lens_error: i32, larger: bool) -> Option<i32> {
-        let place = (lens_error - FROM_MD + STEP_MD / 2).div_euclid(STEP_MD).clamp(0, STEPS);
+    fn log_ratio(&self, lens_error: Dioptres, larger: bool) -> Option<f64> {
+        let place = (whole_md(lens_error) - FROM_MD + STEP_MD / 2).div_euclid(STEP_MD).clamp(0, STEPS);
         let place = usize::try_from(place).unwrap_or(0);
-        self.ratios[usize::from(larger)].get(place).copied().flatten()
+        self.ratios[usize::from(larger)].get(place).copied().flatten().map(|ratio| f64::from(ratio) / 1e3)
     }
+}
+
+/// Whole thousandths of a dioptre, towards minus, as the script has them.
+fn whole_md(lens_error: Dioptres) -> i32 {
+    // What thousandths leave in binary must not decide.
+    const DUST: f64 = 1e-6;
+    whole((lens_error.to_d() * 1e3 + DUST).floor())
 }
 
 fn ratios(table: &ClarityTable) -> Vec<Option<i32>> {
@@ -161,4 +170,19 @@ fn views(eye: &Eye, sides: &Sides, room: &Room, at: &[i32]) -> Result<Vec<View>,
 pub(super) fn picture(image: &RgbImage, room: &Room) -> Result<String, PracticeError> {
     let bytes = png::encode(image, room.screen.pitch, &ColourChunk::Device, &Metadata::default())?;
     Ok(BASE64_STANDARD.encode(&bytes))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// By hand: what an eye leaves of 0.999 D when it takes up four fifths is 0.1998 D, of which whole thousandths count.
+    #[test]
+    fn thousandths_are_cut_towards_minus_and_binary_does_not_decide() {
+        for (dioptres, thousandths) in
+            [(-0.1998, -200), (-0.2, -200), (-0.195, -195), (0.1 + 0.2, 300), (0.0, 0)]
+        {
+            assert_eq!(whole_md(Dioptres::new(dioptres)), thousandths, "{dioptres}");
+        }
+    }
 }
