@@ -280,7 +280,7 @@ fn each_end_point_leaves_its_lens_in() {
     for (end_point, [same, flip]) in
         EndPoint::ALL.iter().zip([["−0.25 D", "−0.25 D"], ["−0.25 D", "−0.50 D"], ["0.00 D", "−0.25 D"]])
     {
-        let rest = end_point.words().split(": ").nth(1).unwrap();
+        let rest = end_point.said().how;
         assert!(all.contains(&format!("{}. {same} {flip}", &rest[1..])), "{end_point:?}: {all}");
     }
 }
@@ -297,7 +297,7 @@ fn what_the_balance_says_stands_word_for_word() {
         assert!(all.contains(needed), "{needed}");
     }
     for procedure in Procedure::ALL {
-        let how = procedure.words().split(": ").nth(1).unwrap();
+        let how = procedure.said().how;
         assert!(all.contains(&how[1..]), "{how}");
     }
 }

@@ -302,8 +302,8 @@ fn leaving_the_rule_is_told_where_and_why() {
     browser.keep("told-3-help");
     let help = text(&browser, "help");
     for needed in [
-        Level::Noisy.rules().procedure().words(),
-        Level::Noisy.rules().end_point().words(),
+        &Level::Noisy.rules().procedure().said().to_string(),
+        &Level::Noisy.rules().end_point().said().to_string(),
         words::question(ColourVision::Usual),
         words::NO_DIFFERENCE,
         words::BEFORE_ASKING,

@@ -1,10 +1,15 @@
+use super::answer::Answer;
+use super::clicks::Clicks;
+use super::event::{AfterMinus, Choice};
+use super::eye_kind::EyeKind;
+use super::manifest::nearest_quarter;
+use super::question::Question;
+use super::rules::RulesError;
+use super::run::{End, Run, Step, Why};
+use super::stage::Stage;
+use super::start::Start;
 use super::white::{self, Verdict};
-use super::{
-    AfterMinus, Answer, Choice, Clicks, End, EyeKind, RulesError, Run, Stage, Start, Step, Why,
-    nearest_quarter,
-};
-use crate::acuity::{Acuity, Score};
-use crate::light::Side;
+use crate::acuity::Score;
 use crate::quantity::Dioptres;
 
 /// Behind a small aperture a lens more than this many steps from the manifest is asked for a second time: half a dioptre
@@ -33,29 +38,6 @@ pub struct Course {
     /// How the first series of questions ended, where a second one is asked.
     first_end: Option<End>,
     run: Run,
-}
-
-/// A question to the patient.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Question {
-    /// Its place in the course, from 1.
-    pub number: usize,
-    /// The series that it belongs to: 1, or 2 where the questions are asked a second time.
-    pub series: u8,
-    /// The sphere in place, at the distance of the chart.
-    pub sphere: Dioptres,
-    /// By how much it differs from the manifest at this distance.
-    pub change: Dioptres,
-    /// By how many clicks it differs from the lens before, plus upward.
-    pub moved: Clicks,
-    /// The line of letters.
-    pub line: Acuity,
-    /// Where red lies.
-    pub red: Side,
-    /// Why this lens.
-    pub why: Why,
-    /// By how much to blur with plus for a moment first, where the eye could accommodate.
-    pub blur_first: Option<Dioptres>,
 }
 
 /// The lens with which an eye ends, and why it is this one.

@@ -2,7 +2,8 @@ use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
-use super::{Answer, Clicks};
+use super::answer::Answer;
+use super::clicks::Clicks;
 
 /// Which lens is left in, always chosen by name, since teachers differ.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]

@@ -1,4 +1,9 @@
-use super::{AfterMinus, BinocularStep, Course, Event, Laterality, Question, RulesError};
+use super::course::Course;
+use super::event::{AfterMinus, BinocularStep, Event};
+use super::manifest::Laterality;
+use super::question::Question;
+use super::rules::RulesError;
+use super::stage::Stage;
 use crate::acuity::Acuity;
 use crate::light::Side;
 
@@ -28,27 +33,6 @@ pub enum Shown {
     },
     /// One white field.
     White,
-}
-
-/// What comes next.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Stage {
-    /// The first eye.
-    Start,
-    /// A question to the patient.
-    Ask(Question),
-    /// Too much minus was asked for: what now?
-    TooMuchMinus,
-    /// The colours come off: acuity on white.
-    White,
-    /// What does the examiner choose?
-    Choose,
-    /// The other eye, or not.
-    OtherEye(Laterality),
-    /// A step with both eyes: done or not?
-    Binocular(BinocularStep),
-    /// All is done.
-    Closed,
 }
 
 /// Maximum number of events of an examination, those that were taken back among them; one of two eyes has some 60. This

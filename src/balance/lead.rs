@@ -1,4 +1,8 @@
-use super::{Answer, Clicks, Rules, Run, Step};
+use super::answer::Answer;
+use super::clicks::Clicks;
+use super::rules::Rules;
+use super::run::{Run, Step, Why};
+use super::words::larger_line;
 
 /// What an answer to the first question leads to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -34,6 +38,13 @@ impl Lead {
             Step::Ask { why, .. } => why.words(self.moved),
             Step::End(_) => "The run ends.".into(),
         }
+    }
+
+    /// What to do next, without why, where it is more than to change the lens; none otherwise.
+    #[must_use]
+    pub fn to_do(&self) -> Option<String> {
+        let larger = matches!(self.step, Step::Ask { why: Why::CouldNotTell, .. });
+        larger.then(|| larger_line(self.moved))
     }
 }
 

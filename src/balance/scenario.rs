@@ -1,4 +1,5 @@
-use super::{EyeKind, Procedure, Rules};
+use super::eye_kind::EyeKind;
+use super::rules::{Procedure, Rules};
 use crate::quantity::Length;
 
 /// An eye that a trial is made for: its kind and its pupil, or the aperture that stands for it.

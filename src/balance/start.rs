@@ -1,9 +1,12 @@
 use serde::{Deserialize, Serialize};
 
-use super::{
-    Answer, CLICK_D, EndPoint, EyeKind, Laterality, Manifest, Procedure, RefinedFor, Rules, RulesError,
-};
+use super::answer::Answer;
+use super::end_point::EndPoint;
+use super::eye_kind::EyeKind;
+use super::manifest::{Laterality, Manifest, RefinedFor};
+use super::rules::{Procedure, Rules, RulesError};
 use crate::acuity::{Acuity, STANDARD_LINES, Score, StandardLine};
+use crate::eye::CLICK_D;
 use crate::light::Side;
 use crate::quantity::{Dioptres, Length};
 use crate::text::{self, LineError, MOST_OF_A_NAME};

@@ -1,11 +1,22 @@
 //! What is said at each step, the same on every screen and page.
 
+use std::fmt;
+
+use super::answer::Answer;
+use super::clicks::Clicks;
+use super::course::{Course, Stands};
+use super::end_point::EndPoint;
+use super::event::{AfterMinus, Choice};
+use super::examination::{Examination, Shown};
 use super::keys::Act;
+use super::manifest::{Laterality, RefinedFor};
+use super::question::Question;
+use super::rules::Procedure;
+use super::run::{DecidedBy, End, Why};
 use super::run::{MOST_MINUS, REVERSALS, UNSURE};
-use super::{
-    AfterMinus, Answer, Clicks, ColourVision, Course, DOUBTFUL_LETTERS, DecidedBy, End, EndPoint,
-    Examination, Procedure, Question, SURE_LETTERS, Shown, Stage, Stands, Why,
-};
+use super::stage::Stage;
+use super::start::ColourVision;
+use super::white::{DOUBTFUL_LETTERS, SURE_LETTERS};
 use crate::light::Side;
 use crate::quantity::Dioptres;
 
@@ -48,6 +59,66 @@ pub const CAUTION: &str = "A balance is one step of a refraction by a licensed p
 /// What saturated colours can do.
 pub const SEIZURES: &str = "Saturated red, and changes between red and green, can provoke seizures: ask first, never alternate quickly, stop at any discomfort.";
 
+/// A name and what it stands for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Said {
+    /// The name.
+    pub name: &'static str,
+    /// How it goes, or what it is; empty where the name says it.
+    pub how: &'static str,
+}
+
+impl fmt::Display for Said {
+    /// The name, and after a colon the rest.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.name)?;
+        if self.how.is_empty() { Ok(()) } else { write!(f, ": {}", self.how) }
+    }
+}
+
+impl Laterality {
+    /// The eye, at the beginning of a line.
+    #[must_use]
+    pub const fn eye(self) -> &'static str {
+        match self {
+            Self::Right => "Right eye",
+            Self::Left => "Left eye",
+        }
+    }
+
+    /// That the other eye does not look.
+    #[must_use]
+    pub fn other_occluded(self) -> String {
+        format!("{} eye occluded", self.other().name())
+    }
+}
+
+impl RefinedFor {
+    /// What a refraction is for, for who has to choose.
+    #[must_use]
+    pub const fn said(self) -> Said {
+        let how = match self {
+            Self::Room => "it was refined at the distance of this chart",
+            Self::FarAway => "it is for far away",
+        };
+        Said { name: self.name(), how }
+    }
+}
+
+impl Choice {
+    /// Who chose, and by what name.
+    #[must_use]
+    pub fn by_examiner(self) -> String {
+        format!("Examiner's choice: {}", self.words())
+    }
+}
+
+/// Whether a step with both eyes was done.
+#[must_use]
+pub const fn done(done: bool) -> &'static str {
+    if done { "done" } else { "not done" }
+}
+
 impl Procedure {
     /// All of them.
     pub const ALL: [Self; 3] = [Self::Customary, Self::FromPlus, Self::Bracket];
@@ -64,17 +135,20 @@ impl Procedure {
 
     /// How it goes.
     #[must_use]
-    pub const fn words(self) -> &'static str {
+    pub const fn said(self) -> Said {
         match self {
-            Self::Customary => {
-                "customary: 0.25 D minus after red or “same”, 0.25 D plus after green, until the answer changes"
-            }
-            Self::FromPlus => {
-                "from plus: plus until red is clearer, then down in steps of 0.25 D; an eye that accommodates ends at the first “same”, another eye at the middle of the lenses judged the same"
-            }
-            Self::Bracket => {
-                "bracket: in steps of 0.50 D (0.75 D after “same” twice) to a clear red and a clear green; both ends are re-checked in steps of 0.25 D, and the lens midway is left in"
-            }
+            Self::Customary => Said {
+                name: "customary",
+                how: "0.25 D minus after red or “same”, 0.25 D plus after green, until the answer changes",
+            },
+            Self::FromPlus => Said {
+                name: "from plus",
+                how: "plus until red is clearer, then down in steps of 0.25 D; an eye that accommodates ends at the first “same”, another eye at the middle of the lenses judged the same",
+            },
+            Self::Bracket => Said {
+                name: "bracket",
+                how: "in steps of 0.50 D (0.75 D after “same” twice) to a clear red and a clear green; both ends are re-checked in steps of 0.25 D, and the lens midway is left in",
+            },
         }
     }
 }
@@ -92,18 +166,19 @@ impl EndPoint {
 
     /// Which lens it leaves in.
     #[must_use]
-    pub const fn words(self) -> &'static str {
-        match self {
+    pub const fn said(self) -> Said {
+        let how = match self {
             Self::EqualElseLastRed => {
-                "equal, else last red: the most plus lens judged the same, or the middle of them; where the answer flips without one, the least plus lens that was clearer in red"
+                "the most plus lens judged the same, or the middle of them; where the answer flips without one, the least plus lens that was clearer in red"
             }
             Self::EqualElseFirstGreen => {
-                "equal, else first green: the most plus lens judged the same, or the middle of them; where the answer flips without one, the most plus lens that was clearer in green"
+                "the most plus lens judged the same, or the middle of them; where the answer flips without one, the most plus lens that was clearer in green"
             }
             Self::LastRed => {
-                "last red: the least plus lens that was clearer in red, even if a lens was judged the same"
+                "the least plus lens that was clearer in red, even if a lens was judged the same"
             }
-        }
+        };
+        Said { name: self.name(), how }
     }
 }
 
@@ -143,11 +218,9 @@ impl Why {
             Self::EndPointNotSeen => {
                 format!("The end point needs an answer that was not given yet, so go on: {moved}.")
             }
-            Self::CouldNotTell if clicks == Clicks::NONE => {
-                "The patient could not tell. Show a larger line; keep the lens.".into()
-            }
             Self::CouldNotTell => {
-                format!("The patient could not tell, perhaps for too much blur. Show a larger line: {moved}.")
+                let blur = if clicks == Clicks::NONE { "" } else { ", perhaps for too much blur" };
+                format!("The patient could not tell{blur}. {}", larger_line(clicks))
             }
             Self::SidesSwapped if clicks == Clicks::NONE => {
                 "This lens decides. Ask once more, with sides swapped and new letters.".into()
@@ -167,7 +240,24 @@ impl Why {
     }
 }
 
+/// What to do for a patient who could not tell.
+pub(super) fn larger_line(clicks: Clicks) -> String {
+    let glue = if clicks == Clicks::NONE { ";" } else { ":" };
+    format!("Show a larger line{glue} {}.", moved(clicks))
+}
+
 impl Answer {
+    /// Its letter, where words are too long.
+    #[must_use]
+    pub const fn letter(self) -> &'static str {
+        match self {
+            Self::Red => "R",
+            Self::Green => "G",
+            Self::Same => "S",
+            Self::Unsure => "?",
+        }
+    }
+
     /// As a patient says it.
     #[must_use]
     pub const fn said(self) -> &'static str {
@@ -274,6 +364,17 @@ impl Course {
         }
     }
 
+    /// What the examiner chose, with its sphere.
+    #[must_use]
+    pub fn choice_in_words(&self) -> String {
+        match (self.chosen, self.chosen_sphere()) {
+            (Some(choice), Some(sphere)) => {
+                format!("Examiner's choice: {}, {}", self.start.manifest.with_sphere(sphere), choice.words())
+            }
+            _ => "Nothing was chosen".into(),
+        }
+    }
+
     /// That white is to be read a second time; none where it is not.
     #[must_use]
     pub fn read_again(&self) -> Option<String> {
@@ -354,6 +455,19 @@ impl AfterMinus {
 pub const TOO_MUCH_MINUS_AGAIN: &str = "It was blurred with plus again already. Relax accommodation by local rule, or keep the manifest, rather than go on asking.";
 
 impl End {
+    /// Its name in a table; a lens has its own.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Lens { .. } => "",
+            Self::Contradicted => "contradicted",
+            Self::CouldNotTell => "could not tell",
+            Self::FollowedTheSide => "by side",
+            Self::ManifestStands => "no change found",
+            Self::TooMuchMinus => "too much minus",
+        }
+    }
+
     /// How questions ended, in a sentence or two, with the lens that stays in as it is written.
     #[must_use]
     pub fn words(self, left: &str, end_point: EndPoint) -> String {

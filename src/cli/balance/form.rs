@@ -5,13 +5,14 @@ use std::error::Error;
 use super::screen::{Screen, Tone, wrap};
 use super::terminal::{Pressed, Raw};
 use crate::balance::keys::Act;
+use crate::balance::words::Said;
 
 /// What is asked for.
 pub(super) struct Field<'a> {
     /// What it is.
     pub(super) title: &'a str,
     /// How it may be written, or what may be chosen by name or number.
-    pub(super) choices: &'a [String],
+    pub(super) choices: &'a [Said],
     /// What an empty line takes.
     pub(super) usual: Option<&'a str>,
 }
@@ -20,16 +21,11 @@ impl Field<'_> {
     /// What was typed, or the name of the choice that has its number or begins with it.
     fn named(&self, line: &str) -> String {
         let number = line.parse::<usize>().ok().and_then(|number| number.checked_sub(1));
-        let begins = |choice: &&String| choice.starts_with(&line.to_lowercase());
+        let begins = |choice: &&Said| choice.to_string().starts_with(&line.to_lowercase());
         let numbered = number.and_then(|place| self.choices.get(place));
         let choice = numbered.or_else(|| self.choices.iter().find(begins));
-        choice.map_or_else(|| line.to_owned(), |choice| name(choice).to_owned())
+        choice.map_or(line, |choice| choice.name).to_owned()
     }
-}
-
-/// The name before a choice's explanation.
-fn name(choice: &str) -> &str {
-    choice.split(':').next().unwrap_or(choice)
 }
 
 /// A screen that asks for one value after another.
@@ -110,7 +106,8 @@ impl<'a> Form<'a> {
         screen.gap();
         screen.wrapped(Tone::Strong, field.title);
         for (number, choice) in (1..).zip(field.choices) {
-            screen.numbered(number, if explained { choice } else { name(choice) });
+            let words = if explained { choice.to_string() } else { choice.name.into() };
+            screen.numbered(number, &words);
         }
         screen.gap();
         let usual = field.usual.map(|usual| format!("   Enter alone: {usual}")).unwrap_or_default();

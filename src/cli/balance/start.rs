@@ -6,8 +6,9 @@ use clap::Args;
 
 use super::super::arguments::{one_of, side, words};
 use super::form::{Field, Form};
-use super::terminal::occluded;
+use super::screen::occluded;
 use crate::acuity::{Acuity, Score};
+use crate::balance::words::Said;
 use crate::balance::{
     Caution, ColourVision, EndPoint, EyeKind, Laterality, Manifest, Place, Procedure, RefinedFor, Start,
 };
@@ -203,7 +204,7 @@ impl StartArgument {
 
     /// Asks for what the flags leave out, one by one, until each can be read; none where the examiner stops.
     pub(super) fn asked(mut self, form: &mut Form<'_>) -> Result<Option<Self>, Box<dyn Error>> {
-        let eyes = Laterality::ALL.map(|eye| eye.name().to_owned());
+        let eyes = Laterality::ALL.map(|eye| only(eye.name()));
         let field = Field { title: "Which eye looks? The other is occluded.", choices: &eyes, usual: None };
         if !fill(form, &mut self.eye, &field, |text| named(text, &Laterality::ALL, Laterality::name))? {
             return Ok(None);
@@ -231,8 +232,8 @@ impl StartArgument {
             }
         }
         let both = [RefinedFor::Room, RefinedFor::FarAway];
-        let choices = ["room: it was refined at the distance of this chart", "far: it is for far away"];
-        let field = Field { title: "That refraction is for", choices: &choices.map(Into::into), usual: None };
+        let choices = both.map(RefinedFor::said);
+        let field = Field { title: "That refraction is for", choices: &choices, usual: None };
         fill(form, &mut self.refined_for, &field, |text| named(text, &both, RefinedFor::name))
     }
 
@@ -243,7 +244,7 @@ impl StartArgument {
         if !fill(form, &mut self.acuity, &field, |text| score(text).map_err(|error| error.to_string()))? {
             return Ok(false);
         }
-        let kinds = EyeKind::ALL.map(|kind| format!("{}: {}", kind.name(), kind.explained()));
+        let kinds = EyeKind::ALL.map(|kind| Said { name: kind.name(), how: kind.explained() });
         let field = Field { title: "Kind of eye", choices: &kinds, usual: None };
         fill(form, &mut self.kind, &field, |text| named(text, &EyeKind::ALL, EyeKind::name))
     }
@@ -251,20 +252,20 @@ impl StartArgument {
     /// How it is asked.
     fn ask_way(&mut self, form: &mut Form<'_>) -> Result<bool, Box<dyn Error>> {
         let Some(kind) = self.kind else { return Ok(false) };
-        let ways = Procedure::ALL.map(|way| way.words().to_owned());
+        let ways = Procedure::ALL.map(Procedure::said);
         let usual = Some(kind.usual_procedure().name());
         let field = Field { title: "Procedure: how the lenses are tried", choices: &ways, usual };
         if !fill(form, &mut self.procedure, &field, |text| named(text, &Procedure::ALL, Procedure::name))? {
             return Ok(false);
         }
-        let ends = EndPoint::ALL.map(|end| end.words().to_owned());
+        let ends = EndPoint::ALL.map(EndPoint::said);
         let usual = Some(kind.usual_end_point().key());
         let field =
             Field { title: "End point: which lens is left in. Teachers differ.", choices: &ends, usual };
         if !fill(form, &mut self.end_point, &field, |text| named(text, &EndPoint::ALL, EndPoint::key))? {
             return Ok(false);
         }
-        let visions = ColourVision::ALL.map(|vision| vision.name().to_owned());
+        let visions = ColourVision::ALL.map(|vision| only(vision.name()));
         let usual = Some(ColourVision::Usual.name());
         let title = "Colour vision (with a defect, sides are called left and right)";
         let field = Field { title, choices: &visions, usual };
@@ -272,6 +273,11 @@ impl StartArgument {
             named(text, &ColourVision::ALL, ColourVision::name)
         })
     }
+}
+
+/// A name that says all.
+const fn only(name: &'static str) -> Said {
+    Said { name, how: "" }
 }
 
 /// Asks for a value that is missing; whether it is there then.

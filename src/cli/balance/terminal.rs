@@ -15,11 +15,11 @@ use crossterm::{execute, queue};
 
 use super::form::{Field, Form};
 use super::recorder::Recorder;
-use super::screen::{Beside, Screen, Tone, eye};
+use super::screen::{Beside, Screen, Tone, occluded};
 use super::start::StartArgument;
 use crate::balance::keys::{Act, CALM_MS, Desk, Key};
 use crate::balance::words::{PRIVACY, SEIZURES};
-use crate::balance::{AfterMinus, Answer, Choice, Event, Laterality, Question, Stage};
+use crate::balance::{AfterMinus, Answer, Choice, Event, Question, Stage};
 use crate::light::Side;
 use crate::room::Room;
 use crate::store::is_output;
@@ -112,11 +112,6 @@ fn begin(
     let start = argument.start(room)?;
     recorder.happen(Event::Started(Box::new(start)))?;
     Ok(true)
-}
-
-/// Which eye looks.
-pub(super) fn occluded(laterality: Laterality) -> String {
-    format!("{}: {} eye occluded", eye(laterality), laterality.other().name())
 }
 
 fn room_words(room: &Room) -> String {

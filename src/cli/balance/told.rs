@@ -3,9 +3,9 @@
 use std::io::IsTerminal;
 
 use super::super::report::plain_table;
-use super::screen::{chosen, eye, manifest, wrap};
+use super::screen::{manifest, wrap};
 use crate::balance::record::Kept;
-use crate::balance::words::{CAUTION, NOT_APPROVED, PRIVACY, gained};
+use crate::balance::words::{self, CAUTION, NOT_APPROVED, PRIVACY, gained};
 use crate::balance::{Course, Stage, nearest_quarter};
 
 /// How wide it may be, and is where no narrower terminal shows it.
@@ -26,8 +26,7 @@ pub(super) fn told(kept: &Kept) -> String {
     parts.extend(kept.examination.courses.iter().map(course));
     if !kept.examination.binocular.is_empty() {
         let steps = kept.examination.binocular.iter();
-        let steps = steps
-            .map(|(step, done)| format!("{}: {}", step.words(), if *done { "done" } else { "not done" }));
+        let steps = steps.map(|(step, done)| format!("{}: {}", step.words(), words::done(*done)));
         let steps = format!("Both eyes: {}.", steps.collect::<Vec<_>>().join("; "));
         parts.push(wrap(&steps, width().into()).join("\n"));
     }
@@ -56,7 +55,7 @@ fn course(course: &Course) -> String {
     let start = &course.start;
     let mut lines = vec![format!(
         "{}: {}; manifest {}; {} on white; {}, {}; {}, {}",
-        eye(start.eye),
+        start.eye.eye(),
         start.kind.words(),
         manifest(&start.manifest, start.refined_for),
         start.acuity,
@@ -87,7 +86,7 @@ fn course(course: &Course) -> String {
             });
         }
         if course.chosen.is_some() {
-            lines.extend(wrap(&format!("{}.", chosen(course)), width().into()));
+            lines.extend(wrap(&format!("{}.", course.choice_in_words()), width().into()));
         }
     }
     for caution in course.cautions() {

@@ -188,15 +188,7 @@ fn undecided(statistics: &Statistics) -> String {
         statistics.not_decided.iter().copied().filter(|(_, count)| *count > statistics.runs / 2000).collect();
     ends.sort_by_key(|(_, count)| std::cmp::Reverse(*count));
     let words = ends.iter().take(1).map(|(end, count)| {
-        let name = match end {
-            End::Contradicted => "contradicted",
-            End::CouldNotTell => "could not tell",
-            End::FollowedTheSide => "by side",
-            End::ManifestStands => "no change found",
-            End::TooMuchMinus => "too much minus",
-            End::Lens { .. } => "",
-        };
-        format!("{name} {:.1} %", f64::from(*count) / f64::from(statistics.runs) * 100.0)
+        format!("{} {:.1} %", end.name(), f64::from(*count) / f64::from(statistics.runs) * 100.0)
     });
     words.collect::<Vec<_>>().join(", ")
 }

@@ -1,6 +1,6 @@
 use kurbo::{BezPath, Point, Rect};
 
-use super::mark::{AIR_MM, Beside, TALL, letter, letters, mark, paint};
+use super::mark::{AIR_MM, Beside, TALL, letters, mark, paint};
 use super::type_area::{run, together};
 use crate::balance::{Clicks, Course, Question, Why};
 use crate::quantity::Dioptres;
@@ -214,10 +214,9 @@ impl Ladder<'_> {
             canvas.straight((field.area.x0, y), (field.area.x1, y), HAIRLINE_MM, HAIRLINE);
             // Round lenses are named first, whatever the axis begins with.
             if Clicks::nearest(sphere).count().rem_euclid(every) == 0 {
-                let words = sphere.to_string();
                 let x = field.area.x0 - 1.5;
                 let baseline = y + 0.36 * small;
-                canvas.write(words.trim_end_matches(" D"), SMALL, Anchor::Right, [x, baseline]);
+                canvas.write(&sphere.number(), SMALL, Anchor::Right, [x, baseline]);
             }
         }
     }
@@ -276,7 +275,7 @@ impl Ladder<'_> {
         let (words, style) = if self.words_fit() {
             (answer.to_string(), SMALL.in_paint(paint(*answer)))
         } else {
-            (letter(*answer).into(), letters(field.apart).in_paint(paint(*answer)))
+            (answer.letter().into(), letters(field.apart).in_paint(paint(*answer)))
         };
         let beside = |index: Option<usize>| {
             let (other, _) = self.course.asked.get(index?)?;

@@ -6,6 +6,7 @@ use super::lesson::{LINES_ABOVE, Lesson, LessonError, target, threshold};
 use super::light::{ink_of, mark};
 use super::slide::{Ground, MARGIN, PX_MM, RIGHT, Slide, WIDE};
 use crate::acuity::Acuity;
+use crate::balance::words::Said;
 use crate::balance::{
     Answer, Clicks, ColourVision, EndPoint, EyeKind, Lead, Rules, Run, steps_hold_for, words,
 };
@@ -253,10 +254,9 @@ fn end_points() -> Slide {
     top += 134.0;
     for end_point in EndPoint::ALL {
         slide.rule([MARGIN, RIGHT], top);
-        let words = end_point.words();
-        let (name, rest) = words.split_once(": ").unwrap_or((words, ""));
+        let Said { name, how } = end_point.said();
         slide.write(&capital(name), heading, Anchor::Left, [MARGIN, top + 58.0]);
-        slide.paragraph(&format!("{}.", capital(rest)), body, [MARGIN, top + 76.0], 1080.0);
+        slide.paragraph(&format!("{}.", capital(how)), body, [MARGIN, top + 76.0], 1080.0);
         for (right, way) in columns.into_iter().zip(WAYS) {
             let lens = left_in(end_point, way).to_string();
             slide.write(&lens, lead.in_paint(BALANCE), Anchor::Right, [right, top + 104.0]);

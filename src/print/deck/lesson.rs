@@ -197,7 +197,7 @@ impl<'a> Lesson<'a> {
             eye: Laterality::Right,
             manifest: Manifest { sphere_d: -1.0, cylinder: None },
             refined_for: RefinedFor::Room,
-            acuity: threshold().to_string().parse().expect("a line's own name is an acuity"),
+            acuity: threshold().into(),
             kind,
             procedure,
             end_point,

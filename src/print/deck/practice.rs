@@ -2,9 +2,13 @@
 
 use super::lesson::{Lesson, LessonError, asked};
 use super::slide::{Ground, Slide};
+use crate::acuity::Acuity;
 use crate::balance::{Accommodation, Caution, ColourVision, EndPoint, EyeKind, Procedure, Start, words};
 use crate::light::{LETTER_LIGHT_PERCENT, MATCH_PERCENT, PHOTOPIC};
 use crate::report::{LineShown, Shown};
+
+/// An acuity with which the lens changes by more than a click, in tenths of logMAR: 20/80.
+const POOR: i8 = 6;
 
 pub(super) fn slides(lesson: &Lesson<'_>) -> Result<Vec<Slide>, LessonError> {
     Ok(vec![spoilers(lesson), room(lesson), cautions(lesson)])
@@ -89,7 +93,7 @@ fn room(lesson: &Lesson<'_>) -> Slide {
 /// behind a small aperture stands with its numbers, beside the ways of asking.
 pub(in crate::print) fn of_eyes(lesson: &Lesson<'_>) -> Vec<(&'static str, Caution)> {
     let usual = lesson.start(EyeKind::Pseudophakic, Procedure::FromPlus, EndPoint::EqualElseLastRed);
-    let poor = Start { acuity: "20/80".parse().unwrap_or(usual.acuity), ..usual.clone() };
+    let poor = Start { acuity: Acuity::standard(POOR).into(), ..usual.clone() };
     let first_green =
         Start { kind: EyeKind::Accommodating, end_point: EndPoint::EqualElseFirstGreen, ..usual.clone() };
     let eyes = [

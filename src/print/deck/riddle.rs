@@ -106,7 +106,7 @@ impl Riddle<'_> {
         let faint = (answer == Answer::Same).then(|| {
             format!(
                 "A click hardly changes the answer here, hence the {}.",
-                self.kind.usual_procedure().words()
+                self.kind.usual_procedure().said()
             )
         });
         [Some(how), next, side, faint].into_iter().flatten().collect()

@@ -5,6 +5,7 @@ use kurbo::Rect;
 use super::asking::beside;
 use super::lesson::{AGE_YEARS, Lesson, LessonError, last};
 use super::slide::{BOTTOM, Ground, MARGIN, PX_MM, RIGHT, Slide};
+use crate::balance::words::Said;
 use crate::balance::{
     Choice, ClarityTable, Course, Event, EyeKind, Moments, Patient, Procedure, Scenario, Statistics, Trial,
 };
@@ -46,7 +47,7 @@ fn procedures(lesson: &Lesson<'_>) -> Result<Slide, LessonError> {
     }
     for (row, procedure) in Procedure::ALL.into_iter().enumerate() {
         slide.rule([MARGIN, RIGHT], top);
-        let (name, how) = procedure.words().split_once(": ").unwrap_or((procedure.words(), ""));
+        let Said { name, how } = procedure.said();
         slide.write(&capital(name), heading, Anchor::Left, [MARGIN, top + 54.0]);
         slide.paragraph(&format!("{}.", capital(how)), body, [MARGIN, top + 72.0], 900.0);
         for (right, column) in columns.into_iter().zip(&statistics) {

@@ -10,9 +10,9 @@ const CLICKS: i32 = 32;
 #[serde(rename_all = "camelCase")]
 pub(super) struct Rule {
     /// How it goes, in words.
-    procedure: &'static str,
+    procedure: String,
     /// Which lens it leaves in, in words.
-    end_point: &'static str,
+    end_point: String,
     /// Below 0 the end −1 − code; else why it asks in four bits, clicks plus 32 in six, and whether through plus.
     steps: Vec<i32>,
     /// The states after red, green, same and unsure, state by state.
@@ -45,8 +45,8 @@ impl Rule {
             words: end.words("{lens}", rules.end_point()),
         };
         Self {
-            procedure: rules.procedure().words(),
-            end_point: rules.end_point().words(),
+            procedure: rules.procedure().said().to_string(),
+            end_point: rules.end_point().said().to_string(),
             steps,
             next: states.iter().flat_map(|state| state.next).collect(),
             ends: ends.into_iter().map(ended).collect(),
