@@ -18,7 +18,7 @@ use super::said::Said;
 use super::{filled, nonce, shared_script};
 use crate::acuity::Acuity;
 use crate::balance::keys::{Desk, PageKey, keys_at};
-use crate::balance::{Answer, Clicks, EyeKind, Ran, Rules, Run, Why, words};
+use crate::balance::{Answer, Clicks, EyeKind, Ran, Rules, Run, TableError, Why, words};
 use crate::chart::{ColourError, FieldLight, Request};
 use crate::eye::{PupilError, Sides};
 use crate::light::{Channel, Fields};
@@ -64,9 +64,9 @@ pub enum PracticeError {
     /// A picture that cannot be written.
     #[error(transparent)]
     Picture(#[from] ::png::EncodingError),
-    /// The model knows no balance.
-    #[error("behind {0} mm the sides never balance on this screen: name another room")]
-    NoBalance(f64),
+    /// The model knows no balance behind a pupil.
+    #[error(transparent)]
+    Tables(#[from] TableError),
 }
 
 /// All that the page's script interprets.

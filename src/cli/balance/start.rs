@@ -10,14 +10,13 @@ use super::screen::occluded;
 use crate::acuity::{Acuity, Score};
 use crate::balance::words::Said;
 use crate::balance::{
-    Caution, ColourVision, EndPoint, EyeKind, Laterality, Manifest, Place, Procedure, RefinedFor, Start,
+    ColourVision, EndPoint, EyeKind, Laterality, Manifest, Place, Procedure, RefinedFor, Start,
 };
-use crate::bibliography::DESIGN;
-use crate::chart::{FieldLight, Layout, Request, stroke_px};
+use crate::chart::FieldLight;
 use crate::light::Side;
 use crate::quantity::Dioptres;
-use crate::report::RoomReport;
-use crate::room::{PLAIN_STROKE_PX, Room};
+use crate::report::{RoomReport, coarse_target, largest_line};
+use crate::room::Room;
 
 /// The eye, its refraction and how it is asked.
 #[derive(Args, Clone)]
@@ -109,25 +108,7 @@ pub(super) fn place(room: &Room) -> Result<Place, Box<dyn Error>> {
     let place = report.place(FieldLight::new(&room.display, None)?.luminance);
     let place =
         place.ok_or_else(|| format!("{}: run `evenfield room report` on this room", report.verdict))?;
-    Ok(Place { largest_log_mar: largest(room), ..place })
-}
-
-/// The largest standard line of which a letter fits on each field in a room, as its logMAR; none where none does.
-fn largest(room: &Room) -> Option<f64> {
-    let fits = |line: &Acuity| Layout::new(&Request::new(*line), room).is_ok();
-    Acuity::standard_lines().find(fits).map(Acuity::to_log_mar)
-}
-
-/// The caution of a target line that this screen cannot draw well.
-fn coarse(start: &Start, room: &Room) -> Option<Caution> {
-    let target = start.target(0);
-    let stroke = stroke_px(target, room.viewing.distance, room.screen.pitch);
-    (stroke < PLAIN_STROKE_PX).then(|| Caution {
-        what: format!(
-            "The target line {target} has strokes of {stroke:.2} px on this screen, under {PLAIN_STROKE_PX:.0} px: show a larger line, or stand farther away."
-        ),
-        basis: DESIGN.into(),
-    })
+    Ok(Place { largest_log_mar: largest_line(room).map(Acuity::to_log_mar), ..place })
 }
 
 impl StartArgument {
@@ -173,8 +154,7 @@ impl StartArgument {
             place: place(room)?,
         };
         let mut start = start.checked()?;
-        let coarse = coarse(&start, room);
-        start.place.cautions.extend(coarse);
+        start.place.cautions.extend(coarse_target(&start, room));
         Ok(start)
     }
 

@@ -5,20 +5,19 @@ use serde::Serialize;
 use super::PracticeError;
 use super::patient::whole;
 use crate::acuity::Acuity;
-use crate::balance::{self, ClarityTable, EyeKind};
+use crate::balance::{self, ClarityTable, EyeKind, TARGET_AND_LARGER};
 use crate::chart::Request;
 use crate::export::png::{self, ColourChunk};
-use crate::eye::{Curve, Eye, Pupil, Sides};
+use crate::eye::{Eye, Pupil, Sides};
 use crate::light::Fields;
 use crate::quantity::{Angle, Dioptres, Length};
 use crate::room::Room;
 use crate::scene::Metadata;
 use crate::view::{CloseUp, Model, Subject};
 
-/// The target of an eye that reads 20/20, and the larger line for a patient who cannot tell, in tenths of logMAR. This
-/// project's own decision.
-pub(super) const TARGET: i8 = 2;
-pub(super) const LARGER: i8 = 5;
+/// The target and the larger line, in tenths of logMAR.
+pub(super) const TARGET: i8 = TARGET_AND_LARGER[0];
+pub(super) const LARGER: i8 = TARGET_AND_LARGER[1];
 
 /// The table of answers: its first lens error, its step, both in thousandths of a dioptre, and how many steps it has.
 const FROM_MD: i32 = -3500;
@@ -85,12 +84,8 @@ impl Sight {
     pub(super) fn with_views(at: &[i32], pupil: Length, room: &Room) -> Result<Self, PracticeError> {
         let model = Model::new(room)?;
         let eye = Eye::with_pupil(Pupil::new(pupil)?);
-        let table = |tenths: i8| {
-            let band = model.band(Acuity::standard(tenths));
-            ClarityTable::of(&Curve { eye: &eye, sides: &model.sides, band: &band })
-                .ok_or(PracticeError::NoBalance(pupil.to_mm()))
-        };
-        let tables = [table(TARGET)?, table(LARGER)?];
+        let bands = TARGET_AND_LARGER.map(|tenths| model.band(Acuity::standard(tenths)));
+        let tables = ClarityTable::both(&model.sides, &bands, pupil)?;
         Ok(Self {
             balance: whole(tables[0].balance().to_d() * 1e3),
             pupil: format!("{:.1}\u{202f}mm", pupil.to_mm()),
