@@ -2,8 +2,8 @@
 
 use std::error::Error;
 
+use super::raw::{Pressed, Raw};
 use super::screen::{Screen, Tone, wrap};
-use super::terminal::{Pressed, Raw};
 use crate::balance::keys::Act;
 use crate::balance::words::Said;
 

@@ -2,6 +2,7 @@
 
 mod form;
 mod kept;
+mod raw;
 mod recorder;
 mod screen;
 mod script;

@@ -1,4 +1,3 @@
-use super::patient::ClassPatient;
 use crate::balance::{Accommodation, EyeKind, Patient, Rules};
 use crate::quantity::Length;
 
@@ -101,11 +100,5 @@ impl Level {
             Self::Noisy | Self::SmallAperture | Self::Room => Patient::typical(),
             Self::Accommodates => Patient::typical().with_accommodation(Accommodation::typical()),
         }
-    }
-
-    /// Its patients of a class, the first with number 1. The same seed gives the same patients, whatever the room.
-    #[must_use]
-    pub fn patients(self, seed: u64) -> Vec<ClassPatient> {
-        (1..=Self::PATIENTS).map(|number| ClassPatient::new(self, seed, number)).collect()
     }
 }

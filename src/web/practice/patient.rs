@@ -32,8 +32,16 @@ pub struct ClassPatient {
     dimmer: Option<Channel>,
 }
 
+impl Level {
+    /// Its patients of a class, the first with number 1. The same seed gives the same patients, whatever the room.
+    #[must_use]
+    pub fn patients(self, seed: u64) -> Vec<ClassPatient> {
+        (1..=Self::PATIENTS).map(|number| ClassPatient::new(self, seed, number)).collect()
+    }
+}
+
 impl ClassPatient {
-    pub(super) fn new(level: Level, seed: u64, number: u64) -> Self {
+    fn new(level: Level, seed: u64, number: u64) -> Self {
         let place = Level::ALL.iter().position(|one| *one == level).unwrap_or(0) as u64;
         let mut luck = level.patient().luck(seed, place * (Level::PATIENTS + 1) + number);
         let eighth = (luck.uniform() * (2.0 * EIGHTHS + 1.0)).floor().min(2.0 * EIGHTHS) - EIGHTHS;
