@@ -239,58 +239,66 @@ impl Run {
 
     /// The run after an answer; an ended run stays as it is.
     #[must_use]
-    pub fn answered(mut self, mut answer: Answer) -> Self {
-        let Step::Ask { clicks, .. } = self.step else { return self };
-        let fogging = self.rules.accommodates() && !self.fogged;
-        let mut counts_as_same = false;
-        if answer == Answer::Unsure {
-            self.unsure += 1;
-            self.step = if self.unsure >= UNSURE {
-                Step::End(End::CouldNotTell)
-            } else {
-                // In the fog letters may be lost to the fog itself.
-                let clicks = if fogging { (clicks - ONE).max(LEAST_FOG) } else { clicks };
-                let through_plus = self.rules.accommodates() && !fogging;
-                Step::Ask { clicks, why: Why::CouldNotTell, through_plus }
-            };
-            return self;
-        }
-        if fogging && answer != Answer::Red {
-            self.step = self.more_plus(clicks, answer, Why::MoreFog);
-            return self;
-        }
-        self.fogged |= answer == Answer::Red;
-        if let Some((end, lens, deciding)) = self.confirming.take() {
-            if answer == deciding {
-                self.step = Step::End(end);
-                return self;
-            }
-            if answer != deciding && answer == deciding.other_colour() {
-                if self.kept_to_side {
-                    self.step = Step::End(End::FollowedTheSide);
-                    return self;
-                }
-                // Once it is mostly chance: clearer on one side, whichever colour lies there, is the same for both colours.
-                self.kept_to_side = true;
-                counts_as_same = true;
-                answer = Answer::Same;
-            }
-            // It was not so sure: the new answer stands, and counts as a contradiction.
-            self.reversals += 1;
-            self.seen.remove(&lens);
-        }
-        self.take(clicks, answer);
-        self.step = if self.reversals >= REVERSALS {
-            Step::End(End::Contradicted)
-        } else {
-            self.next(clicks, answer)
-        };
-        if let Step::Ask { why: why @ Why::SameIsNoEnd, .. } = &mut self.step
-            && counts_as_same
-        {
-            *why = Why::CountsAsSame;
+    pub fn answered(mut self, answer: Answer) -> Self {
+        if let Step::Ask { clicks, .. } = self.step {
+            self.step = self.after(clicks, answer);
         }
         self
+    }
+
+    fn after(&mut self, clicks: Clicks, answer: Answer) -> Step {
+        let fogging = self.rules.accommodates() && !self.fogged;
+        if answer == Answer::Unsure {
+            return self.after_unsure(clicks, fogging);
+        }
+        if fogging && answer != Answer::Red {
+            return self.more_plus(clicks, answer, Why::MoreFog);
+        }
+        self.fogged |= answer == Answer::Red;
+        match self.confirming.take() {
+            None => self.after_new(clicks, answer),
+            Some((end, _, deciding)) if answer == deciding => Step::End(end),
+            Some((_, lens, deciding)) if answer == deciding.other_colour() => self.after_side(clicks, lens),
+            Some((_, lens, _)) => self.after_doubt(clicks, lens, answer),
+        }
+    }
+
+    fn after_unsure(&mut self, clicks: Clicks, fogging: bool) -> Step {
+        self.unsure += 1;
+        if self.unsure >= UNSURE {
+            return Step::End(End::CouldNotTell);
+        }
+        // In the fog letters may be lost to the fog itself.
+        let clicks = if fogging { (clicks - ONE).max(LEAST_FOG) } else { clicks };
+        let through_plus = self.rules.accommodates() && !fogging;
+        Step::Ask { clicks, why: Why::CouldNotTell, through_plus }
+    }
+
+    /// The deciding answer stayed on its side when the sides were swapped.
+    fn after_side(&mut self, clicks: Clicks, lens: Clicks) -> Step {
+        if self.kept_to_side {
+            return Step::End(End::FollowedTheSide);
+        }
+        // Once it is mostly chance: clearer on one side, whichever colour lies there, is the same for both colours.
+        self.kept_to_side = true;
+        match self.after_doubt(clicks, lens, Answer::Same) {
+            Step::Ask { clicks, why: Why::SameIsNoEnd, through_plus } => {
+                Step::Ask { clicks, why: Why::CountsAsSame, through_plus }
+            }
+            other @ (Step::Ask { .. } | Step::End(_)) => other,
+        }
+    }
+
+    /// The deciding answer was not so sure: the new one stands, and counts as a contradiction.
+    fn after_doubt(&mut self, clicks: Clicks, lens: Clicks, answer: Answer) -> Step {
+        self.reversals += 1;
+        self.seen.remove(&lens);
+        self.after_new(clicks, answer)
+    }
+
+    fn after_new(&mut self, clicks: Clicks, answer: Answer) -> Step {
+        self.take(clicks, answer);
+        if self.reversals >= REVERSALS { Step::End(End::Contradicted) } else { self.next(clicks, answer) }
     }
 
     /// Notes an answer. Where it contradicts those to other lenses, these are forgotten and asked again if need be.

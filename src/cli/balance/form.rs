@@ -18,6 +18,11 @@ pub(super) struct Field<'a> {
 }
 
 impl Field<'_> {
+    /// What is taken for what was typed.
+    fn line<'a>(&'a self, typed: &'a str) -> &'a str {
+        if typed.trim().is_empty() { self.usual.unwrap_or("") } else { typed.trim() }
+    }
+
     /// What was typed, or the name of the choice that has its number or begins with it.
     fn named(&self, line: &str) -> String {
         let number = line.parse::<usize>().ok().and_then(|number| number.checked_sub(1));
@@ -64,16 +69,13 @@ impl<'a> Form<'a> {
             match pressed {
                 Pressed::Letter(letter) => typed.push(letter),
                 Pressed::Named("Backspace") => drop(typed.pop()),
-                Pressed::Named("Enter") => {
-                    let line = if typed.trim().is_empty() { field.usual.unwrap_or("") } else { typed.trim() };
-                    match read(line) {
-                        Ok(value) => {
-                            self.given.push(field.named(line));
-                            return Ok(Some(value));
-                        }
-                        Err(sentence) => complaint = sentence,
+                Pressed::Named("Enter") => match read(field.line(&typed)) {
+                    Ok(value) => {
+                        self.given.push(field.named(field.line(&typed)));
+                        return Ok(Some(value));
                     }
-                }
+                    Err(sentence) => complaint = sentence,
+                },
                 Pressed::Named(_) | Pressed::Stop => {}
             }
         }
@@ -110,22 +112,25 @@ impl<'a> Form<'a> {
             screen.numbered(number, &words);
         }
         screen.gap();
-        let usual = field.usual.map(|usual| format!("   Enter alone: {usual}")).unwrap_or_default();
-        // What is typed may be longer than the window: its end is seen.
-        let room = size[1].saturating_sub(8).max(8);
-        let seen: Vec<char> = typed.chars().collect();
-        let seen: String = seen[seen.len().saturating_sub(room)..].iter().collect();
-        screen.lines.push((Tone::Strong, format!("   > {seen}▏")));
-        if !usual.is_empty() {
-            screen
-                .lines
-                .extend(wrap(&usual, room).into_iter().map(|line| (Tone::Quiet, format!("   {line}"))));
-        }
+        entry(&mut screen, field, typed, size[1]);
         if !complaint.is_empty() {
             screen.wrapped(Tone::Strong, complaint);
         }
         screen.gap();
         screen.lines.push((Tone::Quiet, format!("   {}  stop", Act::Leave.shown())));
         screen.or_too_small(size)
+    }
+}
+
+/// What was typed, and what Enter alone takes, in a window of a number of columns.
+fn entry(screen: &mut Screen, field: &Field<'_>, typed: &str, columns: usize) {
+    // What is typed may be longer than the window: its end is seen.
+    let room = columns.saturating_sub(8).max(8);
+    let seen: Vec<char> = typed.chars().collect();
+    let seen: String = seen[seen.len().saturating_sub(room)..].iter().collect();
+    screen.lines.push((Tone::Strong, format!("   > {seen}▏")));
+    if let Some(usual) = field.usual {
+        let lines = wrap(&format!("Enter alone: {usual}"), room).into_iter();
+        screen.lines.extend(lines.map(|line| (Tone::Quiet, format!("   {line}"))));
     }
 }

@@ -128,13 +128,9 @@ fn at_keyboard(raw: &Raw, recorder: &mut Recorder) -> Result<bool, Box<dyn Error
         complaint.clear();
         let course = examination.courses.last();
         let by_side = course.is_some_and(|course| course.start.colour_vision.is_defect());
-        if matches!(stage, Stage::Ask(_)) && pressed.act().is_some_and(Act::is_answer) {
-            // A held key repeats faster than anybody is asked.
-            let early = answered.is_some_and(|before: Instant| before.elapsed() < PAUSE);
-            answered = Some(Instant::now());
-            if early {
-                continue;
-            }
+        let answers = matches!(stage, Stage::Ask(_)) && pressed.act().is_some_and(Act::is_answer);
+        if answers && is_early(&mut answered) {
+            continue;
         }
         match pressed.wish(stage, &typed, by_side) {
             Ok(Wish::Happen(event)) => {
@@ -152,6 +148,12 @@ fn at_keyboard(raw: &Raw, recorder: &mut Recorder) -> Result<bool, Box<dyn Error
             Err(sentence) => complaint = sentence,
         }
     }
+}
+
+/// Whether an answer comes too soon after the one before: a held key repeats faster than anybody is asked.
+fn is_early(answered: &mut Option<Instant>) -> bool {
+    let before = answered.replace(Instant::now());
+    before.is_some_and(|before| before.elapsed() < PAUSE)
 }
 
 impl Pressed {

@@ -73,6 +73,22 @@ fn cover(lesson: &Lesson<'_>) -> Slide {
     slide.resting_on(format!("{}, {}", lesson.name, lesson.room.viewing.distance))
 }
 
+/// How far pencils of light reach to either side of the retina, in pixels.
+const REACH: f64 = 800.0;
+
+/// Pencils of green and of red light that cross at their foci, so far from the retina at [x, y].
+fn pencils(slide: &mut Slide, [green, red]: [f64; 2], [x, y]: [f64; 2]) {
+    // Neither is higher than 260 pixels to either side, wherever it focuses.
+    let slope = 260.0 / (REACH + green.abs().max(red.abs()));
+    for (focus, paint, dashes) in [(green, MIDDLE, &DASHES[..]), (red, LONG, &[][..])] {
+        for up in [-1.0, 1.0] {
+            let rise = |from: f64| y + up * slope * (from - (x + focus));
+            let ends = [x - REACH, x + REACH];
+            slide.dashed([ends[0], rise(ends[0])], [ends[1], rise(ends[1])], 4.0, dashes, paint);
+        }
+    }
+}
+
 /// Two pencils of light around the retina, along the axis to scale.
 fn foci(lesson: &Lesson<'_>) -> Slide {
     let [green, red] = lesson.foci();
@@ -83,19 +99,9 @@ fn foci(lesson: &Lesson<'_>) -> Slide {
         format!("Green light focuses in front of red: on this screen by {interval:.2} D"),
     );
     let (x, y) = (960.0, slide.top + 270.0);
-    // Neither pencil is higher than 260 pixels to either side, wherever it focuses.
-    let reach = 800.0;
-    let slope = 260.0 / (reach + dioptre * green.abs().max(red.abs()));
-    for (focus, paint, dashes) in [(green, MIDDLE, &DASHES[..]), (red, LONG, &[][..])] {
-        let at = x + focus * dioptre;
-        for up in [-1.0, 1.0] {
-            let rise = |from: f64| y + up * slope * (from - at);
-            let ends = [x - reach, x + reach];
-            slide.dashed([ends[0], rise(ends[0])], [ends[1], rise(ends[1])], 4.0, dashes, paint);
-        }
-    }
+    pencils(&mut slide, [green, red].map(|focus| focus * dioptre), [x, y]);
     // The axis begins behind its word.
-    slide.straight([x - reach + 96.0, y], [x + reach, y], 2.0, QUIET);
+    slide.straight([x - REACH + 96.0, y], [x + REACH, y], 2.0, QUIET);
     slide.straight([x, y - 240.0], [x, y + 240.0], 6.0, INK);
     let body = slide.body();
     slide.write("retina", body, Anchor::Left, [x + 16.0, y - 214.0]);
@@ -107,7 +113,7 @@ fn foci(lesson: &Lesson<'_>) -> Slide {
         slide.write(&words, body.in_paint(paint), Anchor::Centre, [at, y - 70.0]);
     }
     let small = slide.small();
-    slide.write("light →", small, Anchor::Left, [x - reach, y + 8.0]);
+    slide.write("light →", small, Anchor::Left, [x - REACH, y + 8.0]);
     bars(&mut slide, [x + green * dioptre, y + 290.0], [interval * dioptre, CLICK_D * dioptre]);
     slide.resting_on(format!(
         "To scale along the axis, in dioptres; {:.0} nm in focus. {}; {}.",

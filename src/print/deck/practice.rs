@@ -108,6 +108,17 @@ pub(in crate::print) fn of_eyes(lesson: &Lesson<'_>) -> Vec<(&'static str, Cauti
     eyes.into_iter().flat_map(cautions).collect()
 }
 
+/// What cautions rest on, each once.
+fn bases<'a>(cautions: &'a [(&str, Caution)]) -> Vec<&'a str> {
+    let mut once: Vec<&str> = Vec::new();
+    for (_, caution) in cautions {
+        if !once.contains(&caution.basis.as_str()) {
+            once.push(&caution.basis);
+        }
+    }
+    once
+}
+
 fn cautions(lesson: &Lesson<'_>) -> Slide {
     let mut slide = Slide::new(Ground::Paper, "A balance is one step of a refraction");
     let of_eyes = of_eyes(lesson);
@@ -123,11 +134,5 @@ fn cautions(lesson: &Lesson<'_>) -> Slide {
         .collect();
     let top = slide.top;
     slide.terms(&all, top, 340.0, 34.0);
-    let mut once: Vec<&str> = Vec::new();
-    for (_, caution) in &of_eyes {
-        if !once.contains(&caution.basis.as_str()) {
-            once.push(&caution.basis);
-        }
-    }
-    slide.resting_on(format!("Basis: {}.", once.join("; ")))
+    slide.resting_on(format!("Basis: {}.", bases(&of_eyes).join("; ")))
 }

@@ -76,19 +76,22 @@ impl Riddle<'_> {
             let small = slide.small();
             slide.write(&words, small, Anchor::Left, [MARGIN, top + TIMES * VIEW[1] + 32.0]);
         }
+        let words =
+            if told { self.told(lesson, answer) } else { vec!["And which lens goes in next?".into()] };
+        self.beside(&mut slide, &words, top);
+        slide.resting_on(LEFT_OUT)
+    }
+
+    /// The kind of eye, and below it sentences.
+    fn beside(&self, slide: &mut Slide, sentences: &[String], top: f64) {
         let right = MARGIN + TIMES * VIEW[0] + 72.0;
         let (body, lead) = (slide.body(), slide.lead());
         let wide = RIGHT - right;
         let kind = format!("Eye: {}.", self.kind.words());
         let mut bottom = slide.paragraph(&kind, body, [right, top - 6.0], wide) + 28.0;
-        if !told {
-            slide.paragraph("And which lens goes in next?", lead, [right, bottom], wide);
-        } else {
-            for words in self.told(lesson, answer) {
-                bottom = slide.paragraph(&words, lead, [right, bottom], wide) + 28.0;
-            }
+        for words in sentences {
+            bottom = slide.paragraph(words, lead, [right, bottom], wide) + 28.0;
         }
-        slide.resting_on(LEFT_OUT)
     }
 
     /// The lens error, the rule, and what else to know.

@@ -31,7 +31,7 @@ pub(super) fn slides(lesson: &Lesson<'_>) -> Result<Vec<Slide>, LessonError> {
 
 fn procedures(lesson: &Lesson<'_>) -> Result<Slide, LessonError> {
     let mut slide = Slide::new(Ground::Paper, "Three ways of asking, and the eyes they are proposed for");
-    let (heading, body, small) = (slide.heading(28.0), slide.body(), slide.small());
+    let small = slide.small();
     let columns = [MARGIN + 1330.0, RIGHT];
     let mut top = slide.top;
     for (right, scenario) in columns.into_iter().zip(TRIED.map(|index| Scenario::ALL[index])) {
@@ -39,42 +39,56 @@ fn procedures(lesson: &Lesson<'_>) -> Result<Slide, LessonError> {
         slide.write(&words, small, Anchor::Right, [right, top]);
     }
     top += 24.0;
-    let mut statistics: Vec<Vec<Option<Statistics>>> = Vec::new();
-    for index in TRIED {
-        let scenario = Scenario::ALL[index];
-        let table = table(lesson, &scenario)?;
-        statistics.push(Procedure::ALL.map(|one| tried(&scenario, one, table.as_ref())).to_vec());
-    }
+    let statistics = TRIED.map(|index| tried_on(lesson, &Scenario::ALL[index]));
+    let statistics: Vec<_> = statistics.into_iter().collect::<Result<_, _>>()?;
     for (row, procedure) in Procedure::ALL.into_iter().enumerate() {
         slide.rule([MARGIN, RIGHT], top);
-        let Said { name, how } = procedure.said();
-        slide.write(&capital(name), heading, Anchor::Left, [MARGIN, top + 54.0]);
-        slide.paragraph(&format!("{}.", capital(how)), body, [MARGIN, top + 72.0], 900.0);
+        way(&mut slide, procedure, top);
         for (right, column) in columns.into_iter().zip(&statistics) {
-            let Some(one) = &column[row] else { continue };
-            let share = |count: u32| 100.0 * f64::from(count) / f64::from(one.decided.count.max(1));
-            let Moments { count, too_minus, too_plus, .. } = one.decided;
-            let within = count - too_minus - too_plus;
-            for (row, (words, of)) in
-                (0_u8..).zip([("too minus", too_minus), ("within a click", within), ("too plus", too_plus)])
-            {
-                let baseline = top + 54.0 + 42.0 * f64::from(row);
-                slide.write(&format!("{words} {:.0} %", share(of)), body, Anchor::Right, [right, baseline]);
+            if let Some(one) = &column[row] {
+                shares(&mut slide, one.decided, [right, top]);
             }
         }
-        let of: Vec<&str> = proposed_for(procedure);
-        let words = if of.is_empty() {
-            "proposed for no kind of eye".into()
-        } else {
-            format!("proposed for: {}", of.join("; "))
-        };
-        let aside = MARGIN + super::slide::run(name, heading) + 32.0;
-        slide.write(&words, small.in_paint(BALANCE), Anchor::Left, [aside, top + 54.0]);
+        proposed(&mut slide, procedure, top);
         top += 216.0;
     }
     Ok(slide.resting_on(format!(
         "{PATIENTS} simulated patients each, manifests up to 0.50 D off; of those decided, how many end within a click of {CLICK_D} D of balance, and how many beyond it. No real patients. Not modelled: astigmatism, scatter, adaptation, the practitioner's judgement."
     )))
+}
+
+/// A way of asking.
+fn way(slide: &mut Slide, procedure: Procedure, top: f64) {
+    let (heading, body) = (slide.heading(28.0), slide.body());
+    let Said { name, how } = procedure.said();
+    slide.write(&capital(name), heading, Anchor::Left, [MARGIN, top + 54.0]);
+    slide.paragraph(&format!("{}.", capital(how)), body, [MARGIN, top + 72.0], 900.0);
+}
+
+/// The eyes that it is proposed for, beside its name.
+fn proposed(slide: &mut Slide, procedure: Procedure, top: f64) {
+    let (heading, small) = (slide.heading(28.0), slide.small());
+    let of: Vec<&str> = proposed_for(procedure);
+    let words = if of.is_empty() {
+        "proposed for no kind of eye".into()
+    } else {
+        format!("proposed for: {}", of.join("; "))
+    };
+    let aside = MARGIN + super::slide::run(procedure.said().name, heading) + 32.0;
+    slide.write(&words, small.in_paint(BALANCE), Anchor::Left, [aside, top + 54.0]);
+}
+
+/// How many of those decided end how far from balance.
+fn shares(slide: &mut Slide, decided: Moments, [right, top]: [f64; 2]) {
+    let body = slide.body();
+    let Moments { count, too_minus, too_plus, .. } = decided;
+    let share = |of: u32| 100.0 * f64::from(of) / f64::from(count.max(1));
+    let within = count - too_minus - too_plus;
+    let rows = [("too minus", too_minus), ("within a click", within), ("too plus", too_plus)];
+    for (row, (words, of)) in (0_u8..).zip(rows) {
+        let baseline = top + 54.0 + 42.0 * f64::from(row);
+        slide.write(&format!("{words} {:.0} %", share(of)), body, Anchor::Right, [right, baseline]);
+    }
 }
 
 /// An eye of a scenario in a few words.
@@ -94,6 +108,12 @@ fn proposed_for(procedure: Procedure) -> Vec<&'static str> {
 fn table(lesson: &Lesson<'_>, scenario: &Scenario) -> Result<Option<ClarityTable>, LessonError> {
     let eye = Eye::with_pupil(Pupil::new(scenario.pupil)?);
     Ok(ClarityTable::in_steps(&lesson.curve(&eye), Dioptres::new(0.05)))
+}
+
+/// What comes of each procedure, in their order; nothing where it is refused, or where there is no balance.
+fn tried_on(lesson: &Lesson<'_>, scenario: &Scenario) -> Result<[Option<Statistics>; 3], LessonError> {
+    let table = table(lesson, scenario)?;
+    Ok(Procedure::ALL.map(|one| tried(scenario, one, table.as_ref())))
 }
 
 fn tried(scenario: &Scenario, procedure: Procedure, table: Option<&ClarityTable>) -> Option<Statistics> {
@@ -122,8 +142,15 @@ fn worked_run(lesson: &Lesson<'_>) -> Slide {
     let sides = [within.x0, within.y0, within.x1, within.y1].map(|side| side * PX_MM);
     let [x0, y0, x1, y1] = sides;
     Ladder { course: &course, within: Rect::new(x0, y0, x1, y1) }.draw(&mut slide.canvas);
-    let left = MARGIN + width + 60.0;
-    let (heading, body, lead, small) = (slide.heading(28.0), slide.body(), slide.lead(), slide.small());
+    came_to(&mut slide, &course, MARGIN + width + 60.0);
+    slide.resting_on(format!(
+        "Answers of the model: a natural pupil at {AGE_YEARS:.0} years in the dark room, whose manifest is {TOO_PLUS_D:.2} D too plus."
+    ))
+}
+
+/// How a run ended, what stands and what was chosen.
+fn came_to(slide: &mut Slide, course: &Course, left: f64) {
+    let (body, lead) = (slide.body(), slide.lead());
     let mut top = slide.top;
     if let Some(ended) = course.ended() {
         top = slide.paragraph(&ended, lead, [left, top], beside(left)) + 36.0;
@@ -138,6 +165,12 @@ fn worked_run(lesson: &Lesson<'_>) -> Slide {
             slide.write(&value.to_string(), body, Anchor::Right, [RIGHT, top]);
         }
     }
+    chosen(slide, course, [left, top]);
+}
+
+/// What was chosen, and how the eye was asked.
+fn chosen(slide: &mut Slide, course: &Course, [left, mut top]: [f64; 2]) {
+    let (heading, small) = (slide.heading(28.0), slide.small());
     if let (Some(choice), Some(sphere)) = (course.chosen, course.chosen_sphere()) {
         top += 56.0;
         slide.write("chosen", heading, Anchor::Left, [left, top]);
@@ -153,9 +186,6 @@ fn worked_run(lesson: &Lesson<'_>) -> Slide {
         course.start.end_point.name()
     );
     slide.paragraph(&words, small, [left, top + 40.0], beside(left));
-    slide.resting_on(format!(
-        "Answers of the model: a natural pupil at {AGE_YEARS:.0} years in the dark room, whose manifest is {TOO_PLUS_D:.2} D too plus."
-    ))
 }
 
 /// Distances whose vergence everyone should know, in metres.
@@ -171,6 +201,14 @@ fn near_and_far(lesson: &Lesson<'_>) -> Slide {
     let place = [MARGIN, slide.top, MARGIN + width, BOTTOM - 60.0].map(|side| side * PX_MM);
     vergences(distance).draw(&mut slide.canvas, Rect::new(place[0], place[1], place[2], place[3]));
     let left = MARGIN + width + 60.0;
+    let bottom = distances(&mut slide, distance, left);
+    let words = "Too plus by 1/d, with d in metres. For far, take that much plus away; for work at that distance, leave it in. The record gives both.";
+    slide.paragraph(words, slide.body(), [left, bottom + 50.0], beside(left));
+    slide
+}
+
+/// Known distances and the room's own, with what each is too plus for far; says where the last stands.
+fn distances(slide: &mut Slide, distance: Length, left: f64) -> f64 {
     let (heading, body, small) = (slide.heading(28.0), slide.body(), slide.small());
     let mut top = slide.top + 30.0;
     slide.write("distance", small, Anchor::Left, [left, top]);
@@ -185,9 +223,7 @@ fn near_and_far(lesson: &Lesson<'_>) -> Slide {
         slide.write(&format!("{} m", one.to_m()), style, Anchor::Left, [left, top]);
         slide.write(&Dioptres::at(one).to_string(), style, Anchor::Right, [RIGHT, top]);
     }
-    let words = "Too plus by 1/d, with d in metres. For far, take that much plus away; for work at that distance, leave it in. The record gives both.";
-    slide.paragraph(words, body, [left, top + 50.0], beside(left));
-    slide
+    top
 }
 
 /// Vergence against distance, with the room's own.
