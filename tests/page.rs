@@ -4,7 +4,8 @@
 
 mod common;
 
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
+use std::process::Command;
 use std::time::Duration;
 
 use common::browser::Browser;
@@ -52,6 +53,20 @@ fn label(browser: &Browser) -> String {
         .as_str()
         .unwrap()
         .into()
+}
+
+#[test]
+fn what_the_scripts_decide_without_a_page_passes_its_own_tests() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/web");
+    let files = std::fs::read_dir(&folder).unwrap().map(|entry| entry.unwrap().path());
+    let tests: Vec<PathBuf> = files.filter(|file| file.to_string_lossy().ends_with(".test.js")).collect();
+    assert!(!tests.is_empty(), "no tests in {}", folder.display());
+    let Ok(ran) = Command::new("node").arg("--test").args(tests).output() else {
+        common::skip("node", "node");
+        return;
+    };
+    let said = String::from_utf8_lossy(&ran.stdout).into_owned();
+    assert!(ran.status.success(), "{said}");
 }
 
 #[test]
