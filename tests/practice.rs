@@ -20,6 +20,7 @@ const CALM: Duration = Duration::from_millis(720);
 
 const TABLET: ([u32; 2], f64) = ([2048, 1536], 2.0);
 const DESKTOP: ([u32; 2], f64) = ([1920, 1080], 1.0);
+const PHONE: ([u32; 2], f64) = ([780, 1688], 2.0);
 
 /// The demo room's levels, made once for all tests, since their pictures take some seconds.
 fn practice() -> &'static Practice {
@@ -466,6 +467,33 @@ fn help_fits_small_and_large_screens_and_the_room_is_named() {
         );
         assert_eq!(over, json!([0, 0]), "{pixels:?}");
     }
+}
+
+#[test]
+fn a_phone_has_everything_below_each_other() {
+    let desk = Desk::new();
+    let Some(browser) = open(&desk, PHONE, "#patient=7&level=noisy") else { return };
+    // No two parts share a place: each begins where the one before has ended, down or across.
+    let overlapping = |parts: &str| {
+        browser.script(&format!(
+            "const boxes = [...document.querySelectorAll('{parts}')].map((e) => e.getBoundingClientRect()).filter((box) => box.width);
+             return boxes.length > 1 && boxes.some((one, place) => boxes.some((other, before) => before < place
+                 && one.top < other.bottom - 1 && other.top < one.bottom - 1 && one.left < other.right - 1 && other.left < one.right - 1))"
+        ))
+    };
+    assert_eq!(browser.script("return innerWidth"), 390);
+    keep(&browser, "phone-1-start");
+    fits(&browser, "phone");
+    assert_eq!(overlapping("header button, #seen > *, aside > *"), false);
+    browser.press("Enter");
+    browser.press("?");
+    keep(&browser, "phone-2-help");
+    fits(&browser, "phone, help");
+    browser.press("?");
+    browser.press("d");
+    keep(&browser, "phone-3-result");
+    fits(&browser, "phone, result");
+    assert_eq!(overlapping("header button, #top button, #figures > *, #both > *"), false);
 }
 
 #[test]
