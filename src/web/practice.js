@@ -113,7 +113,7 @@ const IN_HELP = ["help", "leave"];
 
 /** Whether the element that has the focus takes this key for itself. @param {KeyboardEvent} pressed */
 function isTaken({ target, key }) {
-  if (target === numberField) return key !== "Escape";
+  if (target === numberField) return keyed(key)?.act !== "leave";
   return target instanceof HTMLButtonElement && (key === "Enter" || key === " ");
 }
 

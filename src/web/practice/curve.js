@@ -1,5 +1,5 @@
 // The curve of clarity, as shapes that are still to be drawn.
-import { between } from "./model.js";
+import { THOUSAND, between } from "./model.js";
 import { signed } from "./verdict.js";
 
 /** @import { Sight, Plot } from "./table.js" */
@@ -68,7 +68,7 @@ function axes(plot, { x, y }) {
   }
   const most = mostOf(plot);
   for (const clarity of [0, most / 2, most]) {
-    parts.push(shape("text", { x: BOX.left - 8, y: y(clarity) + 4, class: "end" }, (clarity / 1000).toFixed(1)));
+    parts.push(shape("text", { x: BOX.left - 8, y: y(clarity) + 4, class: "end" }, (clarity / THOUSAND).toFixed(1)));
   }
   parts.push(shape("text", { x: (BOX.left + BOX.right) / 2, y: BOX.below + 38, class: "middle" }, "lens error, D (+ is too much plus)"),
     shape("text", { x: BOX.left - 40, y: BOX.above - 10 }, "clarity"));

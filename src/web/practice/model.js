@@ -26,7 +26,7 @@
 /** @typedef {{ asked: { clicks: number, answer: number }[], end: End }} Ran */
 
 /** Thousandths in one. */
-const THOUSAND = 1000;
+export const THOUSAND = 1000;
 
 /** @param {Practice} table @param {Level} level */
 export const sightOf = (table, level) => table.sights[level.sight];

@@ -1,5 +1,5 @@
 // How a run went, in words.
-import { because, lensErrorOf, sightOf } from "./model.js";
+import { THOUSAND, because, lensErrorOf, sightOf } from "./model.js";
 
 /** @import { Practice, Level, Patient, End } from "./table.js" */
 /** @import { Held, Ran, Remark } from "./model.js" */
@@ -13,7 +13,7 @@ const SLIPS = {
 
 /** A power with sign and a true minus, from thousandths; zero has no sign. @param {number} thousandths */
 export function signed(thousandths) {
-  const hundredths = Math.round(Math.abs(thousandths) / 10);
+  const hundredths = Math.round((Math.abs(thousandths) * 100) / THOUSAND);
   const sign = hundredths === 0 ? "" : thousandths < 0 ? "−" : "+";
   return `${sign}${(hundredths / 100).toFixed(2)}`;
 }
