@@ -6,7 +6,7 @@ use std::process::{Child, Command, Stdio};
 use std::time::Duration;
 
 use base64::prelude::{BASE64_STANDARD, Engine};
-use image::RgbImage;
+use image::{DynamicImage, RgbImage, RgbaImage};
 use minreq::Method;
 use serde_json::{Value, json};
 
@@ -198,9 +198,10 @@ impl Browser {
         let mut bytes = vec![0; reader.output_buffer_size().unwrap()];
         reader.next_frame(&mut bytes).unwrap();
         let (width, height) = reader.info().size();
-        let samples = reader.output_color_type().0.samples();
-        let pixels = bytes.chunks_exact(samples).flat_map(|pixel| pixel[..3].to_vec()).collect();
-        RgbImage::from_raw(width, height, pixels).unwrap()
+        match reader.output_color_type().0.samples() {
+            4 => DynamicImage::from(RgbaImage::from_raw(width, height, bytes).unwrap()).into_rgb8(),
+            _ => RgbImage::from_raw(width, height, bytes).unwrap(),
+        }
     }
 
     /// Keeps what the window shows under a name, in the folder that `EVENFIELD_SHOTS` names, for people to look at.
