@@ -2,14 +2,12 @@
 
 #![allow(clippy::unwrap_used, reason = "a test may stop")]
 
-mod common;
-
 use std::path::{Path, PathBuf};
 use std::process::Command;
 use std::time::Duration;
 
-use common::browser::Browser;
-use common::{Desk, Png};
+use crate::common::browser::Browser;
+use crate::common::{Desk, Png};
 use evenfield::balance::keys::{Desk as Place, keys_at};
 use evenfield::balance::{Answer, ColourVision, Kind, Run, Step, words};
 use image::RgbImage;
@@ -62,7 +60,7 @@ fn what_the_scripts_decide_without_a_page_passes_its_own_tests() {
     let tests: Vec<PathBuf> = files.filter(|file| file.to_string_lossy().ends_with(".test.js")).collect();
     assert!(!tests.is_empty(), "no tests in {}", folder.display());
     let Ok(ran) = Command::new("node").arg("--test").args(tests).output() else {
-        common::skip("node", "node");
+        crate::common::skip("node", "node");
         return;
     };
     let said = String::from_utf8_lossy(&ran.stdout).into_owned();
@@ -103,7 +101,7 @@ fn what_screens_show_passes_the_check_at_every_ratio() {
 
 #[test]
 fn real_screens_show_their_rooms_charts() {
-    let Some(blocks) = common::edid_blocks() else { return };
+    let Some(blocks) = crate::common::edid_blocks() else { return };
     let mut shown = 0;
     for block in blocks {
         let desk = Desk::new();

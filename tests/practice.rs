@@ -2,13 +2,11 @@
 
 #![allow(clippy::unwrap_used, reason = "a test may stop")]
 
-mod common;
-
 use std::sync::OnceLock;
 use std::time::Duration;
 
-use common::Desk;
-use common::browser::Browser;
+use crate::common::Desk;
+use crate::common::browser::Browser;
 use evenfield::balance::keys::{Desk as Place, Key, keys_at};
 use evenfield::balance::{Answer, ColourVision, End, Run, Step, words};
 use evenfield::room::Room;
@@ -584,7 +582,7 @@ fn the_file_is_closed_and_small() {
 #[test]
 fn a_rooms_own_page_is_written_and_others_are_refused() {
     let desk = Desk::new();
-    desk.write("room.toml", common::ROOM);
+    desk.write("room.toml", crate::common::ROOM);
     let run = desk.run("practice --room room.toml --seed 4 --out practice.html");
     assert_eq!(run.code, 0, "{}", run.err);
     assert!(run.out.contains("class 4") && run.out.contains("no evidence about real eyes"), "{}", run.out);
