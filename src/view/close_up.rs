@@ -1,3 +1,5 @@
+//! The letters of a line at the border of the fields, as light and as frequencies, and what an eye makes of them.
+
 use kurbo::Rect;
 use rustfft::num_complex::Complex;
 

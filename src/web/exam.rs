@@ -1,3 +1,5 @@
+//! The page that shows a room's charts full screen.
+
 use kurbo::PathEl;
 use serde::Serialize;
 

@@ -1,3 +1,5 @@
+//! The colours of the pages, from the look of all that is made.
+
 use crate::scene::{Paint, look};
 
 /// The colours of both pages in the dark room, by the names that style sheets and scripts know them by.

@@ -1,3 +1,5 @@
+//! What every page's table has: keys, words, times and colours.
+
 use std::collections::BTreeMap;
 
 use serde::Serialize;

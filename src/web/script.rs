@@ -1,3 +1,5 @@
+//! The scripts of a page as one, from modules.
+
 /// Modules as one script, each after those that it imports from: browsers load no modules from files, so what one exports
 /// the others find in the common scope, and the lines that name it are left out.
 pub(super) fn joined(modules: &[&str]) -> String {

@@ -1,3 +1,5 @@
+//! The letters of words in a PDF, cut down to those that are used.
+
 use std::collections::BTreeMap;
 
 use ab_glyph::{Font as _, FontRef};

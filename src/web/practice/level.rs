@@ -1,3 +1,5 @@
+//! The levels of practice, from an easy eye to a small aperture.
+
 use super::patient::Drawn;
 use crate::balance::{Accommodation, Kind, Patient, Rules};
 use crate::quantity::Length;

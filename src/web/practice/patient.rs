@@ -1,3 +1,5 @@
+//! The patients of the page to practise on, in whole numbers.
+
 use serde::Serialize;
 
 use super::{Level, Sight};

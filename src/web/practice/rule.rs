@@ -1,3 +1,5 @@
+//! The rules as tables that a script interprets.
+
 use serde::Serialize;
 
 use crate::balance::{End, Rules, Step, Transitions, Why};
