@@ -1,6 +1,8 @@
 //! Every test that stands outside the library, as one program: one is linked instead of two dozen, and its slow tests wait
 //! beside each other.
 
+#![allow(clippy::unwrap_used, reason = "a test may stop")]
+
 mod architecture;
 mod balance;
 mod balance_page;
