@@ -141,6 +141,17 @@ fn each_module_sees_only_what_stands_before_it() {
     assert!(looked_at > 50, "only {looked_at} sources were found");
 }
 
+#[test]
+fn every_file_of_tests_is_run() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests");
+    let all = fs::read_to_string(folder.join("all.rs")).unwrap();
+    let files = sources(&folder).into_iter().filter(|file| file.parent() == Some(&folder));
+    let names = files.filter_map(|file| Some(file.file_stem()?.to_str()?.to_owned()));
+    for name in names.filter(|name| name != "all") {
+        assert!(all.contains(&format!("\nmod {name};")), "tests/{name}.rs is not named in tests/all.rs");
+    }
+}
+
 /// The paths of a `use`: a brace stands for each of what is in it.
 fn expanded(path: &str) -> Vec<String> {
     let Some((before, rest)) = path.split_once('{') else { return vec![path.trim().to_owned()] };

@@ -2,14 +2,12 @@
 
 #![allow(clippy::unwrap_used, reason = "a test may stop")]
 
-mod common;
-
 use std::path::Path;
 use std::process::{Command, Output};
 
 use serde_json::Value;
 
-use common::terminal::Terminal;
+use crate::common::terminal::Terminal;
 
 const LEFT: &str = "\u{1b}[D";
 const RIGHT: &str = "\u{1b}[C";

@@ -2,9 +2,7 @@
 
 #![allow(clippy::unwrap_used, reason = "a test may stop")]
 
-mod common;
-
-use common::{Desk, asked};
+use crate::common::{Desk, asked};
 use evenfield::balance::record::Kept;
 use evenfield::balance::{
     AfterMinus, Answer, BinocularStep, Caution, Choice, ColourVision, EndPoint, Event, EyeKind, Laterality,

@@ -2,9 +2,7 @@
 
 #![allow(clippy::unwrap_used, reason = "a test may stop")]
 
-mod common;
-
-use common::{Desk, Png, ROOM, Run};
+use crate::common::{Desk, Png, ROOM, Run};
 
 /// One sentence, exit 2, and no file but those that were there.
 fn refused(desk: &Desk, words: &str) -> String {

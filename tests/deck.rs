@@ -2,11 +2,9 @@
 
 #![allow(clippy::unwrap_used, reason = "a test may stop")]
 
-mod common;
-
 use std::sync::OnceLock;
 
-use common::{Desk, Png, asked};
+use crate::common::{Desk, Png, asked};
 use evenfield::balance::{Answer, ColourVision, EndPoint, EyeKind, Lead, Procedure, words};
 use evenfield::export::{pdf, svg};
 use evenfield::print::{Deck, Lesson, Paper, WallCard};

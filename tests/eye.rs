@@ -2,9 +2,7 @@
 
 #![allow(clippy::unwrap_used, reason = "a test may stop")]
 
-mod common;
-
-use common::{Desk, Png};
+use crate::common::{Desk, Png};
 use evenfield::balance::words;
 
 #[test]

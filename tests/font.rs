@@ -2,13 +2,11 @@
 
 #![allow(clippy::unwrap_used, reason = "a test may stop")]
 
-mod common;
-
 use std::f64::consts::PI;
 use std::path::Path;
 
+use crate::common::Desk;
 use ab_glyph::{Font, FontRef, OutlineCurve};
-use common::Desk;
 
 const COMMITTED: &str = "fonts/evenfield-letters.ttf";
 

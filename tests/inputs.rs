@@ -3,13 +3,11 @@
 #![allow(clippy::unwrap_used, reason = "a test may stop")]
 #![cfg(unix)]
 
-mod common;
-
 use std::path::Path;
 use std::process::{Command, Output, Stdio};
 use std::time::{Duration, Instant};
 
-use common::{Desk, ROOM, Run};
+use crate::common::{Desk, ROOM, Run};
 
 /// The beginning of an examination, without a terminal.
 const BALANCE: &str = "balance --eye right --manifest -0.75/-0.50x90 --for room --acuity 20/20 --kind presbyopic --answers red,green";

@@ -2,9 +2,7 @@
 
 #![allow(clippy::unwrap_used, clippy::expect_used, reason = "a test may stop")]
 
-mod common;
-
-use common::{Desk, Png, ROOM};
+use crate::common::{Desk, Png, ROOM};
 
 /// A profile beside no room file.
 const PROFILE: &[u8] = include_bytes!("data/wide_gamma.icc");

@@ -2,9 +2,7 @@
 
 #![allow(clippy::unwrap_used, reason = "a test may stop")]
 
-mod common;
-
-use common::{Desk, Png, ROOM};
+use crate::common::{Desk, Png, ROOM};
 
 fn desk() -> Desk {
     let desk = Desk::new();

@@ -5,17 +5,12 @@
 
 #![allow(clippy::unwrap_used, clippy::print_stdout, reason = "a test may stop, and tells what it counted")]
 
-mod common;
-
-#[path = "common/drawn.rs"]
-mod drawn;
-
 use std::path::Path;
 use std::process::Command;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
-use common::skip;
-use drawn::{Drawn, MOST_PIXELS, by_poppler, by_resvg, different};
+use crate::common::skip;
+use crate::drawn::{Drawn, MOST_PIXELS, by_poppler, by_resvg, different};
 use evenfield::acuity::Acuity;
 use evenfield::chart::{self, Lines, Request};
 use evenfield::check::{self, Expected};

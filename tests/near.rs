@@ -2,9 +2,7 @@
 
 #![allow(clippy::unwrap_used, reason = "a test may stop")]
 
-mod common;
-
-use common::{Desk, Png, asked};
+use crate::common::{Desk, Png, asked};
 use evenfield::balance::words;
 use image::RgbImage;
 

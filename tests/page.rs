@@ -2,13 +2,12 @@
 
 #![allow(clippy::unwrap_used, reason = "a test may stop")]
 
-mod common;
-
-use std::path::PathBuf;
+use std::path::{Path, PathBuf};
+use std::process::Command;
 use std::time::Duration;
 
-use common::browser::Browser;
-use common::{Desk, Png};
+use crate::common::browser::Browser;
+use crate::common::{Desk, Png};
 use evenfield::balance::keys::{Desk as Place, keys_at};
 use evenfield::balance::{Answer, ColourVision, EyeKind, Run, Step, words};
 use image::RgbImage;
@@ -55,6 +54,20 @@ fn label(browser: &Browser) -> String {
 }
 
 #[test]
+fn what_the_scripts_decide_without_a_page_passes_its_own_tests() {
+    let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("tests/web");
+    let files = std::fs::read_dir(&folder).unwrap().map(|entry| entry.unwrap().path());
+    let tests: Vec<PathBuf> = files.filter(|file| file.to_string_lossy().ends_with(".test.js")).collect();
+    assert!(!tests.is_empty(), "no tests in {}", folder.display());
+    let Ok(ran) = Command::new("node").arg("--test").args(tests).output() else {
+        crate::common::skip("node", "node");
+        return;
+    };
+    let said = String::from_utf8_lossy(&ran.stdout).into_owned();
+    assert!(ran.status.success(), "{said}");
+}
+
+#[test]
 fn what_screens_show_passes_the_check_at_every_ratio() {
     for (pixels, pitch, ratio) in [
         ([1920, 1080], 0.2745, 1.0),
@@ -88,7 +101,7 @@ fn what_screens_show_passes_the_check_at_every_ratio() {
 
 #[test]
 fn real_screens_show_their_rooms_charts() {
-    let Some(blocks) = common::edid_blocks() else { return };
+    let Some(blocks) = crate::common::edid_blocks() else { return };
     let mut shown = 0;
     for block in blocks {
         let desk = Desk::new();
@@ -173,19 +186,19 @@ fn an_examiner_walks_through_it_by_the_keyboard() {
 fn the_dark_stays_dark_and_help_tells_the_keys() {
     let desk = Desk::new();
     let page = page(&desk, DESK, "");
-    let Some(browser) = Browser::open([1920, 1080], 1.0) else { return };
+    let Some(browser) = Browser::open_with_clock([1920, 1080], 1.0) else { return };
     browser.go(&page, "");
     let hidden = |id: &str| browser.script(&format!("return document.getElementById('{id}').hidden"));
     browser.press("2");
     assert!(label(&browser).ends_with("white"));
-    std::thread::sleep(CALM);
+    browser.pass(CALM);
     browser.press("b");
     assert_eq!(label(&browser), "dark");
     browser.keep("3-dark");
     let dark = browser.picture();
     assert!(dark.pixels().all(|pixel| pixel.0.iter().all(|code| *code < 16)));
     // In the dark nothing else turns a light on.
-    std::thread::sleep(CALM);
+    browser.pass(CALM);
     for key in ["1", "2", "p", "s", "k"] {
         browser.press(key);
     }
@@ -242,7 +255,7 @@ fn a_room_with_a_mirror_shows_everything_turned_once() {
 fn the_other_keys_do_what_the_help_says() {
     let desk = Desk::new();
     let page = page(&desk, DESK, "");
-    let Some(browser) = Browser::open([1920, 1080], 1.0) else { return };
+    let Some(browser) = Browser::open_with_clock([1920, 1080], 1.0) else { return };
     browser.go(&page, "#strip=on");
     browser.press("m");
     assert!(browser.script("return document.getElementById('strip').classList.contains('turned')") == true);
@@ -256,14 +269,17 @@ fn the_other_keys_do_what_the_help_says() {
     for (key, fields) in [("3", "red"), ("4", "green"), ("1", "red-green")] {
         browser.press(key);
         assert_eq!(label(&browser), format!("20/40, {fields}"));
-        std::thread::sleep(CALM);
+        browser.pass(CALM);
     }
     browser.press("[");
     browser.press("[");
     assert!(strip(&browser).contains("threshold 20/32"), "{}", strip(&browser));
+    // The browser takes its time, and tells when it is done.
+    browser.script(
+        "window.full = new Promise((done) => addEventListener('fullscreenchange', done, { once: true }));",
+    );
     browser.press("f");
-    std::thread::sleep(CALM);
-    assert!(browser.script("return document.fullscreenElement !== null") == true);
+    assert!(browser.script("return full.then(() => document.fullscreenElement !== null)") == true);
     assert_eq!(browser.console(), Vec::<String>::new());
 }
 
@@ -274,11 +290,11 @@ fn every_act_of_the_table_has_a_function_and_no_answer_key_means_anything() {
     let Some(browser) = Browser::open([1920, 1080], 1.0) else { return };
     browser.go(&page, "#strip=on");
     let without = browser.script(
-        "return room.keys.filter(({ act }) => typeof ACTS[act] !== 'function').map(({ act }) => act)",
+        "return room.page.keys.filter(({ act }) => typeof ACTS[act] !== 'function').map(({ act }) => act)",
     );
     assert_eq!(without, json!([]));
-    let unknown =
-        browser.script("return Object.keys(ACTS).filter((act) => !room.keys.some((key) => key.act === act))");
+    let unknown = browser
+        .script("return Object.keys(ACTS).filter((act) => !room.page.keys.some((key) => key.act === act))");
     assert_eq!(unknown, json!([]));
     let before = (strip(&browser), browser.script("return JSON.stringify(state)"));
     for key in ["ArrowLeft", "ArrowRight", "ArrowUp", "ArrowDown", "r", "g", "h"] {
@@ -462,11 +478,11 @@ fn another_screen_or_a_zoom_blanks_the_chart_and_says_why() {
 fn patches_go_the_page_s_own_way() {
     let desk = Desk::new();
     let page = page(&desk, DESK, "");
-    let Some(browser) = Browser::open([1920, 1080], 1.0) else { return };
+    let Some(browser) = Browser::open_with_clock([1920, 1080], 1.0) else { return };
     browser.go(&page, "");
     let mut seen = Vec::new();
     for _ in 0..4 {
-        std::thread::sleep(CALM);
+        browser.pass(CALM);
         browser.press("p");
         seen.push((label(&browser), browser.picture().get_pixel(960, 40).0));
         browser.keep(&format!("7-patch-{}", seen.len()));
@@ -520,7 +536,7 @@ fn the_file_is_small_closed_and_the_same_each_time() {
         for keeps in ["localStorage", "sessionStorage", "cookie", "fetch(", "XMLHttpRequest", "indexedDB"] {
             assert!(!text.contains(keeps), "{keeps}");
         }
-        for placeholder in ["@TABLE@", "@SCRIPT@", "@STYLE@", "@SHARED@", "@TITLE@", "@NONCE@"] {
+        for placeholder in ["@TABLE@", "@SCRIPT@", "@STYLE@", "@TITLE@", "@NONCE@"] {
             assert!(!text.contains(placeholder), "{placeholder}");
         }
         page(&desk, DESK, &format!("--letters {letters}"));
@@ -528,7 +544,8 @@ fn the_file_is_small_closed_and_the_same_each_time() {
     }
     let named = format!("name = \"Room </script><b> & co\"\n{DESK}");
     let text = std::fs::read_to_string(page(&desk, &named, "")).unwrap();
-    assert_eq!(text.matches("</script>").count(), 1);
+    // The table's own end, and the script's.
+    assert_eq!(text.matches("</script>").count(), 2);
 }
 
 #[test]

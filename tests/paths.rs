@@ -2,9 +2,7 @@
 
 #![allow(clippy::unwrap_used, reason = "a test may stop")]
 
-mod common;
-
-use common::{Desk, asked};
+use crate::common::{Desk, asked};
 
 /// A chart of a room with a mirror, several lines and labels.
 fn chart(desk: &Desk, name: &str, more: &str) {
@@ -38,7 +36,7 @@ fn charts_of_paths_pass_their_check() {
 }
 
 /// The text of a chart's SVG with one thing changed.
-fn spoilt(desk: &Desk, change: impl Fn(&str) -> String) -> common::Run {
+fn spoilt(desk: &Desk, change: impl Fn(&str) -> String) -> crate::common::Run {
     chart(desk, "chart.svg", "");
     let text = std::fs::read_to_string(desk.path("chart.svg")).unwrap();
     let changed = change(&text);
@@ -64,7 +62,7 @@ fn larger(text: &str, by: f64) -> String {
         .collect()
 }
 
-fn fails(run: &common::Run, what: &str) -> bool {
+fn fails(run: &crate::common::Run, what: &str) -> bool {
     run.out.lines().any(|line| line.trim_start().starts_with("FAIL") && line.contains(what))
 }
 
@@ -163,7 +161,7 @@ fn a_size_is_compared_by_its_value_and_not_by_its_words() {
 }
 
 /// Strips over a quarter of the small chart, half a sample wide, each drawn by `strip` from its left and right edge and number.
-fn hatched(desk: &Desk, strip: impl Fn(f64, f64, u32) -> String) -> common::Run {
+fn hatched(desk: &Desk, strip: impl Fn(f64, f64, u32) -> String) -> crate::common::Run {
     desk.write("room.toml", SMALL_ROOM);
     chart(desk, "chart.svg", "--line 20/50 --room room.toml");
     let wide = 131.76 / 1920.0;

@@ -3,9 +3,7 @@
 
 #![allow(clippy::unwrap_used, reason = "a test may stop")]
 
-mod common;
-
-use common::Desk;
+use crate::common::Desk;
 use evenfield::light::{Basis, Channel};
 use evenfield::room::Room;
 

@@ -6,11 +6,9 @@
 
 #![allow(clippy::unwrap_used, reason = "a test may stop")]
 
-mod common;
-
 use std::collections::HashMap;
 
-use common::Desk;
+use crate::common::Desk;
 use evenfield::room::{Edid, EdidError};
 
 /// One row of the table: a block, and what the independent decoder says of it by the table's header.
@@ -26,13 +24,13 @@ impl Row {
 }
 
 fn rows() -> Option<Vec<Row>> {
-    let text = common::edid_table()?;
+    let text = crate::common::edid_table()?;
     let mut lines = text.lines();
     let header: Vec<&str> = lines.next().unwrap().split(',').collect();
     let row = |line: &str| {
         let said: HashMap<String, String> =
             header.iter().map(ToString::to_string).zip(line.split(',').map(ToOwned::to_owned)).collect();
-        let block = common::from_hex(&said["edid_hex"]);
+        let block = crate::common::from_hex(&said["edid_hex"]);
         Row { block, said }
     };
     Some(lines.map(row).collect())

@@ -3,14 +3,10 @@
 
 #![allow(clippy::unwrap_used, reason = "a test may stop")]
 
-mod common;
-#[path = "common/drawn.rs"]
-mod drawn;
-
 use std::process::Command;
 
-use common::{Desk, skip};
-use drawn::{MOST_PIXELS, by_poppler, by_resvg, different};
+use crate::common::{Desk, skip};
+use crate::drawn::{MOST_PIXELS, by_poppler, by_resvg, different};
 
 /// The pixels of the room's screen, in which pictures are compared.
 const PIXELS: [u32; 2] = [480, 300];

@@ -2,9 +2,7 @@
 
 #![allow(clippy::unwrap_used, reason = "a test may stop")]
 
-mod common;
-
-use common::{Desk, ROOM};
+use crate::common::{Desk, ROOM};
 
 /// Sums over nanometres, with V(λ) off another table.
 const SAME_SUM_D: f64 = 5e-4;

@@ -2,9 +2,7 @@
 
 #![allow(clippy::unwrap_used, reason = "a test may stop")]
 
-mod common;
-
-use common::{Desk, ROOM};
+use crate::common::{Desk, ROOM};
 
 const NEW: &str = "room new --pixels 1920x1080 --width 527mm --distance 3m --out room.toml --force";
 

@@ -2,9 +2,7 @@
 
 #![allow(clippy::unwrap_used, reason = "a test may stop")]
 
-mod common;
-
-use common::{Desk, Png, ROOM, Run};
+use crate::common::{Desk, Png, ROOM, Run};
 use image::imageops::{self, FilterType};
 use image::{Rgb, RgbImage};
 

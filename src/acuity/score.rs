@@ -1,3 +1,5 @@
+//! What a patient read: a line, and letters more or fewer of it.
+
 use std::fmt;
 use std::str::FromStr;
 

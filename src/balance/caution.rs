@@ -1,3 +1,5 @@
+//! What to keep in mind about an eye, from the start and from its answers.
+
 use super::answer::Answer;
 use super::course::Course;
 use super::end_point::EndPoint;

@@ -1,3 +1,5 @@
+//! Clarities of one eye before one screen, computed once.
+
 use crate::eye::{Clarity, Curve, Eye, LetterBand, Pupil, PupilError, Sides};
 use crate::quantity::{Dioptres, Length};
 

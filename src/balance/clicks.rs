@@ -1,3 +1,5 @@
+//! Changes of lens in clicks of a quarter of a dioptre.
+
 use std::fmt;
 use std::ops::{Add, Neg, Sub};
 

@@ -1,3 +1,5 @@
+//! One eye: its questions, white, what stands and what was chosen.
+
 use super::answer::Answer;
 use super::clicks::Clicks;
 use super::event::{AfterMinus, Choice};

@@ -1,3 +1,5 @@
+//! Which lens is left in.
+
 use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};

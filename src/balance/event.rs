@@ -1,3 +1,5 @@
+//! What can happen in an examination.
+
 use serde::{Deserialize, Serialize};
 
 use super::answer::Answer;

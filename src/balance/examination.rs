@@ -1,3 +1,5 @@
+//! An examination of one or two eyes, as what follows from its events.
+
 use super::course::Course;
 use super::event::{AfterMinus, BinocularStep, Event};
 use super::manifest::Laterality;

@@ -1,3 +1,5 @@
+//! Kinds of eye, and what is proposed for each.
+
 use serde::{Deserialize, Serialize};
 
 use super::end_point::EndPoint;

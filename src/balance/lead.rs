@@ -1,3 +1,5 @@
+//! What each answer to the first question leads to.
+
 use super::answer::Answer;
 use super::clicks::Clicks;
 use super::rules::Rules;

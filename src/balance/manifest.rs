@@ -1,3 +1,5 @@
+//! The refraction from before, and how it is read and written.
+
 use std::fmt;
 use std::str::FromStr;
 

@@ -1,3 +1,5 @@
+//! The simulated patient: its chance, its accommodation and its judgement, in one place.
+
 use std::fmt;
 
 use rand_chacha::ChaCha8Rng;

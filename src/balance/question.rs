@@ -1,3 +1,5 @@
+//! A question to the patient.
+
 use super::clicks::Clicks;
 use super::run::Why;
 use crate::acuity::Acuity;

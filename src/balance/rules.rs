@@ -1,3 +1,5 @@
+//! How a run goes: way of asking, end point, and whether the eye accommodates, in legal combinations only.
+
 use serde::{Deserialize, Serialize};
 
 use super::end_point::EndPoint;

@@ -1,3 +1,5 @@
+//! The procedure as a state machine, and the loop that asks a patient by it.
+
 use std::collections::BTreeMap;
 
 use serde::Serialize;

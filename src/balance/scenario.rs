@@ -1,3 +1,5 @@
+//! The eyes that trials are made for, and what is tried on each.
+
 use super::end_point::EndPoint;
 use super::eye_kind::EyeKind;
 use super::patient::{Accommodation, Patient};

@@ -1,3 +1,5 @@
+//! What comes next in an examination.
+
 use super::event::BinocularStep;
 use super::manifest::Laterality;
 use super::question::Question;

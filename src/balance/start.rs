@@ -1,3 +1,5 @@
+//! What is known before an eye is asked, checked once.
+
 use serde::{Deserialize, Serialize};
 
 use super::answer::Answer;

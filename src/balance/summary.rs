@@ -1,3 +1,5 @@
+//! An examination for programs.
+
 use serde::Serialize;
 
 use super::answer::Answer;

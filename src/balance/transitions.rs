@@ -1,3 +1,5 @@
+//! Runs as tables of states.
+
 use std::collections::HashMap;
 use std::hash::Hash;
 

@@ -1,3 +1,5 @@
+//! Many runs with simulated patients, and their statistics.
+
 use serde::ser::SerializeSeq as _;
 use serde::{Serialize, Serializer};
 

@@ -1,3 +1,5 @@
+//! Every way of asking on every eye: the rows of a trial.
+
 use serde::Serialize;
 
 use super::clarity_table::{ClarityTable, TableError};

@@ -1,3 +1,5 @@
+//! What a check found: one measured value, the required one, and the verdict.
+
 use std::fmt;
 
 use serde::{Serialize, Serializer};

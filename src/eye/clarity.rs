@@ -1,3 +1,5 @@
+//! Clarity: how well the letters of a line survive on the way to the retina.
+
 use std::fmt;
 
 use serde::Serialize;

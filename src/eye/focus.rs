@@ -1,3 +1,5 @@
+//! Chromatic focus: the refraction of an eye against wavelength, by two published formulas.
+
 use crate::light::Spectrum;
 use crate::quantity::{Dioptres, Wavelength};
 

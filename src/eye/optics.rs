@@ -1,3 +1,5 @@
+//! One still eye: pupil, chromatic focus and spherical aberration, and what they leave of a light.
+
 use super::transfer::Wavefront;
 use super::{ChromaticEye, Pupil};
 use crate::light::Bands;

@@ -1,3 +1,5 @@
+//! Clarity against lens error, and what it lets expect of a balance.
+
 use serde::Serialize;
 
 use super::{Clarity, Eye, LetterBand, Sides};

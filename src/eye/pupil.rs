@@ -1,3 +1,5 @@
+//! Pupils: given, natural, or behind an aperture.
+
 use crate::quantity::{Length, Luminance};
 
 /// What a pupil may measure, in millimetres.

@@ -1,3 +1,5 @@
+//! Sums over the pupil by Gauss and Legendre, with as many nodes as the wavefront needs.
+
 use std::f64::consts::PI;
 use std::sync::OnceLock;
 

@@ -1,3 +1,5 @@
+//! The lights of red, green and white fields.
+
 use crate::light::{Bands, Channel};
 use crate::room::{Display, Spectra};
 

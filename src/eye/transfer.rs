@@ -1,3 +1,5 @@
+//! The transfer of an eye for one wavelength: the optical transfer function (OTF), whose size is the MTF.
+
 use std::f64::consts::PI;
 
 use super::quadrature::Nodes;

@@ -1,3 +1,5 @@
+//! A spectrum in a few bands, each weighted by the luminance that it carries.
+
 use super::{Observer, Spectrum};
 use crate::quantity::Wavelength;
 

@@ -1,3 +1,5 @@
+//! What a number rests on, from invented to measured.
+
 use std::fmt;
 
 use serde::Serialize;

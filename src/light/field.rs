@@ -1,3 +1,5 @@
+//! The fields of a chart, and the sides on which they lie.
+
 use serde::{Deserialize, Serialize};
 
 /// The coloured halves of a chart, or the one field of it.

@@ -1,3 +1,5 @@
+//! Red, green and blue, and where a screen's lie in the CIE 1931 diagram.
+
 use palette::{FromColor, LinSrgb, Xyz};
 
 /// One of the three primaries of a screen; its number is the place of its code in a pixel.

@@ -1,3 +1,5 @@
+//! Spectra by the nanometre, read, made and summed.
+
 use super::Observer;
 use crate::quantity::Wavelength;
 

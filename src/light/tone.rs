@@ -1,3 +1,5 @@
+//! Tone curves: the light of each code as a share of full drive.
+
 use palette::encoding::{IntoLinear, Srgb};
 
 /// Light between black (0) and full drive (1) for each of the 256 codes of one channel.

@@ -1,3 +1,5 @@
+//! The page of a curve: clarity of both sides against lens error.
+
 use kurbo::Rect;
 
 use crate::balance::words;

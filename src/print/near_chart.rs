@@ -1,3 +1,5 @@
+//! Near charts of true size on paper.
+
 use super::near_match::MatchStep;
 use super::paper::{Paper, sheet};
 use crate::acuity::{Acuity, STANDARD_LINES};

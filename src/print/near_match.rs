@@ -1,3 +1,5 @@
+//! The sheet on which the inks of a near chart are matched by eye.
+
 use std::fmt;
 use std::str::FromStr;
 

@@ -1,3 +1,5 @@
+//! The report of a room as a page.
+
 use kurbo::Rect;
 
 use super::{CAUTION, Paper};

@@ -1,3 +1,5 @@
+//! The picture by which a screen is set up without an instrument.
+
 use crate::balance::words::SUPERVISION;
 use crate::chart::FieldLight;
 use crate::quantity::Length;

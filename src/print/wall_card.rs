@@ -1,3 +1,5 @@
+//! The card for the wall: the room, the question, and what to do with each answer.
+
 use super::Paper;
 use super::balance_page::together;
 use super::deck::{FirstSteps, Lesson, change, first_steps, ink_of, of_eyes, target, target_in_words};

@@ -1,3 +1,5 @@
+//! Angles, of which an acuity is one.
+
 use std::f64::consts::PI;
 use std::fmt;
 use std::ops::{Div, Mul};

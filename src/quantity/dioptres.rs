@@ -1,3 +1,5 @@
+//! Dioptres: powers, vergences and lens errors.
+
 use std::fmt;
 use std::ops::{Add, Neg, Sub};
 

@@ -1,3 +1,5 @@
+//! Spatial frequencies as the eye meets them, in cycles a degree.
+
 use std::fmt;
 
 use super::Angle;

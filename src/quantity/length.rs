@@ -1,3 +1,5 @@
+//! Lengths, written with their unit.
+
 use std::fmt;
 use std::ops::{Add, Div, Mul, Sub};
 use std::str::FromStr;

@@ -1,3 +1,5 @@
+//! Luminances in candelas a square metre.
+
 use std::fmt;
 use std::ops::{Add, Div, Mul, Sub};
 

@@ -1,3 +1,5 @@
+//! Wavelengths in nanometres.
+
 use std::fmt;
 
 /// A wavelength of light in vacuum.

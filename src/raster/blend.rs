@@ -1,3 +1,5 @@
+//! Edges blended in linear light: which code a pixel takes that is covered in part.
+
 use image::Rgb;
 
 use crate::light::Channel;

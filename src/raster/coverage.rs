@@ -1,3 +1,5 @@
+//! How much of each pixel a shape covers, exact in area.
+
 use ab_glyph_rasterizer::{Point as RasterPoint, Rasterizer};
 use image::RgbImage;
 use kurbo::{Affine, BezPath, PathEl, Point, Rect, Shape};

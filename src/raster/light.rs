@@ -1,3 +1,5 @@
+//! A picture as light in each channel, before it becomes codes.
+
 use kurbo::{Affine, Rect};
 
 use super::coverage::{self, Mask};

@@ -1,3 +1,5 @@
+//! A scene as pixels in device codes.
+
 use image::{Rgb, RgbImage};
 
 use crate::light::Channel;

@@ -1,3 +1,5 @@
+//! What a room can show of a target line.
+
 use crate::acuity::Acuity;
 use crate::balance::{Caution, Start};
 use crate::bibliography::DESIGN;

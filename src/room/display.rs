@@ -1,3 +1,5 @@
+//! A screen's light: what each code shows, what it rests on, and how sure it is.
+
 use std::f64::consts::PI;
 
 use super::field_readings::FieldReadings;

@@ -1,3 +1,5 @@
+//! A screen's pixels and their pitch.
+
 use std::path::PathBuf;
 
 use super::{RoomError, ScreenTable, within};

@@ -1,3 +1,5 @@
+//! From where the screen is seen, and whether through a mirror.
+
 use super::{RoomError, ViewingTable, within};
 use crate::quantity::Length;
 

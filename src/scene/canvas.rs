@@ -1,3 +1,5 @@
+//! A scene as it grows: lines, words and boxes in one place.
+
 use kurbo::{BezPath, Point, Rect, RoundedRect, Shape as _};
 
 use super::look::{HAIRLINE, HAIRLINE_MM, Style};

@@ -1,3 +1,5 @@
+//! Pictures within a scene.
+
 use std::sync::Arc;
 
 use ::image::{RgbImage, imageops};

@@ -1,3 +1,5 @@
+//! What a file says of itself beside its picture.
+
 /// What a picture says about itself in any file.
 #[derive(Debug, Clone, Default, PartialEq, Eq)]
 pub struct Metadata {

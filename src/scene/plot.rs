@@ -1,3 +1,5 @@
+//! Plots: axes, curves, marks, and their names.
+
 use kurbo::{BezPath, Circle, Point, Rect, Shape as _};
 
 use super::look::{BALANCE, HAIRLINE, HAIRLINE_MM, HEADING, INK, LONG, MIDDLE, QUIET, SMALL};

@@ -1,3 +1,5 @@
+//! Shapes in millimetres and what paints them.
+
 use kurbo::{Affine, BezPath, Join, Rect, Stroke, StrokeOpts};
 
 use super::{Image, Text};

@@ -1,3 +1,5 @@
+//! Words as outlines, measured before they are set.
+
 use ab_glyph::{Font, FontRef, GlyphId, OutlineCurve, Point as GlyphPoint};
 use kurbo::{Affine, BezPath, Point};
 

@@ -1,3 +1,5 @@
+//! The letters of a line at the border of the fields, as light and as frequencies, and what an eye makes of them.
+
 use kurbo::Rect;
 use rustfft::num_complex::Complex;
 
@@ -11,11 +13,11 @@ use crate::quantity::{Angle, Dioptres, SpatialFrequency};
 use crate::raster::{self, Light};
 use crate::room::Room;
 
-/// Maximum number of samples of a picture with its surround; working on them takes about half a gigabyte.
+/// Maximum number of samples of a picture with its surround; working on them takes 1.1 GB.
 const MOST_SAMPLES: usize = 1 << 24;
 
 /// Maximum number of samples of all pictures of a sheet or a sweep, each with its surround: their codes take 400 MB, and working
-/// them out takes some twenty seconds on one core.
+/// them out takes about half a minute on one core.
 const MOST_SAMPLES_IN_ALL: usize = 1 << 27;
 
 /// How many strokes wider than the blurred disc the surround is, since the light of a point falls off slowly beyond the

@@ -1,3 +1,5 @@
+//! Views from one lens error to another, in steps too small to flash.
+
 use super::close_up::{CloseUp, CloseUpError, whole};
 use crate::eye::Eye;
 use crate::quantity::Dioptres;

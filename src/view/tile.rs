@@ -1,3 +1,5 @@
+//! Views beside each other on a sheet.
+
 use image::{RgbImage, imageops};
 
 use super::CloseUp;

@@ -1,3 +1,5 @@
+//! Fourier transforms of pictures.
+
 use std::sync::Arc;
 
 use rustfft::num_complex::Complex;

@@ -1,18 +1,20 @@
+//! The page that shows a room's charts full screen.
+
 use kurbo::PathEl;
 use serde::Serialize;
 
 use super::first_step::{FirstStep, answers};
-use super::said::Said;
-use super::{filled, nonce, shared_script};
+use super::html;
+use super::page::{Page, calm_and_closed};
 use crate::acuity::Acuity;
-use crate::balance::keys::{Act, Desk, PageKey, keys_at};
+use crate::balance::keys::{Act, Desk};
 use crate::balance::steps_hold_for;
 use crate::chart::{ColourError, FieldLight, Layout, Request, Row};
 use crate::light::{Channel, Fields, Side};
 use crate::optotype::{LetterSet, Optotype, STROKES_A_SIDE};
 use crate::quantity::Length;
 use crate::room::{LEAST_STROKE_PX, PLAIN_STROKE_PX, Room};
-use crate::scene::Paint;
+use crate::scene::{CARD_MM, Paint};
 
 /// How far a flattened arc may stray from the true one at the largest line, in pixels.
 const FLATNESS_PX: f64 = 2e-3;
@@ -22,6 +24,28 @@ const DRAWS: u64 = 24;
 
 /// The customary target in tenths of logMAR. Common practice, no source.
 const CUSTOMARY: i8 = 3;
+
+/// How many lines the target lies above a threshold, as the balance has it unless told otherwise.
+const LINES_ABOVE: usize = 2;
+
+/// What the keys 1, 2 and on show; the first is both colours.
+const FIELDS: [Fields; 4] = [Fields::RedGreen, Fields::White, Fields::Red, Fields::Green];
+
+/// The radius of a bank card's corners in millimetres, which may be 2.88 to 3.48: ISO/IEC 7810, ID-1.
+const CARD_CORNER_MM: f64 = 3.18;
+
+/// The modules of its script, each after those that it imports from.
+const MODULES: [&str; 9] = [
+    include_str!("calm.js"),
+    include_str!("page.js"),
+    include_str!("exam/table.js"),
+    include_str!("exam/coverage.js"),
+    include_str!("exam/layout.js"),
+    include_str!("exam/state.js"),
+    include_str!("exam/chart.js"),
+    include_str!("exam/strip.js"),
+    include_str!("exam.js"),
+];
 
 /// Codes of grey from dark to light among the patches. This project's own decision.
 const GREYS: [u8; 9] = [0, 32, 64, 96, 128, 160, 192, 224, 255];
@@ -43,18 +67,21 @@ pub enum ExamError {
 #[derive(Serialize)]
 #[serde(rename_all = "camelCase")]
 struct Table {
+    page: Page,
     pixels: [u32; 2],
     pitch: [f64; 2],
     mirror: bool,
     red_left: bool,
     least_stroke: f64,
+    strokes_a_side: f64,
+    card: Card,
     target: usize,
+    lines_above: usize,
+    fields: [&'static str; 4],
     lines: Vec<Line>,
     letters: Vec<Letter>,
     paints: Paints,
     patches: Vec<Patch>,
-    keys: Vec<PageKey>,
-    said: Said,
     /// In which direction the lens changes, for two fields.
     rule: String,
     /// What stands in its place where there is one field.
@@ -76,6 +103,13 @@ struct Line {
     two: Option<Place>,
     one: Option<Place>,
     draws: Vec<Letters>,
+}
+
+/// A bank card, in millimetres.
+#[derive(Serialize)]
+struct Card {
+    size: [f64; 2],
+    corner: f64,
 }
 
 /// Where a row stands on a field, in pixels from its corner.
@@ -128,26 +162,11 @@ const ACUITY: &str = "One field: for acuity before and after, not for the balanc
 ///
 /// # Errors
 /// A room that cannot show a single line, or not two equal fields.
-///
-/// # Panics
-/// Never: the tables are plain numbers and words.
 pub fn exam_page(room: &Room, letters: LetterSet, red: Side) -> Result<String, ExamError> {
     let table = Table::new(room, letters, red)?;
-    let json = serde_json::to_string(&table).expect("plain numbers and words");
     let name = room.name().unwrap_or("exam room");
-    // A name could close the script; nothing else in the table has a "<".
-    let json = json.replace('<', "\\u003c");
-    let (nonce, shared) = (nonce(&json), shared_script());
     let title = name.replace('&', "&amp;").replace('<', "&lt;");
-    let places = [
-        ("NONCE", nonce.as_str()),
-        ("TITLE", &title),
-        ("STYLE", include_str!("exam.css").trim_end()),
-        ("SHARED", shared.trim_end()),
-        ("SCRIPT", include_str!("exam.js").trim_end()),
-        ("TABLE", &json),
-    ];
-    Ok(filled(include_str!("exam.html"), &places))
+    Ok(html(include_str!("exam.html"), &table, include_str!("exam.css"), &MODULES, &[("TITLE", &title)]))
 }
 
 impl Table {
@@ -160,12 +179,17 @@ impl Table {
         let off = |line: &Line| (line.log_mar - f64::from(CUSTOMARY) / 10.0).abs();
         let target = (0..lines.len()).min_by(|one, other| off(&lines[*one]).total_cmp(&off(&lines[*other])));
         Ok(Self {
+            page: Page::new(Desk::Page),
             pixels: room.screen.pixels,
             pitch: room.screen.pitch.map(Length::to_mm),
             mirror: room.viewing.mirror,
             red_left: red == Side::Left,
             least_stroke: LEAST_STROKE_PX,
+            strokes_a_side: STROKES_A_SIDE,
+            card: Card { size: CARD_MM, corner: CARD_CORNER_MM },
             target: target.unwrap_or(0),
+            lines_above: LINES_ABOVE,
+            fields: FIELDS.map(Fields::name),
             letters: alphabet.iter().map(|letter| Letter::new(*letter, largest)).collect(),
             paints: Paints {
                 red: Painted::new(light.red, room),
@@ -173,8 +197,6 @@ impl Table {
                 white: Painted::new(light.white, room),
             },
             patches: patches(&light),
-            keys: keys_at(Desk::Page),
-            said: Said::new(),
             rule: rule(),
             acuity: ACUITY,
             answers: answers(),
@@ -204,7 +226,7 @@ fn notes(room: &Room) -> [String; 3] {
             if room.viewing.mirror { " through a mirror" } else { "" },
             room.screen.size_basis
         ),
-        "Fields, sides and the dark change at most once in 0.7 s. The page stores nothing and uses no network.".into(),
+        calm_and_closed("Fields, sides and the dark"),
         format!(
             "The page cannot detect night colour, HDR or automatic brightness: switch them off. A browser may change \
              colours: measure the patches that this page shows ({}) with a meter.",
@@ -307,4 +329,15 @@ fn patches(light: &FieldLight) -> Vec<Patch> {
     ];
     patches.extend(GREYS.map(|code| plain(format!("grey {code}"), [code; 3])));
     patches
+}
+
+#[cfg(test)]
+mod tests {
+    use super::MODULES;
+    use crate::web::script::tests::can_be_joined;
+
+    #[test]
+    fn its_modules_can_be_joined() {
+        can_be_joined(&MODULES);
+    }
 }

@@ -1,3 +1,5 @@
+//! How each kind of eye is first asked, for the help of a page.
+
 use serde::Serialize;
 
 use crate::balance::{Answer, EyeKind, Lead, Rules, Run, Step};

@@ -3,15 +3,37 @@
 
 mod exam;
 mod first_step;
+mod look;
+mod page;
 pub mod practice;
 mod said;
+mod script;
 
 pub use exam::{ExamError, exam_page};
 pub use practice::practice_page;
 
-/// What the scripts of both pages share, with the calm time handed to it.
-fn shared_script() -> String {
-    format!("const shared = {{ calmMs: {} }};\n{}", crate::balance::keys::CALM_MS, include_str!("shared.js"))
+use serde::Serialize;
+
+/// A page from its template: its table, its colours and style, its script, and what else stands in it.
+///
+/// # Panics
+/// Never: the tables are plain numbers and words.
+fn html(
+    template: &str,
+    table: &impl Serialize,
+    style: &str,
+    modules: &[&str],
+    more: &[(&str, &str)],
+) -> String {
+    let json = serde_json::to_string(table).expect("plain numbers and words");
+    // A room's name could close the script; nothing else in the table has a "<".
+    let json = json.replace('<', "\\u003c");
+    let (nonce, style) = (nonce(&json), format!("{}\n{}", look::properties(), style.trim_end()));
+    let script = script::joined(modules);
+    let mut places =
+        vec![("NONCE", nonce.as_str()), ("STYLE", &style), ("SCRIPT", &script), ("TABLE", &json)];
+    places.extend(more);
+    filled(template, &places)
 }
 
 /// A template with its places, such as `@TITLE@`, filled once: what stands in for one is never searched for another.
@@ -34,11 +56,7 @@ fn filled(template: &str, places: &[(&str, &str)]) -> String {
 
 /// What the content policy knows a file's own script and style by.
 fn nonce(text: &str) -> String {
-    // FNV-1a.
-    let hash = text.bytes().fold(0xCBF2_9CE4_8422_2325_u64, |hash, byte| {
-        (hash ^ u64::from(byte)).wrapping_mul(0x0100_0000_01B3)
-    });
-    format!("{hash:016x}")
+    format!("{:08x}", crc32fast::hash(text.as_bytes()))
 }
 
 #[cfg(test)]

@@ -12,12 +12,12 @@ pub use sight::Sight;
 use serde::Serialize;
 
 use self::patient::{CLICK_MD, thousandths};
-use self::rule::{Rule, reason};
+use self::rule::{LENS_PLACE, Rule, reason};
 use self::sight::{LARGER, TARGET, picture};
-use super::said::Said;
-use super::{filled, nonce, shared_script};
+use super::html;
+use super::page::{Page, calm_and_closed};
 use crate::acuity::Acuity;
-use crate::balance::keys::{Desk, PageKey, keys_at};
+use crate::balance::keys::Desk;
 use crate::balance::{Answer, Clicks, EyeKind, Ran, Rules, Run, TableError, Why, words};
 use crate::chart::{ColourError, FieldLight, Request};
 use crate::eye::{PupilError, Sides};
@@ -26,9 +26,11 @@ use crate::quantity::{Angle, Dioptres, Length};
 use crate::room::{Room, SpectraError};
 use crate::view::{CloseUp, CloseUpError, ModelError, Subject};
 
-/// Maximum number of clicks of a change for which reasons are written: twice the 12 that a lens may go to either side
-/// of the manifest. This project's own decision.
-const MOST_MOVED: i32 = 24;
+/// How many clicks a lens may go to either side of the manifest; the rules stay well within. This project's own decision.
+const MOST_CLICKS: i32 = 12;
+
+/// Maximum number of clicks of a change for which reasons are written: from one end to the other.
+const MOST_MOVED: i32 = 2 * MOST_CLICKS;
 
 /// The plus that blurs an eye before a lens that it must meet coming down from plus, as
 /// [`Start::blur`](crate::balance::Start::blur) has it for an eye that reads 20/20.
@@ -42,6 +44,21 @@ const CHARTS: [(i8, usize, u16); 2] = [(TARGET, 5, 8), (LARGER, 3, 16)];
 
 /// Other letters for swapped sides.
 const SEEDS: [u64; 2] = [1, 2];
+
+/// The modules of its script, each after those that it imports from.
+const MODULES: [&str; 11] = [
+    include_str!("calm.js"),
+    include_str!("page.js"),
+    include_str!("practice/table.js"),
+    include_str!("practice/model.js"),
+    include_str!("practice/verdict.js"),
+    include_str!("practice/curve.js"),
+    include_str!("practice/state.js"),
+    include_str!("practice/pictures.js"),
+    include_str!("practice/result.js"),
+    include_str!("practice/show.js"),
+    include_str!("practice.js"),
+];
 
 /// Why a room gets no page to practise on.
 #[derive(Debug, thiserror::Error)]
@@ -73,22 +90,24 @@ pub enum PracticeError {
 #[derive(Debug, Clone, Serialize)]
 #[serde(rename_all = "camelCase")]
 pub struct Practice {
+    page: Page,
     room: String,
     seed: u64,
     line: [String; 2],
-    keys: Vec<PageKey>,
-    said: Said,
     through_plus: String,
     /// Answers as a patient says them, and in a word.
     answers: [&'static str; 4],
     short: [String; 4],
+    judged: Judged,
     /// For each reason its words at each change of lens from minus to plus, or one sentence for all.
     because: Vec<Vec<String>>,
     /// The places of two reasons in that, on which the script acts.
     could_not_tell: i32,
     sides_swapped: i32,
-    most_moved: i32,
+    most_clicks: i32,
     click: i32,
+    lens_place: &'static str,
+    calm_and_closed: String,
     rules: Vec<Rule>,
     sights: Vec<Sight>,
     levels: Vec<Played>,
@@ -96,6 +115,15 @@ pub struct Practice {
     /// The code of a dimmer field for each code of the field as it should be.
     dim: [Vec<u8>; 2],
     charts: Vec<Charted>,
+}
+
+/// The places of answers among all.
+#[derive(Debug, Clone, Copy, Serialize)]
+struct Judged {
+    red: usize,
+    green: usize,
+    same: usize,
+    unsure: usize,
 }
 
 /// A level with its patients.
@@ -140,19 +168,21 @@ impl Practice {
         let mut eyes = Vec::new();
         let levels = Level::ALL.map(|level| Played::new(level, seed, &mut rules, &mut eyes));
         Ok(Self {
+            page: Page::new(Desk::Practice),
             room: room.name().unwrap_or("a room without a name").into(),
             seed,
             line: [TARGET, LARGER].map(|tenths| Acuity::standard(tenths).to_string()),
-            keys: keys_at(Desk::Practice),
-            said: Said::new(),
             through_plus: words::through_plus(BLUR),
             answers: Answer::ALL.map(Answer::said),
             short: Answer::ALL.map(|answer| answer.to_string()),
+            judged: Judged::new(),
             because: because(),
             could_not_tell: reason(Why::CouldNotTell),
             sides_swapped: reason(Why::SidesSwapped),
-            most_moved: MOST_MOVED,
+            most_clicks: MOST_CLICKS,
             click: CLICK_MD,
+            lens_place: LENS_PLACE,
+            calm_and_closed: calm_and_closed("Sides and pictures"),
             rules: rules.into_iter().map(Rule::new).collect(),
             sights: sights(&eyes, room)?,
             levels: levels.into(),
@@ -163,25 +193,9 @@ impl Practice {
     }
 
     /// The page.
-    ///
-    /// # Panics
-    /// Never: the tables are plain numbers and words.
     #[must_use]
     pub fn page(&self) -> String {
-        let json = serde_json::to_string(self).expect("plain numbers and words");
-        // A room's name could close the script; nothing else in the table has a "<".
-        let json = json.replace('<', "\\u003c");
-        let (nonce, shared) = (nonce(&json), shared_script());
-        let places = [
-            ("NONCE", nonce.as_str()),
-            ("STYLE", include_str!("practice.css").trim_end()),
-            ("MODEL", include_str!("practice/model.js").trim_end()),
-            ("RESULT", include_str!("practice/result.js").trim_end()),
-            ("SHARED", shared.trim_end()),
-            ("SCRIPT", include_str!("practice.js").trim_end()),
-            ("TABLE", &json),
-        ];
-        filled(include_str!("practice.html"), &places)
+        html(include_str!("practice.html"), self, include_str!("practice.css"), &MODULES, &[])
     }
 
     /// The run of the rule with a patient, from the manifest on: what the script must come to as well.
@@ -191,6 +205,18 @@ impl Practice {
         let sight = &self.sights[self.levels[place].sight];
         let mut drawn = patient.drawn();
         Run::new(level.rules()).with(|put| drawn.answer(sight, put))
+    }
+}
+
+impl Judged {
+    fn new() -> Self {
+        let place = |answer: Answer| Answer::ALL.iter().position(|one| *one == answer).unwrap_or(0);
+        Self {
+            red: place(Answer::Red),
+            green: place(Answer::Green),
+            same: place(Answer::Same),
+            unsure: place(Answer::Unsure),
+        }
     }
 }
 
@@ -264,5 +290,16 @@ impl Charted {
             red: [drawn(Fields::Red, one)?, drawn(Fields::Red, other)?],
             green: [drawn(Fields::Green, one)?, drawn(Fields::Green, other)?],
         })
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::MODULES;
+    use crate::web::script::tests::can_be_joined;
+
+    #[test]
+    fn its_modules_can_be_joined() {
+        can_be_joined(&MODULES);
     }
 }

@@ -1,3 +1,5 @@
+//! The sentences that pages show as Rust has them.
+
 use serde::Serialize;
 
 use crate::balance::{ColourVision, words};

@@ -1,12 +1,13 @@
 //! A real browser, driven over `WebDriver`.
 
-use std::io::{Read, Write};
 use std::net::{TcpListener, TcpStream};
 use std::path::Path;
 use std::process::{Child, Command, Stdio};
 use std::time::Duration;
 
-use image::RgbImage;
+use base64::prelude::{BASE64_STANDARD, Engine};
+use image::{DynamicImage, RgbImage, RgbaImage};
+use minreq::Method;
 use serde_json::{Value, json};
 
 use super::skip;
@@ -31,7 +32,41 @@ const NAMED: [(&str, &str); 8] = [
     ("Escape", "\u{e00c}"),
 ];
 
+/// Gives a page a clock that can be put forward: the two functions by which it knows the time are replaced before its own
+/// script runs. Time passes on it as ever, and `passTime` lets milliseconds pass at once, with what was planned in them.
+const CLOCK: &str = "
+    const now = performance.now.bind(performance), plan = setTimeout.bind(window), drop = clearTimeout.bind(window);
+    const planned = new Map();
+    let ahead = 0;
+    performance.now = () => now() + ahead;
+    window.setTimeout = (action, milliseconds) => {
+        const id = plan(() => { planned.delete(id); action(); }, milliseconds);
+        planned.set(id, { action, due: performance.now() + milliseconds });
+        return id;
+    };
+    window.clearTimeout = (id) => { planned.delete(id); drop(id); };
+    window.passTime = (milliseconds) => {
+        ahead += milliseconds;
+        const due = [...planned].filter(([, one]) => one.due <= performance.now());
+        for (const [id, { action }] of due.sort(([, one], [, other]) => one.due - other.due)) {
+            clearTimeout(id);
+            action();
+        }
+    };";
+
 impl Browser {
+    /// As [`Self::open`], and the pages in it have a clock that [`Self::pass`] puts forward.
+    pub(crate) fn open_with_clock(pixels: [u32; 2], ratio: f64) -> Option<Self> {
+        let browser = Self::open(pixels, ratio)?;
+        browser.own("Page.addScriptToEvaluateOnNewDocument", &json!({ "source": format!("{{{CLOCK}}}") }));
+        Some(browser)
+    }
+
+    /// Lets time pass on the page's clock, at once.
+    pub(crate) fn pass(&self, time: Duration) {
+        self.script(&format!("passTime({})", time.as_secs_f64() * 1e3));
+    }
+
     /// Opens one on a screen with a number of device pixels, `ratio` of them to a pixel of the page; none, and the test is
     /// skipped, where there is no browser.
     pub(crate) fn open([columns, rows]: [u32; 2], ratio: f64) -> Option<Self> {
@@ -69,7 +104,7 @@ impl Browser {
             "goog:loggingPrefs": { "browser": "ALL" },
             "goog:chromeOptions": { "args": arguments, "excludeSwitches": ["enable-automation"] },
         } } });
-        let opened = browser.send("POST", "/session", Some(&wanted));
+        let opened = browser.send(Method::Post, "/session", Some(&wanted));
         opened["sessionId"].as_str().unwrap_or_else(|| panic!("{opened}")).clone_into(&mut browser.session);
         browser.post("window/fullscreen", &json!({}));
         Some(browser)
@@ -85,37 +120,15 @@ impl Browser {
         panic!("chromedriver does not answer");
     }
 
-    fn send(&self, method: &str, path: &str, body: Option<&Value>) -> Value {
+    fn send(&self, method: Method, path: &str, body: Option<&Value>) -> Value {
+        let request = minreq::Request::new(method, format!("http://127.0.0.1:{}{path}", self.port));
         let body = body.map(ToString::to_string).unwrap_or_default();
-        let mut stream = TcpStream::connect(("127.0.0.1", self.port)).unwrap();
-        write!(
-            stream,
-            "{method} {path} HTTP/1.1\r\nHost: 127.0.0.1\r\nContent-Type: application/json\r\nContent-Length: {}\r\n\r\n{body}",
-            body.len()
-        )
-        .unwrap();
-        let mut answer = Vec::new();
-        let mut part = [0; 1 << 16];
-        loop {
-            let text = String::from_utf8_lossy(&answer);
-            if let Some((head, rest)) = text.split_once("\r\n\r\n") {
-                let length = head
-                    .lines()
-                    .find_map(|line| line.to_lowercase().strip_prefix("content-length:").map(str::to_owned))
-                    .and_then(|length| length.trim().parse::<usize>().ok())
-                    .unwrap();
-                if rest.len() >= length {
-                    return serde_json::from_str::<Value>(rest).unwrap()["value"].clone();
-                }
-            }
-            let read = stream.read(&mut part).unwrap();
-            assert!(read > 0, "chromedriver hung up");
-            answer.extend(&part[..read]);
-        }
+        let answer = request.with_header("Content-Type", "application/json").with_body(body).send().unwrap();
+        serde_json::from_slice::<Value>(answer.as_bytes()).unwrap()["value"].take()
     }
 
     fn post(&self, command: &str, body: &Value) -> Value {
-        let answer = self.send("POST", &format!("/session/{}/{command}", self.session), Some(body));
+        let answer = self.send(Method::Post, &format!("/session/{}/{command}", self.session), Some(body));
         assert!(answer.get("error").is_none(), "{command}: {answer}");
         answer
     }
@@ -177,17 +190,18 @@ impl Browser {
 
     /// What the window shows, in device pixels.
     pub(crate) fn picture(&self) -> RgbImage {
-        let answer = self.send("GET", &format!("/session/{}/screenshot", self.session), None);
-        let file = from_base64(answer.as_str().unwrap());
+        let answer = self.send(Method::Get, &format!("/session/{}/screenshot", self.session), None);
+        let file = BASE64_STANDARD.decode(answer.as_str().unwrap()).unwrap();
         let mut decoder = png::Decoder::new(std::io::Cursor::new(file));
         decoder.set_transformations(png::Transformations::EXPAND);
         let mut reader = decoder.read_info().unwrap();
         let mut bytes = vec![0; reader.output_buffer_size().unwrap()];
         reader.next_frame(&mut bytes).unwrap();
         let (width, height) = reader.info().size();
-        let samples = reader.output_color_type().0.samples();
-        let pixels = bytes.chunks_exact(samples).flat_map(|pixel| pixel[..3].to_vec()).collect();
-        RgbImage::from_raw(width, height, pixels).unwrap()
+        match reader.output_color_type().0.samples() {
+            4 => DynamicImage::from(RgbaImage::from_raw(width, height, bytes).unwrap()).into_rgb8(),
+            _ => RgbImage::from_raw(width, height, bytes).unwrap(),
+        }
     }
 
     /// Keeps what the window shows under a name, in the folder that `EVENFIELD_SHOTS` names, for people to look at.
@@ -208,24 +222,9 @@ impl Browser {
 impl Drop for Browser {
     fn drop(&mut self) {
         if !self.session.is_empty() && !std::thread::panicking() {
-            self.send("DELETE", &format!("/session/{}", self.session), None);
+            self.send(Method::Delete, &format!("/session/{}", self.session), None);
         }
         let _ = self.driver.kill();
         let _ = self.driver.wait();
     }
-}
-
-/// RFC 4648.
-fn from_base64(text: &str) -> Vec<u8> {
-    const LETTERS: &[u8] = b"ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789+/";
-    let values: Vec<u32> = text
-        .bytes()
-        .filter_map(|letter| LETTERS.iter().position(|one| *one == letter))
-        .map(|value| u32::try_from(value).unwrap())
-        .collect();
-    let group = |group: &[u32]| {
-        let bits = group.iter().fold(0, |bits, value| bits << 6 | value) << (6 * (4 - group.len()));
-        bits.to_be_bytes()[1..group.len()].to_vec()
-    };
-    values.chunks(4).flat_map(group).collect()
 }

@@ -7,9 +7,9 @@ use std::process::Command;
 use resvg::tiny_skia::{Pixmap, Transform};
 use resvg::usvg::{Options, Tree};
 
-/// By how many codes, in any channel, a pixel must differ to count: a quarter of the scale, so that an edge that moved by less
-/// than a quarter of a pixel does not.
-pub(crate) const CODES: u8 = 64;
+/// By how many codes, in any channel, a pixel must differ to count. A letter may have 15 % of its field's light, which on an
+/// sRGB screen is code 107 where the field has 253: by so much letters of another ink may differ and rightly pass.
+pub(crate) const CODES: u8 = 107;
 
 /// Maximum number of pixels that may differ: a quarter of the ink of one letter (17 px high, some 130 px of ink), so that no
 /// letter is gone, added or another one. The check itself lets a letter be 5 % larger, which moves its edges by half a pixel.

@@ -1,3 +1,5 @@
+//! What was seen in a picture, before it is judged.
+
 use image::RgbImage;
 
 use crate::check::alphabet::{Alphabet, Edge, Letter};

@@ -1,3 +1,5 @@
+//! The letters of words in a PDF, cut down to those that are used.
+
 use std::collections::BTreeMap;
 
 use ab_glyph::{Font as _, FontRef};
@@ -113,10 +115,9 @@ impl Subset {
 
     /// The name with the tag that a subset must have: six letters from the letters used.
     fn base_font(&self) -> String {
-        let letters = self.glyphs.values().map(|(letter, _)| u32::from(*letter));
-        // FNV-1a, so that other letters give another tag.
-        let mut hash =
-            letters.fold(0x811C_9DC5_u32, |hash, letter| (hash ^ letter).wrapping_mul(0x0100_0193));
+        let letters: String = self.glyphs.values().map(|(letter, _)| *letter).collect();
+        // Other letters give another tag.
+        let mut hash = crc32fast::hash(letters.as_bytes());
         let mut tag = String::new();
         for _ in 0..6 {
             tag.push(char::from(b'A' + u8::try_from(hash % 26).unwrap_or(0)));

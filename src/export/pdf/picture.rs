@@ -1,3 +1,5 @@
+//! The pictures of a PDF, each kept once.
+
 use std::sync::Arc;
 
 use image::RgbImage;

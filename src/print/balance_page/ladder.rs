@@ -1,3 +1,5 @@
+//! One eye's answers, lens by lens, as a plot.
+
 use kurbo::{BezPath, Point, Rect};
 
 use super::mark::{AIR_MM, Beside, TALL, letters, mark, paint};

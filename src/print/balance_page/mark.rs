@@ -1,3 +1,5 @@
+//! The marks of answers.
+
 use kurbo::{BezPath, Circle, Point, Rect, Shape as _};
 
 use super::type_area::{run, tiny};

@@ -1,3 +1,5 @@
+//! What stands under the ladders.
+
 use super::said::place_of;
 use super::type_area::{Closeness, TypeArea, run_in};
 use crate::balance::record::Kept;

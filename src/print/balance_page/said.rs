@@ -1,3 +1,5 @@
+//! The words of the page.
+
 use crate::balance::record::Kept;
 use crate::balance::{AfterMinus, Choice, Course, Laterality, RefinedFor, Stage, Stands, words};
 use crate::bibliography::ROSENFIELD_CHIU_1995;

@@ -1,3 +1,5 @@
+//! All that slides and card say about one room, worked out once.
+
 use std::sync::Arc;
 
 use image::RgbImage;

@@ -1,3 +1,5 @@
+//! One slide as it grows: ground, heading, and what is put on it.
+
 use std::sync::Arc;
 
 use image::RgbImage;

@@ -1,3 +1,5 @@
+//! The levels of practice, from an easy eye to a small aperture.
+
 use crate::balance::{Accommodation, EyeKind, Patient, Rules};
 use crate::quantity::Length;
 

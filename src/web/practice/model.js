@@ -1,86 +1,181 @@
-// The patient and the rule, as the tables have them. All numbers are whole: thousandths of a dioptre, and thousandths of
-// log10(red/green), as in Rust, so that both come to the same answers.
+// The patient and the rule, as the tables have them. All numbers are whole, as in Rust, so that both come to the same
+// answers.
 
-const RED = 0, GREEN = 1, SAME = 2, UNSURE = 3;
+/** @import { Practice, Level, Patient, End } from "./table.js" */
 
-const sightOf = (level) => practice.sights[level.sight];
-const ruleOf = (level) => practice.rules[level.rule];
+/**
+ * How a question is put: its number from 0, the lens in clicks, whether the eye meets it from plus, whether in larger letters.
+ * @typedef {{ number: number, clicks: number, fromPlus: boolean, larger: boolean }} Put
+ */
 
-/** What accommodation leaves of a lens error. */
-function left(level, lensError, fromPlus) {
+/** @typedef {Put & { answer: number, redLeft: boolean, fog: boolean }} Question */
+
+/**
+ * What the rule does in a state: an end, or a lens with the place of its reason.
+ * @typedef {{ end: End, why?: undefined } | { end?: undefined, why: number, clicks: number, throughPlus: boolean }} Wanted
+ */
+
+/**
+ * What a question is beside the rule: a departure, or a right lens without what belongs to it; `moved` is how far the wanted
+ * lens lies from the one before.
+ * @typedef {{ departed: boolean, slip: "swap" | "fog" | "larger" | null, want: Wanted, moved: number }} Remark
+ */
+
+/** @typedef {{ remarks: Remark[], want: Wanted, moved: number }} Held */
+
+/** @typedef {{ asked: { clicks: number, answer: number }[], end: End }} Ran */
+
+/** Thousandths in one. */
+export const THOUSAND = 1000;
+
+/** @param {Practice} table @param {Level} level */
+export const sightOf = (table, level) => table.sights[level.sight];
+
+/** @param {Practice} table @param {Level} level */
+export const ruleOf = (table, level) => table.rules[level.rule];
+
+/** @param {number} least @param {number} number @param {number} most */
+export const between = (least, number, most) => Math.max(least, Math.min(most, number));
+
+/**
+ * What accommodation leaves of a lens error.
+ * @param {Level} level
+ * @param {number} lensError
+ * @param {boolean} fromPlus
+ */
+export function left(level, lensError, fromPlus) {
   if (level.takesUp === null || fromPlus) return lensError;
   const [slope, most] = level.takesUp;
-  return lensError + Math.min(most, Math.floor((Math.max(0, -lensError) * slope) / 1000));
+  return lensError + Math.min(most, Math.floor((Math.max(0, -lensError) * slope) / THOUSAND));
 }
 
-/** What a patient says to a question: its number from 0, the lens in clicks, whether from plus, whether larger. */
-function answerOf(level, patient, { number, clicks, fromPlus, larger }) {
+/** The lens error that a lens gives a patient. @param {Practice} table @param {Patient} patient @param {number} clicks */
+export const lensErrorOf = (table, patient, clicks) => patient.start + clicks * table.click;
+
+/**
+ * The ratio of both sides' clarity at the nearest lens error of the table; null where neither can be read.
+ * @param {Practice} table
+ * @param {Level} level
+ * @param {number} lensError
+ * @param {boolean} larger
+ */
+function ratioAt(table, level, lensError, larger) {
+  const { ratios, from, step } = sightOf(table, level);
+  const ofLine = ratios[larger ? 1 : 0];
+  return ofLine[between(0, Math.floor((lensError - from + step / 2) / step), ofLine.length - 1)];
+}
+
+/**
+ * What a patient says to a question.
+ * @param {Practice} table
+ * @param {Level} level
+ * @param {Patient} patient
+ * @param {Put} put
+ */
+export function answerOf(table, level, patient, { number, clicks, fromPlus, larger }) {
   const chance = number % patient.jitter.length;
-  const lapse = patient.lapses.find(([at]) => at === chance);
+  const lapse = patient.lapses.find(([which]) => which === chance);
   if (lapse) return lapse[1];
-  const lensError = patient.start + clicks * practice.click + patient.offset;
-  const seen = left(level, lensError, fromPlus) + patient.jitter[chance];
-  const sight = sightOf(level);
-  const ratios = sight.ratios[larger ? 1 : 0];
-  const place = Math.floor((seen - sight.from + sight.step / 2) / sight.step);
-  const ratio = ratios[Math.max(0, Math.min(ratios.length - 1, place))];
-  if (ratio === null) return UNSURE;
+  const seen = left(level, lensErrorOf(table, patient, clicks) + patient.offset, fromPlus) + patient.jitter[chance];
+  const ratio = ratioAt(table, level, seen, larger);
+  if (ratio === null) return table.judged.unsure;
   const judged = ratio + patient.lean + patient.noise[chance];
-  return judged > level.sameWithin ? RED : judged < -level.sameWithin ? GREEN : SAME;
+  if (judged > level.sameWithin) return table.judged.red;
+  return judged < -level.sameWithin ? table.judged.green : table.judged.same;
 }
 
-/** What the rule does in a state: an end, or a lens with its reason. */
-function wanted(level, at) {
-  const code = ruleOf(level).steps[at];
-  if (code < 0) return { end: ruleOf(level).ends[-1 - code] };
-  return { why: code & 15, clicks: ((code >> 4) & 63) - 32, throughPlus: code >= 1024 };
+/** What the rule does in a state. @param {Practice} table @param {Level} level @param {number} state @returns {Wanted} */
+export function wanted(table, level, state) {
+  const { steps, ends } = ruleOf(table, level), step = steps[state];
+  if (typeof step === "number") return { end: ends[step] };
+  const [why, clicks, throughPlus] = step;
+  return { why, clicks, throughPlus };
 }
 
-const after = (level, at, answer) => ruleOf(level).next[4 * at + answer];
+/** The state after an answer. @param {Practice} table @param {Level} level @param {number} state @param {number} answer */
+export const after = (table, level, state, answer) => ruleOf(table, level).next[table.answers.length * state + answer];
 
-/** Why the rule asks a lens, in the balance's words. */
-function because(why, moved) {
-  const words = practice.because[why];
-  return words[Math.max(0, Math.min(words.length - 1, moved + practice.mostMoved))];
+/** Why the rule asks a lens that lies so many clicks from the one before. @param {Practice} table @param {number} why @param {number} moved */
+export function because(table, why, moved) {
+  const words = table.because[why];
+  // The middle of the list is a lens that stays.
+  return words[between(0, moved + (words.length - 1) / 2, words.length - 1)];
 }
 
-/** The rule's own run with a patient. */
-function walk(level, patient) {
+/** The rule's own run with a patient. @param {Practice} table @param {Level} level @param {Patient} patient @returns {Ran} */
+export function walk(table, level, patient) {
   const asked = [];
-  let at = 0;
+  let state = 0;
   for (;;) {
-    const want = wanted(level, at);
+    const want = wanted(table, level, state);
     if (want.end) return { asked, end: want.end };
-    const before = asked.at(-1);
-    const fromPlus = want.throughPlus || (before !== undefined && before.clicks > want.clicks);
-    const larger = want.why === practice.couldNotTell;
-    const answer = answerOf(level, patient, { number: asked.length, clicks: want.clicks, fromPlus, larger });
-    asked.push({ clicks: want.clicks, answer });
-    at = after(level, at, answer);
+    const { why, clicks, throughPlus } = want, before = asked.at(-1);
+    const fromPlus = throughPlus || (before !== undefined && before.clicks > clicks);
+    const larger = why === table.couldNotTell;
+    const answer = answerOf(table, level, patient, { number: asked.length, clicks, fromPlus, larger });
+    asked.push({ clicks, answer });
+    state = after(table, level, state, answer);
   }
 }
 
 /**
+ * What belongs to the right lens and was left out.
+ * @param {Practice} table
+ * @param {Exclude<Wanted, { end: End }>} want
+ * @param {Question} question
+ * @param {Question | undefined} before
+ * @returns {Remark["slip"]}
+ */
+function slipOf(table, want, question, before) {
+  if (want.why === table.sidesSwapped && before && question.redLeft === before.redLeft) return "swap";
+  if (want.throughPlus && !question.fog) return "fog";
+  return want.why === table.couldNotTell && !question.larger ? "larger" : null;
+}
+
+/** How far the wanted lens lies from the one before. @param {Wanted} want @param {Question | undefined} before */
+const movedTo = (want, before) => (want.end ? 0 : want.clicks - (before?.clicks ?? 0));
+
+/**
  * Holds questions against the rule. The rule waits for its own lens: a question with another one is a departure, and the
  * rule still wants what it wanted. A right lens without what belongs to it is a slip, and the rule goes on.
+ * @param {Practice} table
+ * @param {Level} level
+ * @param {Question[]} asked
+ * @returns {Held}
  */
-function heldAgainst(level, asked) {
-  let at = 0, before = null;
-  const remarks = [];
-  for (const question of asked) {
-    const want = wanted(level, at);
-    const remark = { departed: false, slip: null, want, moved: want.end ? 0 : want.clicks - (before?.clicks ?? 0) };
-    if (want.end || want.clicks !== question.clicks) {
-      remark.departed = true;
-    } else {
-      if (want.why === practice.sidesSwapped && before && question.redLeft === before.redLeft) remark.slip = "swap";
-      else if (want.throughPlus && !question.fog) remark.slip = "fog";
-      else if (want.why === practice.couldNotTell && !question.larger) remark.slip = "larger";
-      at = after(level, at, question.answer);
-    }
-    remarks.push(remark);
-    before = question;
+export function heldAgainst(table, level, asked) {
+  let state = 0;
+  const remarks = asked.map((question, number) => {
+    const want = wanted(table, level, state), before = asked[number - 1];
+    /** @type {Remark} */
+    const remark = { departed: true, slip: null, want, moved: movedTo(want, before) };
+    if (want.end || want.clicks !== question.clicks) return remark;
+    state = after(table, level, state, question.answer);
+    return { ...remark, departed: false, slip: slipOf(table, want, question, before) };
+  });
+  const want = wanted(table, level, state);
+  return { remarks, want, moved: movedTo(want, asked.at(-1)) };
+}
+
+/** Patients follow each other in a ring. @param {Level} level @param {number} number From 1; one before and one behind may be asked for. */
+export const patientNumber = ({ patients: { length: most } }, number) => ((number - 1 + most) % most) + 1;
+
+/** Whether a level has a patient of this number. @param {Level} level @param {number} number */
+export const hasPatient = ({ patients }, number) => Number.isInteger(number) && number >= 1 && number <= patients.length;
+
+/**
+ * `#patient=7&level=noisy` opens that patient; what it does not know is told.
+ * @param {Practice} table
+ * @param {string} hash
+ * @param {{ level: number, number: number }} shown What stays where the address says nothing.
+ */
+export function preset(table, hash, shown) {
+  const asked = { level: shown.level, number: shown.number, unknown: /** @type {string[]} */ ([]) };
+  for (const [key, value] of new URLSearchParams(hash.slice(1))) {
+    const level = table.levels.findIndex((one) => one.name === value);
+    if (key === "level" && level >= 0) asked.level = level;
+    else if (key === "patient" && hasPatient(table.levels[shown.level], Number(value))) asked.number = Number(value);
+    else asked.unknown.push(`${key}=${value}`);
   }
-  const want = wanted(level, at);
-  return { remarks, want, moved: want.end ? 0 : want.clicks - (before?.clicks ?? 0) };
+  return asked;
 }

@@ -1,3 +1,5 @@
+//! The patients of the page to practise on, in thousandths.
+
 use serde::{Serialize, Serializer};
 
 use super::level::Level;

@@ -1,9 +1,8 @@
+//! The rules as tables that a script interprets.
+
 use serde::Serialize;
 
 use crate::balance::{Clicks, End, Rules, Step, Transitions, Why};
-
-/// Lenses reach from −32 to +31 clicks in a code.
-const CLICKS: i32 = 32;
 
 /// A rule as a table: for each state what to do, and which state each answer leads to.
 #[derive(Debug, Clone, Serialize)]
@@ -13,14 +12,26 @@ pub(super) struct Rule {
     procedure: String,
     /// Which lens it leaves in, in words.
     end_point: String,
-    /// Below 0 the end −1 − code; else why it asks in four bits, clicks plus 32 in six, and whether through plus.
-    steps: Vec<i32>,
+    steps: Vec<Stepped>,
     /// The states after red, green, same and unsure, state by state.
     next: Vec<usize>,
     ends: Vec<Ended>,
 }
 
-/// How a run ended: the lens that stays in, if one does, and in words, in which `{lens}` stands for it.
+/// What to do in a state.
+#[derive(Debug, Clone, Serialize)]
+#[serde(untagged)]
+enum Stepped {
+    /// The place of an end.
+    End(i32),
+    /// The place of a reason, the lens in clicks, and whether the eye must meet it coming down from plus.
+    Ask(i32, Clicks, bool),
+}
+
+/// What stands for the lens in the words of an end.
+pub(super) const LENS_PLACE: &str = "{lens}";
+
+/// How a run ended: the lens that stays in, if one does, and in words, in which [`LENS_PLACE`] stands for it.
 #[derive(Debug, Clone, Serialize)]
 struct Ended {
     clicks: Option<Clicks>,
@@ -34,15 +45,13 @@ impl Rule {
         let mut steps = Vec::with_capacity(states.len());
         for state in &states {
             steps.push(match state.step {
-                Step::Ask { clicks, why, through_plus } => {
-                    reason(why) + 16 * (clicks.count() + CLICKS) + 1024 * i32::from(through_plus)
-                }
-                Step::End(end) => -1 - place(&mut ends, end),
+                Step::Ask { clicks, why, through_plus } => Stepped::Ask(reason(why), clicks, through_plus),
+                Step::End(end) => Stepped::End(place(&mut ends, end)),
             });
         }
         let ended = |end: End| Ended {
             clicks: if let End::Lens { clicks, .. } = end { Some(clicks) } else { None },
-            words: end.words("{lens}", rules.end_point()),
+            words: end.words(LENS_PLACE, rules.end_point()),
         };
         Self {
             procedure: rules.procedure().said().to_string(),

@@ -1,3 +1,5 @@
+//! What each pupil sees, as tables and pictures.
+
 use base64::prelude::{BASE64_STANDARD, Engine};
 use image::RgbImage;
 use serde::Serialize;

@@ -1,0 +1,97 @@
+// Draws the chart, or a patch, pixel by pixel.
+import { at, canvasAt, table } from "../page.js";
+import { filled, painted } from "./coverage.js";
+import { countOf, fieldsOf, lettersOf, near, placed } from "./layout.js";
+import { state } from "./state.js";
+import { room } from "./table.js";
+
+/** @import { Field, Picture, Placed } from "./layout.js" */
+
+/** Between the pairs of the strip of borders, in device pixels on either side. */
+const GAP_PX = 8;
+
+const canvas = canvasAt("chart");
+const context = /** @type {CanvasRenderingContext2D} */ (canvas.getContext("2d", { alpha: false }));
+
+/* Device pixels */
+
+export const ratio = () => window.devicePixelRatio;
+export const screenPixels = () => [screen.width * ratio(), screen.height * ratio()].map(Math.round);
+export const windowPixels = () => [innerWidth * ratio(), innerHeight * ratio()];
+export const fits = () => state.measured || near(screenPixels(), room.pixels);
+
+/** The picture: the room's pixels, or those of a screen that was measured with a card. @returns {Picture} */
+export function picture() {
+  const [width, height] = state.measured ? screenPixels() : room.pixels;
+  return { width, height, scale: state.measured ? state.scale : null };
+}
+
+/** Where the row stands that is drawn; null where it does not fit. */
+export const place = () => placed(room, room.lines[state.line], picture(), countOf(room, state));
+
+/** Draws what is set; nothing while the screen is not the room's, in the dark, or while a card is held to it. */
+export function draw() {
+  const { width, height } = picture();
+  if (canvas.width !== width || canvas.height !== height) [canvas.width, canvas.height] = [width, height];
+  canvas.style.width = `${width / ratio()}px`;
+  canvas.style.height = `${height / ratio()}px`;
+  const lit = fits() && !state.dark && state.card === null;
+  at("chart").hidden = !lit;
+  if (!lit) return;
+  if (state.patch === null) fieldsOf(room, state, picture()).forEach(drawField);
+  else drawPatch(state.patch);
+}
+
+/** Where something begins that a mirrored room turns. @param {number} left @param {number} size */
+const turned = (left, size) => (room.mirror ? canvas.width - left - size : left);
+
+/** @param {number[]} codes @param {number[]} box Left, upper edge, width and height. */
+function fill(codes, [left, high, width, height]) {
+  context.fillStyle = `rgb(${codes})`;
+  context.fillRect(left, high, width, height);
+}
+
+/** @param {Field} field */
+function drawField(field) {
+  fill(room.paints[field.name].codes, [turned(field.left, field.width), 0, field.width, canvas.height]);
+  const row = place();
+  if (row === null) return;
+  for (const { letter, left } of lettersOf(room, state, picture(), row)) drawLetter(letter, field, left, row);
+}
+
+/**
+ * @param {number} letter
+ * @param {Field} field
+ * @param {number} left
+ * @param {Placed} row
+ */
+function drawLetter(letter, field, left, { unit, top: high }) {
+  const whole = Math.floor(field.left + left);
+  const glyph = filled(room.letters[letter].contours, room.strokesASide, unit, field.left + left - whole);
+  const image = context.createImageData(glyph.width, glyph.height);
+  image.data.set(painted(glyph, room.paints[field.name], room.mirror));
+  context.putImageData(image, turned(whole, glyph.width), high);
+}
+
+/** Plain pictures to hold a meter to, along this page's own path. @param {number} number */
+function drawPatch(number) {
+  const { codes, strip } = room.patches[number];
+  if (strip) drawBorders(strip);
+  else fill(codes, [0, 0, canvas.width, canvas.height]);
+}
+
+/** The strip of borders for the eye, red over green, with the steps' names as on the setup sheet. @param {[number[], number[]][]} strip */
+function drawBorders(strip) {
+  const { width, height } = canvas, slot = Math.floor(width / strip.length);
+  const third = Math.floor(height / 3), sixth = Math.floor(height / 6);
+  context.fillStyle = table.page.colours.night;
+  context.fillRect(0, 0, width, height);
+  context.font = `${Math.floor(height / 36)}px sans-serif`;
+  context.textAlign = "center";
+  strip.forEach(([red, green], index) => {
+    fill(red, [index * slot + GAP_PX, third, slot - 2 * GAP_PX, sixth]);
+    fill(green, [index * slot + GAP_PX, third + sixth, slot - 2 * GAP_PX, sixth]);
+    context.fillStyle = table.page.colours.glow;
+    context.fillText(`${index + 1}`, (index + 0.5) * slot, Math.floor((height * 2) / 3) + Math.floor(height / 18));
+  });
+}

@@ -1,0 +1,92 @@
+// What Rust hands to the page to practise on. Lens errors are in thousandths of a dioptre, ratios in thousandths of
+// log10(red/green), clarities in thousandths; an answer is its place among all.
+import { table } from "../page.js";
+
+/** @import { Page } from "../page.js" */
+
+/**
+ * How a run ended: the lens that stays in, if one does, and words in which `lensPlace` stands for it.
+ * @typedef {{ clicks: number | null, words: string }} End
+ */
+
+/**
+ * For each state the place of an end, or a lens: the place of its reason, its clicks, and whether the eye must meet it
+ * coming down from plus. `next` has the states after each answer, state by state.
+ * @typedef {object} Rule
+ * @property {string} procedure
+ * @property {string} endPoint
+ * @property {(number | [number, number, boolean])[]} steps
+ * @property {number[]} next
+ * @property {End[]} ends
+ */
+
+/**
+ * Clarities of red, green and white.
+ * @typedef {{ from: number, step: number, clarity: number[][] }} Plot
+ */
+
+/**
+ * What one eye sees: ratios in the target line, then in the larger one, null where neither side can be read; `views` as PNG
+ * in base 64.
+ * @typedef {object} Sight
+ * @property {number} balance
+ * @property {string} pupil
+ * @property {number} from
+ * @property {number} step
+ * @property {(number | null)[][]} ratios
+ * @property {Plot} curve
+ * @property {{ at: number, red: string, green: string }[]} views
+ */
+
+/**
+ * A patient with all the chance it will have; `dimmer` is the field that is dimmer than it should be, if one is.
+ * @typedef {object} Patient
+ * @property {number} start
+ * @property {number} offset
+ * @property {number} [dimmer]
+ * @property {number} lean
+ * @property {number[]} jitter
+ * @property {number[]} noise
+ * @property {[number, number][]} lapses Which answers are given without looking, and what they are.
+ */
+
+/**
+ * A level; `takesUp` is the share of the minus that the eye accommodates for, in thousandths, and its maximum.
+ * @typedef {object} Level
+ * @property {string} name
+ * @property {string} title
+ * @property {string} words
+ * @property {string} kind
+ * @property {number} rule
+ * @property {number} sight
+ * @property {number} sameWithin
+ * @property {[number, number] | null} takesUp
+ * @property {Patient[]} patients
+ */
+
+/**
+ * @typedef {object} Practice
+ * @property {Page} page
+ * @property {string} room
+ * @property {number} seed
+ * @property {[string, string]} line The target, then the larger one.
+ * @property {string} throughPlus
+ * @property {string[]} answers As a patient says them.
+ * @property {string[]} short In a word.
+ * @property {{ red: number, green: number, same: number, unsure: number }} judged The places of answers.
+ * @property {string[][]} because For each reason its words at each change of lens, or one sentence for all.
+ * @property {number} couldNotTell The place of that reason.
+ * @property {number} sidesSwapped The place of that reason.
+ * @property {number} mostClicks How far a lens may go from the manifest.
+ * @property {number} click
+ * @property {string} lensPlace
+ * @property {string} calmAndClosed
+ * @property {Rule[]} rules
+ * @property {Sight[]} sights
+ * @property {Level[]} levels
+ * @property {number[][]} paints Of red and green.
+ * @property {number[][]} dim The code of a dimmer field for each code of the field as it should be.
+ * @property {{ red: string[], green: string[] }[]} charts The target line, then the larger one; two draws each.
+ */
+
+export const practice = /** @type {Practice} */ (table);

@@ -1,0 +1,36 @@
+//! Every test that stands outside the library, as one program: one is linked instead of two dozen, and its slow tests wait
+//! beside each other.
+
+#![allow(clippy::unwrap_used, reason = "a test may stop")]
+
+mod architecture;
+mod balance;
+mod balance_page;
+mod command_line;
+mod common;
+mod deck;
+mod display_transfer;
+#[path = "common/drawn.rs"]
+mod drawn;
+mod eye;
+mod font;
+mod gallery;
+mod hostile;
+mod independent_rasteriser;
+mod inputs;
+mod leaks;
+mod metering;
+mod mutated;
+mod near;
+mod page;
+mod paths;
+mod practice;
+mod profile;
+mod property;
+mod real_screens;
+mod resaved;
+mod room_page;
+mod room_report;
+mod room_set;
+mod setup_sheet;
+mod spoilt;
