@@ -151,3 +151,156 @@ fn every_file_of_tests_is_run() {
         assert!(all.contains(&format!("\nmod {name};")), "tests/{name}.rs is not named in tests/all.rs");
     }
 }
+
+/// The paths of a `use`: a brace stands for each of what is in it.
+fn expanded(path: &str) -> Vec<String> {
+    let Some((before, rest)) = path.split_once('{') else { return vec![path.trim().to_owned()] };
+    let (mut depth, mut parts) = (0, vec![String::new()]);
+    for letter in rest.chars() {
+        match letter {
+            '}' if depth == 0 => break,
+            ',' if depth == 0 => parts.push(String::new()),
+            _ => {
+                depth += i32::from(letter == '{') - i32::from(letter == '}');
+                parts.last_mut().unwrap().push(letter);
+            }
+        }
+    }
+    let parts = parts.iter().filter(|part| !part.trim().is_empty());
+    parts.flat_map(|part| expanded(part)).map(|part| format!("{}{part}", before.trim())).collect()
+}
+
+/// What a source imports, outside its own tests, as segments; whether for others as well.
+fn imports(source: &Path) -> Vec<(bool, Vec<String>)> {
+    let text = fs::read_to_string(source).unwrap();
+    let code = text.split("#[cfg(test)]").next().unwrap();
+    let statements = code.split(';').filter_map(|statement| {
+        let lines = statement.lines().filter(|line| !line.trim_start().starts_with("//"));
+        let statement = lines.collect::<Vec<_>>().join(" ");
+        let (before, path) = statement.trim().split_once("use ")?;
+        let before = before.rsplit(']').next().unwrap_or_default().trim();
+        let is_use = before.is_empty() || (before.starts_with("pub") && !before.contains('{'));
+        is_use.then(|| (!before.is_empty(), path.to_owned()))
+    });
+    let segments = |path: String| path.split("::").map(|one| one.trim().to_owned()).collect::<Vec<_>>();
+    statements
+        .flat_map(|(given_on, path)| expanded(&path).into_iter().map(move |path| (given_on, path)))
+        .map(|(given_on, path)| (given_on, segments(path)))
+        .collect()
+}
+
+/// A folder's files, each with the folder of its own name; tests left out.
+fn files(folder: &Path) -> Vec<(String, Vec<PathBuf>)> {
+    let mut files: std::collections::BTreeMap<String, Vec<PathBuf>> = std::collections::BTreeMap::new();
+    for entry in fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path()) {
+        let name = entry.file_stem().unwrap().to_str().unwrap().to_owned();
+        if (entry.is_dir() || entry.extension().is_some_and(|ending| ending == "rs")) && name != "mod" {
+            files.entry(name).or_default().extend(sources(&entry));
+        }
+    }
+    files.into_iter().filter(|(name, sources)| name != "tests" && !sources.is_empty()).collect()
+}
+
+/// The file of a folder that gives a name on, by the folder's own file.
+fn given_on_by(folder: &Path, name: &str) -> Option<String> {
+    let own = [folder.join("mod.rs"), folder.with_extension("rs")].into_iter().find(|path| path.is_file())?;
+    imports(&own).into_iter().find_map(|(given_on, path)| {
+        let from = if path[0] == "self" { &path[1..] } else { &path[..] };
+        (given_on && from.len() > 1 && from.last().unwrap() == name).then(|| from[0].clone())
+    })
+}
+
+/// The sibling that a source of a folder imports by a path, if it does.
+fn sibling(folder: &Path, source: &Path, path: &[String]) -> Option<String> {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
+    let within = |place: &Path| -> Vec<String> {
+        let parts = place.strip_prefix(&root).unwrap().with_extension("");
+        parts.iter().map(|part| part.to_str().unwrap().to_owned()).filter(|part| part != "mod").collect()
+    };
+    let mut at = within(source);
+    let supers = path.iter().take_while(|part| *part == "super").count();
+    let rest = match path[0].as_str() {
+        "crate" => {
+            at.clear();
+            &path[1..]
+        }
+        "super" => {
+            at.truncate(at.len().checked_sub(supers)?);
+            &path[supers..]
+        }
+        _ => return None,
+    };
+    at.extend(rest.iter().cloned());
+    let inside = within(folder);
+    let next = at.strip_prefix(inside.as_slice())?.first()?.clone();
+    if folder.join(&next).with_extension("rs").is_file() || folder.join(&next).is_dir() {
+        Some(next)
+    } else {
+        given_on_by(folder, &next)
+    }
+}
+
+/// The files of a folder that import each other in a circle.
+fn circles(folder: &Path) -> Vec<String> {
+    let files = files(folder);
+    let mut seen: Vec<(String, String)> = Vec::new();
+    for (name, sources) in &files {
+        for source in sources {
+            let siblings = imports(source).into_iter().filter_map(|(_, path)| sibling(folder, source, &path));
+            seen.extend(siblings.filter(|other| other != name).map(|other| (name.clone(), other)));
+        }
+    }
+    // What each sees through others as well.
+    loop {
+        let through = |(one, other): &(String, String)| {
+            let next = seen.iter().filter(move |(from, _)| from == other);
+            next.map(|(_, to)| (one.clone(), to.clone())).collect::<Vec<_>>()
+        };
+        let more: Vec<_> = seen.iter().flat_map(through).filter(|pair| !seen.contains(pair)).collect();
+        if more.is_empty() {
+            break;
+        }
+        for pair in more {
+            if !seen.contains(&pair) {
+                seen.push(pair);
+            }
+        }
+    }
+    let round = |(name, _): &(String, Vec<PathBuf>)| seen.contains(&(name.clone(), name.clone()));
+    files.iter().filter(|file| round(file)).map(|(name, _)| name.clone()).collect()
+}
+
+/// A folder and all below it.
+fn folders(folder: &Path) -> Vec<PathBuf> {
+    let inside = fs::read_dir(folder).unwrap().map(|entry| entry.unwrap().path());
+    let below = inside.filter(|path| path.is_dir()).flat_map(|path| folders(&path));
+    std::iter::once(folder.to_owned()).chain(below).collect()
+}
+
+#[test]
+fn files_of_a_folder_see_each_other_one_way() {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
+    // The rooms themselves have their own table above.
+    for folder in folders(&root).into_iter().skip(1) {
+        let name = folder.strip_prefix(&root).unwrap().to_str().unwrap().to_owned();
+        assert_eq!(circles(&folder), [""; 0], "{name}: files in a circle");
+    }
+}
+
+#[test]
+fn imports_are_read_whatever_their_form() {
+    let of = |path: &str| expanded(path).join(" ");
+    assert_eq!(of("super::a::B"), "super::a::B");
+    assert_eq!(of("super::{a::{B, C}, d}"), "super::a::B super::a::C super::d");
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("src");
+    let source = root.join("balance/run.rs");
+    let to = |path: &[&str]| {
+        let path: Vec<String> = path.iter().map(|one| (*one).to_owned()).collect();
+        sibling(&root.join("balance"), &source, &path)
+    };
+    assert_eq!(to(&["super", "answer", "Answer"]).as_deref(), Some("answer"));
+    // Through the folder's own file as well.
+    assert_eq!(to(&["super", "Answer"]).as_deref(), Some("answer"));
+    assert_eq!(to(&["crate", "balance", "Answer"]).as_deref(), Some("answer"));
+    assert_eq!(to(&["crate", "eye", "CLICK_D"]), None);
+}

@@ -5,7 +5,7 @@
 use crate::common::{Desk, asked};
 use evenfield::balance::record::Kept;
 use evenfield::balance::{
-    AfterMinus, Answer, BinocularStep, Caution, Choice, ColourVision, EndPoint, Event, Kind, Laterality,
+    AfterMinus, Answer, BinocularStep, Caution, Choice, ColourVision, EndPoint, Event, EyeKind, Laterality,
     Place, Procedure, RefinedFor, Stage, Start,
 };
 use evenfield::export::{pdf, png};
@@ -16,7 +16,7 @@ use evenfield::room::Display;
 use evenfield::scene::{Geometry, Scene};
 use kurbo::{Rect, Shape as _};
 
-fn start(eye: Laterality, kind: Kind, manifest: &str) -> Start {
+fn start(eye: Laterality, kind: EyeKind, manifest: &str) -> Start {
     Start {
         eye,
         manifest: manifest.parse().unwrap(),
@@ -82,7 +82,7 @@ fn white(score: &str) -> Event {
 
 /// −1.25 D is the same with the sides swapped: worked by hand in the comments of the tests.
 fn customary() -> Kept {
-    let one = start(Laterality::Right, Kind::Pseudophakic, "-1.00");
+    let one = start(Laterality::Right, EyeKind::Pseudophakic, "-1.00");
     let mut kept = begun(Start { procedure: Procedure::Customary, ..one });
     answers(&mut kept, &[Answer::Red, Answer::Same, Answer::Same]);
     take(&mut kept, [white("20/20+2"), Event::Chosen(Choice::FarQuarter), Event::OneEyeOnly]);
@@ -90,14 +90,14 @@ fn customary() -> Kept {
 }
 
 fn small_aperture() -> Kept {
-    let mut kept = begun(start(Laterality::Right, Kind::SmallAperture, "-1.00/-0.50x90"));
+    let mut kept = begun(start(Laterality::Right, EyeKind::SmallAperture, "-1.00/-0.50x90"));
     seen(&mut kept, [-1.9, -0.8]);
     take(&mut kept, [white("20/20"), Event::Chosen(Choice::FarQuarter), Event::OneEyeOnly]);
     kept
 }
 
 fn young() -> Kept {
-    let mut kept = begun(start(Laterality::Left, Kind::Accommodating, "+0.62"));
+    let mut kept = begun(start(Laterality::Left, EyeKind::Accommodating, "+0.62"));
     answers(&mut kept, &[Answer::Same, Answer::Red, Answer::Unsure, Answer::Red, Answer::Red]);
     seen(&mut kept, [0.3, 0.4]);
     // Three letters are read a second time.
@@ -107,12 +107,12 @@ fn young() -> Kept {
 }
 
 fn two_eyes() -> Kept {
-    let left = start(Laterality::Left, Kind::Presbyopic, "-4.25/-0.75x175");
+    let left = start(Laterality::Left, EyeKind::Presbyopic, "-4.25/-0.75x175");
     let left = Start { vertex_mm: Some(12.0), colour_vision: ColourVision::Protan, ..left };
     let mut kept = begun(Start { acuity: "20/40".parse().unwrap(), ..left });
     seen(&mut kept, [-4.6, -4.3]);
     take(&mut kept, [white("20/32"), Event::Chosen(Choice::FarQuarter)]);
-    let right = start(Laterality::Right, Kind::Presbyopic, "-2.50");
+    let right = start(Laterality::Right, EyeKind::Presbyopic, "-2.50");
     let right = Start { colour_vision: ColourVision::Protan, refined_for: RefinedFor::FarAway, ..right };
     take(&mut kept, [Event::Started(Box::new(right))]);
     seen(&mut kept, [-2.1, -2.1]);
@@ -122,14 +122,14 @@ fn two_eyes() -> Kept {
 }
 
 fn not_decided() -> Kept {
-    let mut kept = begun(start(Laterality::Right, Kind::Presbyopic, "-1.00"));
+    let mut kept = begun(start(Laterality::Right, EyeKind::Presbyopic, "-1.00"));
     answers(&mut kept, &[Answer::Red, Answer::Unsure, Answer::Unsure, Answer::Unsure]);
     take(&mut kept, [Event::Chosen(Choice::Nothing), Event::OneEyeOnly]);
     kept
 }
 
 fn open() -> Kept {
-    let mut kept = begun(start(Laterality::Right, Kind::Presbyopic, "-1.00"));
+    let mut kept = begun(start(Laterality::Right, EyeKind::Presbyopic, "-1.00"));
     answers(&mut kept, &[Answer::Red, Answer::Red]);
     kept
 }
@@ -169,7 +169,7 @@ fn worst() -> Kept {
         },
         ..start
     };
-    let young = bad(start(Laterality::Left, Kind::Accommodating, "-12.25/-1.75x175"));
+    let young = bad(start(Laterality::Left, EyeKind::Accommodating, "-12.25/-1.75x175"));
     let mut kept = Kept::new("2026-11-25T10-00-00Z-a-name-of-a-record-that-is-long-as-well".into());
     take(&mut kept, [Event::Started(Box::new(young))]);
     for _ in 0..4 {
@@ -179,7 +179,7 @@ fn worst() -> Kept {
     }
     answers(&mut kept, &[Answer::Red; 5]);
     take(&mut kept, [Event::AfterMinus(AfterMinus::KeepManifest), Event::Chosen(Choice::FarExact)]);
-    let aperture = bad(start(Laterality::Right, Kind::SmallAperture, "-11.50/-2.25x165"));
+    let aperture = bad(start(Laterality::Right, EyeKind::SmallAperture, "-11.50/-2.25x165"));
     let aperture = Start { procedure: Procedure::Customary, end_point: EndPoint::LastRed, ..aperture };
     take(&mut kept, [Event::Started(Box::new(aperture))]);
     answers(&mut kept, &[Answer::Red, Answer::Unsure, Answer::Same]);
@@ -199,7 +199,7 @@ fn many() -> Kept {
         place: Place { cautions: room_cautions()[..4].to_vec(), ..start.place.clone() },
         ..start
     };
-    let mut kept = begun(bad(start(Laterality::Right, Kind::Pseudophakic, "-1.00/-0.50x90")));
+    let mut kept = begun(bad(start(Laterality::Right, EyeKind::Pseudophakic, "-1.00/-0.50x90")));
     // Nearly two dioptres down, and back up again.
     answers(&mut kept, &[Answer::Red, Answer::Unsure, Answer::Red, Answer::Unsure]);
     answers(&mut kept, &[Answer::Red; 5]);
@@ -208,7 +208,7 @@ fn many() -> Kept {
     take(&mut kept, [white("20/32"), Event::Chosen(Choice::FarQuarter)]);
     take(
         &mut kept,
-        [Event::Started(Box::new(bad(start(Laterality::Left, Kind::Pseudophakic, "-1.25/-0.25x85"))))],
+        [Event::Started(Box::new(bad(start(Laterality::Left, EyeKind::Pseudophakic, "-1.25/-0.25x85"))))],
     );
     seen(&mut kept, [-2.8, -2.6]);
     take(&mut kept, [white("20/32+2"), Event::Chosen(Choice::FarQuarter)]);
@@ -218,7 +218,7 @@ fn many() -> Kept {
 
 /// Behind a small aperture 1.25 D from the manifest, so that all is asked twice.
 fn twice() -> Kept {
-    let mut kept = begun(start(Laterality::Right, Kind::SmallAperture, "-0.75/-0.50x90"));
+    let mut kept = begun(start(Laterality::Right, EyeKind::SmallAperture, "-0.75/-0.50x90"));
     let far = [Answer::Red, Answer::Red, Answer::Red, Answer::Green, Answer::Red];
     answers(&mut kept, &far);
     answers(&mut kept, &far);
@@ -384,7 +384,7 @@ fn what_is_open_or_not_decided_is_said_plainly() {
     }
     assert!(!said.contains("not finished"), "{said}");
     // An eye that was begun has no answers; an examination that was not begun has no eye.
-    let said = all_said(&begun(start(Laterality::Left, Kind::Accommodating, "+0.50")));
+    let said = all_said(&begun(start(Laterality::Left, EyeKind::Accommodating, "+0.50")));
     assert!(said.contains("No question was answered yet") && said.contains("left eye, question 1, +1.00 D"));
     assert!(all_said(&Kept::new("none".into())).contains("Next: the first eye."));
 }
@@ -394,7 +394,7 @@ fn a_record_that_was_changed_says_so_on_its_page() {
     let mut kept = Kept::new("changed".into());
     let mut lines = Vec::new();
     for event in [
-        Event::Started(Box::new(start(Laterality::Right, Kind::Presbyopic, "-1.00"))),
+        Event::Started(Box::new(start(Laterality::Right, EyeKind::Presbyopic, "-1.00"))),
         Event::Answered(Answer::Red),
     ] {
         lines.push(kept.take(event, "2026-11-25T10:00:00Z").unwrap());

@@ -5,7 +5,7 @@
 use std::sync::OnceLock;
 
 use crate::common::{Desk, Png, asked};
-use evenfield::balance::{Answer, ColourVision, EndPoint, Kind, Lead, Procedure, words};
+use evenfield::balance::{Answer, ColourVision, EndPoint, EyeKind, Lead, Procedure, words};
 use evenfield::export::{pdf, svg};
 use evenfield::print::{Deck, Lesson, Paper, WallCard};
 use evenfield::quantity::{Dioptres, Length};
@@ -201,7 +201,7 @@ fn columns(scene: &Scene) -> Vec<String> {
 }
 
 /// The columns of these pages in which a kind of eye is told the first step of its own run, answer by answer.
-fn told<'a>(pages: &'a [Scene], kind: Kind, said: fn(&Lead) -> String) -> Vec<String> {
+fn told<'a>(pages: &'a [Scene], kind: EyeKind, said: fn(&Lead) -> String) -> Vec<String> {
     let steps: Vec<String> = kind.usual_rules().leads().iter().map(said).collect();
     let steps = steps.join(" ");
     let of_kind = |words: &String| {
@@ -212,7 +212,7 @@ fn told<'a>(pages: &'a [Scene], kind: Kind, said: fn(&Lead) -> String) -> Vec<St
 }
 
 fn change(lead: &Lead) -> String {
-    Dioptres::new(evenfield::eye::CLICK_D * f64::from(lead.moved)).to_string()
+    lead.moved.to_dioptres().to_string()
 }
 
 /// On a slide: the change, and why.
@@ -232,7 +232,7 @@ fn on_card(lead: &Lead) -> String {
 fn every_kind_of_eye_is_told_the_first_step_of_its_own_run() {
     let room = Room::demo();
     let lesson = Lesson::new(&room, NAME).unwrap();
-    for kind in Kind::ALL {
+    for kind in EyeKind::ALL {
         assert_eq!(told(&demo().slides, kind, on_slide).len(), 1, "slides, {kind:?}");
         for paper in Paper::ALL {
             let card = pages(&lesson, paper);
@@ -278,7 +278,7 @@ fn each_end_point_leaves_its_lens_in() {
     for (end_point, [same, flip]) in
         EndPoint::ALL.iter().zip([["−0.25 D", "−0.25 D"], ["−0.25 D", "−0.50 D"], ["0.00 D", "−0.25 D"]])
     {
-        let rest = end_point.words().split(": ").nth(1).unwrap();
+        let rest = end_point.said().how;
         assert!(all.contains(&format!("{}. {same} {flip}", &rest[1..])), "{end_point:?}: {all}");
     }
 }
@@ -295,7 +295,7 @@ fn what_the_balance_says_stands_word_for_word() {
         assert!(all.contains(needed), "{needed}");
     }
     for procedure in Procedure::ALL {
-        let how = procedure.words().split(": ").nth(1).unwrap();
+        let how = procedure.said().how;
         assert!(all.contains(&how[1..]), "{how}");
     }
 }

@@ -9,7 +9,7 @@ use std::time::Duration;
 use crate::common::browser::Browser;
 use crate::common::{Desk, Png};
 use evenfield::balance::keys::{Desk as Place, keys_at};
-use evenfield::balance::{Answer, ColourVision, Kind, Run, Step, words};
+use evenfield::balance::{Answer, ColourVision, EyeKind, Run, Step, words};
 use image::RgbImage;
 use serde_json::json;
 
@@ -321,7 +321,7 @@ fn help_tells_for_every_eye_what_its_run_asks_next() {
         "return [...document.querySelectorAll('#help tbody tr')].map((row) => [...row.cells].map((cell) => cell.innerText))",
     );
     let rows: Vec<Vec<String>> = serde_json::from_value(rows).unwrap();
-    for kind in Kind::ALL {
+    for kind in EyeKind::ALL {
         let is_it = |row: &&Vec<String>| row[0].split([';', ':']).any(|eye| eye.trim() == kind.words());
         let row = rows.iter().find(is_it).unwrap_or_else(|| panic!("{kind:?}: {rows:?}"));
         let run = Run::new(kind.usual_rules());

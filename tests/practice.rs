@@ -222,7 +222,7 @@ fn place(answer: Answer) -> usize {
 fn step_in_words(run: &Run) -> String {
     match run.step() {
         Step::Ask { clicks, why, through_plus } => format!("{} {clicks} {through_plus}", why.words(clicks)),
-        Step::End(end) => end.words("{lens}", run.rules().end_point),
+        Step::End(end) => end.words("{lens}", run.rules().end_point()),
     }
 }
 
@@ -285,7 +285,7 @@ fn the_scripts_patients_run_as_those_in_rust_do() {
                     let asked: Vec<_> =
                         ran.asked.iter().map(|(clicks, answer)| json!([clicks, place(*answer)])).collect();
                     let lens = if let End::Lens { clicks, .. } = ran.end { Some(clicks) } else { None };
-                    json!([asked, ran.end.words("{lens}", level.rules().end_point), lens])
+                    json!([asked, ran.end.words("{lens}", level.rules().end_point()), lens])
                 })
                 .collect();
             runs += ran.len();
@@ -320,8 +320,8 @@ fn leaving_the_rule_is_told_where_and_why() {
     keep(&browser, "told-3-help");
     let help = text(&browser, "help");
     for needed in [
-        Level::Noisy.rules().procedure.words(),
-        Level::Noisy.rules().end_point.words(),
+        &Level::Noisy.rules().procedure().said().to_string(),
+        &Level::Noisy.rules().end_point().said().to_string(),
         words::question(ColourVision::Usual),
         words::NO_DIFFERENCE,
         words::BEFORE_ASKING,

@@ -44,6 +44,13 @@ impl Score {
     }
 }
 
+impl From<Acuity> for Score {
+    /// A whole line, with no letter missed on it or read beyond it.
+    fn from(line: Acuity) -> Self {
+        Self { line, letters: 0 }
+    }
+}
+
 impl FromStr for Score {
     type Err = AcuityError;
 

@@ -1,3 +1,5 @@
+//! What a patient answers.
+
 use std::fmt;
 
 use serde::{Deserialize, Serialize};

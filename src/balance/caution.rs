@@ -1,7 +1,15 @@
-use super::{
-    Answer, CLICK_D, Caution, ColourVision, Course, DOUBTFUL_LETTERS, EndPoint, Kind, Procedure, trial,
-};
+//! What to keep in mind about an eye, from the start and from its answers.
+
+use super::answer::Answer;
+use super::course::Course;
+use super::end_point::EndPoint;
+use super::eye_kind::EyeKind;
+use super::rules::Procedure;
+use super::start::{Caution, ColourVision};
+use super::trial;
+use super::white::DOUBTFUL_LETTERS;
 use crate::bibliography::{COMMON_PRACTICE, DESIGN, KORNER_1990, ROSSER_2004, TRIAL, YANOFF_DUKER_2009};
+use crate::eye::CLICK_D;
 
 /// Poorer than 20/30 or 6/9, a MAR of 1.5 arcminutes, half a dioptre is too little to be seen.
 const POOR_MAR: f64 = 1.5;
@@ -57,7 +65,7 @@ impl Course {
                 KORNER_1990,
             ),
             caution(
-                start.kind == Kind::SmallAperture && start.procedure == Procedure::Customary,
+                start.kind == EyeKind::SmallAperture && start.procedure == Procedure::Customary,
                 small_aperture(),
                 TRIAL,
             ),

@@ -1,9 +1,26 @@
-use crate::eye::{Clarity, Curve};
-use crate::quantity::Dioptres;
+//! Clarities of one eye before one screen, computed once.
+
+use crate::eye::{Clarity, Curve, Eye, LetterBand, Pupil, PupilError, Sides};
+use crate::quantity::{Dioptres, Length};
 
 /// The table reaches so far to either side, in dioptres: two of lenses, one of a wrong manifest, and half of chance. An eye
 /// further out sees what it sees there, which is nothing.
 const REACH_D: f64 = 3.5;
+
+/// The target of an eye that reads 20/20, and the larger line for a patient who cannot tell, in tenths of logMAR. This
+/// project's own decision.
+pub const TARGET_AND_LARGER: [i8; 2] = [2, 5];
+
+/// Why an eye has no tables.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+pub enum TableError {
+    /// A pupil that no eye has.
+    #[error(transparent)]
+    Pupil(#[from] PupilError),
+    /// The model knows no balance.
+    #[error("behind {0} mm the sides never balance on this screen: name another room")]
+    NoBalance(f64),
+}
 
 /// Clarities against lens error for one eye, one line and one screen, computed once and then looked up.
 ///
@@ -25,6 +42,17 @@ impl ClarityTable {
     #[must_use]
     pub fn of(curve: &Curve<'_>) -> Option<Self> {
         Self::in_steps(curve, Self::STEP)
+    }
+
+    /// The tables of an eye behind a pupil for letters of two bands, such as those of [`TARGET_AND_LARGER`].
+    ///
+    /// # Errors
+    /// A pupil that no eye has, or sides that never balance behind it.
+    pub fn both(sides: &Sides, bands: &[LetterBand; 2], pupil: Length) -> Result<[Self; 2], TableError> {
+        let eye = Eye::with_pupil(Pupil::new(pupil)?);
+        let table = |band| Self::of(&Curve { eye: &eye, sides, band });
+        let [line, larger] = bands.each_ref().map(table);
+        line.zip(larger).map(Into::into).ok_or(TableError::NoBalance(pupil.to_mm()))
     }
 
     /// The table of a curve in other steps, above nought and at most 0.5 D; none where the model knows no balance.

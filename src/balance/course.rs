@@ -1,16 +1,26 @@
+//! One eye: its questions, white, what stands and what was chosen.
+
+use super::answer::Answer;
+use super::clicks::Clicks;
+use super::event::{AfterMinus, Choice};
+use super::eye_kind::EyeKind;
+use super::manifest::nearest_quarter;
+use super::question::Question;
+use super::rules::RulesError;
+use super::run::{End, Run, Step, Why};
+use super::stage::Stage;
+use super::start::Start;
 use super::white::{self, Verdict};
-use super::{AfterMinus, Answer, CLICK_D, Choice, End, Kind, Run, Stage, Start, Step, Why, nearest_quarter};
-use crate::acuity::{Acuity, Score};
-use crate::light::Side;
+use crate::acuity::Score;
 use crate::quantity::Dioptres;
 
 /// Behind a small aperture a lens more than this many steps from the manifest is asked for a second time: half a dioptre
 /// where a step is a click. This project's own decision: behind 1.6 mm a single series of questions spreads by about a
 /// quarter of a dioptre in the [trial](super::Trial), and acuity on white hardly guards there.
-const ASKED_TWICE_FROM: i32 = 2;
+const ASKED_TWICE_FROM: Clicks = Clicks::new(2);
 
 /// Lenses of two series that differ by at most this many steps agree. This project's own decision.
-const AGREES_WITHIN: i32 = 1;
+const AGREES_WITHIN: Clicks = Clicks::new(1);
 
 /// One eye.
 #[derive(Debug, Clone, PartialEq)]
@@ -30,29 +40,6 @@ pub struct Course {
     /// How the first series of questions ended, where a second one is asked.
     first_end: Option<End>,
     run: Run,
-}
-
-/// A question to the patient.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Question {
-    /// Its place in the course, from 1.
-    pub number: usize,
-    /// The series that it belongs to: 1, or 2 where the questions are asked a second time.
-    pub series: u8,
-    /// The sphere in place, at the distance of the chart.
-    pub sphere: Dioptres,
-    /// By how much it differs from the manifest at this distance.
-    pub change: Dioptres,
-    /// By how many clicks it differs from the lens before, plus upward.
-    pub moved: i32,
-    /// The line of letters.
-    pub line: Acuity,
-    /// Where red lies.
-    pub red: Side,
-    /// Why this lens.
-    pub why: Why,
-    /// By how much to blur with plus for a moment first, where the eye could accommodate.
-    pub blur_first: Option<Dioptres>,
 }
 
 /// The lens with which an eye ends, and why it is this one.
@@ -82,9 +69,9 @@ pub enum Stands {
 }
 
 impl Course {
-    pub(super) fn new(start: Start) -> Self {
-        let run = Run::new(start.rules());
-        Self {
+    pub(super) fn new(start: Start) -> Result<Self, RulesError> {
+        let run = Run::new(start.rules()?);
+        Ok(Self {
             start,
             asked: Vec::new(),
             fogged_again: 0,
@@ -93,7 +80,7 @@ impl Course {
             chosen: None,
             first_end: None,
             run,
-        }
+        })
     }
 
     /// What comes next for this eye; none when it is done.
@@ -115,17 +102,17 @@ impl Course {
         self.run = self.run.clone().answered(answer);
         if let Some(End::Lens { clicks, .. }) = self.end()
             && self.first_end.is_none()
-            && self.start.kind == Kind::SmallAperture
-            && self.steps_from_manifest(clicks) > f64::from(ASKED_TWICE_FROM) + 1e-6
+            && self.start.kind == EyeKind::SmallAperture
+            && self.steps_from_manifest(clicks) > f64::from(ASKED_TWICE_FROM.count()) + 1e-6
         {
             self.first_end = self.end();
-            self.run = Run::new(self.start.rules());
+            self.run = Run::new(self.run.rules());
         }
     }
 
     /// Goes back into the fog.
     pub(super) fn fog_again(&mut self) {
-        self.run = Run::new(self.start.rules());
+        self.run = Run::new(self.run.rules());
         self.fogged_again = self.fogged_again.saturating_add(1);
     }
 
@@ -150,7 +137,7 @@ impl Course {
         self.asked.iter().any(|(question, _)| question.series == series)
     }
 
-    fn question(&self, series: u8, clicks: i32, why: Why, through_plus: bool) -> Question {
+    fn question(&self, series: u8, clicks: Clicks, why: Why, through_plus: bool) -> Question {
         let sphere = self.lens(clicks);
         let before = self.asked.last().map_or(self.start.first_lens(), |(question, _)| question.sphere);
         let in_series = self.asked.iter().filter(|(question, _)| question.series == series);
@@ -169,15 +156,15 @@ impl Course {
         }
     }
 
-    /// The sphere of a lens in steps from the first one.
+    /// The sphere of a lens of the run, each of whose clicks is [one step](Start::step) of this eye.
     #[must_use]
-    pub fn lens(&self, steps: i32) -> Dioptres {
-        self.start.first_lens() + Dioptres::new(f64::from(steps) * self.start.step().to_d())
+    pub fn lens(&self, clicks: Clicks) -> Dioptres {
+        self.start.first_lens() + clicks.in_steps(self.start.step())
     }
 
     /// How far a lens lies from the manifest, in steps.
-    fn steps_from_manifest(&self, steps: i32) -> f64 {
-        (self.lens(steps) - self.start.manifest_here()).to_d().abs() / self.start.step().to_d()
+    fn steps_from_manifest(&self, clicks: Clicks) -> f64 {
+        (self.lens(clicks) - self.start.manifest_here()).to_d().abs() / self.start.step().to_d()
     }
 
     /// Whether a deciding answer once stayed on its side, and was taken for the same.
@@ -220,7 +207,7 @@ impl Course {
 
     /// By how many clicks the lens that was left in differs from the one in place at the last question, plus upward.
     #[must_use]
-    pub fn still_to_move(&self) -> Option<i32> {
+    pub fn still_to_move(&self) -> Option<Clicks> {
         let (last, _) = self.asked.last()?;
         Some(clicks_between(last.sphere, self.left_in()?))
     }
@@ -238,7 +225,8 @@ impl Course {
     }
 
     fn white_says(&self) -> Verdict {
-        let more_minus = self.left_in().is_some_and(|lens| clicks_between(self.start.first_lens(), lens) < 0);
+        let more_minus =
+            self.left_in().is_some_and(|lens| clicks_between(self.start.first_lens(), lens) < Clicks::NONE);
         white::judged(&self.gains(), self.start.kind.accommodates() && more_minus)
     }
 
@@ -283,7 +271,6 @@ impl Course {
 
 /// From one lens to another in whole clicks, plus upward; less than a tenth of a click is what bringing a far manifest to
 /// the room leaves.
-#[allow(clippy::cast_possible_truncation, reason = "a few dozen clicks at most")]
-fn clicks_between(from: Dioptres, to: Dioptres) -> i32 {
-    ((to - from).to_d() / CLICK_D).round() as i32
+fn clicks_between(from: Dioptres, to: Dioptres) -> Clicks {
+    Clicks::nearest(to - from)
 }

@@ -1,8 +1,11 @@
+//! Which lens is left in.
+
 use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
 
-use super::Answer;
+use super::answer::Answer;
+use super::clicks::Clicks;
 
 /// Which lens is left in, always chosen by name, since teachers differ.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
@@ -31,7 +34,7 @@ impl EndPoint {
     }
 
     /// The lens by what was answered to each; the answer that is missing where none follows yet.
-    pub(super) fn lens(self, seen: &BTreeMap<i32, Answer>) -> Result<i32, Answer> {
+    pub(super) fn lens(self, seen: &BTreeMap<Clicks, Answer>) -> Result<Clicks, Answer> {
         let of = |answer: Answer| seen.iter().filter(move |(_, one)| **one == answer).map(|(lens, _)| *lens);
         let last_red = of(Answer::Red).min().ok_or(Answer::Red);
         let equal = of(Answer::Same).max();

@@ -1,6 +1,9 @@
+//! What can happen in an examination.
+
 use serde::{Deserialize, Serialize};
 
-use super::{Answer, Start};
+use super::answer::Answer;
+use super::start::Start;
 use crate::acuity::Score;
 
 /// Something that happened in an examination. All that is known of one follows from its events.

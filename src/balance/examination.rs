@@ -1,4 +1,11 @@
-use super::{AfterMinus, BinocularStep, Course, Event, Laterality, Question};
+//! An examination of one or two eyes, as what follows from its events.
+
+use super::course::Course;
+use super::event::{AfterMinus, BinocularStep, Event};
+use super::manifest::Laterality;
+use super::question::Question;
+use super::rules::RulesError;
+use super::stage::Stage;
 use crate::acuity::Acuity;
 use crate::light::Side;
 
@@ -30,27 +37,6 @@ pub enum Shown {
     White,
 }
 
-/// What comes next.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Stage {
-    /// The first eye.
-    Start,
-    /// A question to the patient.
-    Ask(Question),
-    /// Too much minus was asked for: what now?
-    TooMuchMinus,
-    /// The colours come off: acuity on white.
-    White,
-    /// What does the examiner choose?
-    Choose,
-    /// The other eye, or not.
-    OtherEye(Laterality),
-    /// A step with both eyes: done or not?
-    Binocular(BinocularStep),
-    /// All is done.
-    Closed,
-}
-
 /// Maximum number of events of an examination, those that were taken back among them; one of two eyes has some 60. This
 /// project's own decision.
 pub(super) const MOST_EVENTS: usize = 1000;
@@ -70,6 +56,9 @@ pub enum Misfit {
     /// More than any examination has.
     #[error("an examination holds {MOST_EVENTS} events at most: begin another")]
     TooMany,
+    /// Rules that no eye may be asked by.
+    #[error(transparent)]
+    Rules(#[from] RulesError),
 }
 
 impl Examination {
@@ -123,7 +112,7 @@ impl Examination {
                 if course.is_some_and(|course| course.start.eye == start.eye) {
                     return Err(Misfit::SameEye);
                 }
-                self.courses.push(Course::new((**start).clone()));
+                self.courses.push(Course::new((**start).clone())?);
             }
             (Event::Answered(answer), Stage::Ask(question), Some(course)) => {
                 course.answered(question, *answer);

@@ -1,9 +1,11 @@
+//! The refraction from before, and how it is read and written.
+
 use std::fmt;
 use std::str::FromStr;
 
 use serde::{Deserialize, Serialize};
 
-use super::CLICK_D;
+use crate::eye::CLICK_D;
 use crate::quantity::{Dioptres, Length};
 
 /// The strongest sphere and cylinder that are taken for a refraction, in dioptres.
@@ -199,17 +201,20 @@ fn as_usual(text: &str) -> String {
     }
 }
 
+impl fmt::Display for Cylinder {
+    /// As it follows a sphere: `−0.50 × 90`.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "{} × {}", Dioptres::new(self.power_d).number(), self.axis_degrees)
+    }
+}
+
 impl fmt::Display for Manifest {
     /// As lenses are written: `−1.25 D`, `−1.25 / −0.50 × 90`.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let sphere = Dioptres::new(self.sphere_d).to_string();
+        let sphere = Dioptres::new(self.sphere_d);
         match self.cylinder {
-            None => f.write_str(&sphere),
-            Some(Cylinder { power_d, axis_degrees }) => {
-                let power = Dioptres::new(power_d).to_string();
-                let bare = |text: &str| text.trim_end_matches(" D").to_owned();
-                write!(f, "{} / {} × {axis_degrees}", bare(&sphere), bare(&power))
-            }
+            None => write!(f, "{sphere}"),
+            Some(cylinder) => write!(f, "{} / {cylinder}", sphere.number()),
         }
     }
 }

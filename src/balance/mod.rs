@@ -3,7 +3,7 @@
 //! A [`Run`] is the procedure as a state machine, from answers to the next lens and to the lens that is left in; lenses
 //! count in clicks of 0.25 D from the first, plus upward. [`Transitions`] is the same as a table. An [`Examination`]
 //! follows from its [`Event`]s, one eye, a [`Course`], and then the other, and [`mod@record`] keeps these as lines. [`Trial`] lets
-//! simulated [`Patient`]s go through runs; they are no evidence about real eyes, since habit, tiredness and colour are left
+//! simulated patients, each [`Drawn`] for a run, go through it; they are no evidence about real eyes, since habit, tiredness and colour are left
 //! out and most of their numbers are assumed. All of it is pure: no clock, no file, no chance but from a seed.
 //!
 //! The rule itself is common practice, no source: red clearer calls for minus, green clearer for plus.
@@ -11,42 +11,49 @@
 mod answer;
 mod caution;
 mod clarity_table;
+mod clicks;
 mod course;
 mod end_point;
 mod event;
 mod examination;
+mod eye_kind;
 pub mod keys;
-mod kind;
 mod lead;
 mod manifest;
 mod patient;
+mod question;
 pub mod record;
+mod rules;
 mod run;
 mod scenario;
+mod stage;
 mod start;
 mod summary;
 mod transitions;
 mod trial;
+mod trial_row;
 mod white;
 pub mod words;
 
 pub use answer::Answer;
-pub use clarity_table::ClarityTable;
-pub use course::{Course, Question, Standing, Stands};
+pub use clarity_table::{ClarityTable, TARGET_AND_LARGER, TableError};
+pub use clicks::Clicks;
+pub use course::{Course, Standing, Stands};
 pub use end_point::EndPoint;
 pub use event::{AfterMinus, BinocularStep, Choice, Event};
-pub use examination::{Examination, Misfit, Shown, Stage};
-pub use kind::Kind;
+pub use examination::{Examination, Misfit, Shown};
+pub use eye_kind::EyeKind;
 pub use lead::Lead;
 pub use manifest::{Cylinder, Laterality, Manifest, ManifestError, RefinedFor, nearest_quarter};
-pub use patient::{Accommodation, Chance, Patient, Sitting};
-pub use run::{End, Left, PROCEDURE_VERSION, Procedure, Rules, Run, Step, Why};
-pub use scenario::Scenario;
+pub use patient::{Accommodation, Chance, Drawn, Luck, Patient, Sight};
+pub use question::Question;
+pub use rules::{Procedure, Rules, RulesError};
+pub use run::{DecidedBy, End, PROCEDURE_VERSION, Put, Ran, Run, Step, Why};
+pub use scenario::{Scenario, Tried};
+pub use stage::Stage;
 pub use start::{Caution, ColourVision, Place, Start, StartError, steps_hold_for};
 pub use summary::{AskedSummary, EyeSummary, QuestionSummary, StandingSummary, StepSummary, Summary};
-pub use transitions::{State, Transitions};
+pub use transitions::{State, Table, Transitions};
 pub use trial::{Moments, Outcome, Statistics, Trial};
+pub use trial_row::TrialRow;
 pub use white::{DOUBTFUL_LETTERS, SURE_LETTERS};
-
-/// One click of a refractor in dioptres.
-const CLICK_D: f64 = crate::eye::CLICK_D;

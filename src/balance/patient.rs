@@ -1,10 +1,13 @@
+//! The simulated patient: its chance, its accommodation and its judgement, in one place.
+
 use std::fmt;
 
 use rand_chacha::ChaCha8Rng;
 use rand_chacha::rand_core::SeedableRng;
 use rand_distr::{Distribution, StandardNormal, StandardUniform};
 
-use super::{Answer, ClarityTable};
+use super::answer::Answer;
+use super::run::Put;
 use crate::eye::NOTICED;
 use crate::quantity::Dioptres;
 
@@ -113,14 +116,28 @@ impl Patient {
         Self { accommodation: Some(accommodation), ..self }
     }
 
-    /// Sits down for one run. The same seed and stream give the same answers to the same questions.
+    /// Chance for one run: how far its focus is off, and then what each answer meets. The same seed and stream give the same.
     #[must_use]
-    pub fn sit(self, seed: u64, stream: u64) -> Sitting {
+    pub fn luck(self, seed: u64, stream: u64) -> Luck {
         let mut random = ChaCha8Rng::seed_from_u64(seed);
         random.set_stream(stream);
-        let mut sitting = Sitting { patient: self, random, offset_d: 0.0 };
-        sitting.offset_d = sitting.normal(self.offset_sd.to_d());
-        sitting
+        let mut luck = Luck { patient: self, random, offset: Dioptres::new(0.0) };
+        luck.offset = Dioptres::new(luck.normal(self.offset_sd.to_d()));
+        luck
+    }
+
+    /// What is said of a judged log10(red/green), none where neither side can be read: a side that is clearer by more than
+    /// counts as the same.
+    fn said(&self, log_ratio: Option<f64>) -> Answer {
+        // What sums of thousandths leave in binary must not decide.
+        const DUST: f64 = 1e-9;
+        let limit = self.same_within + DUST;
+        match log_ratio {
+            None => Answer::Unsure,
+            Some(ratio) if ratio > limit => Answer::Red,
+            Some(ratio) if ratio < -limit => Answer::Green,
+            Some(_) => Answer::Same,
+        }
     }
 }
 
@@ -143,6 +160,13 @@ impl fmt::Display for Patient {
     }
 }
 
+/// What an eye makes of a line of letters before one screen.
+pub trait Sight {
+    /// The decimal logarithm of red's clarity over green's at a lens error, in the line that is asked or in a larger one;
+    /// none where neither side can be read.
+    fn log_ratio(&self, lens_error: Dioptres, larger: bool) -> Option<f64>;
+}
+
 /// What chance gives to one answer.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Chance {
@@ -154,44 +178,25 @@ pub struct Chance {
     pub lapse: Option<Answer>,
 }
 
-/// A patient during one run: what chance has given so far.
-#[derive(Debug, Clone)]
-pub struct Sitting {
-    patient: Patient,
-    random: ChaCha8Rng,
-    offset_d: f64,
+impl Chance {
+    /// None at all.
+    pub const NONE: Self = Self { jitter: Dioptres::new(0.0), noise: 0.0, lapse: None };
 }
 
-impl Sitting {
-    /// Which side is clearer at a lens error, in the line and on the screen of a table. Every answer draws the same chances,
-    /// used or not, so that two ways of asking meet the same patient.
-    pub fn answer(&mut self, table: &ClarityTable, lens_error: Dioptres, from_plus: bool) -> Answer {
-        let chance = self.chance();
-        if let Some(answer) = chance.lapse {
-            return answer;
-        }
-        let asked = lens_error + Dioptres::new(self.offset_d);
-        let left = self.patient.accommodation.map_or(asked, |eye| eye.left(asked, from_plus));
-        match table.log_ratio(left + chance.jitter).map(|ratio| ratio + chance.noise) {
-            None => Answer::Unsure,
-            Some(ratio) if ratio > self.patient.same_within => Answer::Red,
-            Some(ratio) if ratio < -self.patient.same_within => Answer::Green,
-            Some(_) => Answer::Same,
-        }
-    }
+/// Chance for one run, answer by answer and without an end. Every answer takes the same from it, used or not, so that two ways
+/// of asking meet the same patient.
+#[derive(Debug, Clone)]
+pub struct Luck {
+    patient: Patient,
+    random: ChaCha8Rng,
+    offset: Dioptres,
+}
 
-    /// What chance gives to the next answer.
-    pub fn chance(&mut self) -> Chance {
-        let jitter = Dioptres::new(self.normal(self.patient.jitter_sd.to_d()));
-        let noise = self.normal(self.patient.noise_sd);
-        let lapse: f64 = self.uniform();
-        Chance { jitter, noise, lapse: (lapse < self.patient.lapses).then(|| self.at_random(lapse)) }
-    }
-
+impl Luck {
     /// By how much the focus is off for the whole run.
     #[must_use]
     pub const fn offset(&self) -> Dioptres {
-        Dioptres::new(self.offset_d)
+        self.offset
     }
 
     /// A number from 0 to 1.
@@ -214,6 +219,69 @@ impl Sitting {
         } else {
             Answer::Same
         }
+    }
+}
+
+impl Iterator for Luck {
+    type Item = Chance;
+
+    fn next(&mut self) -> Option<Chance> {
+        let jitter = Dioptres::new(self.normal(self.patient.jitter_sd.to_d()));
+        let noise = self.normal(self.patient.noise_sd);
+        let lapse = self.uniform();
+        Some(Chance { jitter, noise, lapse: (lapse < self.patient.lapses).then(|| self.at_random(lapse)) })
+    }
+}
+
+/// A patient who was drawn for one run, with its lens error and its chance: the one that trials, pages and slides ask.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Drawn<C> {
+    /// How it answers.
+    pub patient: Patient,
+    /// The lens error with the manifest in place.
+    pub start: Dioptres,
+    /// By how much its focus is off for the whole run.
+    pub offset: Dioptres,
+    /// How far its answers lean to red, in log10(red/green): nought where both fields are equally bright.
+    pub lean: f64,
+    /// What chance gives to each answer; none where it has an end.
+    pub chances: C,
+}
+
+impl Drawn<Luck> {
+    /// With fresh chance, from a manifest that is wrong by this.
+    #[must_use]
+    pub const fn new(luck: Luck, start: Dioptres) -> Self {
+        Self { patient: luck.patient, start, offset: luck.offset, lean: 0.0, chances: luck }
+    }
+}
+
+impl Drawn<std::iter::Empty<Chance>> {
+    /// One whom chance does not touch, who judges as the typical one.
+    #[must_use]
+    pub const fn still(start: Dioptres) -> Self {
+        Self {
+            patient: Patient::noiseless(),
+            start,
+            offset: Dioptres::new(0.0),
+            lean: 0.0,
+            chances: std::iter::empty(),
+        }
+    }
+}
+
+impl<C: Iterator<Item = Chance>> Drawn<C> {
+    /// On which side letters are clearer with a lens.
+    pub fn answer(&mut self, sight: &impl Sight, put: Put) -> Answer {
+        let chance = self.chances.next().unwrap_or(Chance::NONE);
+        if let Some(answer) = chance.lapse {
+            return answer;
+        }
+        let lens_error = self.start + put.clicks.to_dioptres() + self.offset;
+        let accommodation = self.patient.accommodation;
+        let left = accommodation.map_or(lens_error, |eye| eye.left(lens_error, put.from_plus));
+        let seen = sight.log_ratio(left + chance.jitter, put.larger);
+        self.patient.said(seen.map(|ratio| ratio + self.lean + chance.noise))
     }
 }
 

@@ -6,8 +6,12 @@ use std::fmt::Write as _;
 
 use serde::{Deserialize, Serialize};
 
-use super::examination::MOST_EVENTS;
-use super::{Event, Examination, Laterality, PROCEDURE_VERSION, Stage};
+use super::event::Event;
+use super::examination::{Examination, MOST_EVENTS, Misfit};
+use super::manifest::Laterality;
+use super::run::PROCEDURE_VERSION;
+use super::stage::Stage;
+use super::words;
 use crate::light::Side;
 use crate::quantity::Dioptres;
 use crate::text::{self, MOST_OF_A_NAME};
@@ -121,9 +125,9 @@ impl Kept {
     ///
     /// # Panics
     /// Never: a line has only names, numbers and text.
-    pub fn take(&mut self, event: Event, at: &str) -> Result<String, super::Misfit> {
+    pub fn take(&mut self, event: Event, at: &str) -> Result<String, Misfit> {
         if self.events.len() >= MOST_EVENTS {
-            return Err(super::Misfit::TooMany);
+            return Err(Misfit::TooMany);
         }
         let after = self.examination.clone().after(&event)?;
         let line = Line {
@@ -169,7 +173,7 @@ impl Kept {
         let happened = if self.events.len() < MOST_EVENTS {
             self.examination.happen(&line.event)
         } else {
-            Err(super::Misfit::TooMany)
+            Err(Misfit::TooMany)
         };
         let misfit = match happened {
             Ok(()) => {
@@ -177,7 +181,7 @@ impl Kept {
                 self.at.push(line.at);
                 None
             }
-            Err(misfit) if version != today && !is_changed && misfit != super::Misfit::TooMany => {
+            Err(misfit) if version != today && !is_changed && misfit != Misfit::TooMany => {
                 self.differs.get_or_insert(number);
                 return Some(format!(
                     "was kept by version {version} of the procedure, and version {today} has something else next: it is left out"
@@ -411,9 +415,7 @@ fn named(event: &Event) -> (&'static str, String) {
         Event::White(score) => ("white", score.to_string()),
         Event::Chosen(choice) => ("chosen", choice.name().into()),
         Event::OneEyeOnly => ("one_eye_only", String::new()),
-        Event::Binocular(step, done) => {
-            ("binocular", format!("{}: {}", step.name(), if *done { "done" } else { "not done" }))
-        }
+        Event::Binocular(step, done) => ("binocular", format!("{}: {}", step.name(), words::done(*done))),
     }
 }
 

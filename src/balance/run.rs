@@ -1,8 +1,13 @@
+//! The procedure as a state machine, and the loop that asks a patient by it.
+
 use std::collections::BTreeMap;
 
-use serde::{Deserialize, Serialize};
+use serde::Serialize;
 
-use super::{Answer, EndPoint};
+use super::answer::Answer;
+use super::clicks::Clicks;
+use super::end_point::EndPoint;
+use super::rules::{Procedure, Rules};
 
 /// The version of the procedure: raised whenever the same answers can lead to another question or another end, in a run, a
 /// course or an examination. Records carry it.
@@ -11,12 +16,14 @@ use super::{Answer, EndPoint};
 /// acuity on white is read twice.
 pub const PROCEDURE_VERSION: u16 = 2;
 
+const ONE: Clicks = Clicks::new(1);
+
 /// The farthest lens from the manifest, in clicks: two dioptres, beyond which letters are lost on both sides. This
 /// project's own decision.
-const FARTHEST: i32 = 8;
+const FARTHEST: Clicks = Clicks::new(8);
 
 /// The most minus that an eye that accommodates is given, in clicks: half a dioptre. This project's own decision.
-pub(super) const MOST_MINUS: i32 = -2;
+pub(super) const MOST_MINUS: Clicks = Clicks::new(-2);
 
 /// Maximum number of clicks of plus that look for a clear red behind "same" before the manifest is kept. This project's own
 /// decision.
@@ -24,11 +31,11 @@ const PLUS_TRIED: u8 = 3;
 
 /// The plus over the manifest that first blurs an eye that accommodates, in clicks: half a dioptre. Fogging is common
 /// practice, no source; its amount is this project's own decision.
-const FOG: i32 = 2;
+const FOG: Clicks = Clicks::new(2);
 
 /// Where letters are lost in that fog it is thinned, down to this many clicks. This project's own decision, since half a
 /// dioptre lost 20/32 behind 5 and 6 mm in a quarter to a third of simulated patients.
-const LEAST_FOG: i32 = 1;
+const LEAST_FOG: Clicks = Clicks::new(1);
 
 /// A run ends undecided at this many answers that contradict earlier ones, or that could not be given. This project's own
 /// decision.
@@ -37,32 +44,8 @@ pub(super) const UNSURE: u8 = 3;
 
 /// A bracket goes in half dioptres, and in three quarters after two "same" in a row, in clicks. This project's own
 /// decision, held against the others by a [trial](super::Trial).
-const BRACKET: i32 = 2;
-const WIDE_BRACKET: i32 = 3;
-
-/// A way of asking, by name.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
-#[serde(rename_all = "kebab-case")]
-pub enum Procedure {
-    /// As widely taught: from red or "same" toward minus, from green toward plus, until the answer changes.
-    Customary,
-    /// First into plus until red is clear, then down: to the first "same" where the eye accommodates, else on to a clear
-    /// green and back to the middle of the "same".
-    FromPlus,
-    /// For long depth of focus: to a clear red and a clear green in half dioptres, then the middle.
-    Bracket,
-}
-
-/// How a run goes.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
-pub struct Rules {
-    /// The way of asking.
-    pub procedure: Procedure,
-    /// Which lens is left in.
-    pub end_point: EndPoint,
-    /// Whether the eye can focus by itself.
-    pub accommodates: bool,
-}
+const BRACKET: Clicks = Clicks::new(2);
+const WIDE_BRACKET: Clicks = Clicks::new(3);
 
 /// What to do next.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
@@ -71,7 +54,7 @@ pub enum Step {
     /// Ask with a lens, in clicks from the manifest.
     Ask {
         /// The lens.
-        clicks: i32,
+        clicks: Clicks,
         /// Why this one.
         why: Why,
         /// Whether to blur for a moment with more plus before this lens goes in, since the eye could accommodate:
@@ -121,9 +104,9 @@ pub enum End {
     /// A lens is left in.
     Lens {
         /// The lens, in clicks from the manifest.
-        clicks: i32,
+        clicks: Clicks,
         /// By what.
-        by: Left,
+        by: DecidedBy,
         /// Whether it is one of two lenses equally near the middle.
         of_two: bool,
     },
@@ -138,14 +121,12 @@ pub enum End {
     /// More than half a dioptre of minus was asked for in an eye that accommodates: fog again, relax accommodation by
     /// local rule, or keep the manifest.
     TooMuchMinus,
-    /// A bracket would let an eye that accommodates take minus.
-    BracketRefused,
 }
 
 /// By what a lens is left in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
 #[serde(rename_all = "snake_case")]
-pub enum Left {
+pub enum DecidedBy {
     /// By the end point's own rule.
     EndPoint,
     /// It is the middle of the lenses judged the same.
@@ -154,18 +135,46 @@ pub enum Left {
     MiddleOfBracket,
 }
 
+/// How one question is put to a patient.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Put {
+    /// The lens.
+    pub clicks: Clicks,
+    /// Whether the eye meets it coming down from more plus.
+    pub from_plus: bool,
+    /// Whether the line is a larger one, since the patient could not tell.
+    pub larger: bool,
+}
+
+/// How a run with a patient went.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Ran {
+    /// The lens of each question, and what was answered.
+    pub asked: Vec<(Clicks, Answer)>,
+    /// How it ended.
+    pub end: End,
+}
+
+impl Ran {
+    /// The lens that is in at the end: the manifest's where none was decided on.
+    #[must_use]
+    pub const fn left_in(&self) -> Clicks {
+        if let End::Lens { clicks, .. } = self.end { clicks } else { Clicks::NONE }
+    }
+}
+
 /// A run so far. Two runs that are equal go on alike.
 #[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub struct Run {
     rules: Rules,
     step: Step,
     /// The last answer to each lens.
-    seen: BTreeMap<i32, Answer>,
+    seen: BTreeMap<Clicks, Answer>,
     reversals: u8,
     unsure: u8,
     same_in_a_row: u8,
     /// A lens that stays in if it is answered alike with sides swapped, and what was answered.
-    confirming: Option<(End, i32, Answer)>,
+    confirming: Option<(End, Clicks, Answer)>,
     /// Whether a deciding answer once stayed on its side when the sides were swapped.
     kept_to_side: bool,
     /// Whether a clear red was reached from plus.
@@ -178,15 +187,14 @@ impl Run {
     /// Starts with the manifest in place.
     #[must_use]
     pub fn new(rules: Rules) -> Self {
-        let refused = rules.procedure == Procedure::Bracket && rules.accommodates;
-        let first = if rules.accommodates {
+        let first = if rules.accommodates() {
             Step::Ask { clicks: FOG, why: Why::Fog, through_plus: false }
         } else {
-            Step::Ask { clicks: 0, why: Why::Manifest, through_plus: false }
+            Step::Ask { clicks: Clicks::NONE, why: Why::Manifest, through_plus: false }
         };
         Self {
             rules,
-            step: if refused { Step::End(End::BracketRefused) } else { first },
+            step: first,
             seen: BTreeMap::new(),
             reversals: 0,
             unsure: 0,
@@ -216,65 +224,88 @@ impl Run {
         self.step
     }
 
+    /// Asks a patient to the end.
+    pub fn with(mut self, mut answer: impl FnMut(Put) -> Answer) -> Ran {
+        let mut asked: Vec<(Clicks, Answer)> = Vec::new();
+        loop {
+            let (clicks, why, through_plus) = match self.step {
+                Step::Ask { clicks, why, through_plus } => (clicks, why, through_plus),
+                Step::End(end) => return Ran { asked, end },
+            };
+            let from_plus = through_plus || asked.last().is_some_and(|(before, _)| *before > clicks);
+            let said = answer(Put { clicks, from_plus, larger: why == Why::CouldNotTell });
+            asked.push((clicks, said));
+            self = self.answered(said);
+        }
+    }
+
     /// The run after an answer; an ended run stays as it is.
     #[must_use]
-    pub fn answered(mut self, mut answer: Answer) -> Self {
-        let Step::Ask { clicks, .. } = self.step else { return self };
-        let fogging = self.rules.accommodates && !self.fogged;
-        let mut counts_as_same = false;
-        if answer == Answer::Unsure {
-            self.unsure += 1;
-            self.step = if self.unsure >= UNSURE {
-                Step::End(End::CouldNotTell)
-            } else {
-                // In the fog letters may be lost to the fog itself.
-                let clicks = if fogging { (clicks - 1).max(LEAST_FOG) } else { clicks };
-                let through_plus = self.rules.accommodates && !fogging;
-                Step::Ask { clicks, why: Why::CouldNotTell, through_plus }
-            };
-            return self;
-        }
-        if fogging && answer != Answer::Red {
-            self.step = self.more_plus(clicks, answer, Why::MoreFog);
-            return self;
-        }
-        self.fogged |= answer == Answer::Red;
-        if let Some((end, lens, deciding)) = self.confirming.take() {
-            if answer == deciding {
-                self.step = Step::End(end);
-                return self;
-            }
-            if answer != deciding && answer == deciding.other_colour() {
-                if self.kept_to_side {
-                    self.step = Step::End(End::FollowedTheSide);
-                    return self;
-                }
-                // Once it is mostly chance: clearer on one side, whichever colour lies there, is the same for both colours.
-                self.kept_to_side = true;
-                counts_as_same = true;
-                answer = Answer::Same;
-            }
-            // It was not so sure: the new answer stands, and counts as a contradiction.
-            self.reversals += 1;
-            self.seen.remove(&lens);
-        }
-        self.take(clicks, answer);
-        self.step = if self.reversals >= REVERSALS {
-            Step::End(End::Contradicted)
-        } else {
-            self.next(clicks, answer)
-        };
-        if let Step::Ask { why: why @ Why::SameIsNoEnd, .. } = &mut self.step
-            && counts_as_same
-        {
-            *why = Why::CountsAsSame;
+    pub fn answered(mut self, answer: Answer) -> Self {
+        if let Step::Ask { clicks, .. } = self.step {
+            self.step = self.after(clicks, answer);
         }
         self
     }
 
+    fn after(&mut self, clicks: Clicks, answer: Answer) -> Step {
+        let fogging = self.rules.accommodates() && !self.fogged;
+        if answer == Answer::Unsure {
+            return self.after_unsure(clicks, fogging);
+        }
+        if fogging && answer != Answer::Red {
+            return self.more_plus(clicks, answer, Why::MoreFog);
+        }
+        self.fogged |= answer == Answer::Red;
+        match self.confirming.take() {
+            None => self.after_new(clicks, answer),
+            Some((end, _, deciding)) if answer == deciding => Step::End(end),
+            Some((_, lens, deciding)) if answer == deciding.other_colour() => self.after_side(clicks, lens),
+            Some((_, lens, _)) => self.after_doubt(clicks, lens, answer),
+        }
+    }
+
+    fn after_unsure(&mut self, clicks: Clicks, fogging: bool) -> Step {
+        self.unsure += 1;
+        if self.unsure >= UNSURE {
+            return Step::End(End::CouldNotTell);
+        }
+        // In the fog letters may be lost to the fog itself.
+        let clicks = if fogging { (clicks - ONE).max(LEAST_FOG) } else { clicks };
+        let through_plus = self.rules.accommodates() && !fogging;
+        Step::Ask { clicks, why: Why::CouldNotTell, through_plus }
+    }
+
+    /// The deciding answer stayed on its side when the sides were swapped.
+    fn after_side(&mut self, clicks: Clicks, lens: Clicks) -> Step {
+        if self.kept_to_side {
+            return Step::End(End::FollowedTheSide);
+        }
+        // Once it is mostly chance: clearer on one side, whichever colour lies there, is the same for both colours.
+        self.kept_to_side = true;
+        match self.after_doubt(clicks, lens, Answer::Same) {
+            Step::Ask { clicks, why: Why::SameIsNoEnd, through_plus } => {
+                Step::Ask { clicks, why: Why::CountsAsSame, through_plus }
+            }
+            other @ (Step::Ask { .. } | Step::End(_)) => other,
+        }
+    }
+
+    /// The deciding answer was not so sure: the new one stands, and counts as a contradiction.
+    fn after_doubt(&mut self, clicks: Clicks, lens: Clicks, answer: Answer) -> Step {
+        self.reversals += 1;
+        self.seen.remove(&lens);
+        self.after_new(clicks, answer)
+    }
+
+    fn after_new(&mut self, clicks: Clicks, answer: Answer) -> Step {
+        self.take(clicks, answer);
+        if self.reversals >= REVERSALS { Step::End(End::Contradicted) } else { self.next(clicks, answer) }
+    }
+
     /// Notes an answer. Where it contradicts those to other lenses, these are forgotten and asked again if need be.
-    fn take(&mut self, clicks: i32, answer: Answer) {
-        let contradicts = |lens: i32, one: Answer| match lens.cmp(&clicks) {
+    fn take(&mut self, clicks: Clicks, answer: Answer) {
+        let contradicts = |lens: Clicks, one: Answer| match lens.cmp(&clicks) {
             std::cmp::Ordering::Less => one.rank() > answer.rank(),
             std::cmp::Ordering::Equal => false,
             std::cmp::Ordering::Greater => one.rank() < answer.rank(),
@@ -288,8 +319,8 @@ impl Run {
         self.same_in_a_row = if answer == Answer::Same { (self.same_in_a_row + 1).min(2) } else { 0 };
     }
 
-    fn next(&mut self, clicks: i32, answer: Answer) -> Step {
-        match self.rules.procedure {
+    fn next(&mut self, clicks: Clicks, answer: Answer) -> Step {
+        match self.rules.procedure() {
             Procedure::Customary => self.customary(clicks, answer),
             Procedure::FromPlus => self.down_from_plus(clicks, answer),
             Procedure::Bracket => self.bracket(clicks, answer),
@@ -297,21 +328,21 @@ impl Run {
     }
 
     /// On while the answer stays; the first "same" is taken for red.
-    fn customary(&mut self, clicks: i32, answer: Answer) -> Step {
+    fn customary(&mut self, clicks: Clicks, answer: Answer) -> Step {
         let alone = self.seen.len() == 1;
         match answer {
-            Answer::Same if alone => self.ask(clicks - 1, Why::SameIsNoEnd),
+            Answer::Same if alone => self.ask(clicks - ONE, Why::SameIsNoEnd),
             Answer::Red if !self.has(Answer::Green) && !self.has_same_under(clicks) => {
-                self.ask(clicks - 1, Why::RedWasClearer)
+                self.ask(clicks - ONE, Why::RedWasClearer)
             }
             Answer::Green if !self.has(Answer::Red) && !self.has(Answer::Same) => {
-                self.ask(clicks + 1, Why::GreenWasClearer)
+                self.ask(clicks + ONE, Why::GreenWasClearer)
             }
             Answer::Red | Answer::Green | Answer::Same | Answer::Unsure => self.decide(clicks, answer),
         }
     }
 
-    fn down_from_plus(&mut self, clicks: i32, answer: Answer) -> Step {
+    fn down_from_plus(&mut self, clicks: Clicks, answer: Answer) -> Step {
         if !self.fogged {
             let why = if answer == Answer::Green { Why::GreenWasClearer } else { Why::SameIsNoEnd };
             return self.more_plus(clicks, answer, why);
@@ -321,7 +352,7 @@ impl Run {
                 Some(lens) => self.ask(lens, Why::RedWasClearer),
                 None => self.decide(clicks, answer),
             },
-            Answer::Same if self.rules.accommodates => self.decide(clicks, answer),
+            Answer::Same if self.rules.accommodates() => self.decide(clicks, answer),
             Answer::Same => match self.unseen_under(clicks) {
                 Some(lens) => self.ask(lens, Why::SameIsNoEnd),
                 None => self.middle_of_same(clicks, answer),
@@ -331,37 +362,37 @@ impl Run {
     }
 
     /// Another click of plus in search of a clear red; green asks for it as often as it takes, "same" three times.
-    fn more_plus(&mut self, clicks: i32, answer: Answer, why: Why) -> Step {
+    fn more_plus(&mut self, clicks: Clicks, answer: Answer, why: Why) -> Step {
         if answer == Answer::Same {
             if self.plus_tried >= PLUS_TRIED {
                 return Step::End(End::ManifestStands);
             }
             self.plus_tried += 1;
         }
-        self.ask(clicks + 1, why)
+        self.ask(clicks + ONE, why)
     }
 
     /// The next lens down that was not answered yet; none once a clear green bounds the way.
-    fn unseen_under(&self, clicks: i32) -> Option<i32> {
-        let green = self.of(Answer::Green).max().unwrap_or(i32::MIN);
-        (clicks - FARTHEST..clicks)
-            .rev()
+    fn unseen_under(&self, clicks: Clicks) -> Option<Clicks> {
+        let green = self.of(Answer::Green).max();
+        clicks
+            .down_to(clicks - FARTHEST)
             .find(|lens| !self.seen.contains_key(lens))
-            .filter(|lens| *lens > green)
+            .filter(|lens| green.is_none_or(|green| *lens > green))
     }
 
     /// The middle of the lenses judged the same, ties to plus; by the end point where there is none, or where it is last red.
-    fn middle_of_same(&mut self, clicks: i32, answer: Answer) -> Step {
+    fn middle_of_same(&mut self, clicks: Clicks, answer: Answer) -> Step {
         let (least, most) = (self.of(Answer::Same).min(), self.of(Answer::Same).max());
         match (least, most) {
-            (Some(least), Some(most)) if self.rules.end_point != EndPoint::LastRed => {
-                self.confirm(middle(least, most, Left::MiddleOfSame), clicks, answer)
+            (Some(least), Some(most)) if self.rules.end_point() != EndPoint::LastRed => {
+                self.confirm(middle(least, most, DecidedBy::MiddleOfSame), clicks, answer)
             }
             _ => self.decide(clicks, answer),
         }
     }
 
-    fn bracket(&mut self, clicks: i32, answer: Answer) -> Step {
+    fn bracket(&mut self, clicks: Clicks, answer: Answer) -> Step {
         let by = if self.same_in_a_row >= 2 { WIDE_BRACKET } else { BRACKET };
         let (red, green) = (self.of(Answer::Red).min(), self.of(Answer::Green).max());
         let (Some(red), Some(green)) = (red, green) else {
@@ -380,39 +411,41 @@ impl Run {
             };
         };
         // Each limit goes in until the next click is another answer.
-        let ends = [(red - 1, Why::RedEnd), (green + 1, Why::GreenEnd)];
+        let ends = [(red - ONE, Why::RedEnd), (green + ONE, Why::GreenEnd)];
         if let Some((lens, why)) = ends.into_iter().find(|(lens, _)| !self.seen.contains_key(lens)) {
             return self.ask(lens, why);
         }
-        Step::End(middle(green, red, Left::MiddleOfBracket))
+        Step::End(middle(green, red, DecidedBy::MiddleOfBracket))
     }
 
     /// By the end point, if all that it needs was seen; else on towards what it needs.
-    fn decide(&mut self, clicks: i32, answer: Answer) -> Step {
-        match self.rules.end_point.lens(&self.seen) {
-            Ok(lens) => {
-                self.confirm(End::Lens { clicks: lens, by: Left::EndPoint, of_two: false }, clicks, answer)
-            }
+    fn decide(&mut self, clicks: Clicks, answer: Answer) -> Step {
+        match self.rules.end_point().lens(&self.seen) {
+            Ok(lens) => self.confirm(
+                End::Lens { clicks: lens, by: DecidedBy::EndPoint, of_two: false },
+                clicks,
+                answer,
+            ),
             Err(Answer::Red) => {
-                let lens = self.seen.keys().max().copied().unwrap_or(clicks) + 1;
+                let lens = self.seen.keys().max().copied().unwrap_or(clicks) + ONE;
                 self.ask(lens, Why::EndPointNotSeen)
             }
             Err(_) => {
-                let lens = self.seen.keys().min().copied().unwrap_or(clicks) - 1;
+                let lens = self.seen.keys().min().copied().unwrap_or(clicks) - ONE;
                 self.ask(lens, Why::EndPointNotSeen)
             }
         }
     }
 
     /// Asks the lens that decided once more, with sides swapped.
-    fn confirm(&mut self, end: End, lens: i32, answer: Answer) -> Step {
+    fn confirm(&mut self, end: End, lens: Clicks, answer: Answer) -> Step {
         self.confirming = Some((end, lens, answer));
-        Step::Ask { clicks: lens, why: Why::SidesSwapped, through_plus: self.rules.accommodates }
+        Step::Ask { clicks: lens, why: Why::SidesSwapped, through_plus: self.rules.accommodates() }
     }
 
     /// Asks a lens, within what an eye may be given.
-    fn ask(&self, clicks: i32, why: Why) -> Step {
-        if self.rules.accommodates && clicks < MOST_MINUS {
+    fn ask(&self, clicks: Clicks, why: Why) -> Step {
+        if self.rules.accommodates() && clicks < MOST_MINUS {
             return Step::End(End::TooMuchMinus);
         }
         if clicks.abs() > FARTHEST {
@@ -422,7 +455,7 @@ impl Run {
         Step::Ask { clicks, why, through_plus: false }
     }
 
-    fn of(&self, answer: Answer) -> impl Iterator<Item = i32> {
+    fn of(&self, answer: Answer) -> impl Iterator<Item = Clicks> {
         self.seen.iter().filter(move |(_, one)| **one == answer).map(|(lens, _)| *lens)
     }
 
@@ -430,21 +463,21 @@ impl Run {
         self.of(answer).next().is_some()
     }
 
-    fn has_same_under(&self, clicks: i32) -> bool {
+    fn has_same_under(&self, clicks: Clicks) -> bool {
         self.of(Answer::Same).any(|lens| lens < clicks)
     }
 }
 
 /// Some clicks on from a lens, but not past the farthest one, which is asked before the manifest is kept.
-fn on(lens: i32, by: i32) -> i32 {
+fn on(lens: Clicks, by: Clicks) -> Clicks {
     let next = lens + by;
     if lens.abs() < FARTHEST { next.clamp(-FARTHEST, FARTHEST) } else { next }
 }
 
 /// The middle of two lenses; of two equally near the one with more plus.
-const fn middle(least: i32, most: i32, by: Left) -> End {
-    let sum = least + most;
-    End::Lens { clicks: (sum + 1).div_euclid(2), by, of_two: sum.rem_euclid(2) == 1 }
+const fn middle(least: Clicks, most: Clicks, by: DecidedBy) -> End {
+    let (clicks, of_two) = least.middle(most);
+    End::Lens { clicks, by, of_two }
 }
 
 #[cfg(test)]

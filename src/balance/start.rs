@@ -1,7 +1,14 @@
+//! What is known before an eye is asked, checked once.
+
 use serde::{Deserialize, Serialize};
 
-use super::{Answer, CLICK_D, EndPoint, Kind, Laterality, Manifest, Procedure, RefinedFor, Rules};
+use super::answer::Answer;
+use super::end_point::EndPoint;
+use super::eye_kind::EyeKind;
+use super::manifest::{Laterality, Manifest, RefinedFor};
+use super::rules::{Procedure, Rules, RulesError};
 use crate::acuity::{Acuity, STANDARD_LINES, Score, StandardLine};
+use crate::eye::CLICK_D;
 use crate::light::Side;
 use crate::quantity::{Dioptres, Length};
 use crate::text::{self, LineError, MOST_OF_A_NAME};
@@ -103,7 +110,7 @@ pub struct Start {
     /// The best acuity through it on white, at the balance's luminance.
     pub acuity: Score,
     /// What kind of eye it is.
-    pub kind: Kind,
+    pub kind: EyeKind,
     /// The way of asking.
     pub procedure: Procedure,
     /// Which lens is left in.
@@ -161,11 +168,9 @@ pub enum StartError {
     /// No lens stands there.
     #[error("a vertex distance of {0} mm is not within 5 to 25 mm: measure it from the lens to the eye")]
     Vertex(String),
-    /// A bracket would let an eye that accommodates take minus.
-    #[error(
-        "the bracket is not for an eye that accommodates, since on its way such an eye may accept minus that it does not need: choose from-plus"
-    )]
-    Bracket,
+    /// Rules that no eye may be asked by.
+    #[error(transparent)]
+    Rules(#[from] RulesError),
     /// No such target.
     #[error(
         "an eye that reads {1} needs letters {0} lines larger, and this room can show none so large: stand nearer to the chart, or leave red-green out for this eye"
@@ -196,9 +201,7 @@ impl Start {
             }
             None | Some(_) => {}
         }
-        if self.procedure == Procedure::Bracket && self.kind.accommodates() {
-            return Err(StartError::Bracket);
-        }
+        self.rules()?;
         if self.lines_above > MOST_LINES_ABOVE || self.larger_by(0).is_none() {
             return Err(StartError::Target(self.lines_above, self.acuity.line.to_string()));
         }
@@ -231,9 +234,11 @@ impl Start {
     }
 
     /// By what rules it is asked.
-    #[must_use]
-    pub const fn rules(&self) -> Rules {
-        Rules { procedure: self.procedure, end_point: self.end_point, accommodates: self.kind.accommodates() }
+    ///
+    /// # Errors
+    /// Where no eye may be asked so.
+    pub const fn rules(&self) -> Result<Rules, RulesError> {
+        Rules::new(self.procedure, self.end_point, self.kind.accommodates())
     }
 
     /// One step of the lens in whole clicks of 0.25 D, larger where acuity is poorer: one click down to 20/63, two at

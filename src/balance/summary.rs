@@ -1,9 +1,16 @@
+//! An examination for programs.
+
 use serde::Serialize;
 
-use super::{
-    Answer, BinocularStep, Caution, Choice, Course, End, Examination, Laterality, Question, Stage, Start,
-    Why, nearest_quarter,
-};
+use super::answer::Answer;
+use super::course::Course;
+use super::event::{BinocularStep, Choice};
+use super::examination::Examination;
+use super::manifest::{Laterality, nearest_quarter};
+use super::question::Question;
+use super::run::{End, Why};
+use super::stage::Stage;
+use super::start::{Caution, Start};
 use crate::light::Side;
 
 /// An examination for programs: every number with its unit in its name.

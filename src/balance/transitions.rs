@@ -1,9 +1,14 @@
+//! Runs as tables of states.
+
 use std::collections::HashMap;
 use std::hash::Hash;
 
 use serde::Serialize;
 
-use super::{Answer, Rules, Run, Step};
+use super::answer::Answer;
+use super::end_point::EndPoint;
+use super::rules::{Procedure, Rules, RulesError};
+use super::run::{Run, Step};
 
 /// A run as a table, so that whatever shows it needs no procedure of its own: what to do in each state, and which state
 /// each answer leads to.
@@ -22,6 +27,67 @@ pub struct State {
     pub step: Step,
     /// The states after red, green, same and unsure, by their places in the table; itself where the run is over.
     pub next: [usize; 4],
+}
+
+/// What `--transitions` prints of a way of asking, an end point and an eye.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[serde(untagged)]
+pub enum Table {
+    /// A run.
+    Run(Transitions),
+    /// No run, since no eye may be asked so; its one state is over.
+    Refused(Refused),
+}
+
+/// A table without a run, in the form that a run's has.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct Refused {
+    rules: Asked,
+    states: [Over; 1],
+}
+
+/// What was asked for.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+struct Asked {
+    procedure: Procedure,
+    end_point: EndPoint,
+    accommodates: bool,
+}
+
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+struct Over {
+    step: Ended,
+    next: [usize; 4],
+}
+
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+struct Ended {
+    end: &'static str,
+}
+
+impl Table {
+    /// Every procedure with every end point, for eyes that do not accommodate, then for those that do.
+    #[must_use]
+    pub fn all() -> Vec<Self> {
+        let mut tables = Vec::new();
+        for accommodates in [false, true] {
+            for procedure in Procedure::ALL {
+                let of = |end_point| Self::of(procedure, end_point, accommodates);
+                tables.extend(EndPoint::ALL.map(of));
+            }
+        }
+        tables
+    }
+
+    fn of(procedure: Procedure, end_point: EndPoint, accommodates: bool) -> Self {
+        match Rules::new(procedure, end_point, accommodates) {
+            Ok(rules) => Self::Run(Transitions::of(rules)),
+            Err(RulesError::BracketAccommodates) => Self::Refused(Refused {
+                rules: Asked { procedure, end_point, accommodates },
+                states: [Over { step: Ended { end: "bracket_refused" }, next: [Transitions::START; 4] }],
+            }),
+        }
+    }
 }
 
 impl Transitions {
@@ -92,15 +158,11 @@ mod tests {
     use proptest::prelude::*;
 
     use super::*;
-    use crate::balance::{EndPoint, Procedure};
 
     /// The largest table of those that are merged, and one with fog.
     fn tables() -> [Transitions; 2] {
-        [(EndPoint::EqualElseLastRed, false), (EndPoint::EqualElseFirstGreen, true)].map(
-            |(end_point, accommodates)| {
-                Transitions::of(Rules { procedure: Procedure::FromPlus, end_point, accommodates })
-            },
-        )
+        [(EndPoint::EqualElseLastRed, false), (EndPoint::EqualElseFirstGreen, true)]
+            .map(|(end_point, accommodates)| Transitions::of(Rules::from_plus(end_point, accommodates)))
     }
 
     #[test]

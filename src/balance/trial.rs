@@ -1,6 +1,12 @@
-use serde::Serialize;
+//! Many runs with simulated patients, and their statistics.
 
-use super::{ClarityTable, End, Patient, Rules, Run, Sitting, Step, Why};
+use serde::ser::SerializeSeq as _;
+use serde::{Serialize, Serializer};
+
+use super::clarity_table::ClarityTable;
+use super::patient::{Drawn, Luck, Patient, Sight};
+use super::rules::Rules;
+use super::run::{End, Run};
 use crate::eye::CLICK_D;
 use crate::quantity::Dioptres;
 
@@ -18,14 +24,11 @@ const START_WITHIN_D: f64 = 0.5;
 const HAIR_D: f64 = 1e-9;
 
 /// The ends at which no lens is decided on.
-const NOT_DECIDED: [End; 6] = [
-    End::Contradicted,
-    End::CouldNotTell,
-    End::FollowedTheSide,
-    End::ManifestStands,
-    End::TooMuchMinus,
-    End::BracketRefused,
-];
+const NOT_DECIDED: [End; 5] =
+    [End::Contradicted, End::CouldNotTell, End::FollowedTheSide, End::ManifestStands, End::TooMuchMinus];
+
+/// What files of trials still count, though no run can end so: rules that no eye may be asked by cannot be made.
+const NEVER: (&str, u32) = ("bracket_refused", 0);
 
 /// Many runs with simulated patients, each a fresh one, by one set of rules.
 ///
@@ -67,6 +70,7 @@ pub struct Statistics {
     /// Where manifests lie that were kept: by their own end, or for too much minus.
     pub kept: Moments,
     /// How many runs ended in each way that decides nothing.
+    #[serde(serialize_with = "with_never")]
     pub not_decided: Vec<(End, u32)>,
     /// How many questions a run took on average.
     pub mean_questions: f64,
@@ -87,37 +91,29 @@ pub struct Moments {
     pub too_plus: u32,
 }
 
+impl Sight for Trial<'_> {
+    fn log_ratio(&self, lens_error: Dioptres, larger: bool) -> Option<f64> {
+        let larger = self.larger.filter(|_| larger);
+        larger.unwrap_or(self.line).log_ratio(lens_error)
+    }
+}
+
 impl Trial<'_> {
     /// One run, by its number: the manifest is wrong by an even chance within half a dioptre.
     #[must_use]
     pub fn one(&self, number: u32) -> Outcome {
-        let mut sitting = self.patient.sit(self.seed, u64::from(number));
-        let start = START_WITHIN_D * (2.0 * sitting.uniform() - 1.0);
-        self.from_start(Dioptres::new(start), sitting)
+        let mut luck = self.patient.luck(self.seed, u64::from(number));
+        let start = START_WITHIN_D * (2.0 * luck.uniform() - 1.0);
+        self.with(Drawn::new(luck, Dioptres::new(start)))
     }
 
-    /// One run with a patient, from a manifest that is wrong by this.
+    /// One run with a patient.
     #[must_use]
-    pub fn from_start(&self, start: Dioptres, mut sitting: Sitting) -> Outcome {
-        let (mut run, mut questions) = (Run::new(self.rules), 0);
-        let mut before = None;
-        let lens_error = |clicks: i32| start + Dioptres::new(CLICK_D * f64::from(clicks));
-        loop {
-            match run.step() {
-                Step::Ask { clicks, why, through_plus } => {
-                    let larger = self.larger.filter(|_| why == Why::CouldNotTell);
-                    let from_plus = through_plus || before.is_some_and(|before| before > clicks);
-                    let answer = sitting.answer(larger.unwrap_or(self.line), lens_error(clicks), from_plus);
-                    run = run.answered(answer);
-                    before = Some(clicks);
-                    questions += 1;
-                }
-                Step::End(end) => {
-                    let left = if let End::Lens { clicks, .. } = end { clicks } else { 0 };
-                    return Outcome { start, end, off: lens_error(left) - self.line.balance(), questions };
-                }
-            }
-        }
+    pub fn with(&self, mut patient: Drawn<Luck>) -> Outcome {
+        let ran = Run::new(self.rules).with(|put| patient.answer(self, put));
+        let off = patient.start + ran.left_in().to_dioptres() - self.line.balance();
+        let questions = count(ran.asked.iter());
+        Outcome { start: patient.start, end: ran.end, off, questions }
     }
 
     /// This many runs, numbered from nought. What is called after each is told how many are done.
@@ -168,6 +164,14 @@ impl Moments {
             too_plus: count(off.iter().filter(|one| **one > CLICK_D + HAIR_D)),
         }
     }
+}
+
+/// The ways that decide nothing as files have them.
+fn with_never<S: Serializer>(ends: &[(End, u32)], to: S) -> Result<S::Ok, S::Error> {
+    let mut all = to.serialize_seq(Some(ends.len() + 1))?;
+    ends.iter().try_for_each(|one| all.serialize_element(one))?;
+    all.serialize_element(&NEVER)?;
+    all.end()
 }
 
 /// How many; a trial has fewer runs than a `u32` counts.

@@ -1,11 +1,22 @@
 //! What is said at each step, the same on every screen and page.
 
+use std::fmt;
+
+use super::answer::Answer;
+use super::clicks::Clicks;
+use super::course::{Course, Stands};
+use super::end_point::EndPoint;
+use super::event::{AfterMinus, Choice};
+use super::examination::{Examination, Shown};
 use super::keys::Act;
+use super::manifest::{Laterality, RefinedFor};
+use super::question::Question;
+use super::rules::Procedure;
+use super::run::{DecidedBy, End, Why};
 use super::run::{MOST_MINUS, REVERSALS, UNSURE};
-use super::{
-    AfterMinus, Answer, CLICK_D, ColourVision, Course, DOUBTFUL_LETTERS, End, EndPoint, Examination, Left,
-    Procedure, Question, SURE_LETTERS, Shown, Stage, Stands, Why,
-};
+use super::stage::Stage;
+use super::start::ColourVision;
+use super::white::{DOUBTFUL_LETTERS, SURE_LETTERS};
 use crate::light::Side;
 use crate::quantity::Dioptres;
 
@@ -48,6 +59,66 @@ pub const CAUTION: &str = "A balance is one step of a refraction by a licensed p
 /// What saturated colours can do.
 pub const SEIZURES: &str = "Saturated red, and changes between red and green, can provoke seizures: ask first, never alternate quickly, stop at any discomfort.";
 
+/// A name and what it stands for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Said {
+    /// The name.
+    pub name: &'static str,
+    /// How it goes, or what it is; empty where the name says it.
+    pub how: &'static str,
+}
+
+impl fmt::Display for Said {
+    /// The name, and after a colon the rest.
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str(self.name)?;
+        if self.how.is_empty() { Ok(()) } else { write!(f, ": {}", self.how) }
+    }
+}
+
+impl Laterality {
+    /// The eye, at the beginning of a line.
+    #[must_use]
+    pub const fn eye(self) -> &'static str {
+        match self {
+            Self::Right => "Right eye",
+            Self::Left => "Left eye",
+        }
+    }
+
+    /// That the other eye does not look.
+    #[must_use]
+    pub fn other_occluded(self) -> String {
+        format!("{} eye occluded", self.other().name())
+    }
+}
+
+impl RefinedFor {
+    /// What a refraction is for, for who has to choose.
+    #[must_use]
+    pub const fn said(self) -> Said {
+        let how = match self {
+            Self::Room => "it was refined at the distance of this chart",
+            Self::FarAway => "it is for far away",
+        };
+        Said { name: self.name(), how }
+    }
+}
+
+impl Choice {
+    /// Who chose, and by what name.
+    #[must_use]
+    pub fn by_examiner(self) -> String {
+        format!("Examiner's choice: {}", self.words())
+    }
+}
+
+/// Whether a step with both eyes was done.
+#[must_use]
+pub const fn done(done: bool) -> &'static str {
+    if done { "done" } else { "not done" }
+}
+
 impl Procedure {
     /// All of them.
     pub const ALL: [Self; 3] = [Self::Customary, Self::FromPlus, Self::Bracket];
@@ -64,17 +135,20 @@ impl Procedure {
 
     /// How it goes.
     #[must_use]
-    pub const fn words(self) -> &'static str {
+    pub const fn said(self) -> Said {
         match self {
-            Self::Customary => {
-                "customary: 0.25 D minus after red or “same”, 0.25 D plus after green, until the answer changes"
-            }
-            Self::FromPlus => {
-                "from plus: plus until red is clearer, then down in steps of 0.25 D; an eye that accommodates ends at the first “same”, another eye at the middle of the lenses judged the same"
-            }
-            Self::Bracket => {
-                "bracket: in steps of 0.50 D (0.75 D after “same” twice) to a clear red and a clear green; both ends are re-checked in steps of 0.25 D, and the lens midway is left in"
-            }
+            Self::Customary => Said {
+                name: "customary",
+                how: "0.25 D minus after red or “same”, 0.25 D plus after green, until the answer changes",
+            },
+            Self::FromPlus => Said {
+                name: "from plus",
+                how: "plus until red is clearer, then down in steps of 0.25 D; an eye that accommodates ends at the first “same”, another eye at the middle of the lenses judged the same",
+            },
+            Self::Bracket => Said {
+                name: "bracket",
+                how: "in steps of 0.50 D (0.75 D after “same” twice) to a clear red and a clear green; both ends are re-checked in steps of 0.25 D, and the lens midway is left in",
+            },
         }
     }
 }
@@ -92,18 +166,19 @@ impl EndPoint {
 
     /// Which lens it leaves in.
     #[must_use]
-    pub const fn words(self) -> &'static str {
-        match self {
+    pub const fn said(self) -> Said {
+        let how = match self {
             Self::EqualElseLastRed => {
-                "equal, else last red: the most plus lens judged the same, or the middle of them; where the answer flips without one, the least plus lens that was clearer in red"
+                "the most plus lens judged the same, or the middle of them; where the answer flips without one, the least plus lens that was clearer in red"
             }
             Self::EqualElseFirstGreen => {
-                "equal, else first green: the most plus lens judged the same, or the middle of them; where the answer flips without one, the most plus lens that was clearer in green"
+                "the most plus lens judged the same, or the middle of them; where the answer flips without one, the most plus lens that was clearer in green"
             }
             Self::LastRed => {
-                "last red: the least plus lens that was clearer in red, even if a lens was judged the same"
+                "the least plus lens that was clearer in red, even if a lens was judged the same"
             }
-        }
+        };
+        Said { name: self.name(), how }
     }
 }
 
@@ -127,7 +202,7 @@ impl Why {
 
     /// Why a lens is in place that differs from the one before by this many clicks, plus upward.
     #[must_use]
-    pub fn words(self, clicks: i32) -> String {
+    pub fn words(self, clicks: Clicks) -> String {
         let moved = moved(clicks);
         match self {
             Self::Manifest => "The manifest refraction comes first.".into(),
@@ -143,13 +218,11 @@ impl Why {
             Self::EndPointNotSeen => {
                 format!("The end point needs an answer that was not given yet, so go on: {moved}.")
             }
-            Self::CouldNotTell if clicks == 0 => {
-                "The patient could not tell. Show a larger line; keep the lens.".into()
-            }
             Self::CouldNotTell => {
-                format!("The patient could not tell, perhaps for too much blur. Show a larger line: {moved}.")
+                let blur = if clicks == Clicks::NONE { "" } else { ", perhaps for too much blur" };
+                format!("The patient could not tell{blur}. {}", larger_line(clicks))
             }
-            Self::SidesSwapped if clicks == 0 => {
+            Self::SidesSwapped if clicks == Clicks::NONE => {
                 "This lens decides. Ask once more, with sides swapped and new letters.".into()
             }
             Self::SidesSwapped => {
@@ -167,7 +240,24 @@ impl Why {
     }
 }
 
+/// What to do for a patient who could not tell.
+pub(super) fn larger_line(clicks: Clicks) -> String {
+    let glue = if clicks == Clicks::NONE { ";" } else { ":" };
+    format!("Show a larger line{glue} {}.", moved(clicks))
+}
+
 impl Answer {
+    /// Its letter, where words are too long.
+    #[must_use]
+    pub const fn letter(self) -> &'static str {
+        match self {
+            Self::Red => "R",
+            Self::Green => "G",
+            Self::Same => "S",
+            Self::Unsure => "?",
+        }
+    }
+
     /// As a patient says it.
     #[must_use]
     pub const fn said(self) -> &'static str {
@@ -214,9 +304,9 @@ const fn sides(red: Side) -> &'static str {
 }
 
 /// A change of lens in words, in clicks, plus upward.
-fn moved(clicks: i32) -> String {
-    let size = f64::from(clicks.abs()) * CLICK_D;
-    match clicks {
+fn moved(clicks: Clicks) -> String {
+    let size = clicks.abs().to_dioptres().to_d();
+    match clicks.count() {
         0 => "keep the lens".into(),
         1.. => format!("{size:.2} D more plus"),
         _ => format!("{size:.2} D more minus"),
@@ -269,8 +359,19 @@ impl Course {
         let why = self.end().and_then(|end| end.reason(self.start.end_point));
         let why = why.map(|why| format!(" ({why})")).unwrap_or_default();
         match self.still_to_move() {
-            Some(clicks) if clicks != 0 => format!("Now put in {lens}, {}{why}.", moved(clicks)),
+            Some(clicks) if clicks != Clicks::NONE => format!("Now put in {lens}, {}{why}.", moved(clicks)),
             _ => format!("Leave {lens} in{why}."),
+        }
+    }
+
+    /// What the examiner chose, with its sphere.
+    #[must_use]
+    pub fn choice_in_words(&self) -> String {
+        match (self.chosen, self.chosen_sphere()) {
+            (Some(choice), Some(sphere)) => {
+                format!("Examiner's choice: {}, {}", self.start.manifest.with_sphere(sphere), choice.words())
+            }
+            _ => "Nothing was chosen".into(),
         }
     }
 
@@ -325,13 +426,14 @@ impl Course {
     /// That too much minus was asked for, and how much was given.
     #[must_use]
     pub fn too_much_minus(&self) -> String {
-        too_much_minus(f64::from(-MOST_MINUS) * self.start.step().to_d())
+        too_much_minus((-MOST_MINUS).in_steps(self.start.step()))
     }
 }
 
-fn too_much_minus(given_d: f64) -> String {
+fn too_much_minus(given: Dioptres) -> String {
     format!(
-        "The eye already has {given_d:.2} D more minus and asks for more. An accommodating eye may never stop asking, so the run ends here."
+        "The eye already has {:.2} D more minus and asks for more. An accommodating eye may never stop asking, so the run ends here.",
+        given.to_d()
     )
 }
 
@@ -353,6 +455,19 @@ impl AfterMinus {
 pub const TOO_MUCH_MINUS_AGAIN: &str = "It was blurred with plus again already. Relax accommodation by local rule, or keep the manifest, rather than go on asking.";
 
 impl End {
+    /// Its name in a table; a lens has its own.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Lens { .. } => "",
+            Self::Contradicted => "contradicted",
+            Self::CouldNotTell => "could not tell",
+            Self::FollowedTheSide => "by side",
+            Self::ManifestStands => "no change found",
+            Self::TooMuchMinus => "too much minus",
+        }
+    }
+
     /// How questions ended, in a sentence or two, with the lens that stays in as it is written.
     #[must_use]
     pub fn words(self, left: &str, end_point: EndPoint) -> String {
@@ -373,8 +488,7 @@ impl End {
             Self::ManifestStands => {
                 "Not decided: no clear change among the lenses that were tried. Check the refraction, the letters and the fields before you try again.".into()
             }
-            Self::TooMuchMinus => too_much_minus(f64::from(-MOST_MINUS) * CLICK_D),
-            Self::BracketRefused => "The bracket is not for an eye that accommodates.".into(),
+            Self::TooMuchMinus => too_much_minus((-MOST_MINUS).to_dioptres()),
         }
     }
 
@@ -384,9 +498,9 @@ impl End {
         let Self::Lens { by, of_two, .. } = self else { return None };
         let of_two = if of_two { ", of two middles the one with more plus" } else { "" };
         Some(match by {
-            Left::EndPoint => format!("end point: {}", end_point.name()),
-            Left::MiddleOfSame => format!("the middle of the lenses judged the same{of_two}"),
-            Left::MiddleOfBracket => format!("midway between a clear red and a clear green{of_two}"),
+            DecidedBy::EndPoint => format!("end point: {}", end_point.name()),
+            DecidedBy::MiddleOfSame => format!("the middle of the lenses judged the same{of_two}"),
+            DecidedBy::MiddleOfBracket => format!("midway between a clear red and a clear green{of_two}"),
         })
     }
 }

@@ -118,7 +118,7 @@ impl Layout {
         Ok(Self { rows, size: frame.size, seam, beyond: Length::mm(0.0) })
     }
 
-    /// So many letters of a request's first line, at a distance, drawn together at the border of the fields with one
+    /// A number of letters of a request's first line, at a distance, drawn together at the border of the fields with one
     /// letter's air around. Letters, their size and the fields are those of the room's chart; only the empty field between
     /// them is left out.
     #[must_use]

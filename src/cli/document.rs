@@ -67,7 +67,7 @@ pub(super) struct Place {
 }
 
 impl Place {
-    /// The place of a target, at so many pixels an inch, or as many as usual.
+    /// The place of a target, at this resolution in pixels an inch, or at the usual one.
     fn of(target: Target, dpi: Option<u16>, usual: u16) -> Result<Self, String> {
         let format = Format::of(&target.ending(), target.named())?;
         if dpi.is_some() && format != Format::Png {
@@ -152,7 +152,7 @@ impl DocumentArgument {
     }
 }
 
-/// The bytes of a page, a PNG with so many pixels an inch.
+/// The bytes of a page, a PNG at this resolution in pixels an inch.
 pub(super) fn bytes(page: &Scene, format: Format, dpi: f64) -> Result<Vec<u8>, Box<dyn Error>> {
     Ok(match format {
         Format::Pdf => pdf::encode(std::slice::from_ref(page))?,

@@ -189,7 +189,7 @@ fn tagged_png(
     Ok(png::encode_played(images, milliseconds, room.screen.pitch, &colour, metadata)?)
 }
 
-/// A bar for work of so many parts, such as slides; it is gone when the work ends, however it ends.
+/// A bar for work of a known number of parts, such as slides; it is gone when the work ends, however it ends.
 fn progress(parts: &str, count: usize) -> ProgressBar {
     let template = format!("{{bar:40}} {{percent}} % of the {parts}, {{eta}} to go");
     let style = ProgressStyle::with_template(&template).unwrap_or_else(|_| ProgressStyle::default_bar());

@@ -40,7 +40,7 @@ const NEURAL: [(f64, [f64; 4]); 6] = [
 
 /// How well letters survive on the retina, 0 to 1: c = Σ B(f)·N(f)·T(f) / Σ B(f)·N(f).
 ///
-/// T is the signed transfer of the field's own light up to its first zero and 0 beyond, since letters in blur are read
+/// T is the signed optical transfer function (OTF) of the field's own light up to its first zero and 0 beyond, since letters in blur are read
 /// from the frequencies before it ([Akutsu, Bedell & Patel 2000](crate::bibliography::AKUTSU_2000)). B is the band of
 /// frequencies that letters are read from, a Gaussian in octaves around 2.5 cycles a letter, 2 octaves wide at half its
 /// height. N is the contrast sensitivity of the eye without its optics at the field's luminance. The sums run over the

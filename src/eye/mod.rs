@@ -1,5 +1,5 @@
-//! What the eye makes of a chart: the focus of each wavelength, the pupil, the transfer of detail, and how clear letters
-//! are.
+//! What the eye makes of a chart: the focus of each wavelength, the pupil, the transfer of detail (the OTF, and its size,
+//! the MTF), and how clear letters are.
 //!
 //! # What it leaves out
 //!

@@ -70,13 +70,13 @@ impl Eye {
         Dioptres::new((needs(one) + needs(other)) / 2.0)
     }
 
-    /// The signed transfer of a light at a frequency, each wavelength counting by its luminance.
+    /// The optical transfer function (OTF), signed, of a light at a frequency, each wavelength counting by its luminance.
     #[must_use]
     pub fn transfer(&self, lens_error: Dioptres, light: &Bands, frequency: SpatialFrequency) -> f64 {
         light.mean(|wavelength| self.transfer_at(lens_error, wavelength, frequency))
     }
 
-    /// The signed transfer of one wavelength at a frequency: that of a round pupil out of focus, 1 at none and 0 from
+    /// The OTF, signed, of one wavelength at a frequency: that of a round pupil out of focus, 1 at none and 0 from
     /// D/λ cycles a radian on.
     #[must_use]
     pub fn transfer_at(

@@ -41,7 +41,7 @@ pub struct CurvePoint {
     pub lens_error_d: f64,
     /// The clarity of red, green and white.
     pub clarity: [Clarity; 3],
-    /// The size of their transfer at 30/MAR cycles a degree, whatever its sign.
+    /// Their modulation transfer (MTF) at 30/MAR cycles a degree, whatever its sign.
     pub modulation: [f64; 3],
 }
 
@@ -108,7 +108,7 @@ impl CurvePoint {
 }
 
 impl Curve<'_> {
-    /// The clarity of red, green and white and the size of their transfer at a lens error.
+    /// The clarity of red, green and white and their modulation transfer (MTF) at a lens error.
     #[must_use]
     pub fn at(&self, lens_error: Dioptres) -> CurvePoint {
         let modulation = self.transfers(lens_error, self.band.middle()).map(f64::abs);
@@ -121,7 +121,7 @@ impl Curve<'_> {
         self.band.clarities(|frequency| self.transfers(lens_error, frequency))
     }
 
-    /// The signed transfers of red, green and white.
+    /// The signed optical transfers (OTF) of red, green and white.
     fn transfers(&self, lens_error: Dioptres, frequency: SpatialFrequency) -> [f64; 3] {
         let Sides { red, green, blue, white } = self.sides;
         let [red, green, blue] =
@@ -129,7 +129,8 @@ impl Curve<'_> {
         [red, green, white[0] * red + white[1] * green + white[2] * blue]
     }
 
-    /// The visual Strehl ratio of red, green and white: the transfer's volume, weighted by contrast sensitivity, over
+    /// The visual Strehl ratio of red, green and white: the volume of the optical transfer
+    /// function (OTF), weighted by contrast sensitivity, over
     /// that of the same pupil without defocus or aberration. It can be negative.
     #[must_use]
     pub fn visual_strehl(&self, lens_error: Dioptres) -> [f64; 3] {

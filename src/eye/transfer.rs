@@ -16,7 +16,8 @@ pub(super) struct Wavefront {
 }
 
 impl Wavefront {
-    /// The transfer function at a share of the cut-off frequency, 0 to 1: signed, 1 at 0 and 0 from 1 on.
+    /// The optical transfer function (OTF) at a share of the cut-off frequency, 0 to 1: real and signed, since the
+    /// pupil is even about its centre, 1 at 0 and 0 from 1 on. Its size is the modulation transfer function (MTF).
     ///
     /// The pupil's field at two points a shear of 2ν radii apart, multiplied and summed over where both lie in the pupil
     /// ([Hopkins 1955](crate::bibliography::HOPKINS_1955)). Two coordinates from the middle of that lens-shaped area,

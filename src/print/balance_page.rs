@@ -1,3 +1,5 @@
+//! The page of an examination for the patient's folder.
+
 mod column;
 pub(super) mod ladder;
 mod mark;

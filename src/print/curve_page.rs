@@ -8,7 +8,7 @@ use crate::quantity::{Dioptres, Length};
 use crate::report::Expectation;
 use crate::report::{CLARITY, LEFT_OUT};
 use crate::scene::look::{self, BODY, GRID_MM, SMALL};
-use crate::scene::{Anchor, Axis, Canvas, Curve, Hand, Metadata, Plot, Scene, Word};
+use crate::scene::{Anchor, Axis, Canvas, Curve, Metadata, Plot, Scene, Series, Word};
 
 /// The figure's size: as wide as the text of a sheet of A4.
 const SIZE_MM: [f64; 2] = [178.0, 150.0];
@@ -78,10 +78,10 @@ fn plot(curve: &EyeCurve<'_>, points: &[CurvePoint], expectation: &Expectation) 
         .collect();
     let line =
         |field: usize| -> Vec<[f64; 2]> { seen.iter().map(|(at, clarity)| [*at, clarity[field]]).collect() };
-    let named = |hand: Hand, field: usize, text: &str, at: [f64; 2], anchor: Anchor| Curve {
-        hand,
+    let named = |series: Series, field: usize, text: &str, at: [f64; 2], anchor: Anchor| Curve {
+        series,
         points: line(field),
-        marks: if hand == Hand::Beside { best_range(curve, expectation) } else { asked(points, field) },
+        marks: if series == Series::Beside { best_range(curve, expectation) } else { asked(points, field) },
         word: Word { text: text.into(), at, anchor },
     };
     let aside = ASIDE * (to - from);
@@ -91,13 +91,13 @@ fn plot(curve: &EyeCurve<'_>, points: &[CurvePoint], expectation: &Expectation) 
     };
     let flank = flank(&line(2));
     let mut curves = vec![
-        named(Hand::Beside, 2, "white", [flank[0] + aside, flank[1]], Anchor::Left),
-        named(Hand::Middle, 1, "green", above(1, -aside), Anchor::Right),
-        named(Hand::Long, 0, "red", above(0, aside), Anchor::Left),
+        named(Series::Beside, 2, "white", [flank[0] + aside, flank[1]], Anchor::Left),
+        named(Series::Middle, 1, "green", above(1, -aside), Anchor::Right),
+        named(Series::Long, 0, "red", above(0, aside), Anchor::Left),
     ];
     if let Some(balance) = expectation.prediction.balance_d.filter(|at| (from..=to).contains(at)) {
         curves.push(Curve {
-            hand: Hand::Balance,
+            series: Series::Balance,
             points: vec![[balance, 0.0], [balance, 1.0]],
             marks: vec![[balance, 0.0]],
             word: Word {

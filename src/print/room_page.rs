@@ -9,7 +9,7 @@ use crate::report::Warning;
 use crate::report::{FieldsShown, Ground, LineShown, RoomReport, Verdict};
 use crate::room::{Room, Spectra};
 use crate::scene::look::{self, BODY, FIGURE, GRID_MM, HEADING, LEAD, SMALL, TITLE};
-use crate::scene::{Anchor, Axis, Canvas, Curve, Hand, Metadata, Plot, Scene, Word, capital, fitted};
+use crate::scene::{Anchor, Axis, Canvas, Curve, Metadata, Plot, Scene, Series, Word, capital, fitted};
 
 /// Air at the sheet's sides, and between its columns.
 const MARGIN_MM: f64 = 7.0 * GRID_MM;
@@ -302,8 +302,8 @@ fn tone_plot(room: &Room, report: &RoomReport) -> Plot {
     let up = Axis { title: "cd/m²".into(), from: 0.0, to: most, signed: false }.up_to_a_tick();
     let aside = 0.04 * up.to;
     let codes = report.fields.as_ref().map(|fields| fields.codes);
-    let curve = |hand: Hand, channel: Channel, at: [f64; 2], anchor: Anchor| Curve {
-        hand,
+    let curve = |series: Series, channel: Channel, at: [f64; 2], anchor: Anchor| Curve {
+        series,
         points: (0..=255).map(|code| [f64::from(code), light(channel, code)]).collect(),
         marks: codes
             .iter()
@@ -313,8 +313,8 @@ fn tone_plot(room: &Room, report: &RoomReport) -> Plot {
         word: Word { text: channel.name().into(), at, anchor },
     };
     let mut curves = vec![
-        curve(Hand::Long, Channel::Red, [208.0, light(Channel::Red, 200) - 2.5 * aside], Anchor::Left),
-        curve(Hand::Middle, Channel::Green, [196.0, light(Channel::Green, 200) + aside], Anchor::Right),
+        curve(Series::Long, Channel::Red, [208.0, light(Channel::Red, 200) - 2.5 * aside], Anchor::Left),
+        curve(Series::Middle, Channel::Green, [196.0, light(Channel::Green, 200) + aside], Anchor::Right),
     ];
     let title = codes.map_or_else(
         || "No two fields can be shown here".into(),
@@ -323,7 +323,7 @@ fn tone_plot(room: &Room, report: &RoomReport) -> Plot {
     if let Some(fields) = &report.fields {
         let equal = fields.cd_m2[0];
         curves.push(Curve {
-            hand: Hand::Balance,
+            series: Series::Balance,
             points: vec![[0.0, equal], [255.0, equal]],
             marks: Vec::new(),
             word: Word {
@@ -348,12 +348,12 @@ fn spectra_plot(spectra: &Spectra, report: &RoomReport) -> Plot {
             .powers()
             .fold((0.0, 0.0), |most, (nm, power)| if power > most.1 { (nm.to_nm(), power) } else { most })
     };
-    let curve = |hand: Hand, light: &Spectrum, text: &str, anchor: Anchor| {
+    let curve = |series: Series, light: &Spectrum, text: &str, anchor: Anchor| {
         let (nm, most) = peak(light);
         let points: Vec<[f64; 2]> =
             light.powers().map(|(nm, power)| [nm.to_nm(), power / most]).filter(plotted).collect();
         Curve {
-            hand,
+            series,
             points,
             marks: vec![[nm, 1.0]],
             word: Word { text: text.into(), at: [nm, 1.07], anchor },
@@ -375,19 +375,19 @@ fn spectra_plot(spectra: &Spectra, report: &RoomReport) -> Plot {
         ],
         curves: vec![
             Curve {
-                hand: Hand::Beside,
+                series: Series::Beside,
                 points: eye,
                 marks: Vec::new(),
                 word: Word { text: "V(λ)".into(), at: [462.0, 0.12], anchor: Anchor::Right },
             },
             Curve {
-                hand: Hand::Balance,
+                series: Series::Balance,
                 points: vec![[middle, 0.0], [middle, 1.12]],
                 marks: vec![[middle, 0.0]],
                 word: Word { text: format!("{middle:.0} nm"), at: [middle, 1.15], anchor: Anchor::Centre },
             },
-            curve(Hand::Long, &spectra.red, "red", Anchor::Left),
-            curve(Hand::Middle, &spectra.green, "green", Anchor::Right),
+            curve(Series::Long, &spectra.red, "red", Anchor::Left),
+            curve(Series::Middle, &spectra.green, "green", Anchor::Right),
         ],
         source: format!("Each to its own peak; {}. V(λ): CIE 1924.", report.spectra),
     }

@@ -3,7 +3,8 @@
 use super::Paper;
 use super::balance_page::together;
 use super::deck::{FirstSteps, Lesson, change, first_steps, ink_of, of_eyes, target, target_in_words};
-use crate::balance::{Answer, ColourVision, EndPoint, Kind, Lead, Procedure, steps_hold_for, words};
+use crate::balance::words::Said;
+use crate::balance::{Answer, ColourVision, EndPoint, EyeKind, Procedure, steps_hold_for, words};
 use crate::quantity::Length;
 use crate::scene::look::{self, GRID_MM, INK, QUIET, Style, TITLE};
 use crate::scene::{Anchor, Canvas, Face, Metadata, Scene, capital};
@@ -133,11 +134,9 @@ impl Page {
         for (words, left) in ["kind of eye", "way of asking", "end point"].into_iter().zip(columns) {
             self.canvas.write(words, SAID.in_paint(QUIET), Anchor::Left, [left, baseline]);
         }
-        for kind in Kind::ALL {
+        for kind in EyeKind::ALL {
             baseline += SAID.leading();
-            let procedure = kind.usual_procedure().words();
-            let named = procedure.split(':').next().unwrap_or(procedure);
-            let cells = [kind.words(), named, kind.usual_end_point().name()];
+            let cells = [kind.words(), kind.usual_procedure().said().name, kind.usual_end_point().name()];
             for ((words, left), style) in cells.into_iter().zip(columns).zip([NAMED, SAID, SAID]) {
                 self.canvas.write(&capital(words), style, Anchor::Left, [left, baseline]);
             }
@@ -177,9 +176,9 @@ impl Page {
                 let Some(lead) = group.leads.get(row) else { continue };
                 self.canvas.write(&change(lead).to_string(), ANSWERED, Anchor::Left, [*left, baseline]);
                 // The change is all that such an answer asks for; who cannot tell is shown other letters too.
-                if answer == Answer::Unsure {
+                if let Some(to_do) = lead.to_do() {
                     let below = [*left, baseline + GRID_MM];
-                    bottom = bottom.max(self.canvas.paragraph(&to_do(lead), SAID, below, words));
+                    bottom = bottom.max(self.canvas.paragraph(&to_do, SAID, below, words));
                 }
             }
         }
@@ -189,11 +188,10 @@ impl Page {
     /// How the ways of asking go on, and the end points, as far as one is proposed for some eye.
     fn ways(&mut self, _: &Lesson<'_>, top: f64) -> f64 {
         let mut bottom = self.said("How it goes on", TITLE, top) + GRID_MM / 2.0;
-        let used = |one: &Procedure| Kind::ALL.iter().any(|kind| kind.usual_procedure() == *one);
-        let ways = Procedure::ALL.into_iter().filter(used).map(Procedure::words);
-        let used = |one: &EndPoint| Kind::ALL.iter().any(|kind| kind.usual_end_point() == *one);
-        for words in ways.chain(EndPoint::ALL.into_iter().filter(used).map(EndPoint::words)) {
-            let (name, how) = words.split_once(": ").unwrap_or((words, ""));
+        let used = |one: &Procedure| EyeKind::ALL.iter().any(|kind| kind.usual_procedure() == *one);
+        let ways = Procedure::ALL.into_iter().filter(used).map(Procedure::said);
+        let used = |one: &EndPoint| EyeKind::ALL.iter().any(|kind| kind.usual_end_point() == *one);
+        for Said { name, how } in ways.chain(EndPoint::ALL.into_iter().filter(used).map(EndPoint::said)) {
             bottom = self.term(&capital(name), &format!("{}.", capital(how)), bottom) + GRID_MM;
         }
         bottom
@@ -223,10 +221,4 @@ impl Page {
         }
         self.term("This room", &all.join(" "), top)
     }
-}
-
-/// What to do next, without why.
-fn to_do(lead: &Lead) -> String {
-    let words = lead.words();
-    words.rsplit_once(". ").map_or(words.as_str(), |(_, next)| next).to_owned()
 }

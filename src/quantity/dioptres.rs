@@ -30,6 +30,22 @@ impl Dioptres {
         Self::new(1.0 / distance.to_m())
     }
 
+    /// As lenses are written, without the unit.
+    ///
+    /// ```
+    /// # use evenfield::quantity::Dioptres;
+    /// assert_eq!([-0.25, 0.5, -0.001].map(|power| Dioptres::new(power).number()), ["−0.25", "+0.50", "0.00"]);
+    /// ```
+    #[must_use]
+    pub fn number(self) -> String {
+        // What rounds to nought has no sign.
+        if self.dioptres.abs() < 0.005 {
+            "0.00".into()
+        } else {
+            format!("{:+.2}", self.dioptres).replace('-', "\u{2212}")
+        }
+    }
+
     /// Dioptres as a number.
     #[must_use]
     pub const fn to_d(self) -> f64 {
@@ -70,8 +86,26 @@ impl fmt::Debug for Dioptres {
 impl fmt::Display for Dioptres {
     /// Always with its sign, as lenses are written: `−0.25 D`, `+0.50 D`, but `0.00 D`.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let written = format!("{:+.2} D", self.dioptres).replace('-', "\u{2212}");
-        // What rounds to nought has no sign.
-        write!(f, "{}", if written.ends_with("0.00 D") { &written[written.len() - 6..] } else { &written })
+        write!(f, "{} D", self.number())
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// By hand: only what rounds to nought has no sign, and tens of dioptres keep their tens.
+    #[test]
+    fn lenses_are_written_with_their_sign() {
+        for (power, written) in [
+            (0.0, "0.00 D"),
+            (-0.004, "0.00 D"),
+            (0.006, "+0.01 D"),
+            (-0.25, "−0.25 D"),
+            (-10.0, "−10.00 D"),
+            (20.0, "+20.00 D"),
+        ] {
+            assert_eq!(Dioptres::new(power).to_string(), written);
+        }
     }
 }

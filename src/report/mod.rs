@@ -6,6 +6,7 @@ mod interval;
 mod lines;
 mod place;
 mod room_report;
+mod target;
 mod verification;
 mod warning;
 
@@ -14,5 +15,6 @@ pub use fields::FieldsShown;
 pub use interval::Interval;
 pub use lines::{LineShown, Shown};
 pub use room_report::{Ground, RoomReport, Verdict};
+pub use target::{coarse_target, largest_line};
 pub use verification::{Verification, VerificationRow};
 pub use warning::Warning;

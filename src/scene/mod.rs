@@ -13,7 +13,7 @@ mod text;
 pub use canvas::{Anchor, CARD_MM, Canvas, capital, fitted, wrapped};
 pub use image::Image;
 pub use metadata::Metadata;
-pub use plot::{Axis, Curve, Hand, Plot, Word};
+pub use plot::{Axis, Curve, Plot, Series, Word};
 pub use shape::{Geometry, Line, Paint, Shape};
 pub use text::{Face, Glyph, Text};
 

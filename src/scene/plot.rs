@@ -39,7 +39,7 @@ pub struct Word {
 
 /// What a curve shows, which decides its colour, line and marks; a word names it as well.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Hand {
+pub enum Series {
     /// The red field: a solid line, round marks.
     Long,
     /// The green field: a dashed line, square marks.
@@ -54,7 +54,7 @@ pub enum Hand {
 #[derive(Debug, Clone, PartialEq)]
 pub struct Curve {
     /// What it is of.
-    pub hand: Hand,
+    pub series: Series,
     /// Its points, from left to right.
     pub points: Vec<[f64; 2]>,
     /// Where marks stand.
@@ -76,7 +76,7 @@ pub struct Plot {
     pub source: String,
 }
 
-impl Hand {
+impl Series {
     const fn paint(self) -> Paint {
         match self {
             Self::Long => LONG,
@@ -191,7 +191,7 @@ impl Plot {
         // Words last, so that no line crosses them out.
         for curve in &self.curves {
             let place = self.place(area, curve.word.at);
-            let style = SMALL.in_paint(curve.hand.paint());
+            let style = SMALL.in_paint(curve.series.paint());
             canvas.write(&curve.word.text, style, curve.word.anchor, [place.x, place.y]);
         }
     }
@@ -234,14 +234,14 @@ impl Plot {
             let place = self.place(area, *point);
             if index == 0 { path.move_to(place) } else { path.line_to(place) }
         }
-        canvas.line(curve.hand.line(path), curve.hand.paint());
+        canvas.line(curve.series.line(path), curve.series.paint());
         let marks = curve
             .marks
             .iter()
             .filter(|mark| self.holds(**mark))
-            .map(|mark| curve.hand.mark(self.place(area, *mark)));
+            .map(|mark| curve.series.mark(self.place(area, *mark)));
         for mark in marks {
-            canvas.path(mark, curve.hand.paint());
+            canvas.path(mark, curve.series.paint());
         }
     }
 }

@@ -133,7 +133,7 @@ impl CloseUp {
         Self { line, pixels, pixel, stroke_px, light, left: 0, top: 0, transform, pairs, bands }
     }
 
-    /// Whether so many views may be worked out, one after the other.
+    /// Whether this number of views may be worked out, one after the other.
     ///
     /// # Errors
     /// More samples in all than time and memory should be spent on.

@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use crate::balance::{Answer, Kind, Lead, Rules, Run, Step};
+use crate::balance::{Answer, EyeKind, Lead, Rules, Run, Step};
 
 /// With which lens an eye is asked first, and what each answer asks for next.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -20,18 +20,18 @@ pub(super) struct FirstStep {
 impl FirstStep {
     /// All kinds of eye with their usual rules, those with the same rules together.
     pub(super) fn all() -> Vec<Self> {
-        let row = |(rules, kinds): (Rules, Vec<Kind>)| Self::new(rules, &kinds);
-        Kind::asked_alike().into_iter().map(row).collect()
+        let row = |(rules, kinds): (Rules, Vec<EyeKind>)| Self::new(rules, &kinds);
+        EyeKind::asked_alike().into_iter().map(row).collect()
     }
 
-    fn new(rules: Rules, kinds: &[Kind]) -> Self {
+    fn new(rules: Rules, kinds: &[EyeKind]) -> Self {
         let eyes: Vec<&str> = kinds.iter().map(|kind| kind.words()).collect();
         let first = match Run::new(rules).step() {
             Step::Ask { clicks, why, .. } => why.words(clicks),
             Step::End(_) => String::new(),
         };
         let next = rules.leads().iter().map(Lead::words).collect();
-        Self { eyes: eyes.join("; "), procedure: rules.procedure.name(), first, next }
+        Self { eyes: eyes.join("; "), procedure: rules.procedure().name(), first, next }
     }
 }
 
@@ -43,13 +43,21 @@ pub(super) fn answers() -> [String; 4] {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::balance::Clicks;
+
     /// The strip of the room's page gives the direction only, which must be the same for all eyes.
     #[test]
     fn red_leads_to_minus_and_green_to_plus_in_every_eye() {
-        for kind in Kind::ALL {
+        for kind in EyeKind::ALL {
             let leads = kind.usual_rules().leads();
-            assert!(leads.iter().any(|lead| lead.answer == Answer::Red && lead.moved < 0), "{kind:?}");
-            assert!(leads.iter().any(|lead| lead.answer == Answer::Green && lead.moved > 0), "{kind:?}");
+            assert!(
+                leads.iter().any(|lead| lead.answer == Answer::Red && lead.moved < Clicks::NONE),
+                "{kind:?}"
+            );
+            assert!(
+                leads.iter().any(|lead| lead.answer == Answer::Green && lead.moved > Clicks::NONE),
+                "{kind:?}"
+            );
         }
     }
 

@@ -6,19 +6,19 @@ mod rule;
 mod sight;
 
 pub use level::Level;
-pub use patient::{Asked, Drawn};
+pub use patient::ClassPatient;
 pub use sight::Sight;
 
 use serde::Serialize;
 
-use self::patient::{CLICK_MD, whole};
+use self::patient::{CLICK_MD, thousandths};
 use self::rule::{LENS_PLACE, Rule, reason};
 use self::sight::{LARGER, TARGET, picture};
 use super::html;
 use super::page::{Page, calm_and_closed};
 use crate::acuity::Acuity;
 use crate::balance::keys::Desk;
-use crate::balance::{Answer, End, Kind, Rules, Run, Step, Why, words};
+use crate::balance::{Answer, Clicks, EyeKind, Ran, Rules, Run, TableError, Why, words};
 use crate::chart::{ColourError, FieldLight, Request};
 use crate::eye::{PupilError, Sides};
 use crate::light::{Channel, Fields};
@@ -81,9 +81,9 @@ pub enum PracticeError {
     /// A picture that cannot be written.
     #[error(transparent)]
     Picture(#[from] ::png::EncodingError),
-    /// The model knows no balance.
-    #[error("behind {0} mm the sides never balance on this screen: name another room")]
-    NoBalance(f64),
+    /// The model knows no balance behind a pupil.
+    #[error(transparent)]
+    Tables(#[from] TableError),
 }
 
 /// All that the page's script interprets.
@@ -139,7 +139,7 @@ struct Played {
     same_within: i32,
     /// Which share of the minus the eye accommodates for, in thousandths, and its maximum, in thousandths of a dioptre.
     takes_up: Option<[i32; 2]>,
-    patients: Vec<Drawn>,
+    patients: Vec<ClassPatient>,
 }
 
 /// Letters on each field, as PNG in base 64: the target line's, then the larger one's, with two draws each.
@@ -147,15 +147,6 @@ struct Played {
 struct Charted {
     red: [String; 2],
     green: [String; 2],
-}
-
-/// How a run by the rule went.
-#[derive(Debug, Clone, PartialEq, Eq)]
-pub struct Ran {
-    /// The lens of each question, in clicks from the manifest, and what was answered.
-    pub asked: Vec<(i32, Answer)>,
-    /// How it ended.
-    pub end: End,
 }
 
 /// One self-contained file to practise on. The same room and seed give the same text.
@@ -209,27 +200,11 @@ impl Practice {
 
     /// The run of the rule with a patient, from the manifest on: what the script must come to as well.
     #[must_use]
-    pub fn run(&self, level: Level, patient: &Drawn) -> Ran {
+    pub fn run(&self, level: Level, patient: &ClassPatient) -> Ran {
         let place = Level::ALL.iter().position(|one| *one == level).unwrap_or(0);
         let sight = &self.sights[self.levels[place].sight];
-        let (mut run, mut asked) = (Run::new(level.rules()), Vec::new());
-        loop {
-            match run.step() {
-                Step::Ask { clicks, why, through_plus } => {
-                    let before = asked.last().is_some_and(|(before, _)| *before > clicks);
-                    let question = Asked {
-                        number: asked.len(),
-                        clicks,
-                        from_plus: through_plus || before,
-                        larger: why == Why::CouldNotTell,
-                    };
-                    let answer = patient.answer(&level.patient(), sight, question);
-                    asked.push((clicks, answer));
-                    run = run.answered(answer);
-                }
-                Step::End(end) => return Ran { asked, end },
-            }
-        }
+        let mut drawn = patient.drawn();
+        Run::new(level.rules()).with(|put| drawn.answer(sight, put))
     }
 }
 
@@ -246,7 +221,7 @@ impl Judged {
 }
 
 impl Played {
-    fn new(level: Level, seed: u64, rules: &mut Vec<Rules>, eyes: &mut Vec<(Kind, Length)>) -> Self {
+    fn new(level: Level, seed: u64, rules: &mut Vec<Rules>, eyes: &mut Vec<(EyeKind, Length)>) -> Self {
         let patient = level.patient();
         Self {
             name: level.name(),
@@ -255,17 +230,15 @@ impl Played {
             kind: level.kind().words(),
             rule: shared(rules, level.rules()),
             sight: shared(eyes, (level.kind(), level.pupil())),
-            same_within: whole(patient.same_within * 1e3),
-            takes_up: patient
-                .accommodation
-                .map(|eye| [eye.slope, eye.amplitude.to_d()].map(|one| whole(one * 1e3))),
+            same_within: thousandths(patient.same_within),
+            takes_up: patient.accommodation.map(|eye| [eye.slope, eye.amplitude.to_d()].map(thousandths)),
             patients: level.patients(seed),
         }
     }
 }
 
 /// What these eyes see, each worked out beside the others.
-fn sights(eyes: &[(Kind, Length)], room: &Room) -> Result<Vec<Sight>, PracticeError> {
+fn sights(eyes: &[(EyeKind, Length)], room: &Room) -> Result<Vec<Sight>, PracticeError> {
     std::thread::scope(|scope| {
         let begun: Vec<_> =
             eyes.iter().map(|(kind, pupil)| scope.spawn(|| Sight::new(*kind, *pupil, room))).collect();
@@ -285,7 +258,9 @@ fn shared<T: PartialEq>(items: &mut Vec<T>, item: T) -> usize {
 }
 
 fn because() -> Vec<Vec<String>> {
-    let all = |why: Why| (-MOST_MOVED..=MOST_MOVED).map(|clicks| why.words(clicks)).collect::<Vec<_>>();
+    let all = |why: Why| {
+        (-MOST_MOVED..=MOST_MOVED).map(|clicks| why.words(Clicks::new(clicks))).collect::<Vec<_>>()
+    };
     let mut because = Why::ALL.map(all).to_vec();
     for words in &mut because {
         if words.iter().all(|one| *one == words[0]) {

@@ -1,11 +1,11 @@
 use super::*;
 use crate::balance::{
-    Answer, Choice, ColourVision, EndPoint, Kind, Place, Procedure, RefinedFor, Stands, Start, Why,
+    Answer, Choice, Clicks, ColourVision, EndPoint, EyeKind, Place, Procedure, RefinedFor, Stands, Start, Why,
 };
 use crate::quantity::Dioptres;
 use Answer::{Green as G, Red as R, Same as S, Unsure as U};
 
-fn start(kind: Kind, manifest: &str, refined_for: RefinedFor) -> Start {
+fn start(kind: EyeKind, manifest: &str, refined_for: RefinedFor) -> Start {
     Start {
         eye: Laterality::Right,
         manifest: manifest.parse().unwrap(),
@@ -36,7 +36,7 @@ fn start(kind: Kind, manifest: &str, refined_for: RefinedFor) -> Start {
 
 /// An eye for the tests of records.
 pub(in crate::balance) fn example() -> Start {
-    Start { label: Some("drawer 3, top".into()), ..start(Kind::Presbyopic, "-1.00", RefinedFor::Room) }
+    Start { label: Some("drawer 3, top".into()), ..start(EyeKind::Presbyopic, "-1.00", RefinedFor::Room) }
 }
 
 fn after(start: Start, answers: &[Answer], then: &[Event]) -> Examination {
@@ -63,7 +63,7 @@ fn same(one: Dioptres, other: f64) {
 fn every_result_stands_for_the_room_and_for_far_away() {
     // Worked by hand: −1.25 is same with sides swapped; 1/3.2 m is 0.3125 D.
     let pseudophakic =
-        Start { procedure: Procedure::Customary, ..start(Kind::Pseudophakic, "-1.00", RefinedFor::Room) };
+        Start { procedure: Procedure::Customary, ..start(EyeKind::Pseudophakic, "-1.00", RefinedFor::Room) };
     let done = after(pseudophakic, &[R, S, S], &[white("20/20")]);
     let course = &done.courses[0];
     let standing = course.standing().unwrap();
@@ -84,40 +84,40 @@ fn every_result_stands_for_the_room_and_for_far_away() {
 
 #[test]
 fn a_far_manifest_is_brought_to_the_room_in_whole_clicks() {
-    let examination = after(start(Kind::Pseudophakic, "-1.00", RefinedFor::FarAway), &[], &[]);
+    let examination = after(start(EyeKind::Pseudophakic, "-1.00", RefinedFor::FarAway), &[], &[]);
     let first = question(&examination);
     same(first.sphere, -0.75);
     // Its exact worth in the room is −0.6875.
     same(first.change, -0.0625);
     // A run that decides nothing leaves the manifest as it was.
-    let kept = after(start(Kind::Pseudophakic, "-1.00", RefinedFor::FarAway), &[U, U, U], &[]);
+    let kept = after(start(EyeKind::Pseudophakic, "-1.00", RefinedFor::FarAway), &[U, U, U], &[]);
     same(kept.courses[0].standing().unwrap().far, -1.0);
 }
 
 #[test]
 fn quarters_are_stepped_from_an_odd_manifest() {
-    let examination = after(start(Kind::Presbyopic, "+0.62", RefinedFor::Room), &[R], &[]);
+    let examination = after(start(EyeKind::Presbyopic, "+0.62", RefinedFor::Room), &[R], &[]);
     same(question(&examination).sphere, 0.37);
     same(question(&examination).change, -0.25);
 }
 
 #[test]
 fn what_cannot_be_told_is_asked_with_a_larger_line() {
-    let examination = after(start(Kind::Presbyopic, "0", RefinedFor::Room), &[R, U], &[]);
+    let examination = after(start(EyeKind::Presbyopic, "0", RefinedFor::Room), &[R, U], &[]);
     assert_eq!(question(&examination).line, "20/40".parse().unwrap());
-    assert_eq!(question(&examination).moved, 0);
+    assert_eq!(question(&examination).moved, Clicks::NONE);
 }
 
 #[test]
 fn the_deciding_question_swaps_the_sides() {
-    let examination = after(start(Kind::Presbyopic, "0", RefinedFor::Room), &[R, G], &[]);
+    let examination = after(start(EyeKind::Presbyopic, "0", RefinedFor::Room), &[R, G], &[]);
     assert_eq!((question(&examination).why, question(&examination).red), (Why::SidesSwapped, Side::Right));
     assert_eq!(question(&examination).answer_of(Side::Right), R);
 }
 
 #[test]
 fn white_read_worse_leaves_the_manifest() {
-    let pseudophakic = || start(Kind::Pseudophakic, "-1.00", RefinedFor::Room);
+    let pseudophakic = || start(EyeKind::Pseudophakic, "-1.00", RefinedFor::Room);
     // Green in the end, so that the lens that is left in, −1.25, is not the manifest.
     let first_green = || Start { end_point: EndPoint::EqualElseFirstGreen, ..pseudophakic() };
     let course = |readings: &[&str]| {
@@ -138,13 +138,13 @@ fn white_read_worse_leaves_the_manifest() {
 
 #[test]
 fn a_far_end_behind_a_small_aperture_is_asked_for_a_second_time() {
-    let small = || start(Kind::SmallAperture, "-0.75", RefinedFor::Room);
+    let small = || start(EyeKind::SmallAperture, "-0.75", RefinedFor::Room);
     // Red at 0, −2, −4 clicks, green at −6, red at −5: midway −5, with plus of two, 1.25 D from the manifest.
     let far = [R, R, R, G, R];
     let again = after(small(), &far, &[]);
     assert_eq!((question(&again).why, question(&again).series), (Why::AskedAgain, 2));
     same(question(&again).sphere, -0.75);
-    assert_eq!(question(&again).moved, 5);
+    assert_eq!(question(&again).moved, Clicks::new(5));
     // The same once more.
     let twice = after(small(), &[far, far].concat(), &[white("20/20")]);
     let course = &twice.courses[0];
@@ -163,7 +163,7 @@ fn a_far_end_behind_a_small_aperture_is_asked_for_a_second_time() {
     let half = after(small(), &[R, R, G, G], &[]);
     assert_eq!(half.stage(), Stage::White);
     let pseudophakic =
-        Start { procedure: Procedure::Bracket, ..start(Kind::Pseudophakic, "0", RefinedFor::Room) };
+        Start { procedure: Procedure::Bracket, ..start(EyeKind::Pseudophakic, "0", RefinedFor::Room) };
     assert_eq!(after(pseudophakic, &far, &[]).stage(), Stage::White);
 }
 
@@ -180,8 +180,10 @@ fn steps_grow_with_poor_acuity() {
         ("20/125", 0.75),
         ("20/200", 1.0),
     ] {
-        let eye =
-            Start { acuity: acuity.parse().unwrap(), ..start(Kind::Presbyopic, "-1.00", RefinedFor::Room) };
+        let eye = Start {
+            acuity: acuity.parse().unwrap(),
+            ..start(EyeKind::Presbyopic, "-1.00", RefinedFor::Room)
+        };
         same(eye.step(), step);
         let first = question(&after(eye, &[R], &[]));
         same(first.change, -step);
@@ -189,7 +191,7 @@ fn steps_grow_with_poor_acuity() {
     // The last line of one click, by the same rule: 20/63 is 0.32 D, 20/80 0.40 D.
     assert!(crate::balance::steps_hold_for().contains("20/63 or better"));
     let poor =
-        Start { acuity: "20/100".parse().unwrap(), ..start(Kind::Accommodating, "0", RefinedFor::Room) };
+        Start { acuity: "20/100".parse().unwrap(), ..start(EyeKind::Accommodating, "0", RefinedFor::Room) };
     same(question(&after(poor.clone(), &[], &[])).change, 1.0);
     same(question(&after(poor.clone(), &[R, R, S], &[])).blur_first.unwrap(), 1.0);
     assert!(after(poor, &[R; 5], &[]).courses[0].too_much_minus().contains("1.00 D more minus"));
@@ -199,7 +201,7 @@ fn steps_grow_with_poor_acuity() {
 fn an_eye_for_which_no_letters_fit_is_refused() {
     use super::super::StartError;
     let eye = |largest| {
-        let eye = start(Kind::Presbyopic, "0", RefinedFor::Room);
+        let eye = start(EyeKind::Presbyopic, "0", RefinedFor::Room);
         let place = Place { largest_log_mar: largest, ..eye.place.clone() };
         Start { acuity: "20/100".parse().unwrap(), place, ..eye }
     };
@@ -213,7 +215,7 @@ fn an_eye_for_which_no_letters_fit_is_refused() {
 
 #[test]
 fn the_examiner_is_told_whenever_the_chart_must_change() {
-    let presbyopic = || start(Kind::Presbyopic, "0", RefinedFor::Room);
+    let presbyopic = || start(EyeKind::Presbyopic, "0", RefinedFor::Room);
     let told = |answers: &[Answer]| after(presbyopic(), answers, &[]).change_of_chart().unwrap_or_default();
     assert_eq!(told(&[R]), "");
     // Swapped for the deciding question, and back.
@@ -243,7 +245,7 @@ fn the_examiner_is_told_whenever_the_chart_must_change() {
 fn minus_must_earn_three_letters_where_the_eye_accommodates() {
     let young = || Start {
         end_point: EndPoint::EqualElseFirstGreen,
-        ..start(Kind::Accommodating, "-1.00", RefinedFor::Room)
+        ..start(EyeKind::Accommodating, "-1.00", RefinedFor::Room)
     };
     // Fog, down through red at −1.00 to green at −1.25.
     let why = |answers: &[Answer], score| {
@@ -262,7 +264,7 @@ fn minus_must_earn_three_letters_where_the_eye_accommodates() {
 
 #[test]
 fn too_much_minus_offers_three_ways_on() {
-    let young = || start(Kind::Accommodating, "-1.00", RefinedFor::Room);
+    let young = || start(EyeKind::Accommodating, "-1.00", RefinedFor::Room);
     assert_eq!(after(young(), &[R; 5], &[]).stage(), Stage::TooMuchMinus);
     let again = after(young(), &[R; 5], &[Event::AfterMinus(AfterMinus::FogAgain)]);
     same(question(&again).sphere, -0.5);
@@ -281,14 +283,14 @@ fn too_much_minus_offers_three_ways_on() {
 #[test]
 fn the_other_eye_and_both_together_follow() {
     let first = after(
-        start(Kind::Presbyopic, "0", RefinedFor::Room),
+        start(EyeKind::Presbyopic, "0", RefinedFor::Room),
         &[R, G, G],
         &[white("20/20"), Event::Chosen(Choice::FarQuarter)],
     );
     assert_eq!(first.stage(), Stage::OtherEye(Laterality::Left));
-    let again = Event::Started(Box::new(start(Kind::Presbyopic, "0", RefinedFor::Room)));
+    let again = Event::Started(Box::new(start(EyeKind::Presbyopic, "0", RefinedFor::Room)));
     assert_eq!(first.clone().after(&again), Err(Misfit::SameEye));
-    let left = Start { eye: Laterality::Left, ..start(Kind::Presbyopic, "0", RefinedFor::Room) };
+    let left = Start { eye: Laterality::Left, ..start(EyeKind::Presbyopic, "0", RefinedFor::Room) };
     let mut both = first.clone().after(&Event::Started(Box::new(left))).unwrap();
     for event in
         [R, G, G].map(Event::Answered).into_iter().chain([white("20/20"), Event::Chosen(Choice::Nothing)])
@@ -305,7 +307,7 @@ fn the_other_eye_and_both_together_follow() {
 
 #[test]
 fn undoing_is_as_if_it_had_not_been() {
-    let young = || start(Kind::Accommodating, "-1.00", RefinedFor::Room);
+    let young = || start(EyeKind::Accommodating, "-1.00", RefinedFor::Room);
     let before = after(young(), &[R, R], &[]);
     let undone = before.clone().after(&Event::Answered(S)).unwrap().after(&Event::Undone).unwrap();
     assert_eq!((&undone.courses, undone.stage()), (&before.courses, before.stage()));
@@ -315,7 +317,7 @@ fn undoing_is_as_if_it_had_not_been() {
 
 #[test]
 fn nothing_comes_out_of_turn() {
-    let begun = after(start(Kind::Presbyopic, "0", RefinedFor::Room), &[], &[]);
+    let begun = after(start(EyeKind::Presbyopic, "0", RefinedFor::Room), &[], &[]);
     for event in [white("20/20"), Event::Chosen(Choice::Nothing), Event::OneEyeOnly] {
         assert_eq!(begun.clone().after(&event), Err(Misfit::OutOfTurn));
     }
@@ -324,12 +326,16 @@ fn nothing_comes_out_of_turn() {
 #[test]
 fn what_no_eye_has_is_refused() {
     use super::super::StartError;
-    let presbyopic = || start(Kind::Presbyopic, "-3.75/-0.50x90", RefinedFor::Room);
+    let presbyopic = || start(EyeKind::Presbyopic, "-3.75/-0.50x90", RefinedFor::Room);
     assert!(matches!(presbyopic().checked(), Err(StartError::NoVertex(_))));
     assert!(Start { vertex_mm: Some(12.0), ..presbyopic() }.checked().is_ok());
     assert!(matches!(Start { vertex_mm: Some(40.0), ..presbyopic() }.checked(), Err(StartError::Vertex(_))));
-    let young = Start { procedure: Procedure::Bracket, ..start(Kind::Accommodating, "0", RefinedFor::Room) };
-    assert_eq!(young.checked(), Err(StartError::Bracket));
+    let young =
+        Start { procedure: Procedure::Bracket, ..start(EyeKind::Accommodating, "0", RefinedFor::Room) };
+    assert_eq!(young.clone().checked(), Err(StartError::Rules(RulesError::BracketAccommodates)));
+    // Nor does an examination begin with one that was not checked.
+    let begun = Examination::default().after(&Event::Started(Box::new(young)));
+    assert_eq!(begun, Err(Misfit::Rules(RulesError::BracketAccommodates)));
 }
 
 #[test]
@@ -337,27 +343,30 @@ fn cautions_come_when_they_hold() {
     let says = |examination: &Examination, words: &str| {
         examination.courses[0].cautions().iter().any(|caution| caution.what.contains(words))
     };
-    let poor = Start { acuity: "20/40".parse().unwrap(), ..start(Kind::Presbyopic, "0", RefinedFor::Room) };
+    let poor =
+        Start { acuity: "20/40".parse().unwrap(), ..start(EyeKind::Presbyopic, "0", RefinedFor::Room) };
     assert!(says(&after(poor, &[], &[]), "poorer than 20/30"));
-    let at_limit = Start { acuity: "6/9".parse().unwrap(), ..start(Kind::Presbyopic, "0", RefinedFor::Room) };
+    let at_limit =
+        Start { acuity: "6/9".parse().unwrap(), ..start(EyeKind::Presbyopic, "0", RefinedFor::Room) };
     assert!(!says(&after(at_limit, &[], &[]), "poorer than 20/30"));
     let customary =
-        Start { procedure: Procedure::Customary, ..start(Kind::SmallAperture, "0", RefinedFor::Room) };
+        Start { procedure: Procedure::Customary, ..start(EyeKind::SmallAperture, "0", RefinedFor::Room) };
     assert!(says(&after(customary, &[], &[]), "err differently"));
-    let run = |answers: &[Answer]| after(start(Kind::Presbyopic, "0", RefinedFor::Room), answers, &[]);
+    let run = |answers: &[Answer]| after(start(EyeKind::Presbyopic, "0", RefinedFor::Room), answers, &[]);
     assert!(!says(&run(&[R; 4]), "was the same at 5") && says(&run(&[R; 5]), "was the same at 5"));
     assert!(!says(&run(&[R; 5]), "too blurred there") && says(&run(&[R; 6]), "too blurred there"));
-    let far = after(start(Kind::Presbyopic, "0", RefinedFor::Room), &[R, R, R, R, G, G], &[white("20/20")]);
+    let far =
+        after(start(EyeKind::Presbyopic, "0", RefinedFor::Room), &[R, R, R, R, G, G], &[white("20/20")]);
     assert_eq!(
         far.courses[0].standing().map(|standing| standing.here.to_string()).as_deref(),
         Some("−0.75 D")
     );
     assert!(says(&far, "more than 0.50 D"));
-    let typed = |score| after(start(Kind::Presbyopic, "0", RefinedFor::Room), &[R, G, G], &[white(score)]);
+    let typed = |score| after(start(EyeKind::Presbyopic, "0", RefinedFor::Room), &[R, G, G], &[white(score)]);
     assert!(says(&typed("20/2"), "more than two lines") && !says(&typed("20/12.5"), "more than two lines"));
     let first_green = Start {
         end_point: EndPoint::EqualElseFirstGreen,
-        ..start(Kind::Accommodating, "0", RefinedFor::Room)
+        ..start(EyeKind::Accommodating, "0", RefinedFor::Room)
     };
     assert!(says(&after(first_green, &[], &[]), "Teachers differ"));
 }

@@ -1,6 +1,22 @@
 use super::*;
 use crate::balance::clarity_table::tests::{SCREENS, eye, table, with_curve};
+use crate::balance::{ClarityTable, Clicks};
 use crate::eye::Eye;
+
+impl Sight for ClarityTable {
+    fn log_ratio(&self, lens_error: Dioptres, _: bool) -> Option<f64> {
+        self.log_ratio(lens_error)
+    }
+}
+
+/// A question with the manifest in place.
+const PUT: Put = Put { clicks: Clicks::NONE, from_plus: false, larger: false };
+
+/// What is said at a lens error, time after time.
+fn says(patient: Patient, seed: u64, table: &ClarityTable, lens_error: f64) -> impl FnMut() -> Answer {
+    let mut drawn = Drawn::new(patient.luck(seed, 0), Dioptres::new(lens_error));
+    move || drawn.answer(table, PUT)
+}
 
 #[test]
 fn depth_of_focus_is_as_published() {
@@ -25,7 +41,6 @@ fn depth_of_focus_is_as_published() {
 #[test]
 fn a_patient_without_chance_says_what_is_clearer() {
     let table = table(SCREENS[0], 3.0);
-    let mut sitting = Patient::noiseless().sit(1, 0);
     for (lens_error, answer) in [
         (-2.0, Answer::Unsure),
         (-0.5, Answer::Green),
@@ -33,7 +48,8 @@ fn a_patient_without_chance_says_what_is_clearer() {
         (0.5, Answer::Red),
         (2.0, Answer::Unsure),
     ] {
-        assert_eq!(sitting.answer(&table, Dioptres::new(lens_error), false), answer, "{lens_error}");
+        assert_eq!(says(Patient::noiseless(), 1, &table, lens_error)(), answer, "{lens_error}");
+        assert_eq!(Drawn::still(Dioptres::new(lens_error)).answer(&table, PUT), answer, "{lens_error}");
     }
 }
 
@@ -50,7 +66,7 @@ fn an_eye_that_accommodates_takes_up_four_fifths_of_the_minus() {
     assert_eq!(relaxed.left(Dioptres::new(-1.0), false), eye.left(Dioptres::new(-1.0), false));
     // It says "same" where an eye at rest says green.
     let table = table(SCREENS[0], 3.0);
-    let answer = |patient: Patient| patient.sit(1, 0).answer(&table, Dioptres::new(-0.25), false);
+    let answer = |patient: Patient| says(patient, 1, &table, -0.25)();
     assert_eq!(answer(Patient::noiseless()), Answer::Green);
     assert_eq!(answer(Patient::noiseless().with_accommodation(eye)), Answer::Same);
 }
@@ -58,10 +74,10 @@ fn an_eye_that_accommodates_takes_up_four_fifths_of_the_minus() {
 /// How often red, green, "same" and unsure are said in a number of questions at a lens error.
 fn said(patient: Patient, lens_error: f64) -> [u32; 4] {
     let table = table(SCREENS[0], 3.0);
-    let mut sitting = patient.sit(3, 0);
+    let mut says = says(patient, 3, &table, lens_error);
     let mut said = [0; 4];
     for _ in 0..3000 {
-        let answer = sitting.answer(&table, Dioptres::new(lens_error), false);
+        let answer = says();
         said[Answer::ALL.iter().position(|one| *one == answer).unwrap()] += 1;
     }
     said

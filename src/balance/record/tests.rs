@@ -104,6 +104,18 @@ fn signed(text: &str, id: &str) -> String {
 }
 
 #[test]
+fn rules_that_no_eye_may_be_asked_by_are_told_and_left_out() {
+    let (_, text) = whole("a");
+    let illegal = text
+        .replace("\"kind\":\"presbyopic\"", "\"kind\":\"accommodating\"")
+        .replace("\"procedure\":\"from-plus\"", "\"procedure\":\"bracket\"");
+    assert_ne!(illegal, text);
+    let first = &Records::read(&signed(&illegal, "a")).problems[0];
+    let told = (first.line, first.what.contains("(the bracket is not for an eye that accommodates"));
+    assert_eq!(told, (1, true), "{first:?}");
+}
+
+#[test]
 fn words_and_events_of_a_record_are_bounded() {
     let (_, text) = whole("a");
     let long = "x".repeat(MOST_OF_A_NAME + 1);
@@ -195,7 +207,7 @@ fn an_old_record_is_read_and_says_where_it_was_asked_otherwise() {
         assert!(warning.contains("version 1") && warning.contains(&format!("line {line} ")), "{warning}");
     }
     // The kind that is now called accommodating was called young.
-    assert_eq!(records.kept[0].examination.courses[1].start.kind, crate::balance::Kind::Accommodating);
+    assert_eq!(records.kept[0].examination.courses[1].start.kind, crate::balance::EyeKind::Accommodating);
 }
 
 #[test]

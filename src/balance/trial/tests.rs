@@ -1,6 +1,6 @@
 use super::*;
 use crate::balance::clarity_table::tests::{SCREENS, table};
-use crate::balance::{Accommodation, EndPoint, Procedure, Scenario};
+use crate::balance::{Accommodation, Clicks, EndPoint, Procedure, Scenario};
 
 const PROCEDURES: [Procedure; 3] = [Procedure::Customary, Procedure::FromPlus, Procedure::Bracket];
 
@@ -8,8 +8,12 @@ fn trial(rules: Rules, patient: Patient, line: &ClarityTable) -> Trial<'_> {
     Trial { rules, patient, line, larger: None, seed: 7 }
 }
 
+fn by(procedure: Procedure, end_point: EndPoint) -> Rules {
+    Rules::new(procedure, end_point, false).unwrap()
+}
+
 fn still(procedure: Procedure) -> Rules {
-    Rules { procedure, end_point: EndPoint::EqualElseLastRed, accommodates: false }
+    by(procedure, EndPoint::EqualElseLastRed)
 }
 
 #[test]
@@ -30,7 +34,7 @@ fn lenses_spread_as_repeated_refractions_do() {
 /// without a lens.
 fn ends_well(trial: &Trial<'_>, start: f64) -> Result<(), Outcome> {
     let start = Dioptres::new(start);
-    let outcome = trial.from_start(start, trial.patient.sit(trial.seed, 0));
+    let outcome = trial.with(Drawn::new(trial.patient.luck(trial.seed, 0), start));
     let decided = matches!(outcome.end, End::Lens { .. });
     let near = outcome.off.to_d().abs() <= CLICK_D + HAIR_D;
     let well = if trial.line.log_ratio(start).is_some() { decided && near } else { !decided };
@@ -55,7 +59,7 @@ fn without_chance_a_run_ends_within_a_click_of_balance() {
             let line = table(screen, mm);
             for procedure in procedures {
                 for end_point in [EndPoint::EqualElseLastRed, EndPoint::EqualElseFirstGreen] {
-                    let rules = Rules { end_point, ..still(*procedure) };
+                    let rules = by(*procedure, end_point);
                     let trial = trial(rules, Patient::noiseless(), &line);
                     for start in starts() {
                         let ended = ends_well(&trial, start);
@@ -94,7 +98,7 @@ fn statistics_count_what_was_worked_by_hand() {
         off: Dioptres::new(off),
         questions,
     };
-    let lens = End::Lens { clicks: 0, by: crate::balance::Left::EndPoint, of_two: false };
+    let lens = End::Lens { clicks: Clicks::NONE, by: crate::balance::DecidedBy::EndPoint, of_two: false };
     let found = Statistics::of(&[
         outcome(lens, -0.3, 2),
         outcome(lens, -0.25, 4),
@@ -110,7 +114,7 @@ fn statistics_count_what_was_worked_by_hand() {
     assert!((mean_d - 0.1).abs() < HAIR && (sd_d - (0.665_f64 / 3.0).sqrt()).abs() < HAIR);
     assert_eq!(found.kept.count, 2);
     assert!((found.kept.mean_d - 0.3).abs() < HAIR && (found.mean_questions - 5.0).abs() < HAIR);
-    assert_eq!(found.not_decided.iter().map(|(_, runs)| *runs).collect::<Vec<_>>(), [1, 0, 0, 1, 1, 0]);
+    assert_eq!(found.not_decided.iter().map(|(_, runs)| *runs).collect::<Vec<_>>(), [1, 0, 0, 1, 1]);
     let none = Statistics::of(&[]).decided;
     assert!(none.mean_d.abs() < HAIR && none.mean_d.is_sign_positive() && none.sd_d.is_sign_positive());
 }
@@ -125,7 +129,7 @@ fn who_cannot_tell_is_asked_with_a_larger_line() {
     });
     let alone = trial(still(Procedure::Customary), Patient::noiseless(), &line);
     let helped = Trial { larger: Some(&larger), ..alone };
-    let end = |trial: &Trial<'_>| trial.from_start(Dioptres::new(0.75), trial.patient.sit(1, 0)).end;
+    let end = |trial: &Trial<'_>| trial.with(Drawn::new(trial.patient.luck(1, 0), Dioptres::new(0.75))).end;
     assert_eq!(end(&alone), End::CouldNotTell);
     assert!(matches!(end(&helped), End::Lens { .. }));
 }

@@ -2,34 +2,35 @@
 
 use std::error::Error;
 
+use super::raw::{Pressed, Raw};
 use super::screen::{Screen, Tone, wrap};
-use super::terminal::{Pressed, Raw};
 use crate::balance::keys::Act;
+use crate::balance::words::Said;
 
 /// What is asked for.
 pub(super) struct Field<'a> {
     /// What it is.
     pub(super) title: &'a str,
     /// How it may be written, or what may be chosen by name or number.
-    pub(super) choices: &'a [String],
+    pub(super) choices: &'a [Said],
     /// What an empty line takes.
     pub(super) usual: Option<&'a str>,
 }
 
 impl Field<'_> {
+    /// What is taken for what was typed.
+    fn line<'a>(&'a self, typed: &'a str) -> &'a str {
+        if typed.trim().is_empty() { self.usual.unwrap_or("") } else { typed.trim() }
+    }
+
     /// What was typed, or the name of the choice that has its number or begins with it.
     fn named(&self, line: &str) -> String {
         let number = line.parse::<usize>().ok().and_then(|number| number.checked_sub(1));
-        let begins = |choice: &&String| choice.starts_with(&line.to_lowercase());
+        let begins = |choice: &&Said| choice.to_string().starts_with(&line.to_lowercase());
         let numbered = number.and_then(|place| self.choices.get(place));
         let choice = numbered.or_else(|| self.choices.iter().find(begins));
-        choice.map_or_else(|| line.to_owned(), |choice| name(choice).to_owned())
+        choice.map_or(line, |choice| choice.name).to_owned()
     }
-}
-
-/// The name before a choice's explanation.
-fn name(choice: &str) -> &str {
-    choice.split(':').next().unwrap_or(choice)
 }
 
 /// A screen that asks for one value after another.
@@ -68,16 +69,13 @@ impl<'a> Form<'a> {
             match pressed {
                 Pressed::Letter(letter) => typed.push(letter),
                 Pressed::Named("Backspace") => drop(typed.pop()),
-                Pressed::Named("Enter") => {
-                    let line = if typed.trim().is_empty() { field.usual.unwrap_or("") } else { typed.trim() };
-                    match read(line) {
-                        Ok(value) => {
-                            self.given.push(field.named(line));
-                            return Ok(Some(value));
-                        }
-                        Err(sentence) => complaint = sentence,
+                Pressed::Named("Enter") => match read(field.line(&typed)) {
+                    Ok(value) => {
+                        self.given.push(field.named(field.line(&typed)));
+                        return Ok(Some(value));
                     }
-                }
+                    Err(sentence) => complaint = sentence,
+                },
                 Pressed::Named(_) | Pressed::Stop => {}
             }
         }
@@ -110,25 +108,29 @@ impl<'a> Form<'a> {
         screen.gap();
         screen.wrapped(Tone::Strong, field.title);
         for (number, choice) in (1..).zip(field.choices) {
-            screen.numbered(number, if explained { choice } else { name(choice) });
+            let words = if explained { choice.to_string() } else { choice.name.into() };
+            screen.numbered(number, &words);
         }
         screen.gap();
-        let usual = field.usual.map(|usual| format!("   Enter alone: {usual}")).unwrap_or_default();
-        // What is typed may be longer than the window: its end is seen.
-        let room = size[1].saturating_sub(8).max(8);
-        let seen: Vec<char> = typed.chars().collect();
-        let seen: String = seen[seen.len().saturating_sub(room)..].iter().collect();
-        screen.lines.push((Tone::Strong, format!("   > {seen}▏")));
-        if !usual.is_empty() {
-            screen
-                .lines
-                .extend(wrap(&usual, room).into_iter().map(|line| (Tone::Quiet, format!("   {line}"))));
-        }
+        entry(&mut screen, field, typed, size[1]);
         if !complaint.is_empty() {
             screen.wrapped(Tone::Strong, complaint);
         }
         screen.gap();
         screen.lines.push((Tone::Quiet, format!("   {}  stop", Act::Leave.shown())));
         screen.or_too_small(size)
+    }
+}
+
+/// What was typed, and what Enter alone takes, in a window of a number of columns.
+fn entry(screen: &mut Screen, field: &Field<'_>, typed: &str, columns: usize) {
+    // What is typed may be longer than the window: its end is seen.
+    let room = columns.saturating_sub(8).max(8);
+    let seen: Vec<char> = typed.chars().collect();
+    let seen: String = seen[seen.len().saturating_sub(room)..].iter().collect();
+    screen.lines.push((Tone::Strong, format!("   > {seen}▏")));
+    if let Some(usual) = field.usual {
+        let lines = wrap(&format!("Enter alone: {usual}"), room).into_iter();
+        screen.lines.extend(lines.map(|line| (Tone::Quiet, format!("   {line}"))));
     }
 }

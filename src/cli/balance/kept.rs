@@ -31,9 +31,19 @@ impl KeptArgument {
     /// Writes examinations there.
     pub(super) fn write(&self, output: &Output, kept: &[&Kept]) -> Result<(), Box<dyn Error>> {
         let target = output.target();
+        target.write(&self.bytes(output, kept)?)?;
+        print(&format!(
+            "{}: {}",
+            named(target.named()),
+            if kept.len() == 1 { "one examination".into() } else { format!("{} examinations", kept.len()) }
+        ));
+        Ok(())
+    }
+
+    fn bytes(&self, output: &Output, kept: &[&Kept]) -> Result<Vec<u8>, Box<dyn Error>> {
         let pages: Vec<Scene> =
             kept.iter().flat_map(|kept| BalancePage::new(kept, self.paper).scenes).collect();
-        let bytes = match (output, pages.as_slice()) {
+        Ok(match (output, pages.as_slice()) {
             (Output::Table(_), _) => {
                 let kept = kept.iter().map(|kept| (*kept).clone()).collect();
                 Records { kept, problems: Vec::new() }.csv().into_bytes()
@@ -42,19 +52,12 @@ impl KeptArgument {
             (Output::Pages(place), pages) if place.format == Format::Pdf => pdf::encode(pages)?,
             (Output::Pages(place), [page]) => place.bytes(page)?,
             (Output::Pages(_), pages) => {
-                let (named, count) = (target.named(), pages.len());
+                let (named, count) = (output.target().named(), pages.len());
                 let only = if kept.len() > 1 { "add --only ID, or " } else { "" };
                 return Err(
                     format!("{named}: holds one page, and {count} are needed: {only}name a .pdf").into()
                 );
             }
-        };
-        target.write(&bytes)?;
-        print(&format!(
-            "{}: {}",
-            named(target.named()),
-            if kept.len() == 1 { "one examination".into() } else { format!("{} examinations", kept.len()) }
-        ));
-        Ok(())
+        })
     }
 }

@@ -2,6 +2,7 @@
 
 mod form;
 mod kept;
+mod raw;
 mod recorder;
 mod screen;
 mod script;
@@ -24,8 +25,8 @@ use self::told::told;
 use self::trial::TrialArgument;
 use super::arguments::RoomArgument;
 use super::{Outcome, named, print};
-use crate::balance::record::Kept;
-use crate::balance::{EndPoint, Kind, Place, Procedure, Rules, Summary, Transitions};
+use crate::balance::record::{Kept, Records};
+use crate::balance::{Place, Summary, Table};
 
 /// Walks through a red-green balance, one eye and then the other, and keeps its record.
 ///
@@ -73,7 +74,12 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     if let Some(path) = &arguments.show {
         return show(arguments, path);
     }
-    let place = arguments.kept.target()?;
+    walk(arguments)
+}
+
+/// Walks through an examination, from where it stands to where the examiner or the flags stop.
+fn walk(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
+    let output = arguments.kept.target()?;
     let (room, name) = arguments.room.load()?;
     let scripted = arguments.script.says_something();
     if !scripted && !terminal::is_there() {
@@ -82,13 +88,8 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
                 .into(),
         );
     }
-    let mut recorder = match (&arguments.record, &arguments.resume) {
-        (Some(path), Some(id)) => Recorder::resume(path, id.as_deref())?,
-        (path, _) => Recorder::new(path.as_deref())?,
-    };
-    if let Some(output) = &place {
-        output.target().refuse_input()?;
-    }
+    let mut recorder = recorder(arguments)?;
+    output.iter().try_for_each(|output| output.target().refuse_input())?;
     if let Some(course) = recorder.kept.examination.courses.first() {
         same_room(&course.start.place, &start::place(&room)?)?;
     }
@@ -98,10 +99,16 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
         terminal::walk(&mut recorder, &arguments.start, &room)?;
     }
     finish(arguments, &recorder, &name);
-    if let Some(place) = &place {
-        arguments.kept.write(place, &[&recorder.kept])?;
-    }
+    output.iter().try_for_each(|output| arguments.kept.write(output, &[&recorder.kept]))?;
     Ok(Outcome::Fine)
+}
+
+/// A new examination, or one that a record holds.
+fn recorder(arguments: &Arguments) -> Result<Recorder, Box<dyn Error>> {
+    match (&arguments.record, &arguments.resume) {
+        (Some(path), Some(id)) => Recorder::resume(path, id.as_deref()),
+        (path, _) => Recorder::new(path.as_deref()),
+    }
 }
 
 /// Refuses to go on in another room than the one in which an examination began.
@@ -161,25 +168,15 @@ fn show(arguments: &Arguments, path: &Path) -> Result<Outcome, Box<dyn Error>> {
     if !path.exists() {
         return Err(format!("{named}: is not there: name the file that --record wrote").into());
     }
-    let place = arguments.kept.target()?;
+    let output = arguments.kept.target()?;
     let records = recorder::read(path)?;
-    let kept: Vec<&Kept> = match &arguments.only {
-        None => records.kept.iter().collect(),
-        Some(id) => vec![
-            records
-                .named(id)
-                .ok_or_else(|| format!("{named}: has no examination {id:?}: leave out --only to see all"))?,
-        ],
-    };
+    let kept = wanted(arguments, &records, &named)?;
     if arguments.json {
         print(&json(&kept.iter().map(|kept| Printed::new(kept)).collect::<Vec<_>>()));
-    } else if let Some(place) = &place {
-        arguments.kept.write(place, &kept)?;
+    } else if let Some(output) = &output {
+        arguments.kept.write(output, &kept)?;
     } else {
-        for kept in &kept {
-            let begun = kept.at.first().map_or("", String::as_str);
-            print(&format!("Examination {}, begun {begun}\n{}\n", kept.id, told(kept)));
-        }
+        tell(&kept);
         let count = records.kept.len();
         print(&format!("{named}: {count} examination{}", if count == 1 { "" } else { "s" }));
     }
@@ -189,17 +186,22 @@ fn show(arguments: &Arguments, path: &Path) -> Result<Outcome, Box<dyn Error>> {
     Ok(if records.problems.is_empty() { Outcome::Fine } else { Outcome::Failed })
 }
 
+/// What of a record is shown.
+fn wanted<'a>(arguments: &Arguments, records: &'a Records, named: &str) -> Result<Vec<&'a Kept>, String> {
+    let Some(id) = &arguments.only else { return Ok(records.kept.iter().collect()) };
+    let kept = records.named(id);
+    Ok(vec![kept.ok_or_else(|| format!("{named}: has no examination {id:?}: leave out --only to see all"))?])
+}
+
+fn tell(kept: &[&Kept]) {
+    for kept in kept {
+        let begun = kept.at.first().map_or("", String::as_str);
+        print(&format!("Examination {}, begun {begun}\n{}\n", kept.id, told(kept)));
+    }
+}
+
 /// `--transitions`: every procedure with every end point, for eyes that accommodate and for those that do not.
 fn transitions() -> Result<Outcome, Box<dyn Error>> {
-    let mut tables = Vec::new();
-    for kind in [Kind::Presbyopic, Kind::Accommodating] {
-        for procedure in Procedure::ALL {
-            for end_point in EndPoint::ALL {
-                let rules = Rules { procedure, end_point, accommodates: kind.accommodates() };
-                tables.push(Transitions::of(rules));
-            }
-        }
-    }
-    print(&serde_json::to_string(&tables)?);
+    print(&serde_json::to_string(&Table::all())?);
     Ok(Outcome::Fine)
 }

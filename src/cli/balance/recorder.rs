@@ -34,14 +34,7 @@ impl Recorder {
     pub(super) fn resume(path: &Path, id: Option<&str>) -> Result<Self, Box<dyn Error>> {
         let named = path.display();
         let records = read(path)?;
-        let kept = match id {
-            Some(id) => records.named(id).ok_or_else(|| {
-                format!("{named}: has no examination {id:?}: see what it has with --show {named}")
-            })?,
-            None => records.kept.iter().rev().find(|kept| kept.is_open()).ok_or_else(|| {
-                format!("{named}: has no examination that is still open: begin one without --resume")
-            })?,
-        };
+        let kept = wanted(&records, id, path)?;
         if !kept.is_of_today() {
             return Err(format!(
                 "{named}: the examination {} was begun by version {} of the procedure, which asks otherwise than today's version {PROCEDURE_VERSION}: begin another without --resume",
@@ -79,6 +72,19 @@ impl Recorder {
     pub(super) fn path(&self) -> Option<&Path> {
         self.path.as_deref()
     }
+}
+
+/// The examination of a name, or the last that is open.
+fn wanted<'a>(records: &'a Records, id: Option<&str>, path: &Path) -> Result<&'a Kept, String> {
+    let named = path.display();
+    let Some(id) = id else {
+        let open = records.kept.iter().rev().find(|kept| kept.is_open());
+        return open.ok_or_else(|| {
+            format!("{named}: has no examination that is still open: begin one without --resume")
+        });
+    };
+    let kept = records.named(id);
+    kept.ok_or_else(|| format!("{named}: has no examination {id:?}: see what it has with --show {named}"))
 }
 
 /// A record, or nothing yet; refuses a file that is something else.

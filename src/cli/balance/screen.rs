@@ -8,7 +8,6 @@ use crate::balance::{
 };
 use crate::eye::CLICK_D;
 use crate::light::Side;
-use crate::quantity::Dioptres;
 use crate::scene::capital;
 
 /// How a line is shown.
@@ -114,9 +113,7 @@ impl Screen {
             | Stage::White
             | Stage::Choose
             | Stage::OtherEye(_)
-            | Stage::Closed => {
-                format!("{}: {} eye occluded", eye(start.eye), start.eye.other().name())
-            }
+            | Stage::Closed => occluded(start.eye),
         };
         self.title(&left, &format!("{}, {}", start.place.name, start.distance()));
     }
@@ -213,7 +210,10 @@ impl Screen {
 
     fn other_eye(&mut self, course: &Course, other: Laterality) {
         let done = course.start.eye;
-        self.wrapped(Tone::Strong, &format!("The {} eye is done. {}.", done.name(), chosen(course)));
+        self.wrapped(
+            Tone::Strong,
+            &format!("The {} eye is done. {}.", done.name(), course.choice_in_words()),
+        );
         self.gap();
         self.wrapped(
             Tone::Plain,
@@ -227,8 +227,8 @@ impl Screen {
         self.wrapped(Tone::Plain, "With both eyes open, as local practice has it:");
         self.gap();
         self.wrapped(Tone::Strong, &format!("{}?", capital(step.words())));
-        self.numbered(1, "done");
-        self.numbered(2, "not done");
+        self.numbered(1, words::done(true));
+        self.numbered(2, words::done(false));
     }
 
     fn keys(&mut self, examination: &Examination, is_kept: bool) {
@@ -253,7 +253,7 @@ impl Screen {
             let from = course.asked.len().saturating_sub(EARLIER);
             let earlier = course.asked[from..]
                 .iter()
-                .map(|(question, answer)| format!("{} {answer}", bare(question.sphere)));
+                .map(|(question, answer)| format!("{} {answer}", question.sphere.number()));
             let dots = if from > 0 { "… " } else { "" };
             self.quiet(&format!("Answers  {dots}{}", earlier.collect::<Vec<_>>().join(" · ")));
         }
@@ -357,12 +357,9 @@ fn answer_keys(question: &Question, by_side: bool) -> [String; 2] {
     ]
 }
 
-/// An eye's name at the beginning of a line.
-pub(super) const fn eye(eye: Laterality) -> &'static str {
-    match eye {
-        Laterality::Right => "Right eye",
-        Laterality::Left => "Left eye",
-    }
+/// Which eye looks.
+pub(super) fn occluded(eye: Laterality) -> String {
+    format!("{}: {}", eye.eye(), eye.other_occluded())
 }
 
 /// A refraction and what it is for.
@@ -372,20 +369,6 @@ pub(super) fn manifest(manifest: &Manifest, refined_for: RefinedFor) -> String {
         RefinedFor::FarAway => "for far away",
     };
     format!("{manifest} {distance}")
-}
-
-/// What the examiner chose for an eye, in words.
-pub(super) fn chosen(course: &Course) -> String {
-    match (course.chosen, course.chosen_sphere()) {
-        (Some(choice), Some(sphere)) => {
-            format!("Examiner's choice: {}, {}", course.start.manifest.with_sphere(sphere), choice.words())
-        }
-        _ => "Nothing was chosen".into(),
-    }
-}
-
-fn bare(sphere: Dioptres) -> String {
-    sphere.to_string().trim_end_matches(" D").into()
 }
 
 /// Text in lines of at most `width` letters; a word longer than a line is broken.

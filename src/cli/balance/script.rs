@@ -88,6 +88,11 @@ impl ScriptArgument {
             )
             .into());
         }
+        self.after_answers(&mut events)?;
+        events.events.into_iter().try_for_each(|event| recorder.happen(event))
+    }
+
+    fn after_answers(&self, events: &mut Events) -> Result<(), Box<dyn Error>> {
         let mut readings = self.white.iter();
         while let Some(event) = self.next(events.examination.stage(), &mut readings) {
             events.happen(event)?;
@@ -98,7 +103,7 @@ impl ScriptArgument {
                 format!("white is settled without the last {left} of the readings: leave them out").into()
             );
         }
-        events.events.into_iter().try_for_each(|event| recorder.happen(event))
+        Ok(())
     }
 
     /// Whether it says what only follows the questions.

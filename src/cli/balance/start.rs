@@ -6,17 +6,17 @@ use clap::Args;
 
 use super::super::arguments::{one_of, side, words};
 use super::form::{Field, Form};
-use super::terminal::occluded;
+use super::screen::occluded;
 use crate::acuity::{Acuity, Score};
+use crate::balance::words::Said;
 use crate::balance::{
-    Caution, ColourVision, EndPoint, Kind, Laterality, Manifest, Place, Procedure, RefinedFor, Start,
+    ColourVision, EndPoint, EyeKind, Laterality, Manifest, Place, Procedure, RefinedFor, Start,
 };
-use crate::bibliography::DESIGN;
-use crate::chart::{FieldLight, Layout, Request, stroke_px};
+use crate::chart::FieldLight;
 use crate::light::Side;
 use crate::quantity::Dioptres;
-use crate::report::RoomReport;
-use crate::room::{PLAIN_STROKE_PX, Room};
+use crate::report::{RoomReport, coarse_target, largest_line};
+use crate::room::Room;
 
 /// The eye, its refraction and how it is asked.
 #[derive(Args, Clone)]
@@ -36,7 +36,7 @@ pub(super) struct StartArgument {
     acuity: Option<Score>,
     /// What kind of eye it is
     #[arg(long, value_parser = kind())]
-    kind: Option<Kind>,
+    kind: Option<EyeKind>,
     /// The way of asking; bracket behind a small aperture, from-plus otherwise
     #[arg(long, value_parser = procedure())]
     procedure: Option<Procedure>,
@@ -71,8 +71,8 @@ fn refined_for() -> impl clap::builder::TypedValueParser<Value = RefinedFor> {
     one_of([RefinedFor::Room, RefinedFor::FarAway].map(|one| (one.name(), one)).to_vec())
 }
 
-fn kind() -> impl clap::builder::TypedValueParser<Value = Kind> {
-    one_of(Kind::ALL.map(|one| (one.name(), one)).to_vec())
+fn kind() -> impl clap::builder::TypedValueParser<Value = EyeKind> {
+    one_of(EyeKind::ALL.map(|one| (one.name(), one)).to_vec())
 }
 
 fn procedure() -> impl clap::builder::TypedValueParser<Value = Procedure> {
@@ -108,25 +108,7 @@ pub(super) fn place(room: &Room) -> Result<Place, Box<dyn Error>> {
     let place = report.place(FieldLight::new(&room.display, None)?.luminance);
     let place =
         place.ok_or_else(|| format!("{}: run `evenfield room report` on this room", report.verdict))?;
-    Ok(Place { largest_log_mar: largest(room), ..place })
-}
-
-/// The largest standard line of which a letter fits on each field in a room, as its logMAR; none where none does.
-fn largest(room: &Room) -> Option<f64> {
-    let fits = |line: &Acuity| Layout::new(&Request::new(*line), room).is_ok();
-    Acuity::standard_lines().find(fits).map(Acuity::to_log_mar)
-}
-
-/// The caution of a target line that this screen cannot draw well.
-fn coarse(start: &Start, room: &Room) -> Option<Caution> {
-    let target = start.target(0);
-    let stroke = stroke_px(target, room.viewing.distance, room.screen.pitch);
-    (stroke < PLAIN_STROKE_PX).then(|| Caution {
-        what: format!(
-            "The target line {target} has strokes of {stroke:.2} px on this screen, under {PLAIN_STROKE_PX:.0} px: show a larger line, or stand farther away."
-        ),
-        basis: DESIGN.into(),
-    })
+    Ok(Place { largest_log_mar: largest_line(room).map(Acuity::to_log_mar), ..place })
 }
 
 impl StartArgument {
@@ -172,8 +154,7 @@ impl StartArgument {
             place: place(room)?,
         };
         let mut start = start.checked()?;
-        let coarse = coarse(&start, room);
-        start.place.cautions.extend(coarse);
+        start.place.cautions.extend(coarse_target(&start, room));
         Ok(start)
     }
 
@@ -203,7 +184,7 @@ impl StartArgument {
 
     /// Asks for what the flags leave out, one by one, until each can be read; none where the examiner stops.
     pub(super) fn asked(mut self, form: &mut Form<'_>) -> Result<Option<Self>, Box<dyn Error>> {
-        let eyes = Laterality::ALL.map(|eye| eye.name().to_owned());
+        let eyes = Laterality::ALL.map(|eye| only(eye.name()));
         let field = Field { title: "Which eye looks? The other is occluded.", choices: &eyes, usual: None };
         if !fill(form, &mut self.eye, &field, |text| named(text, &Laterality::ALL, Laterality::name))? {
             return Ok(None);
@@ -231,8 +212,8 @@ impl StartArgument {
             }
         }
         let both = [RefinedFor::Room, RefinedFor::FarAway];
-        let choices = ["room: it was refined at the distance of this chart", "far: it is for far away"];
-        let field = Field { title: "That refraction is for", choices: &choices.map(Into::into), usual: None };
+        let choices = both.map(RefinedFor::said);
+        let field = Field { title: "That refraction is for", choices: &choices, usual: None };
         fill(form, &mut self.refined_for, &field, |text| named(text, &both, RefinedFor::name))
     }
 
@@ -243,28 +224,28 @@ impl StartArgument {
         if !fill(form, &mut self.acuity, &field, |text| score(text).map_err(|error| error.to_string()))? {
             return Ok(false);
         }
-        let kinds = Kind::ALL.map(|kind| format!("{}: {}", kind.name(), kind.explained()));
+        let kinds = EyeKind::ALL.map(|kind| Said { name: kind.name(), how: kind.explained() });
         let field = Field { title: "Kind of eye", choices: &kinds, usual: None };
-        fill(form, &mut self.kind, &field, |text| named(text, &Kind::ALL, Kind::name))
+        fill(form, &mut self.kind, &field, |text| named(text, &EyeKind::ALL, EyeKind::name))
     }
 
     /// How it is asked.
     fn ask_way(&mut self, form: &mut Form<'_>) -> Result<bool, Box<dyn Error>> {
         let Some(kind) = self.kind else { return Ok(false) };
-        let ways = Procedure::ALL.map(|way| way.words().to_owned());
+        let ways = Procedure::ALL.map(Procedure::said);
         let usual = Some(kind.usual_procedure().name());
         let field = Field { title: "Procedure: how the lenses are tried", choices: &ways, usual };
         if !fill(form, &mut self.procedure, &field, |text| named(text, &Procedure::ALL, Procedure::name))? {
             return Ok(false);
         }
-        let ends = EndPoint::ALL.map(|end| end.words().to_owned());
+        let ends = EndPoint::ALL.map(EndPoint::said);
         let usual = Some(kind.usual_end_point().key());
         let field =
             Field { title: "End point: which lens is left in. Teachers differ.", choices: &ends, usual };
         if !fill(form, &mut self.end_point, &field, |text| named(text, &EndPoint::ALL, EndPoint::key))? {
             return Ok(false);
         }
-        let visions = ColourVision::ALL.map(|vision| vision.name().to_owned());
+        let visions = ColourVision::ALL.map(|vision| only(vision.name()));
         let usual = Some(ColourVision::Usual.name());
         let title = "Colour vision (with a defect, sides are called left and right)";
         let field = Field { title, choices: &visions, usual };
@@ -272,6 +253,11 @@ impl StartArgument {
             named(text, &ColourVision::ALL, ColourVision::name)
         })
     }
+}
+
+/// A name that says all.
+const fn only(name: &'static str) -> Said {
+    Said { name, how: "" }
 }
 
 /// Asks for a value that is missing; whether it is there then.

@@ -1,29 +1,21 @@
 //! The balance at the keyboard.
 
 use std::error::Error;
-use std::io::{IsTerminal, Write, stdin, stdout};
+use std::io::{IsTerminal, stdin, stdout};
 use std::path::Path;
 use std::time::{Duration, Instant};
 
-use crossterm::cursor::{Hide, MoveTo, Show};
-use crossterm::event::{self, Event as Input, KeyCode, KeyEvent, KeyEventKind, KeyModifiers};
-use crossterm::style::{Attribute, Print, SetAttribute};
-use crossterm::terminal::{
-    self, Clear, ClearType, EnterAlternateScreen, LeaveAlternateScreen, disable_raw_mode, enable_raw_mode,
-};
-use crossterm::{execute, queue};
-
 use super::form::{Field, Form};
+use super::raw::{Pressed, Raw};
 use super::recorder::Recorder;
-use super::screen::{Beside, Screen, Tone, eye};
+use super::screen::{Beside, Screen, occluded};
 use super::start::StartArgument;
-use crate::balance::keys::{Act, CALM_MS, Desk, Key};
+use crate::balance::keys::{Act, CALM_MS};
 use crate::balance::words::{PRIVACY, SEIZURES};
-use crate::balance::{AfterMinus, Answer, Choice, Event, Laterality, Question, Stage};
+use crate::balance::{AfterMinus, Answer, Choice, Event, Question, Stage};
 use crate::light::Side;
 use crate::room::Room;
 use crate::store::is_output;
-use crate::text;
 
 /// How long after an answer the next one counts.
 const PAUSE: Duration = Duration::from_millis(CALM_MS as u64);
@@ -114,11 +106,6 @@ fn begin(
     Ok(true)
 }
 
-/// Which eye looks.
-pub(super) fn occluded(laterality: Laterality) -> String {
-    format!("{}: {} eye occluded", eye(laterality), laterality.other().name())
-}
-
 fn room_words(room: &Room) -> String {
     format!("{}, {}", room.name().unwrap_or("a room without a name"), room.viewing.distance)
 }
@@ -141,13 +128,9 @@ fn at_keyboard(raw: &Raw, recorder: &mut Recorder) -> Result<bool, Box<dyn Error
         complaint.clear();
         let course = examination.courses.last();
         let by_side = course.is_some_and(|course| course.start.colour_vision.is_defect());
-        if matches!(stage, Stage::Ask(_)) && pressed.act().is_some_and(Act::is_answer) {
-            // A held key repeats faster than anybody is asked.
-            let early = answered.is_some_and(|before: Instant| before.elapsed() < PAUSE);
-            answered = Some(Instant::now());
-            if early {
-                continue;
-            }
+        let answers = matches!(stage, Stage::Ask(_)) && pressed.act().is_some_and(Act::is_answer);
+        if answers && is_early(&mut answered) {
+            continue;
         }
         match pressed.wish(stage, &typed, by_side) {
             Ok(Wish::Happen(event)) => {
@@ -167,44 +150,13 @@ fn at_keyboard(raw: &Raw, recorder: &mut Recorder) -> Result<bool, Box<dyn Error
     }
 }
 
-/// A key that was pressed.
-#[derive(Clone, Copy)]
-pub(super) enum Pressed {
-    /// A letter, a figure or a sign.
-    Letter(char),
-    /// Another key by its name in UI Events.
-    Named(&'static str),
-    /// What stops a program.
-    Stop,
+/// Whether an answer comes too soon after the one before: a held key repeats faster than anybody is asked.
+fn is_early(answered: &mut Option<Instant>) -> bool {
+    let before = answered.replace(Instant::now());
+    before.is_some_and(|before| before.elapsed() < PAUSE)
 }
 
 impl Pressed {
-    #[allow(clippy::wildcard_enum_match_arm, reason = "a keyboard has more keys than these")]
-    fn of(pressed: KeyEvent) -> Option<Self> {
-        let control = pressed.modifiers.contains(KeyModifiers::CONTROL);
-        Some(match pressed.code {
-            KeyCode::Left => Self::Named("ArrowLeft"),
-            KeyCode::Right => Self::Named("ArrowRight"),
-            KeyCode::Up => Self::Named("ArrowUp"),
-            KeyCode::Down => Self::Named("ArrowDown"),
-            KeyCode::Enter => Self::Named("Enter"),
-            KeyCode::Backspace => Self::Named("Backspace"),
-            KeyCode::Esc => Self::Named("Escape"),
-            KeyCode::Char('c' | 'd') if control => Self::Stop,
-            KeyCode::Char(letter) if !control => Self::Letter(letter),
-            _ => return None,
-        })
-    }
-
-    /// What it does, by the table of keys.
-    pub(super) fn act(self) -> Option<Act> {
-        match self {
-            Self::Letter(letter) => Key::named(&letter.to_string(), Desk::Balance).map(|key| key.act),
-            Self::Named(name) => Key::named(name, Desk::Balance).map(|key| key.act),
-            Self::Stop => Some(Act::Leave),
-        }
-    }
-
     /// What it wants at a stage; `typed` is what stands where words are asked for.
     fn wish(self, stage: Stage, typed: &str, by_side: bool) -> Result<Wish, String> {
         if let (Stage::White, Self::Letter(letter)) = (stage, self) {
@@ -253,55 +205,4 @@ fn answer(act: Act, question: &Question, by_side: bool) -> Option<Answer> {
     let named = [(Act::NamesRed, Answer::Red), (Act::NamesGreen, Answer::Green)];
     let named = named.into_iter().filter(|_| !by_side);
     pointed.into_iter().chain(named).find_map(|(one, answer)| (one == act).then_some(answer))
-}
-
-/// The terminal as long as keys are read one by one; however that ends, it becomes what it was.
-pub(super) struct Raw;
-
-impl Raw {
-    fn enter() -> std::io::Result<Self> {
-        enable_raw_mode()?;
-        let raw = Self;
-        execute!(stdout(), EnterAlternateScreen, Hide)?;
-        Ok(raw)
-    }
-
-    /// Draws a screen that is made for this many rows and columns; whether all that must be seen fits.
-    pub(super) fn draw(&self, screen: impl FnOnce([usize; 2]) -> Screen) -> std::io::Result<bool> {
-        let (columns, rows) = terminal::size()?;
-        let screen = screen([rows, columns].map(usize::from));
-        let mut out = stdout().lock();
-        queue!(out, MoveTo(0, 0), Clear(ClearType::All))?;
-        for (row, (tone, line)) in (0..rows).zip(&screen.lines) {
-            let attribute = match tone {
-                Tone::Strong => Attribute::Bold,
-                Tone::Plain => Attribute::Reset,
-                Tone::Quiet => Attribute::Dim,
-            };
-            queue!(
-                out,
-                MoveTo(0, row),
-                SetAttribute(attribute),
-                Print(text::shown(line)),
-                SetAttribute(Attribute::Reset)
-            )?;
-        }
-        out.flush()?;
-        Ok(screen.fits)
-    }
-
-    /// The next key; none where something else happened, such as a window of another size.
-    #[allow(clippy::unused_self, reason = "keys come one by one only while this is")]
-    pub(super) fn pressed(&self) -> std::io::Result<Option<Pressed>> {
-        let Input::Key(pressed) = event::read()? else { return Ok(None) };
-        Ok(Pressed::of(pressed).filter(|_| pressed.kind != KeyEventKind::Release))
-    }
-}
-
-impl Drop for Raw {
-    fn drop(&mut self) {
-        // Nothing is left to be done about a terminal that is gone.
-        let _ = execute!(stdout(), Show, LeaveAlternateScreen);
-        let _ = disable_raw_mode();
-    }
 }

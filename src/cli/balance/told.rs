@@ -3,10 +3,10 @@
 use std::io::IsTerminal;
 
 use super::super::report::plain_table;
-use super::screen::{chosen, eye, manifest, wrap};
+use super::screen::{manifest, wrap};
 use crate::balance::record::Kept;
-use crate::balance::words::{CAUTION, NOT_APPROVED, PRIVACY, gained};
-use crate::balance::{Course, Stage, nearest_quarter};
+use crate::balance::words::{self, CAUTION, NOT_APPROVED, PRIVACY, gained};
+use crate::balance::{Course, Stage, Standing, Start, nearest_quarter};
 
 /// How wide it may be, and is where no narrower terminal shows it.
 const WIDTH: u16 = 79;
@@ -26,8 +26,7 @@ pub(super) fn told(kept: &Kept) -> String {
     parts.extend(kept.examination.courses.iter().map(course));
     if !kept.examination.binocular.is_empty() {
         let steps = kept.examination.binocular.iter();
-        let steps = steps
-            .map(|(step, done)| format!("{}: {}", step.words(), if *done { "done" } else { "not done" }));
+        let steps = steps.map(|(step, done)| format!("{}: {}", step.words(), words::done(*done)));
         let steps = format!("Both eyes: {}.", steps.collect::<Vec<_>>().join("; "));
         parts.push(wrap(&steps, width().into()).join("\n"));
     }
@@ -53,10 +52,29 @@ fn next(stage: Stage) -> Option<String> {
 }
 
 fn course(course: &Course) -> String {
-    let start = &course.start;
-    let mut lines = vec![format!(
+    let mut lines = wrap(&head(&course.start), width().into());
+    if !course.asked.is_empty() {
+        lines.push(asked(course));
+    }
+    lines.extend(course.ended().into_iter().flat_map(|ended| wrap(&ended, width().into())));
+    for (white, gain) in course.white.iter().zip(course.gains()) {
+        lines.push(format!("White: {} before, {white} after, {}.", course.start.acuity, gained(gain)));
+    }
+    if let Some(standing) = course.standing() {
+        lines.extend(stands(course, standing));
+    }
+    for caution in course.cautions() {
+        let wrapped = wrap(&format!("{} [{}]", caution.what, caution.basis), usize::from(width()) - 2);
+        lines.push(format!("! {}", wrapped.join("\n  ")));
+    }
+    lines.join("\n")
+}
+
+/// The eye, and how it is asked.
+fn head(start: &Start) -> String {
+    format!(
         "{}: {}; manifest {}; {} on white; {}, {}; {}, {}",
-        eye(start.eye),
+        start.eye.eye(),
         start.kind.words(),
         manifest(&start.manifest, start.refined_for),
         start.acuity,
@@ -64,37 +82,27 @@ fn course(course: &Course) -> String {
         start.end_point.name(),
         start.place.name,
         start.distance()
-    )];
-    lines = wrap(&lines.concat(), width().into());
-    if !course.asked.is_empty() {
-        lines.push(asked(course));
+    )
+}
+
+/// The lens that stands, and what was chosen.
+fn stands(course: &Course, standing: Standing) -> Vec<String> {
+    let start = &course.start;
+    let mut lines = wrap(&standing.why.words(), width().into());
+    for (place, sphere) in [(start.distance().to_string(), standing.here), ("far away".into(), standing.far)]
+    {
+        let lens = |sphere| start.manifest.with_sphere(sphere).to_string();
+        let [exact, quarter] = [sphere, nearest_quarter(sphere)].map(lens);
+        lines.push(if width() == WIDTH {
+            format!("  {place:<9} {exact:<22} nearest quarter {quarter}")
+        } else {
+            format!("  {place:<9} {exact}\n            nearest quarter {quarter}")
+        });
     }
-    lines.extend(course.ended().into_iter().flat_map(|ended| wrap(&ended, width().into())));
-    for (white, gain) in course.white.iter().zip(course.gains()) {
-        lines.push(format!("White: {} before, {white} after, {}.", start.acuity, gained(gain)));
+    if course.chosen.is_some() {
+        lines.extend(wrap(&format!("{}.", course.choice_in_words()), width().into()));
     }
-    if let Some(standing) = course.standing() {
-        lines.extend(wrap(&standing.why.words(), width().into()));
-        for (place, sphere) in
-            [(start.distance().to_string(), standing.here), ("far away".into(), standing.far)]
-        {
-            let lens = |sphere| start.manifest.with_sphere(sphere).to_string();
-            let [exact, quarter] = [sphere, nearest_quarter(sphere)].map(lens);
-            lines.push(if width() == WIDTH {
-                format!("  {place:<9} {exact:<22} nearest quarter {quarter}")
-            } else {
-                format!("  {place:<9} {exact}\n            nearest quarter {quarter}")
-            });
-        }
-        if course.chosen.is_some() {
-            lines.extend(wrap(&format!("{}.", chosen(course)), width().into()));
-        }
-    }
-    for caution in course.cautions() {
-        let wrapped = wrap(&format!("{} [{}]", caution.what, caution.basis), usize::from(width()) - 2);
-        lines.push(format!("! {}", wrapped.join("\n  ")));
-    }
-    lines.join("\n")
+    lines
 }
 
 /// The questions as a table.

@@ -3,23 +3,15 @@
 use std::error::Error;
 
 use clap::Args;
-use serde::Serialize;
 
 use super::super::arguments::RoomArgument;
 use super::super::report::plain_table;
 use super::super::{Outcome, print, progress};
 use super::screen::wrap;
 use crate::acuity::Acuity;
-use crate::balance::{
-    Accommodation, ClarityTable, End, EndPoint, Kind, Patient, Procedure, Rules, Scenario, Statistics, Trial,
-};
-use crate::eye::{Curve, Eye, Pupil};
+use crate::balance::{End, EyeKind, Patient, Statistics, TARGET_AND_LARGER, TrialRow};
 use crate::room::Room;
 use crate::view::Model;
-
-/// The target of an eye that reads 20/20, and a larger line for who cannot tell, in tenths of logMAR.
-const TARGET: i8 = 2;
-const LARGER: i8 = 5;
 
 /// How wide the notes may be.
 const WIDTH: usize = 92;
@@ -39,17 +31,6 @@ pub(super) struct TrialArgument {
     seed: u64,
 }
 
-/// One row of the table.
-#[derive(Serialize)]
-struct Row {
-    kind: Kind,
-    pupil_mm: f64,
-    fog_lasts: bool,
-    rules: Rules,
-    usual: bool,
-    statistics: Statistics,
-}
-
 impl TrialArgument {
     pub(super) const fn is_wanted(&self) -> bool {
         self.trial
@@ -67,68 +48,15 @@ impl TrialArgument {
         Ok(Outcome::Fine)
     }
 
-    fn rows(&self, room: &Room, runs: u32) -> Result<Vec<Row>, Box<dyn Error>> {
-        let todo: usize = Scenario::ALL.iter().map(|scenario| rules_of(scenario).len()).sum();
-        let bar = progress("patients", todo * usize::try_from(runs).unwrap_or(usize::MAX));
-        let mut rows = Vec::new();
-        for scenario in Scenario::ALL {
-            let [line, larger] = tables(room, &scenario)?;
-            for (rules, patient, usual) in rules_of(&scenario) {
-                let trial = Trial { rules, patient, line: &line, larger: Some(&larger), seed: self.seed };
-                let statistics = trial.statistics(runs, |_| bar.inc(1));
-                let fog_lasts = patient.accommodation.is_none_or(|one| one.relaxed_from_plus);
-                rows.push(Row {
-                    kind: scenario.kind,
-                    pupil_mm: scenario.pupil.to_mm(),
-                    fog_lasts,
-                    rules,
-                    usual,
-                    statistics,
-                });
-            }
-        }
-        Ok(rows)
+    fn rows(&self, room: &Room, runs: u32) -> Result<Vec<TrialRow>, Box<dyn Error>> {
+        let runs_in_all = TrialRow::count() * usize::try_from(runs).unwrap_or(usize::MAX);
+        let (model, bar) = (Model::new(room)?, progress("patients", runs_in_all));
+        let bands = TARGET_AND_LARGER.map(|tenths| model.band(Acuity::standard(tenths)));
+        Ok(TrialRow::all(&model.sides, &bands, (runs, self.seed), || bar.inc(1))?)
     }
 }
 
-/// What is tried on an eye: each procedure with the usual end point, and in an eye that accommodates each end point and also fog that
-/// does not last. Whether it is what is proposed.
-fn rules_of(scenario: &Scenario) -> Vec<(Rules, Patient, bool)> {
-    let kind = scenario.kind;
-    if !kind.accommodates() {
-        let rules = Procedure::ALL.into_iter().filter_map(|procedure| scenario.rules(procedure));
-        return rules
-            .map(|rules| (rules, Patient::typical(), rules.procedure == kind.usual_procedure()))
-            .collect();
-    }
-    let mut tried = Vec::new();
-    for accommodation in [Accommodation::typical(), Accommodation::restless()] {
-        for end_point in EndPoint::ALL {
-            let rules = Rules { procedure: kind.usual_procedure(), end_point, accommodates: true };
-            let usual = end_point == kind.usual_end_point();
-            tried.push((rules, Patient::typical().with_accommodation(accommodation), usual));
-        }
-    }
-    tried
-}
-
-/// The clarity of the target and of a larger line.
-fn tables(room: &Room, scenario: &Scenario) -> Result<[ClarityTable; 2], Box<dyn Error>> {
-    let model = Model::new(room)?;
-    let eye = Eye::with_pupil(Pupil::new(scenario.pupil)?);
-    let table = |tenths| {
-        let band = model.band(Acuity::standard(tenths));
-        ClarityTable::of(&Curve { eye: &eye, sides: &model.sides, band: &band }).ok_or_else(|| {
-            format!(
-                "behind {} mm the sides never balance on this screen: name another room",
-                scenario.pupil.to_mm()
-            )
-        })
-    };
-    Ok([table(TARGET)?, table(LARGER)?])
-}
-
-fn told(rows: &[Row], runs: u32) -> String {
+fn told(rows: &[TrialRow], runs: u32) -> String {
     let mut table =
         plain_table(&["", "decided", "mean D", "SD D", "too minus", "too plus", "asks", "undecided"]);
     let mut above = String::new();
@@ -151,24 +79,24 @@ fn told(rows: &[Row], runs: u32) -> String {
     format!("{}\n\n{}", table.trim_fmt(), notes.join("\n"))
 }
 
-fn named(row: &Row) -> String {
+fn named(row: &TrialRow) -> String {
     let fog = if row.fog_lasts { "" } else { ", fog does not last" };
     let named = match row.kind {
-        Kind::SmallAperture => "small aperture",
-        Kind::Pseudophakic | Kind::Presbyopic => "no accommodation",
-        Kind::Accommodating => "accommodating",
+        EyeKind::SmallAperture => "small aperture",
+        EyeKind::Pseudophakic | EyeKind::Presbyopic => "no accommodation",
+        EyeKind::Accommodating => "accommodating",
     };
     format!("{named}, {} mm{fog}", row.pupil_mm)
 }
 
-fn cells(row: &Row) -> [String; 8] {
-    let Row { statistics, rules, .. } = row;
+fn cells(row: &TrialRow) -> [String; 8] {
+    let TrialRow { statistics, rules, .. } = row;
     let decided = statistics.decided;
     let share = |count: u32, of: u32| {
         if of == 0 { "-".into() } else { format!("{:.1} %", f64::from(count) / f64::from(of) * 100.0) }
     };
     // An eye that accommodates goes through one procedure with each end point, the others through each procedure with one.
-    let varied = if rules.accommodates { rules.end_point.name() } else { rules.procedure.name() };
+    let varied = if rules.accommodates() { rules.end_point().name() } else { rules.procedure().name() };
     [
         format!("  {varied}{}", if row.usual { " *" } else { "" }),
         share(decided.count, statistics.runs),
@@ -187,15 +115,7 @@ fn undecided(statistics: &Statistics) -> String {
         statistics.not_decided.iter().copied().filter(|(_, count)| *count > statistics.runs / 2000).collect();
     ends.sort_by_key(|(_, count)| std::cmp::Reverse(*count));
     let words = ends.iter().take(1).map(|(end, count)| {
-        let name = match end {
-            End::Contradicted => "contradicted",
-            End::CouldNotTell => "could not tell",
-            End::FollowedTheSide => "by side",
-            End::ManifestStands => "no change found",
-            End::TooMuchMinus => "too much minus",
-            End::BracketRefused | End::Lens { .. } => "",
-        };
-        format!("{name} {:.1} %", f64::from(*count) / f64::from(statistics.runs) * 100.0)
+        format!("{} {:.1} %", end.name(), f64::from(*count) / f64::from(statistics.runs) * 100.0)
     });
     words.collect::<Vec<_>>().join(", ")
 }

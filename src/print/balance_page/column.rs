@@ -1,3 +1,5 @@
+//! One eye on the page: its verdict, results and facts.
+
 use super::said::{self, Row};
 use super::type_area::{Closeness, TypeArea, run};
 use crate::balance::{Choice, Course};

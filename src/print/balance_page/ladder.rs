@@ -1,8 +1,10 @@
+//! One eye's answers, lens by lens, as a plot.
+
 use kurbo::{BezPath, Point, Rect};
 
-use super::mark::{AIR_MM, Beside, TALL, letter, letters, mark, paint};
+use super::mark::{AIR_MM, Beside, TALL, letters, mark, paint};
 use super::type_area::{run, together};
-use crate::balance::{Course, Question, Why};
+use crate::balance::{Clicks, Course, Question, Why};
 use crate::quantity::Dioptres;
 use crate::scene::look::{BALANCE, HAIRLINE, HAIRLINE_MM, HEADING, QUIET, SMALL};
 use crate::scene::{Anchor, Canvas, Line, wrapped};
@@ -209,17 +211,14 @@ impl Ladder<'_> {
             .unwrap_or(8);
         canvas.write("sphere in D", SMALL, Anchor::Left, [self.within.x0, field.area.y0 - 1.2 * small]);
         for below in 0..=field.clicks {
-            let sphere = field.highest - Dioptres::new(f64::from(below) * CLICK_D);
+            let sphere = field.highest - Clicks::new(below.into()).to_dioptres();
             let y = field.y(sphere);
             canvas.straight((field.area.x0, y), (field.area.x1, y), HAIRLINE_MM, HAIRLINE);
             // Round lenses are named first, whatever the axis begins with.
-            #[allow(clippy::cast_possible_truncation, reason = "a lens has some hundred clicks")]
-            let place = (sphere.to_d() / CLICK_D).round() as i32;
-            if place.rem_euclid(every) == 0 {
-                let words = sphere.to_string();
+            if Clicks::nearest(sphere).count().rem_euclid(every) == 0 {
                 let x = field.area.x0 - 1.5;
                 let baseline = y + 0.36 * small;
-                canvas.write(words.trim_end_matches(" D"), SMALL, Anchor::Right, [x, baseline]);
+                canvas.write(&sphere.number(), SMALL, Anchor::Right, [x, baseline]);
             }
         }
     }
@@ -278,7 +277,7 @@ impl Ladder<'_> {
         let (words, style) = if self.words_fit() {
             (answer.to_string(), SMALL.in_paint(paint(*answer)))
         } else {
-            (letter(*answer).into(), letters(field.apart).in_paint(paint(*answer)))
+            (answer.letter().into(), letters(field.apart).in_paint(paint(*answer)))
         };
         let beside = |index: Option<usize>| {
             let (other, _) = self.course.asked.get(index?)?;

@@ -1,3 +1,5 @@
+//! The marks of answers.
+
 use kurbo::{BezPath, Circle, Point, Rect, Shape as _};
 
 use super::type_area::{run, tiny};
@@ -49,16 +51,6 @@ pub(super) const fn paint(answer: Answer) -> Paint {
     }
 }
 
-/// The letter of an answer where words are too long.
-pub(super) const fn letter(answer: Answer) -> &'static str {
-    match answer {
-        Answer::Red => "R",
-        Answer::Green => "G",
-        Answer::Same => "S",
-        Answer::Unsure => "?",
-    }
-}
-
 /// Round for red, square for green, a diamond for the same, an open ring where it could not be told.
 pub(super) fn mark(canvas: &mut Canvas, answer: Answer, at: Point, half: f64) {
     let path = match answer {
@@ -94,7 +86,7 @@ mod tests {
     fn every_answer_has_its_own_letter_and_colour() {
         for (index, one) in Answer::ALL.into_iter().enumerate() {
             for other in &Answer::ALL[..index] {
-                assert!(letter(one) != letter(*other) && paint(one) != paint(*other));
+                assert!(one.letter() != other.letter() && paint(one) != paint(*other));
             }
         }
     }

@@ -1,7 +1,9 @@
+//! What stands under the ladders.
+
 use super::said::place_of;
 use super::type_area::{Closeness, TypeArea, run_in};
 use crate::balance::record::Kept;
-use crate::balance::{BinocularStep, Caution, Course, Laterality, Start};
+use crate::balance::{BinocularStep, Caution, Course, Laterality, Start, words};
 use crate::scene::look::{GRID_MM, HEADING, INK, SMALL};
 use crate::scene::{Canvas, capital};
 
@@ -39,8 +41,7 @@ impl Notes {
             blocks.push(Block::Heading("With both eyes"));
             blocks.extend(BinocularStep::ALL.into_iter().enumerate().map(|(place, step)| {
                 let done = match kept.examination.binocular.get(place) {
-                    Some((_, true)) => "done",
-                    Some((_, false)) => "not done",
+                    Some((_, done)) => words::done(*done),
                     None => "not reached",
                 };
                 Block::Note(format!("{}:", capital(step.words())), done.into())
@@ -56,11 +57,11 @@ impl Notes {
                 format!("Basis of the dioptres: {}.", place.interval_basis),
             ));
         }
-        let procedures = merged(courses, |course| vec![course.start.procedure.words()]);
-        let end_points = merged(courses, |course| vec![course.start.end_point.words()]);
-        blocks.extend(procedures.into_iter().chain(end_points).map(|(eyes, words)| {
-            let words =
-                whose(&eyes, courses.len()).map_or_else(|| words.into(), |eye| format!("{eye}, {words}"));
+        let procedures = merged(courses, |course| vec![course.start.procedure.said()]);
+        let end_points = merged(courses, |course| vec![course.start.end_point.said()]);
+        blocks.extend(procedures.into_iter().chain(end_points).map(|(eyes, said)| {
+            let whose = whose(&eyes, courses.len());
+            let words = whose.map_or_else(|| said.to_string(), |eye| format!("{eye}, {said}"));
             Block::Note(format!("{}.", capital(&words)), String::new())
         }));
         Self { blocks }
@@ -147,10 +148,10 @@ fn merged<T: PartialEq>(courses: &[&Course], of: impl Fn(&Course) -> Vec<T>) -> 
 }
 
 /// Whose it is, where there are two; nothing to say where there is one.
-fn whose(eyes: &[Laterality], asked: usize) -> Option<String> {
+fn whose(eyes: &[Laterality], asked: usize) -> Option<&'static str> {
     match (eyes, asked) {
         (_, 0 | 1) => None,
-        ([eye], _) => Some(format!("{} eye", capital(eye.name()))),
-        _ => Some("Both eyes".into()),
+        ([eye], _) => Some(eye.eye()),
+        _ => Some("Both eyes"),
     }
 }

@@ -1,3 +1,5 @@
+//! The words of the page.
+
 use crate::balance::record::Kept;
 use crate::balance::{AfterMinus, Choice, Course, Laterality, RefinedFor, Stage, Stands, words};
 use crate::bibliography::ROSENFIELD_CHIU_1995;
@@ -64,7 +66,7 @@ pub(super) fn large(course: &Course) -> String {
 /// Who chose that and by what name, and what the balance came to.
 pub(super) fn chosen(course: &Course) -> [String; 2] {
     let choice = course.chosen.filter(|_| course.chosen_sphere().is_some());
-    let choice = choice.map(|choice| format!("Examiner's choice: {}", choice.words()));
+    let choice = choice.map(Choice::by_examiner);
     let balance = course.standing().map(|standing| match standing.why {
         Stands::NotDecided => "Red-green balance: not decided".into(),
         Stands::NotRepeated => "Red-green balance: not confirmed".into(),
@@ -104,8 +106,7 @@ pub(super) fn results(course: &Course) -> Option<[Row; 2]> {
 
 /// The cylinder, which the balance leaves as it was.
 pub(super) fn cylinder(course: &Course) -> Option<String> {
-    let written = course.start.manifest.to_string();
-    written.split_once(" / ").map(|(_, cylinder)| cylinder.to_owned())
+    course.start.manifest.cylinder.map(|cylinder| cylinder.to_string())
 }
 
 /// What was known before, and acuity after.
@@ -127,7 +128,7 @@ pub(super) fn facts(course: &Course) -> Vec<(&'static str, String)> {
     if course.white.is_empty() {
         facts.push(("acuity after", "not measured".into()));
     }
-    facts.push(("asked", start.procedure.name().replace('-', " ")));
+    facts.push(("asked", start.procedure.said().name.into()));
     facts.push(("end point", start.end_point.name().into()));
     facts
 }
@@ -136,7 +137,7 @@ pub(super) fn facts(course: &Course) -> Vec<(&'static str, String)> {
 pub(super) fn eye(course: &Course) -> [String; 2] {
     let eye = course.start.eye;
     let kind = course.start.kind.words();
-    [format!("{} eye", capital(eye.name())), format!("{kind}; {} eye occluded", eye.other().name())]
+    [eye.eye().into(), format!("{kind}; {}", eye.other_occluded())]
 }
 
 /// What a figure is worth, by [`ROSENFIELD_CHIU_1995`].

@@ -1,3 +1,5 @@
+//! Where type stands on the page, and words that stay together.
+
 use crate::quantity::Length;
 use crate::scene::look::{BODY, FIGURE, GRID_MM, SMALL, Style};
 use crate::scene::{Anchor, Canvas, Text, wrapped};

@@ -6,8 +6,9 @@ use super::lesson::{LINES_ABOVE, Lesson, LessonError, target, threshold};
 use super::light::{ink_of, mark};
 use super::slide::{Ground, MARGIN, PX_MM, RIGHT, Slide, WIDE};
 use crate::acuity::Acuity;
+use crate::balance::words::Said;
 use crate::balance::{
-    Answer, ColourVision, EndPoint, Event, Kind, Lead, Procedure, Rules, steps_hold_for, words,
+    Answer, Clicks, ColourVision, EndPoint, EyeKind, Lead, Rules, Run, steps_hold_for, words,
 };
 use crate::chart::letter_height;
 use crate::optotype::{Draw, LetterSet, STROKES_A_SIDE};
@@ -16,14 +17,14 @@ use crate::scene::look::{BALANCE, INK, QUIET, Style};
 use crate::scene::{Anchor, capital};
 
 pub(super) fn slides(lesson: &Lesson<'_>) -> Result<Vec<Slide>, LessonError> {
-    Ok(vec![target_line(lesson), question(), decision(), end_points(lesson)])
+    Ok(vec![target_line(lesson), question(), decision(), end_points()])
 }
 
 /// The lines from the threshold up to the target, to one scale.
 fn target_line(lesson: &Lesson<'_>) -> Slide {
     /// The threshold's letters in pixels.
     const SMALLEST: f64 = 70.0;
-    let (threshold, target) = (threshold(), target());
+    let threshold = threshold();
     let mut slide = Slide::new(
         Ground::Paper,
         format!("Show letters {} lines larger than the smallest line read", lines_above()),
@@ -32,31 +33,40 @@ fn target_line(lesson: &Lesson<'_>) -> Slide {
     for above in 0..=LINES_ABOVE {
         let Ok(line) = threshold.lines_above(above) else { continue };
         let high = SMALLEST * line.size_ratio_to(threshold);
-        let is_target = line == target;
         letters(&mut slide, line, [MARGIN + 560.0, top], high);
-        let (heading, body, small) = (slide.heading(35.0), slide.body(), slide.small());
         let baseline = top + high / 2.0 + 12.0;
-        let style = if is_target { heading.in_paint(BALANCE) } else { heading };
-        slide.write(&line.to_string(), style, Anchor::Left, [MARGIN, baseline]);
-        let name = match (above, is_target) {
-            (0, _) => "threshold on white",
-            (_, true) => "target",
-            _ => "",
-        };
-        slide.write(name, body, Anchor::Left, [MARGIN + 190.0, baseline]);
-        let millimetres = letter_height(line, lesson.room.viewing.distance).to_mm();
-        let words = format!("{millimetres:.2} mm high at {}", lesson.room.viewing.distance);
-        slide.write(&words, small, Anchor::Right, [RIGHT, baseline]);
+        named(&mut slide, lesson, (above, line), baseline);
         top += high + 70.0;
     }
-    let body = slide.body();
-    let words = format!(
-        "Any blur spoils letters at threshold, on both sides; much larger letters stay clear on both. First refine sphere and cylinder and read acuity on white. An eye that reads {threshold} is asked with {target}."
-    );
-    slide.paragraph(&words, body, [MARGIN, top + 20.0], 1640.0);
+    why_this_target(&mut slide, top + 20.0);
     slide.resting_on(
         "A line is 0.1 logMAR. Letters are drawn to one scale; heights are those on this room's screen.",
     )
+}
+
+fn why_this_target(slide: &mut Slide, top: f64) {
+    let (threshold, target, body) = (threshold(), target(), slide.body());
+    let words = format!(
+        "Any blur spoils letters at threshold, on both sides; much larger letters stay clear on both. First refine sphere and cylinder and read acuity on white. An eye that reads {threshold} is asked with {target}."
+    );
+    slide.paragraph(&words, body, [MARGIN, top], 1640.0);
+}
+
+/// A line's name, what it is here, and how high its letters are in this room.
+fn named(slide: &mut Slide, lesson: &Lesson<'_>, (above, line): (u8, Acuity), baseline: f64) {
+    let is_target = line == target();
+    let (heading, body, small) = (slide.heading(35.0), slide.body(), slide.small());
+    let style = if is_target { heading.in_paint(BALANCE) } else { heading };
+    slide.write(&line.to_string(), style, Anchor::Left, [MARGIN, baseline]);
+    let name = match (above, is_target) {
+        (0, _) => "threshold on white",
+        (_, true) => "target",
+        _ => "",
+    };
+    slide.write(name, body, Anchor::Left, [MARGIN + 190.0, baseline]);
+    let millimetres = letter_height(line, lesson.room.viewing.distance).to_mm();
+    let words = format!("{millimetres:.2} mm high at {}", lesson.room.viewing.distance);
+    slide.write(&words, small, Anchor::Right, [RIGHT, baseline]);
 }
 
 fn letters(slide: &mut Slide, line: Acuity, [left, top]: [f64; 2], high: f64) {
@@ -94,17 +104,17 @@ pub(in crate::print) struct FirstSteps {
 
 /// What each first answer leads to by the rules proposed for each kind of eye.
 pub(in crate::print) fn first_steps() -> Vec<FirstSteps> {
-    let steps = |(rules, kinds): (Rules, Vec<Kind>)| {
-        let names: Vec<&str> = kinds.into_iter().map(Kind::words).collect();
-        let fog = if rules.accommodates { ", in fog" } else { "" };
+    let steps = |(rules, kinds): (Rules, Vec<EyeKind>)| {
+        let names: Vec<&str> = kinds.into_iter().map(EyeKind::words).collect();
+        let fog = if rules.accommodates() { ", in fog" } else { "" };
         FirstSteps { eyes: capital(&format!("{}{fog}", names.join(" or "))), leads: rules.leads() }
     };
-    Kind::asked_alike().into_iter().map(steps).collect()
+    EyeKind::asked_alike().into_iter().map(steps).collect()
 }
 
 /// By how much the lens changes.
 pub(in crate::print) fn change(lead: &Lead) -> Dioptres {
-    Dioptres::new(crate::eye::CLICK_D * f64::from(lead.moved))
+    lead.moved.to_dioptres()
 }
 
 /// How wide the answers are, beside the columns of the kinds of eye, and the air between columns.
@@ -209,77 +219,78 @@ fn answer_mark(slide: &mut Slide, answer: Answer, at: [f64; 2]) {
     }
 }
 
-/// The lens that a rule leaves in an eye that answers by the clicks of its lens, swapped sides included.
-fn left_in(lesson: &Lesson<'_>, end_point: EndPoint, answer_at: fn(f64) -> Answer) -> Option<Dioptres> {
-    let start = lesson.start(Kind::Pseudophakic, Procedure::Customary, end_point);
-    let manifest = start.first_lens();
-    let mut events = vec![Event::Started(Box::new(start))];
-    loop {
-        let course = super::lesson::last(events.iter().cloned());
-        match course.asks() {
-            Some(question) => {
-                let clicks = (question.sphere - manifest).to_d() / crate::eye::CLICK_D;
-                events.push(Event::Answered(answer_at(clicks)));
-            }
-            None => return Some(course.left_in()? - manifest),
-        }
-    }
+/// The lens that an end point leaves in an eye that answers by its lens, swapped sides included.
+fn left_in(end_point: EndPoint, way: fn(Clicks) -> Answer) -> Dioptres {
+    let run = Run::new(Rules::customary(end_point, false));
+    run.with(|put| way(put.clicks)).left_in().to_dioptres()
 }
 
 /// Red down to the first lens, then the same, then green.
-fn with_same(clicks: f64) -> Answer {
-    if clicks > -0.5 {
-        Answer::Red
-    } else if clicks > -1.5 {
-        Answer::Same
-    } else {
-        Answer::Green
+fn with_same(lens: Clicks) -> Answer {
+    match lens.count() {
+        0.. => Answer::Red,
+        -1 => Answer::Same,
+        _ => Answer::Green,
     }
 }
 
 /// Red down to a click of minus, then green at once.
-fn with_flip(clicks: f64) -> Answer {
-    if clicks > -1.5 { Answer::Red } else { Answer::Green }
+fn with_flip(lens: Clicks) -> Answer {
+    if lens >= Clicks::new(-1) { Answer::Red } else { Answer::Green }
 }
 
 /// Two ways in which answers can go.
-const WAYS: [fn(f64) -> Answer; 2] = [with_same, with_flip];
+const WAYS: [fn(Clicks) -> Answer; 2] = [with_same, with_flip];
 
-fn end_points(lesson: &Lesson<'_>) -> Slide {
+/// What a patient answers from the first lens down.
+fn answers(slide: &mut Slide, way: fn(Clicks) -> Answer, [right, top]: [f64; 2]) {
+    let (body, small) = (slide.body(), slide.small());
+    for row in 0..3_u8 {
+        let clicks = -Clicks::new(row.into());
+        let lens = clicks.to_dioptres().to_string();
+        let baseline = top + 50.0 * f64::from(row);
+        let answer = way(clicks);
+        slide.write(&lens, small, Anchor::Right, [right - 120.0, baseline]);
+        slide.write(&answer.to_string(), body.in_paint(ink_of(answer)), Anchor::Right, [right, baseline]);
+    }
+}
+
+/// An end point, and the lens that it leaves in each patient's eye.
+fn one_end_point(slide: &mut Slide, end_point: EndPoint, columns: [f64; 2], top: f64) {
+    let (heading, body, lead) = (slide.heading(28.0), slide.body(), slide.lead());
+    let Said { name, how } = end_point.said();
+    slide.write(&capital(name), heading, Anchor::Left, [MARGIN, top + 58.0]);
+    slide.paragraph(&format!("{}.", capital(how)), body, [MARGIN, top + 76.0], 1080.0);
+    for (right, way) in columns.into_iter().zip(WAYS) {
+        let lens = left_in(end_point, way).to_string();
+        slide.write(&lens, lead.in_paint(BALANCE), Anchor::Right, [right, top + 104.0]);
+    }
+}
+
+/// The end point that is proposed for every kind of eye, if one is.
+fn proposed_for_all() -> Option<EndPoint> {
+    let usual = EyeKind::ALL.map(EyeKind::usual_end_point);
+    usual.iter().all(|one| *one == usual[0]).then_some(usual[0])
+}
+
+fn end_points() -> Slide {
     let mut slide =
         Slide::new(Ground::Paper, "Teachers differ on the last lens: choose the end point by name");
-    let (heading, body, lead, small) = (slide.heading(28.0), slide.body(), slide.lead(), slide.small());
+    let body = slide.body();
     let columns = [MARGIN + 1270.0, RIGHT];
     let mut top = slide.top + 20.0;
     slide.write("Two patients answer, from the first lens down …", body, Anchor::Left, [MARGIN, top]);
     slide.write("… and this lens is left in.", body, Anchor::Left, [MARGIN, top + 100.0]);
     for (right, way) in columns.into_iter().zip(WAYS) {
-        for row in 0..3_u8 {
-            let clicks = -f64::from(row);
-            let lens = Dioptres::new(clicks * crate::eye::CLICK_D);
-            let baseline = top + 50.0 * f64::from(row);
-            let answer = way(clicks);
-            slide.write(&lens.to_string(), small, Anchor::Right, [right - 120.0, baseline]);
-            slide.write(&answer.to_string(), body.in_paint(ink_of(answer)), Anchor::Right, [right, baseline]);
-        }
+        answers(&mut slide, way, [right, top]);
     }
     top += 134.0;
     for end_point in EndPoint::ALL {
         slide.rule([MARGIN, RIGHT], top);
-        let words = end_point.words();
-        let (name, rest) = words.split_once(": ").unwrap_or((words, ""));
-        slide.write(&capital(name), heading, Anchor::Left, [MARGIN, top + 58.0]);
-        slide.paragraph(&format!("{}.", capital(rest)), body, [MARGIN, top + 76.0], 1080.0);
-        for (right, way) in columns.into_iter().zip(WAYS) {
-            if let Some(lens) = left_in(lesson, end_point, way) {
-                slide.write(&lens.to_string(), lead.in_paint(BALANCE), Anchor::Right, [right, top + 104.0]);
-            }
-        }
+        one_end_point(&mut slide, end_point, columns, top);
         top += 188.0;
     }
-    let usual = Kind::ALL.map(Kind::usual_end_point);
-    let one = usual.iter().all(|one| *one == usual[0]).then_some(usual[0]);
-    slide.resting_on(one.map_or_else(String::new, |one| {
+    slide.resting_on(proposed_for_all().map_or_else(String::new, |one| {
         format!("Proposed for every kind of eye: {}. Lenses count from the first one.", one.name())
     }))
 }

@@ -6,11 +6,11 @@ use image::RgbImage;
 
 use crate::acuity::Acuity;
 use crate::balance::{
-    Answer, ColourVision, Course, EndPoint, Event, Examination, Kind, Laterality, Manifest, Place, Procedure,
-    RefinedFor, Start,
+    Answer, Clicks, ColourVision, Course, Drawn, EndPoint, Event, Examination, EyeKind, Laterality, Manifest,
+    Place, Procedure, Put, Ran, RefinedFor, Rules, Run, Sight, Start,
 };
 use crate::chart::Request;
-use crate::eye::{Adaptation, Clarity, Curve, Eye, LetterBand, NOTICED, Pupil, PupilError};
+use crate::eye::{Adaptation, Clarity, Curve, Eye, LetterBand, Pupil, PupilError};
 use crate::light::{Channel, Side};
 use crate::quantity::{Angle, Dioptres, Length, Luminance};
 use crate::report::RoomReport;
@@ -154,12 +154,14 @@ impl<'a> Lesson<'a> {
     /// What a patient of the model answers who never errs: a side that is clearer by a step that can just be noticed.
     #[must_use]
     pub fn answer(&self, eye: &Eye, lens_error: Dioptres) -> Answer {
-        match self.curve(eye).log_ratio(lens_error) {
-            None => Answer::Unsure,
-            Some(ratio) if ratio >= NOTICED => Answer::Red,
-            Some(ratio) if ratio <= -NOTICED => Answer::Green,
-            Some(_) => Answer::Same,
-        }
+        let put = Put { clicks: Clicks::NONE, from_plus: false, larger: false };
+        Drawn::still(lens_error).answer(&Target(self.curve(eye)), put)
+    }
+
+    /// A run with a patient of the model who never errs.
+    pub(super) fn run(&self, eye: &Eye, rules: Rules, start: Dioptres) -> Ran {
+        let (mut patient, sight) = (Drawn::still(start), Target(self.curve(eye)));
+        Run::new(rules).with(|put| patient.answer(&sight, put))
     }
 
     /// Prepares close-ups of the target line for these eyes and lens errors.
@@ -192,12 +194,12 @@ impl<'a> Lesson<'a> {
     }
 
     /// An eye that was refined in this room and reads its threshold.
-    pub(super) fn start(&self, kind: Kind, procedure: Procedure, end_point: EndPoint) -> Start {
+    pub(super) fn start(&self, kind: EyeKind, procedure: Procedure, end_point: EndPoint) -> Start {
         Start {
             eye: Laterality::Right,
             manifest: Manifest { sphere_d: -1.0, cylinder: None },
             refined_for: RefinedFor::Room,
-            acuity: threshold().to_string().parse().expect("a line's own name is an acuity"),
+            acuity: threshold().into(),
             kind,
             procedure,
             end_point,
@@ -247,6 +249,15 @@ fn elsewhere(paint: Paint, display: &Display) -> Paint {
             let light = display.tone(channel).light(paint.codes[channel.index()]);
             other.tone(channel).nearest_code(light)
         }),
+    }
+}
+
+/// What is seen of the target, which is also what stands for a larger line.
+struct Target<'a>(Curve<'a>);
+
+impl Sight for Target<'_> {
+    fn log_ratio(&self, lens_error: Dioptres, _: bool) -> Option<f64> {
+        self.0.log_ratio(lens_error)
     }
 }
 

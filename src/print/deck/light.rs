@@ -4,7 +4,7 @@ use kurbo::{Affine, BezPath, Circle, Rect, Shape as _};
 
 use super::lesson::{AGE_YEARS, APERTURE, LIT_LUX, Lesson, LessonError, SEED, Views, target};
 use super::slide::{Ground, MARGIN, PX_MM, RIGHT, Slide, WIDE};
-use crate::balance::{Answer, words};
+use crate::balance::{Answer, Clicks, words};
 use crate::eye::{CLICK_D, Eye};
 use crate::light::Side;
 use crate::optotype::{Draw, LetterSet, STROKES_A_SIDE};
@@ -21,8 +21,8 @@ pub(super) const VIEW: [f64; 2] = [420.0, 210.0];
 const NAME: f64 = 300.0;
 
 /// Lens errors that are shown, in clicks: plainly apart, and only just.
-const CLICKS: [f64; 3] = [-2.0, 0.0, 2.0];
-const FEWER_CLICKS: [f64; 3] = [-1.0, 0.0, 1.0];
+const CLICKS: [Clicks; 3] = [Clicks::new(-2), Clicks::NONE, Clicks::new(2)];
+const FEWER_CLICKS: [Clicks; 3] = [Clicks::new(-1), Clicks::NONE, Clicks::new(1)];
 
 /// Dashes of what is of the green field.
 const DASHES: [f64; 2] = [18.0, 9.0];
@@ -32,7 +32,7 @@ pub(super) fn slides(lesson: &Lesson<'_>) -> Result<Vec<Slide>, LessonError> {
     let eyes = [&lesson.dark, &lesson.lit, &lesson.aperture];
     let clicks = CLICKS.into_iter().chain(FEWER_CLICKS);
     let all: Vec<(&Eye, Dioptres)> =
-        clicks.flat_map(|clicks| eyes.map(|eye| (eye, Dioptres::new(clicks * CLICK_D)))).collect();
+        clicks.flat_map(|clicks| eyes.map(|eye| (eye, clicks.to_dioptres()))).collect();
     let mut views = Views::of(lesson.close_up((SEED, Side::Left), &all)?);
     Ok(vec![
         cover(lesson),
@@ -73,6 +73,22 @@ fn cover(lesson: &Lesson<'_>) -> Slide {
     slide.resting_on(format!("{}, {}", lesson.name, lesson.room.viewing.distance))
 }
 
+/// How far pencils of light reach to either side of the retina, in pixels.
+const REACH: f64 = 800.0;
+
+/// Pencils of green and of red light that cross at their foci, so far from the retina at [x, y].
+fn pencils(slide: &mut Slide, [green, red]: [f64; 2], [x, y]: [f64; 2]) {
+    // Neither is higher than 260 pixels to either side, wherever it focuses.
+    let slope = 260.0 / (REACH + green.abs().max(red.abs()));
+    for (focus, paint, dashes) in [(green, MIDDLE, &DASHES[..]), (red, LONG, &[][..])] {
+        for up in [-1.0, 1.0] {
+            let rise = |from: f64| y + up * slope * (from - (x + focus));
+            let ends = [x - REACH, x + REACH];
+            slide.dashed([ends[0], rise(ends[0])], [ends[1], rise(ends[1])], 4.0, dashes, paint);
+        }
+    }
+}
+
 /// Two pencils of light around the retina, along the axis to scale.
 fn foci(lesson: &Lesson<'_>) -> Slide {
     let [green, red] = lesson.foci();
@@ -83,19 +99,9 @@ fn foci(lesson: &Lesson<'_>) -> Slide {
         format!("Green light focuses in front of red: on this screen by {interval:.2} D"),
     );
     let (x, y) = (960.0, slide.top + 270.0);
-    // Neither pencil is higher than 260 pixels to either side, wherever it focuses.
-    let reach = 800.0;
-    let slope = 260.0 / (reach + dioptre * green.abs().max(red.abs()));
-    for (focus, paint, dashes) in [(green, MIDDLE, &DASHES[..]), (red, LONG, &[][..])] {
-        let at = x + focus * dioptre;
-        for up in [-1.0, 1.0] {
-            let rise = |from: f64| y + up * slope * (from - at);
-            let ends = [x - reach, x + reach];
-            slide.dashed([ends[0], rise(ends[0])], [ends[1], rise(ends[1])], 4.0, dashes, paint);
-        }
-    }
+    pencils(&mut slide, [green, red].map(|focus| focus * dioptre), [x, y]);
     // The axis begins behind its word.
-    slide.straight([x - reach + 96.0, y], [x + reach, y], 2.0, QUIET);
+    slide.straight([x - REACH + 96.0, y], [x + REACH, y], 2.0, QUIET);
     slide.straight([x, y - 240.0], [x, y + 240.0], 6.0, INK);
     let body = slide.body();
     slide.write("retina", body, Anchor::Left, [x + 16.0, y - 214.0]);
@@ -107,7 +113,7 @@ fn foci(lesson: &Lesson<'_>) -> Slide {
         slide.write(&words, body.in_paint(paint), Anchor::Centre, [at, y - 70.0]);
     }
     let small = slide.small();
-    slide.write("light →", small, Anchor::Left, [x - reach, y + 8.0]);
+    slide.write("light →", small, Anchor::Left, [x - REACH, y + 8.0]);
     bars(&mut slide, [x + green * dioptre, y + 290.0], [interval * dioptre, CLICK_D * dioptre]);
     slide.resting_on(format!(
         "To scale along the axis, in dioptres; {:.0} nm in focus. {}; {}.",
@@ -182,7 +188,7 @@ pub(super) fn spoken(answer: Answer) -> String {
 /// Too much minus, none, too much plus: the foci, and what is seen.
 fn sides(lesson: &Lesson<'_>, views: &mut Views) -> Slide {
     let eye = &lesson.dark;
-    let errors = CLICKS.map(|clicks| Dioptres::new(clicks * CLICK_D));
+    let errors = CLICKS.map(Clicks::to_dioptres);
     let mut slide =
         Slide::new(Ground::Night, "Too much plus: red is clearer. Too much minus: green is clearer.");
     let top = slide.top + 30.0;
@@ -207,7 +213,7 @@ fn sides(lesson: &Lesson<'_>, views: &mut Views) -> Slide {
 
 /// Where both fields focus before or behind the retina, to scale.
 fn axis(slide: &mut Slide, lesson: &Lesson<'_>, at: Dioptres, [left, y]: [f64; 2]) {
-    let dioptre = dioptre(lesson, CLICKS[2] * CLICK_D, [250.0, 165.0]);
+    let dioptre = dioptre(lesson, CLICKS[2].to_dioptres().to_d(), [250.0, 165.0]);
     let retina = left + VIEW[0] / 2.0;
     slide.straight([left, y], [left + VIEW[0], y], 2.0, DIM);
     // Words stand below its end.
@@ -230,7 +236,7 @@ fn axis(slide: &mut Slide, lesson: &Lesson<'_>, at: Dioptres, [left, y]: [f64; 2
 
 /// Two rows of views a click to either side of nought, with what the model's patient answers.
 fn pair(lesson: &Lesson<'_>, views: &mut Views, title: &str, rows: [(&str, &Eye); 2]) -> Slide {
-    let errors = FEWER_CLICKS.map(|clicks| Dioptres::new(clicks * CLICK_D));
+    let errors = FEWER_CLICKS.map(Clicks::to_dioptres);
     let mut slide = Slide::new(Ground::Night, title);
     let (heading, body, small) = (slide.heading(28.0), slide.body(), slide.small());
     let mut top = slide.top;

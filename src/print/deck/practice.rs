@@ -2,9 +2,13 @@
 
 use super::lesson::{Lesson, LessonError, asked};
 use super::slide::{Ground, Slide};
-use crate::balance::{Accommodation, Caution, ColourVision, EndPoint, Kind, Procedure, Start, words};
+use crate::acuity::Acuity;
+use crate::balance::{Accommodation, Caution, ColourVision, EndPoint, EyeKind, Procedure, Start, words};
 use crate::light::{LETTER_LIGHT_PERCENT, MATCH_PERCENT, PHOTOPIC};
 use crate::report::{LineShown, Shown};
+
+/// An acuity with which the lens changes by more than a click, in tenths of logMAR: 20/80.
+const POOR: i8 = 6;
 
 pub(super) fn slides(lesson: &Lesson<'_>) -> Result<Vec<Slide>, LessonError> {
     Ok(vec![spoilers(lesson), room(lesson), cautions(lesson)])
@@ -88,10 +92,10 @@ fn room(lesson: &Lesson<'_>) -> Slide {
 /// What holds for eyes of some kind from the start, as the balance itself says it, with the kind's name. What the trial finds
 /// behind a small aperture stands with its numbers, beside the ways of asking.
 pub(in crate::print) fn of_eyes(lesson: &Lesson<'_>) -> Vec<(&'static str, Caution)> {
-    let usual = lesson.start(Kind::Pseudophakic, Procedure::FromPlus, EndPoint::EqualElseLastRed);
-    let poor = Start { acuity: "20/80".parse().unwrap_or(usual.acuity), ..usual.clone() };
+    let usual = lesson.start(EyeKind::Pseudophakic, Procedure::FromPlus, EndPoint::EqualElseLastRed);
+    let poor = Start { acuity: Acuity::standard(POOR).into(), ..usual.clone() };
     let first_green =
-        Start { kind: Kind::Accommodating, end_point: EndPoint::EqualElseFirstGreen, ..usual.clone() };
+        Start { kind: EyeKind::Accommodating, end_point: EndPoint::EqualElseFirstGreen, ..usual.clone() };
     let eyes = [
         ("Acuity 20/80", poor),
         ("Red-blind eye", Start { colour_vision: ColourVision::Protan, ..usual.clone() }),
@@ -102,6 +106,17 @@ pub(in crate::print) fn of_eyes(lesson: &Lesson<'_>) -> Vec<(&'static str, Cauti
         asked(start, &[]).cautions().into_iter().map(move |caution| (name, caution))
     };
     eyes.into_iter().flat_map(cautions).collect()
+}
+
+/// What cautions rest on, each once.
+fn bases<'a>(cautions: &'a [(&str, Caution)]) -> Vec<&'a str> {
+    let mut once: Vec<&str> = Vec::new();
+    for (_, caution) in cautions {
+        if !once.contains(&caution.basis.as_str()) {
+            once.push(&caution.basis);
+        }
+    }
+    once
 }
 
 fn cautions(lesson: &Lesson<'_>) -> Slide {
@@ -119,11 +134,5 @@ fn cautions(lesson: &Lesson<'_>) -> Slide {
         .collect();
     let top = slide.top;
     slide.terms(&all, top, 340.0, 34.0);
-    let mut once: Vec<&str> = Vec::new();
-    for (_, caution) in &of_eyes {
-        if !once.contains(&caution.basis.as_str()) {
-            once.push(&caution.basis);
-        }
-    }
-    slide.resting_on(format!("Basis: {}.", once.join("; ")))
+    slide.resting_on(format!("Basis: {}.", bases(&of_eyes).join("; ")))
 }

@@ -3,8 +3,8 @@
 use super::lesson::{Lesson, LessonError, SEED, Views, asked, target};
 use super::light::{VIEW, spoken, tile};
 use super::slide::{BOTTOM, Ground, MARGIN, RIGHT, Slide, WIDE};
-use crate::balance::{Answer, Kind, words};
-use crate::eye::{CLICK_D, Eye};
+use crate::balance::{Answer, Clicks, EyeKind, words};
+use crate::eye::Eye;
 use crate::light::Side;
 use crate::quantity::Dioptres;
 use crate::report::LEFT_OUT;
@@ -16,8 +16,8 @@ const TIMES: f64 = 2.0;
 /// An eye with a lens in place that is not told at first.
 struct Riddle<'a> {
     eye: &'a Eye,
-    kind: Kind,
-    clicks: f64,
+    kind: EyeKind,
+    clicks: Clicks,
     red: Side,
     seed: u64,
 }
@@ -42,19 +42,19 @@ pub(super) fn slides(lesson: &Lesson<'_>) -> Result<Vec<Slide>, LessonError> {
 
 fn riddles<'a>(lesson: &'a Lesson<'_>) -> [Riddle<'a>; 3] {
     let riddle = |eye, kind, clicks, red, seed| {
-        let kind: Kind = kind;
-        Riddle { eye, kind, clicks, red, seed }
+        let kind: EyeKind = kind;
+        Riddle { eye, kind, clicks: Clicks::new(clicks), red, seed }
     };
     [
-        riddle(&lesson.dark, Kind::Pseudophakic, 1.0, Side::Left, SEED + 1),
-        riddle(&lesson.dark, Kind::Pseudophakic, -1.0, Side::Right, SEED + 4),
-        riddle(&lesson.aperture, Kind::SmallAperture, 1.0, Side::Left, SEED + 5),
+        riddle(&lesson.dark, EyeKind::Pseudophakic, 1, Side::Left, SEED + 1),
+        riddle(&lesson.dark, EyeKind::Pseudophakic, -1, Side::Right, SEED + 4),
+        riddle(&lesson.aperture, EyeKind::SmallAperture, 1, Side::Left, SEED + 5),
     ]
 }
 
 impl Riddle<'_> {
     fn lens_error(&self) -> Dioptres {
-        Dioptres::new(self.clicks * CLICK_D)
+        self.clicks.to_dioptres()
     }
 
     fn slide(&self, lesson: &Lesson<'_>, views: &mut Views, (number, told): (u8, bool)) -> Slide {
@@ -76,19 +76,22 @@ impl Riddle<'_> {
             let small = slide.small();
             slide.write(&words, small, Anchor::Left, [MARGIN, top + TIMES * VIEW[1] + 32.0]);
         }
+        let words =
+            if told { self.told(lesson, answer) } else { vec!["And which lens goes in next?".into()] };
+        self.beside(&mut slide, &words, top);
+        slide.resting_on(LEFT_OUT)
+    }
+
+    /// The kind of eye, and below it sentences.
+    fn beside(&self, slide: &mut Slide, sentences: &[String], top: f64) {
         let right = MARGIN + TIMES * VIEW[0] + 72.0;
         let (body, lead) = (slide.body(), slide.lead());
         let wide = RIGHT - right;
         let kind = format!("Eye: {}.", self.kind.words());
         let mut bottom = slide.paragraph(&kind, body, [right, top - 6.0], wide) + 28.0;
-        if !told {
-            slide.paragraph("And which lens goes in next?", lead, [right, bottom], wide);
-        } else {
-            for words in self.told(lesson, answer) {
-                bottom = slide.paragraph(&words, lead, [right, bottom], wide) + 28.0;
-            }
+        for words in sentences {
+            bottom = slide.paragraph(words, lead, [right, bottom], wide) + 28.0;
         }
-        slide.resting_on(LEFT_OUT)
     }
 
     /// The lens error, the rule, and what else to know.
@@ -106,7 +109,7 @@ impl Riddle<'_> {
         let faint = (answer == Answer::Same).then(|| {
             format!(
                 "A click hardly changes the answer here, hence the {}.",
-                self.kind.usual_procedure().words()
+                self.kind.usual_procedure().said()
             )
         });
         [Some(how), next, side, faint].into_iter().flatten().collect()

@@ -167,7 +167,7 @@ impl Slide {
         self.canvas.rect(sides.map(|side| side * PX_MM), paint);
     }
 
-    /// A view by its upper left corner, set to whole pixels of a 1080-line screen, so many for each of its own.
+    /// A view by its upper left corner, set to whole pixels of a 1080-line screen, `times` of them for each of its own.
     pub(super) fn view(&mut self, pixels: &Arc<RgbImage>, corner: [f64; 2], times: f64) {
         let [left, top] = corner.map(f64::round);
         let size = [times * f64::from(pixels.width()), times * f64::from(pixels.height())];

@@ -5,14 +5,15 @@ use kurbo::Rect;
 use super::asking::beside;
 use super::lesson::{AGE_YEARS, Lesson, LessonError, last};
 use super::slide::{BOTTOM, Ground, MARGIN, PX_MM, RIGHT, Slide};
+use crate::balance::words::Said;
 use crate::balance::{
-    Choice, ClarityTable, Course, Event, Kind, Moments, Patient, Procedure, Scenario, Statistics, Trial,
+    Choice, ClarityTable, Course, Event, EyeKind, Moments, Patient, Procedure, Scenario, Statistics, Trial,
 };
 use crate::eye::{CLICK_D, Eye, Pupil};
 use crate::print::balance_page::ladder::Ladder;
 use crate::quantity::{Dioptres, Length};
 use crate::scene::look::BALANCE;
-use crate::scene::{Anchor, Axis, Curve as Line, Hand, Plot, Word, capital};
+use crate::scene::{Anchor, Axis, Curve as Line, Plot, Series, Word, capital};
 
 /// Simulated patients a procedure, and where their chance comes from: enough for whole per cents to hold within two.
 const PATIENTS: u32 = 2000;
@@ -30,7 +31,7 @@ pub(super) fn slides(lesson: &Lesson<'_>) -> Result<Vec<Slide>, LessonError> {
 
 fn procedures(lesson: &Lesson<'_>) -> Result<Slide, LessonError> {
     let mut slide = Slide::new(Ground::Paper, "Three ways of asking, and the eyes they are proposed for");
-    let (heading, body, small) = (slide.heading(28.0), slide.body(), slide.small());
+    let small = slide.small();
     let columns = [MARGIN + 1330.0, RIGHT];
     let mut top = slide.top;
     for (right, scenario) in columns.into_iter().zip(TRIED.map(|index| Scenario::ALL[index])) {
@@ -38,37 +39,17 @@ fn procedures(lesson: &Lesson<'_>) -> Result<Slide, LessonError> {
         slide.write(&words, small, Anchor::Right, [right, top]);
     }
     top += 24.0;
-    let mut statistics: Vec<Vec<Option<Statistics>>> = Vec::new();
-    for index in TRIED {
-        let scenario = Scenario::ALL[index];
-        let table = table(lesson, &scenario)?;
-        statistics.push(Procedure::ALL.map(|one| tried(&scenario, one, table.as_ref())).to_vec());
-    }
+    let statistics = TRIED.map(|index| tried_on(lesson, &Scenario::ALL[index]));
+    let statistics: Vec<_> = statistics.into_iter().collect::<Result<_, _>>()?;
     for (row, procedure) in Procedure::ALL.into_iter().enumerate() {
         slide.rule([MARGIN, RIGHT], top);
-        let (name, how) = procedure.words().split_once(": ").unwrap_or((procedure.words(), ""));
-        slide.write(&capital(name), heading, Anchor::Left, [MARGIN, top + 54.0]);
-        slide.paragraph(&format!("{}.", capital(how)), body, [MARGIN, top + 72.0], 900.0);
+        way(&mut slide, procedure, top);
         for (right, column) in columns.into_iter().zip(&statistics) {
-            let Some(one) = &column[row] else { continue };
-            let share = |count: u32| 100.0 * f64::from(count) / f64::from(one.decided.count.max(1));
-            let Moments { count, too_minus, too_plus, .. } = one.decided;
-            let within = count - too_minus - too_plus;
-            for (row, (words, of)) in
-                (0_u8..).zip([("too minus", too_minus), ("within a click", within), ("too plus", too_plus)])
-            {
-                let baseline = top + 54.0 + 42.0 * f64::from(row);
-                slide.write(&format!("{words} {:.0} %", share(of)), body, Anchor::Right, [right, baseline]);
+            if let Some(one) = &column[row] {
+                shares(&mut slide, one.decided, [right, top]);
             }
         }
-        let of: Vec<&str> = proposed_for(procedure);
-        let words = if of.is_empty() {
-            "proposed for no kind of eye".into()
-        } else {
-            format!("proposed for: {}", of.join("; "))
-        };
-        let aside = MARGIN + super::slide::run(name, heading) + 32.0;
-        slide.write(&words, small.in_paint(BALANCE), Anchor::Left, [aside, top + 54.0]);
+        proposed(&mut slide, procedure, top);
         top += 216.0;
     }
     Ok(slide.resting_on(format!(
@@ -76,23 +57,63 @@ fn procedures(lesson: &Lesson<'_>) -> Result<Slide, LessonError> {
     )))
 }
 
+/// A way of asking.
+fn way(slide: &mut Slide, procedure: Procedure, top: f64) {
+    let (heading, body) = (slide.heading(28.0), slide.body());
+    let Said { name, how } = procedure.said();
+    slide.write(&capital(name), heading, Anchor::Left, [MARGIN, top + 54.0]);
+    slide.paragraph(&format!("{}.", capital(how)), body, [MARGIN, top + 72.0], 900.0);
+}
+
+/// The eyes that it is proposed for, beside its name.
+fn proposed(slide: &mut Slide, procedure: Procedure, top: f64) {
+    let (heading, small) = (slide.heading(28.0), slide.small());
+    let of: Vec<&str> = proposed_for(procedure);
+    let words = if of.is_empty() {
+        "proposed for no kind of eye".into()
+    } else {
+        format!("proposed for: {}", of.join("; "))
+    };
+    let aside = MARGIN + super::slide::run(procedure.said().name, heading) + 32.0;
+    slide.write(&words, small.in_paint(BALANCE), Anchor::Left, [aside, top + 54.0]);
+}
+
+/// How many of those decided end how far from balance.
+fn shares(slide: &mut Slide, decided: Moments, [right, top]: [f64; 2]) {
+    let body = slide.body();
+    let Moments { count, too_minus, too_plus, .. } = decided;
+    let share = |of: u32| 100.0 * f64::from(of) / f64::from(count.max(1));
+    let within = count - too_minus - too_plus;
+    let rows = [("too minus", too_minus), ("within a click", within), ("too plus", too_plus)];
+    for (row, (words, of)) in (0_u8..).zip(rows) {
+        let baseline = top + 54.0 + 42.0 * f64::from(row);
+        slide.write(&format!("{words} {:.0} %", share(of)), body, Anchor::Right, [right, baseline]);
+    }
+}
+
 /// An eye of a scenario in a few words.
-const fn eye_of(kind: Kind) -> &'static str {
+const fn eye_of(kind: EyeKind) -> &'static str {
     match kind {
-        Kind::SmallAperture => "small aperture",
-        Kind::Pseudophakic | Kind::Presbyopic => "ordinary pupil",
-        Kind::Accommodating => "accommodating",
+        EyeKind::SmallAperture => "small aperture",
+        EyeKind::Pseudophakic | EyeKind::Presbyopic => "ordinary pupil",
+        EyeKind::Accommodating => "accommodating",
     }
 }
 
 fn proposed_for(procedure: Procedure) -> Vec<&'static str> {
-    Kind::ALL.into_iter().filter(|kind| kind.usual_procedure() == procedure).map(Kind::words).collect()
+    EyeKind::ALL.into_iter().filter(|kind| kind.usual_procedure() == procedure).map(EyeKind::words).collect()
 }
 
 /// The clarities of a scenario's eye; none where it has no balance on this screen.
 fn table(lesson: &Lesson<'_>, scenario: &Scenario) -> Result<Option<ClarityTable>, LessonError> {
     let eye = Eye::with_pupil(Pupil::new(scenario.pupil)?);
     Ok(ClarityTable::in_steps(&lesson.curve(&eye), Dioptres::new(0.05)))
+}
+
+/// What comes of each procedure, in their order; nothing where it is refused, or where there is no balance.
+fn tried_on(lesson: &Lesson<'_>, scenario: &Scenario) -> Result<[Option<Statistics>; 3], LessonError> {
+    let table = table(lesson, scenario)?;
+    Ok(Procedure::ALL.map(|one| tried(scenario, one, table.as_ref())))
 }
 
 fn tried(scenario: &Scenario, procedure: Procedure, table: Option<&ClarityTable>) -> Option<Statistics> {
@@ -103,23 +124,14 @@ fn tried(scenario: &Scenario, procedure: Procedure, table: Option<&ClarityTable>
 
 /// A run of the model's own answers behind the dark room's pupil, down to what is chosen.
 fn run(lesson: &Lesson<'_>) -> Course {
-    let kind = Kind::Pseudophakic;
+    let kind = EyeKind::Pseudophakic;
     let start = lesson.start(kind, kind.usual_procedure(), kind.usual_end_point());
-    let (manifest, white) = (start.first_lens(), start.acuity);
-    let mut events = vec![Event::Started(Box::new(start))];
-    loop {
-        let course = last(events.iter().cloned());
-        if let Some(question) = course.asks() {
-            let error = question.sphere - manifest + Dioptres::new(TOO_PLUS_D);
-            events.push(Event::Answered(lesson.answer(&lesson.dark, error)));
-        } else if course.white.is_empty() && course.left_in().is_some() {
-            events.push(Event::White(white));
-        } else if course.chosen.is_none() {
-            events.push(Event::Chosen(Choice::FarQuarter));
-        } else {
-            return course;
-        }
-    }
+    let white = Event::White(start.acuity);
+    let ran = lesson.run(&lesson.dark, kind.usual_rules(), Dioptres::new(TOO_PLUS_D));
+    let answers = ran.asked.into_iter().map(|(_, answer)| Event::Answered(answer));
+    let events = std::iter::once(Event::Started(Box::new(start))).chain(answers);
+    // White is read only where a lens was left in.
+    last(events.chain([white, Event::Chosen(Choice::FarQuarter)]))
 }
 
 fn worked_run(lesson: &Lesson<'_>) -> Slide {
@@ -130,8 +142,15 @@ fn worked_run(lesson: &Lesson<'_>) -> Slide {
     let sides = [within.x0, within.y0, within.x1, within.y1].map(|side| side * PX_MM);
     let [x0, y0, x1, y1] = sides;
     Ladder { course: &course, within: Rect::new(x0, y0, x1, y1) }.draw(&mut slide.canvas);
-    let left = MARGIN + width + 60.0;
-    let (heading, body, lead, small) = (slide.heading(28.0), slide.body(), slide.lead(), slide.small());
+    came_to(&mut slide, &course, MARGIN + width + 60.0);
+    slide.resting_on(format!(
+        "Answers of the model: a natural pupil at {AGE_YEARS:.0} years in the dark room, whose manifest is {TOO_PLUS_D:.2} D too plus."
+    ))
+}
+
+/// How a run ended, what stands and what was chosen.
+fn came_to(slide: &mut Slide, course: &Course, left: f64) {
+    let (body, lead) = (slide.body(), slide.lead());
     let mut top = slide.top;
     if let Some(ended) = course.ended() {
         top = slide.paragraph(&ended, lead, [left, top], beside(left)) + 36.0;
@@ -146,6 +165,12 @@ fn worked_run(lesson: &Lesson<'_>) -> Slide {
             slide.write(&value.to_string(), body, Anchor::Right, [RIGHT, top]);
         }
     }
+    chosen(slide, course, [left, top]);
+}
+
+/// What was chosen, and how the eye was asked.
+fn chosen(slide: &mut Slide, course: &Course, [left, mut top]: [f64; 2]) {
+    let (heading, small) = (slide.heading(28.0), slide.small());
     if let (Some(choice), Some(sphere)) = (course.chosen, course.chosen_sphere()) {
         top += 56.0;
         slide.write("chosen", heading, Anchor::Left, [left, top]);
@@ -161,9 +186,6 @@ fn worked_run(lesson: &Lesson<'_>) -> Slide {
         course.start.end_point.name()
     );
     slide.paragraph(&words, small, [left, top + 40.0], beside(left));
-    slide.resting_on(format!(
-        "Answers of the model: a natural pupil at {AGE_YEARS:.0} years in the dark room, whose manifest is {TOO_PLUS_D:.2} D too plus."
-    ))
 }
 
 /// Distances whose vergence everyone should know, in metres.
@@ -179,6 +201,14 @@ fn near_and_far(lesson: &Lesson<'_>) -> Slide {
     let place = [MARGIN, slide.top, MARGIN + width, BOTTOM - 60.0].map(|side| side * PX_MM);
     vergences(distance).draw(&mut slide.canvas, Rect::new(place[0], place[1], place[2], place[3]));
     let left = MARGIN + width + 60.0;
+    let bottom = distances(&mut slide, distance, left);
+    let words = "Too plus by 1/d, with d in metres. For far, take that much plus away; for work at that distance, leave it in. The record gives both.";
+    slide.paragraph(words, slide.body(), [left, bottom + 50.0], beside(left));
+    slide
+}
+
+/// Known distances and the room's own, with what each is too plus for far; says where the last stands.
+fn distances(slide: &mut Slide, distance: Length, left: f64) -> f64 {
     let (heading, body, small) = (slide.heading(28.0), slide.body(), slide.small());
     let mut top = slide.top + 30.0;
     slide.write("distance", small, Anchor::Left, [left, top]);
@@ -193,9 +223,7 @@ fn near_and_far(lesson: &Lesson<'_>) -> Slide {
         slide.write(&format!("{} m", one.to_m()), style, Anchor::Left, [left, top]);
         slide.write(&Dioptres::at(one).to_string(), style, Anchor::Right, [RIGHT, top]);
     }
-    let words = "Too plus by 1/d, with d in metres. For far, take that much plus away; for work at that distance, leave it in. The record gives both.";
-    slide.paragraph(words, body, [left, top + 50.0], beside(left));
-    slide
+    top
 }
 
 /// Vergence against distance, with the room's own.
@@ -212,13 +240,13 @@ fn vergences(distance: Length) -> Plot {
         axes: [axis("distance in m", to), axis("vergence in D", 3.1)],
         curves: vec![
             Line {
-                hand: Hand::Beside,
+                series: Series::Beside,
                 points,
                 marks: Vec::new(),
                 word: Word { text: "1/d".into(), at: [0.5, 2.2], anchor: Anchor::Left },
             },
             Line {
-                hand: Hand::Balance,
+                series: Series::Balance,
                 points: vec![[here[0], 0.0], here],
                 marks: vec![here],
                 word: Word {

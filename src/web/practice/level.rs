@@ -1,7 +1,6 @@
 //! The levels of practice, from an easy eye to a small aperture.
 
-use super::patient::Drawn;
-use crate::balance::{Accommodation, Kind, Patient, Rules};
+use crate::balance::{Accommodation, EyeKind, Patient, Rules};
 use crate::quantity::Length;
 
 /// What a learner meets, from easy to hard.
@@ -71,11 +70,11 @@ impl Level {
 
     /// What is known of the eye.
     #[must_use]
-    pub const fn kind(self) -> Kind {
+    pub const fn kind(self) -> EyeKind {
         match self {
-            Self::Clear | Self::Noisy | Self::Room => Kind::Presbyopic,
-            Self::SmallAperture => Kind::SmallAperture,
-            Self::Accommodates => Kind::Accommodating,
+            Self::Clear | Self::Noisy | Self::Room => EyeKind::Presbyopic,
+            Self::SmallAperture => EyeKind::SmallAperture,
+            Self::Accommodates => EyeKind::Accommodating,
         }
     }
 
@@ -103,11 +102,5 @@ impl Level {
             Self::Noisy | Self::SmallAperture | Self::Room => Patient::typical(),
             Self::Accommodates => Patient::typical().with_accommodation(Accommodation::typical()),
         }
-    }
-
-    /// Its patients of a class, the first with number 1. The same seed gives the same patients, whatever the room.
-    #[must_use]
-    pub fn patients(self, seed: u64) -> Vec<Drawn> {
-        (1..=Self::PATIENTS).map(|number| Drawn::new(self, seed, number)).collect()
     }
 }

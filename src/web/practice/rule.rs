@@ -2,16 +2,16 @@
 
 use serde::Serialize;
 
-use crate::balance::{End, Rules, Step, Transitions, Why};
+use crate::balance::{Clicks, End, Rules, Step, Transitions, Why};
 
 /// A rule as a table: for each state what to do, and which state each answer leads to.
 #[derive(Debug, Clone, Serialize)]
 #[serde(rename_all = "camelCase")]
 pub(super) struct Rule {
     /// How it goes, in words.
-    procedure: &'static str,
+    procedure: String,
     /// Which lens it leaves in, in words.
-    end_point: &'static str,
+    end_point: String,
     steps: Vec<Stepped>,
     /// The states after red, green, same and unsure, state by state.
     next: Vec<usize>,
@@ -25,7 +25,7 @@ enum Stepped {
     /// The place of an end.
     End(i32),
     /// The place of a reason, the lens in clicks, and whether the eye must meet it coming down from plus.
-    Ask(i32, i32, bool),
+    Ask(i32, Clicks, bool),
 }
 
 /// What stands for the lens in the words of an end.
@@ -34,7 +34,7 @@ pub(super) const LENS_PLACE: &str = "{lens}";
 /// How a run ended: the lens that stays in, if one does, and in words, in which [`LENS_PLACE`] stands for it.
 #[derive(Debug, Clone, Serialize)]
 struct Ended {
-    clicks: Option<i32>,
+    clicks: Option<Clicks>,
     words: String,
 }
 
@@ -51,11 +51,11 @@ impl Rule {
         }
         let ended = |end: End| Ended {
             clicks: if let End::Lens { clicks, .. } = end { Some(clicks) } else { None },
-            words: end.words(LENS_PLACE, rules.end_point),
+            words: end.words(LENS_PLACE, rules.end_point()),
         };
         Self {
-            procedure: rules.procedure.words(),
-            end_point: rules.end_point.words(),
+            procedure: rules.procedure().said().to_string(),
+            end_point: rules.end_point().said().to_string(),
             steps,
             next: states.iter().flat_map(|state| state.next).collect(),
             ends: ends.into_iter().map(ended).collect(),

@@ -7,20 +7,19 @@ use serde::Serialize;
 use super::PracticeError;
 use super::patient::whole;
 use crate::acuity::Acuity;
-use crate::balance::{ClarityTable, Kind};
+use crate::balance::{self, ClarityTable, EyeKind, TARGET_AND_LARGER};
 use crate::chart::Request;
 use crate::export::png::{self, ColourChunk};
-use crate::eye::{Curve, Eye, Pupil, Sides};
+use crate::eye::{Eye, Pupil, Sides};
 use crate::light::Fields;
 use crate::quantity::{Angle, Dioptres, Length};
 use crate::room::Room;
 use crate::scene::Metadata;
 use crate::view::{CloseUp, Model, Subject};
 
-/// The target of an eye that reads 20/20, and the larger line for a patient who cannot tell, in tenths of logMAR. This
-/// project's own decision.
-pub(super) const TARGET: i8 = 2;
-pub(super) const LARGER: i8 = 5;
+/// The target and the larger line, in tenths of logMAR.
+pub(super) const TARGET: i8 = TARGET_AND_LARGER[0];
+pub(super) const LARGER: i8 = TARGET_AND_LARGER[1];
 
 /// The table of answers: its first lens error, its step, both in thousandths of a dioptre, and how many steps it has.
 const FROM_MD: i32 = -3500;
@@ -79,7 +78,7 @@ struct View {
 }
 
 impl Sight {
-    pub(super) fn new(kind: Kind, pupil: Length, room: &Room) -> Result<Self, PracticeError> {
+    pub(super) fn new(kind: EyeKind, pupil: Length, room: &Room) -> Result<Self, PracticeError> {
         Self::with_views(&lens_errors(kind, pupil), pupil, room)
     }
 
@@ -87,12 +86,8 @@ impl Sight {
     pub(super) fn with_views(at: &[i32], pupil: Length, room: &Room) -> Result<Self, PracticeError> {
         let model = Model::new(room)?;
         let eye = Eye::with_pupil(Pupil::new(pupil)?);
-        let table = |tenths: i8| {
-            let band = model.band(Acuity::standard(tenths));
-            ClarityTable::of(&Curve { eye: &eye, sides: &model.sides, band: &band })
-                .ok_or(PracticeError::NoBalance(pupil.to_mm()))
-        };
-        let tables = [table(TARGET)?, table(LARGER)?];
+        let bands = TARGET_AND_LARGER.map(|tenths| model.band(Acuity::standard(tenths)));
+        let tables = ClarityTable::both(&model.sides, &bands, pupil)?;
         Ok(Self {
             balance: whole(tables[0].balance().to_d() * 1e3),
             pupil: format!("{:.1}\u{202f}mm", pupil.to_mm()),
@@ -103,13 +98,22 @@ impl Sight {
             views: views(&eye, &model.sides, room, at)?,
         })
     }
+}
 
+impl balance::Sight for Sight {
     /// The ratio at the nearest lens error of the table; none where neither side can be read.
-    pub(super) fn ratio(&self, lens_error: i32, larger: bool) -> Option<i32> {
-        let place = (lens_error - FROM_MD + STEP_MD / 2).div_euclid(STEP_MD).clamp(0, STEPS);
+    fn log_ratio(&self, lens_error: Dioptres, larger: bool) -> Option<f64> {
+        let place = (whole_md(lens_error) - FROM_MD + STEP_MD / 2).div_euclid(STEP_MD).clamp(0, STEPS);
         let place = usize::try_from(place).unwrap_or(0);
-        self.ratios[usize::from(larger)].get(place).copied().flatten()
+        self.ratios[usize::from(larger)].get(place).copied().flatten().map(|ratio| f64::from(ratio) / 1e3)
     }
+}
+
+/// Whole thousandths of a dioptre, towards minus, as the script has them.
+fn whole_md(lens_error: Dioptres) -> i32 {
+    // What thousandths leave in binary must not decide.
+    const DUST: f64 = 1e-6;
+    whole((lens_error.to_d() * 1e3 + DUST).floor())
 }
 
 fn ratios(table: &ClarityTable) -> Vec<Option<i32>> {
@@ -133,7 +137,7 @@ fn dioptres(thousandths: i32) -> Dioptres {
 }
 
 /// At which lens errors there are pictures, from minus to plus.
-fn lens_errors(kind: Kind, pupil: Length) -> Vec<i32> {
+fn lens_errors(kind: EyeKind, pupil: Length) -> Vec<i32> {
     let (to, step) = if pupil.to_mm() < SMALL_MM { SMALL_VIEWS } else { VIEWS };
     let mut at: Vec<i32> = (-to / step..=to / step).map(|place| place * step).collect();
     if kind.accommodates() {
@@ -163,4 +167,19 @@ fn views(eye: &Eye, sides: &Sides, room: &Room, at: &[i32]) -> Result<Vec<View>,
 pub(super) fn picture(image: &RgbImage, room: &Room) -> Result<String, PracticeError> {
     let bytes = png::encode(image, room.screen.pitch, &ColourChunk::Device, &Metadata::default())?;
     Ok(BASE64_STANDARD.encode(&bytes))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// By hand: what an eye leaves of 0.999 D when it takes up four fifths is 0.1998 D, of which whole thousandths count.
+    #[test]
+    fn thousandths_are_cut_towards_minus_and_binary_does_not_decide() {
+        for (dioptres, thousandths) in
+            [(-0.1998, -200), (-0.2, -200), (-0.195, -195), (0.1 + 0.2, 300), (0.0, 0)]
+        {
+            assert_eq!(whole_md(Dioptres::new(dioptres)), thousandths, "{dioptres}");
+        }
+    }
 }

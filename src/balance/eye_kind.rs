@@ -1,11 +1,14 @@
+//! Kinds of eye, and what is proposed for each.
+
 use serde::{Deserialize, Serialize};
 
-use super::{EndPoint, Procedure, Rules};
+use super::end_point::EndPoint;
+use super::rules::{Procedure, Rules};
 
 /// What is known of an eye's focus, which says how it is asked and where a run ends unless the practitioner chooses.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
 #[serde(rename_all = "kebab-case")]
-pub enum Kind {
+pub enum EyeKind {
     /// With a lens implant that has a small aperture.
     SmallAperture,
     /// With another lens implant.
@@ -18,7 +21,7 @@ pub enum Kind {
     Accommodating,
 }
 
-impl Kind {
+impl EyeKind {
     /// All of them.
     pub const ALL: [Self; 4] =
         [Self::SmallAperture, Self::Pseudophakic, Self::Presbyopic, Self::Accommodating];
@@ -34,7 +37,7 @@ impl Kind {
         }
     }
 
-    /// The kinds that are asked by the same rules, with these, in the order of [`Kind::ALL`].
+    /// The kinds that are asked by the same rules, with these, in the order of [`EyeKind::ALL`].
     #[must_use]
     pub fn asked_alike() -> Vec<(Rules, Vec<Self>)> {
         let mut alike: Vec<(Rules, Vec<Self>)> = Vec::new();
@@ -92,19 +95,17 @@ impl Kind {
     /// The rules unless others are chosen.
     #[must_use]
     pub const fn usual_rules(self) -> Rules {
-        Rules {
-            procedure: self.usual_procedure(),
-            end_point: self.usual_end_point(),
-            accommodates: self.accommodates(),
+        match self {
+            Self::SmallAperture => Rules::bracket(self.usual_end_point()),
+            Self::Pseudophakic | Self::Presbyopic | Self::Accommodating => {
+                Rules::from_plus(self.usual_end_point(), self.accommodates())
+            }
         }
     }
 
     /// The procedure unless another is chosen, by what a [trial](super::Trial) of each makes of each eye.
     #[must_use]
     pub const fn usual_procedure(self) -> Procedure {
-        match self {
-            Self::SmallAperture => Procedure::Bracket,
-            Self::Pseudophakic | Self::Presbyopic | Self::Accommodating => Procedure::FromPlus,
-        }
+        self.usual_rules().procedure()
     }
 }
