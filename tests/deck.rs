@@ -508,7 +508,7 @@ fn slides_as_pictures_stand_beside_out_and_a_refusal_writes_nothing() {
     assert!(run.out.contains("deck-01.svg to deck-21.svg"), "{}", run.out);
     for (words, said) in [
         ("deck", "--out"),
-        ("deck --out deck.pptx", ".pdf, .svg or .png"),
+        ("deck --out deck.pptx", ".png, .svg or .pdf"),
         ("deck --out none/deck.pdf", "folder"),
         ("deck --out card.pdf --paper letter", "--card"),
         ("deck --card --paper a5 --out card.pdf", "a5"),
