@@ -184,8 +184,8 @@ impl<'a> Reader<'a> {
 
     /// Takes an object behind its number.
     fn object(&mut self) -> Option<()> {
-        self.whole()?;
-        (self.next_word() == b"obj").then_some(())?;
+        // A file that was written once has objects of generation 0 alone.
+        (self.whole()? == 0 && self.next_word() == b"obj").then_some(())?;
         self.space();
         let value = self.value(0)?;
         self.space();
@@ -219,11 +219,13 @@ impl<'a> Reader<'a> {
             for number in first..first + count {
                 let entry = self.rest().get(..20)?;
                 let place = digits(&entry[..10])?;
-                digits(&entry[11..16])?;
+                let generation = digits(&entry[11..16])?;
                 let ends =
                     entry[10] == b' ' && entry[16] == b' ' && entry[18..].iter().all(|byte| is_space(*byte));
                 match (ends, entry[17]) {
-                    (true, b'n') => found.listed.push((u32::try_from(number).ok()?, place)),
+                    (true, b'n') if generation == 0 => {
+                        found.listed.push((u32::try_from(number).ok()?, place));
+                    }
                     (true, b'f') => {}
                     _ => return None,
                 }
@@ -332,8 +334,9 @@ impl<'a> Reader<'a> {
             return is_number(word).then_some(Value::Other);
         };
         let after = self.at;
-        if self.whole().is_some() && self.next_word() == b"R" {
-            return u32::try_from(number).ok().map(Value::Reference);
+        let generation = self.whole();
+        if generation.is_some() && self.next_word() == b"R" {
+            return u32::try_from(number).ok().filter(|_| generation == Some(0)).map(Value::Reference);
         }
         self.at = after;
         Some(Value::Whole(number))
@@ -427,6 +430,9 @@ mod tests {
             ("%PDF", "PDF"),
             ("%%EOF\n", "%%EOF\n1 0 obj"),
             ("/Root 1 0 R", "/Root 1"),
+            ("/Root 1 0 R", "/Root 1 4 R"),
+            ("1 0 obj", "1 9 obj"),
+            ("09 00000 n", "09 00001 n"),
             ("/Root 1 0 R", ""),
             ("trailer\n", "trailer\n<< /Root 2 0 R >>\ntrailer\n"),
             ("startxref\n", "startxref\n1"),
