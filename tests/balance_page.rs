@@ -11,7 +11,7 @@ use evenfield::balance::{
 use evenfield::export::{pdf, png};
 use evenfield::light::Side;
 use evenfield::print::{BalancePage, Paper};
-use evenfield::quantity::Length;
+use evenfield::quantity::{Dioptres, Length, Luminance};
 use evenfield::room::Display;
 use evenfield::scene::{Geometry, Scene};
 use kurbo::{Rect, Shape as _};
@@ -33,10 +33,10 @@ fn start(eye: Laterality, kind: EyeKind, manifest: &str) -> Start {
         label: Some("folder 207".into()),
         place: Place {
             name: "Quillhaven practice, room 3".into(),
-            distance_mm: 3200.0,
-            luminance_cd_m2: 50.0,
+            distance: Length::mm(3200.0),
+            luminance: Luminance::cd_m2(50.0),
             luminance_basis: "assumed".into(),
-            interval_d: 0.31,
+            interval: Dioptres::new(0.31),
             interval_basis: "assumed".into(),
             protanope_red_over_green: 0.34,
             cautions: Vec::new(),

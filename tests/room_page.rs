@@ -116,8 +116,8 @@ fn the_same_day_gives_the_same_bytes() {
 fn what_is_no_page_is_refused_in_one_sentence() {
     let desk = Desk::new();
     for (words, said) in [
-        ("room report --out report.doc", ".pdf, .svg or .png"),
-        ("room report --out report", ".pdf, .svg or .png"),
+        ("room report --out report.doc", ".png, .svg or .pdf"),
+        ("room report --out report", ".png, .svg or .pdf"),
         ("room report --out report.pdf --paper a5", "a5"),
         ("room report --out report.pdf --date tomorrow", "2026-03-31"),
         ("room report --paper letter", "--out"),

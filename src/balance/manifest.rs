@@ -70,7 +70,8 @@ impl RefinedFor {
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Cylinder {
     /// Its power, plus or minus.
-    pub power_d: f64,
+    #[serde(rename = "power_d")]
+    pub power: Dioptres,
     /// Its axis in degrees, 1 to 180.
     pub axis_degrees: u16,
 }
@@ -79,7 +80,8 @@ pub struct Cylinder {
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 pub struct Manifest {
     /// The sphere.
-    pub sphere_d: f64,
+    #[serde(rename = "sphere_d")]
+    pub sphere: Dioptres,
     /// The cylinder.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub cylinder: Option<Cylinder>,
@@ -105,23 +107,22 @@ impl Manifest {
     /// The stronger of both meridians, for which the distance from lens to eye matters.
     #[must_use]
     pub fn strongest(self) -> Dioptres {
-        let other = self.sphere_d + self.cylinder.map_or(0.0, |cylinder| cylinder.power_d);
-        Dioptres::new(self.sphere_d.abs().max(other.abs()))
+        let other = self.cylinder.map_or(self.sphere, |cylinder| self.sphere + cylinder.power);
+        Dioptres::new(self.sphere.to_d().abs().max(other.to_d().abs()))
     }
 
     /// The same with another sphere.
     #[must_use]
-    pub fn with_sphere(self, sphere: Dioptres) -> Self {
-        Self { sphere_d: sphere.to_d(), ..self }
+    pub const fn with_sphere(self, sphere: Dioptres) -> Self {
+        Self { sphere, ..self }
     }
 
     /// The sphere that is worth as much at a distance as this one is where it was refined.
     #[must_use]
     pub fn sphere_at(self, distance: Length, refined_for: RefinedFor) -> Dioptres {
-        let sphere = Dioptres::new(self.sphere_d);
         match refined_for {
-            RefinedFor::Room => sphere,
-            RefinedFor::FarAway => sphere + Dioptres::at(distance),
+            RefinedFor::Room => self.sphere,
+            RefinedFor::FarAway => self.sphere + Dioptres::at(distance),
         }
     }
 
@@ -129,16 +130,15 @@ impl Manifest {
     /// as come nearest to the room's vergence; of two equally near the one with more plus.
     #[must_use]
     pub fn first_lens(self, distance: Length, refined_for: RefinedFor) -> Dioptres {
-        let sphere = Dioptres::new(self.sphere_d);
-        let vergence = self.sphere_at(distance, refined_for) - sphere;
-        sphere + nearest_quarter(vergence)
+        let vergence = self.sphere_at(distance, refined_for) - self.sphere;
+        self.sphere + nearest_quarter(vergence)
     }
 
     /// Whether all of it is within what lenses have.
     pub(super) fn is_legal(self) -> bool {
-        self.sphere_d.abs() <= MOST_SPHERE_D
+        self.sphere.to_d().abs() <= MOST_SPHERE_D
             && self.cylinder.is_none_or(|cylinder| {
-                cylinder.power_d.abs() <= MOST_CYLINDER_D && (1..=180).contains(&cylinder.axis_degrees)
+                cylinder.power.to_d().abs() <= MOST_CYLINDER_D && (1..=180).contains(&cylinder.axis_degrees)
             })
     }
 }
@@ -161,7 +161,7 @@ impl FromStr for Manifest {
         let unread = || ManifestError::Unread(text.into());
         let power = |text: &str| {
             let number = text.trim_end_matches(['D', 'd']).parse::<f64>().ok();
-            number.filter(|power| power.is_finite()).ok_or_else(unread)
+            number.filter(|power| power.is_finite()).map(Dioptres::new).ok_or_else(unread)
         };
         let (sphere, cylinder) = match plain.split_once('/') {
             None => (plain.as_str(), None),
@@ -171,11 +171,11 @@ impl FromStr for Manifest {
                 let axis: u16 = axis.parse().map_err(|_| ManifestError::NoAxis(text.into()))?;
                 // Nought and 180 are one axis.
                 let axis = if axis == 0 { 180 } else { axis };
-                (sphere, Some(Cylinder { power_d: power(strength)?, axis_degrees: axis }))
+                (sphere, Some(Cylinder { power: power(strength)?, axis_degrees: axis }))
             }
         };
         let signed = sphere.starts_with(['+', '-']) || sphere.trim_matches(['0', '.', 'D', 'd']).is_empty();
-        let manifest = Self { sphere_d: power(sphere)?, cylinder };
+        let manifest = Self { sphere: power(sphere)?, cylinder };
         if !signed {
             Err(unread())
         } else if cylinder.is_some_and(|cylinder| cylinder.axis_degrees > 180) {
@@ -204,17 +204,16 @@ fn as_usual(text: &str) -> String {
 impl fmt::Display for Cylinder {
     /// As it follows a sphere: `−0.50 × 90`.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{} × {}", Dioptres::new(self.power_d).number(), self.axis_degrees)
+        write!(f, "{} × {}", self.power.number(), self.axis_degrees)
     }
 }
 
 impl fmt::Display for Manifest {
     /// As lenses are written: `−1.25 D`, `−1.25 / −0.50 × 90`.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        let sphere = Dioptres::new(self.sphere_d);
         match self.cylinder {
-            None => write!(f, "{sphere}"),
-            Some(cylinder) => write!(f, "{} / {cylinder}", sphere.number()),
+            None => write!(f, "{}", self.sphere),
+            Some(cylinder) => write!(f, "{} / {cylinder}", self.sphere.number()),
         }
     }
 }

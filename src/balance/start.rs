@@ -10,7 +10,7 @@ use super::rules::{Procedure, Rules, RulesError};
 use crate::acuity::{Acuity, STANDARD_LINES, Score, StandardLine};
 use crate::eye::CLICK_D;
 use crate::light::Side;
-use crate::quantity::{Dioptres, Length};
+use crate::quantity::{Dioptres, Length, Luminance};
 use crate::text::{self, LineError, MOST_OF_A_NAME};
 
 /// A patient who reads 20/x is taken to notice about x/100 dioptres, from blur on one side to blur on the other
@@ -80,13 +80,16 @@ pub struct Place {
     /// The room's name.
     pub name: String,
     /// From the eye to the chart along the light.
-    pub distance_mm: f64,
+    #[serde(rename = "distance_mm")]
+    pub distance: Length,
     /// The luminance of the fields, of white too.
-    pub luminance_cd_m2: f64,
+    #[serde(rename = "luminance_cd_m2")]
+    pub luminance: Luminance,
     /// What that rests on, in words.
     pub luminance_basis: String,
-    /// Dioptres between red and green.
-    pub interval_d: f64,
+    /// From the focus of green to that of red.
+    #[serde(rename = "interval_d")]
+    pub interval: Dioptres,
     /// What that rests on, in words.
     pub interval_basis: String,
     /// How much brighter red looks than green to a protanope.
@@ -206,8 +209,8 @@ impl Start {
             return Err(StartError::Target(self.lines_above, self.acuity.line.to_string()));
         }
         self.check_words()?;
-        if !(100.0..=100_000.0).contains(&self.place.distance_mm) {
-            return Err(StartError::Distance(self.place.distance_mm.to_string()));
+        if !(100.0..=100_000.0).contains(&self.place.distance.to_mm()) {
+            return Err(StartError::Distance(self.place.distance.to_mm().to_string()));
         }
         Ok(self)
     }
@@ -230,7 +233,7 @@ impl Start {
     /// From the eye to the chart.
     #[must_use]
     pub fn distance(&self) -> Length {
-        Length::mm(self.place.distance_mm)
+        self.place.distance
     }
 
     /// By what rules it is asked.

@@ -3,10 +3,13 @@
 use std::fmt;
 use std::ops::{Add, Neg, Sub};
 
+use serde::{Deserialize, Serialize};
+
 use super::Length;
 
-/// A vergence or the power of a lens.
-#[derive(Clone, Copy, PartialEq, PartialOrd)]
+/// A vergence or the power of a lens; in files a number of dioptres.
+#[derive(Clone, Copy, PartialEq, PartialOrd, Serialize, Deserialize)]
+#[serde(transparent)]
 pub struct Dioptres {
     dioptres: f64,
 }

@@ -4,6 +4,8 @@ use std::fmt;
 use std::ops::{Add, Div, Mul, Sub};
 use std::str::FromStr;
 
+use serde::{Deserialize, Serialize};
+
 const MM_PER_INCH: f64 = 25.4;
 const INCHES_PER_FOOT: f64 = 12.0;
 const POINTS_PER_INCH: f64 = 72.0;
@@ -19,8 +21,9 @@ const UNITS: [(&str, f64); 7] = [
     ("'", MM_PER_INCH * INCHES_PER_FOOT),
 ];
 
-/// A length.
-#[derive(Clone, Copy, PartialEq, PartialOrd)]
+/// A length; in files a number of millimetres.
+#[derive(Clone, Copy, PartialEq, PartialOrd, Serialize, Deserialize)]
+#[serde(transparent)]
 pub struct Length {
     mm: f64,
 }

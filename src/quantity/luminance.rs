@@ -3,8 +3,11 @@
 use std::fmt;
 use std::ops::{Add, Div, Mul, Sub};
 
-/// A luminance.
-#[derive(Clone, Copy, PartialEq, PartialOrd)]
+use serde::{Deserialize, Serialize};
+
+/// A luminance; in files a number of cd/m².
+#[derive(Clone, Copy, PartialEq, PartialOrd, Serialize, Deserialize)]
+#[serde(transparent)]
 pub struct Luminance {
     cd_m2: f64,
 }

@@ -3,7 +3,7 @@
 use super::room_report::RoomReport;
 use crate::balance::{Caution, Place};
 use crate::bibliography::DESIGN;
-use crate::quantity::Luminance;
+use crate::quantity::{Dioptres, Length, Luminance};
 
 impl RoomReport {
     /// The room as an examination's record has it, with the light of its white; none where it has no two fields.
@@ -14,10 +14,10 @@ impl RoomReport {
         Some(Place {
             name: self.name.clone().unwrap_or_else(|| "a room without a name".into()),
             // To a micrometre, since metres in binary leave dust.
-            distance_mm: (self.distance_m * 1e6).round() / 1e3,
-            luminance_cd_m2: white.to_cd_m2(),
+            distance: Length::mm((self.distance_m * 1e6).round() / 1e3),
+            luminance: white,
             luminance_basis: fields.luminance_basis.to_string(),
-            interval_d: self.intervals.first().map_or(0.0, |interval| interval.interval_d),
+            interval: Dioptres::new(self.intervals.first().map_or(0.0, |interval| interval.interval_d)),
             interval_basis: format!(
                 "{}; spectra {}",
                 self.intervals.first().map_or("", |interval| interval.by),

@@ -2,7 +2,7 @@ use super::*;
 use crate::balance::{
     Answer, Choice, Clicks, ColourVision, EndPoint, EyeKind, Place, Procedure, RefinedFor, Stands, Start, Why,
 };
-use crate::quantity::Dioptres;
+use crate::quantity::{Dioptres, Length, Luminance};
 use Answer::{Green as G, Red as R, Same as S, Unsure as U};
 
 fn start(kind: EyeKind, manifest: &str, refined_for: RefinedFor) -> Start {
@@ -22,10 +22,10 @@ fn start(kind: EyeKind, manifest: &str, refined_for: RefinedFor) -> Start {
         label: None,
         place: Place {
             name: "a made-up room".into(),
-            distance_mm: 3200.0,
-            luminance_cd_m2: 50.0,
+            distance: Length::mm(3200.0),
+            luminance: Luminance::cd_m2(50.0),
             luminance_basis: "assumed".into(),
-            interval_d: 0.31,
+            interval: Dioptres::new(0.31),
             interval_basis: "assumed".into(),
             protanope_red_over_green: 0.34,
             cautions: Vec::new(),

@@ -113,8 +113,8 @@ fn recorder(arguments: &Arguments) -> Result<Recorder, Box<dyn Error>> {
 
 /// Refuses to go on in another room than the one in which an examination began.
 fn same_room(begun: &Place, now: &Place) -> Result<(), String> {
-    let same = begun.name == now.name && (begun.distance_mm - now.distance_mm).abs() < 1.0;
-    let (name, metres) = (&begun.name, begun.distance_mm / 1000.0);
+    let same = begun.name == now.name && (begun.distance - now.distance).to_mm().abs() < 1.0;
+    let (name, metres) = (&begun.name, begun.distance.to_m());
     if same {
         Ok(())
     } else {

@@ -180,7 +180,7 @@ impl Screen {
                 Tone::Plain,
                 &format!(
                     "Then take the colours off (key 2 on the room's page) and measure acuity on white, which is as bright as the fields were: {:.0} cd/m², {}.",
-                    start.place.luminance_cd_m2, start.place.luminance_basis
+                    start.place.luminance.to_cd_m2(), start.place.luminance_basis
                 ),
             );
         }

@@ -52,7 +52,9 @@ impl Notes {
             blocks.push(Block::Note(
                 format!(
                     "Fields of {:.0} cd/m², {}; red and green {:.2} D apart.",
-                    place.luminance_cd_m2, place.luminance_basis, place.interval_d
+                    place.luminance.to_cd_m2(),
+                    place.luminance_basis,
+                    place.interval.to_d()
                 ),
                 format!("Basis of the dioptres: {}.", place.interval_basis),
             ));

@@ -197,7 +197,7 @@ impl<'a> Lesson<'a> {
     pub(super) fn start(&self, kind: EyeKind, procedure: Procedure, end_point: EndPoint) -> Start {
         Start {
             eye: Laterality::Right,
-            manifest: Manifest { sphere_d: -1.0, cylinder: None },
+            manifest: Manifest { sphere: Dioptres::new(-1.0), cylinder: None },
             refined_for: RefinedFor::Room,
             acuity: threshold().into(),
             kind,
