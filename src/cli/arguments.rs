@@ -11,7 +11,7 @@ use crate::acuity::{Acuity, Notation};
 use crate::light::{Fields, Side};
 use crate::optotype::LetterSet;
 use crate::quantity::Luminance;
-use crate::room::{METER_PERCENT, Profile, READING, Room};
+use crate::room::{METER_PERCENT, Profile, READING, Room, day};
 use crate::store::{StoreError, Target};
 use crate::text::{self, MOST_OF_A_NAME};
 
@@ -144,13 +144,7 @@ pub(super) fn words(given: &str) -> Result<String, String> {
 
 /// A day, written year-month-day.
 pub(super) fn date(text: &str) -> Result<time::Date, String> {
-    let refused = || format!("{text:?} is no day: write year-month-day, such as 2026-03-31");
-    let parts: Vec<&str> = text.split('-').collect();
-    let [year, month, day] = parts.as_slice() else { return Err(refused()) };
-    let month: u8 = month.parse().map_err(|_| refused())?;
-    let month = time::Month::try_from(month).map_err(|_| refused())?;
-    let (year, day) = (year.parse().map_err(|_| refused())?, day.parse().map_err(|_| refused())?);
-    time::Date::from_calendar_date(year, month, day).map_err(|_| refused())
+    day(text).ok_or_else(|| format!("{text:?} is no day: write year-month-day, such as 2026-03-31"))
 }
 
 /// The day on this machine's clock, of universal time.

@@ -1,5 +1,8 @@
 //! Both fields as a photometer read them at the eye.
 
+use time::Date;
+use time::macros::format_description;
+
 use super::file::MatchTable;
 use super::full_drive::{READING, percent_of_meter};
 use super::{RoomError, within};
@@ -28,7 +31,7 @@ impl FieldReadings {
         for (key, value) in light {
             within(key, value, READING, " cd/m²", remedy)?;
         }
-        if !is_day(&table.date) {
+        if day(&table.date).is_none() {
             let problem = format!("= {:?} is no day: write year-month-day, such as 2026-03-31", table.date);
             return Err(RoomError::new("match.date", problem));
         }
@@ -57,12 +60,8 @@ impl FieldReadings {
     }
 }
 
-/// Whether a text looks like year-month-day.
-fn is_day(text: &str) -> bool {
-    let parts: Vec<&str> = text.split('-').collect();
-    let [year, month, day] = parts.as_slice() else { return false };
-    let number = |text: &str, digits: usize, range: std::ops::RangeInclusive<u16>| {
-        text.len() == digits && text.parse().is_ok_and(|number: u16| range.contains(&number))
-    };
-    number(year, 4, 1900..=9999) && number(month, 2, 1..=12) && number(day, 2, 1..=31)
+/// The day that a text names as year-month-day, such as 2026-03-31.
+#[must_use]
+pub fn day(text: &str) -> Option<Date> {
+    Date::parse(text, format_description!("[year]-[month]-[day]")).ok()
 }

@@ -24,6 +24,7 @@ pub use display::{Display, METER_PERCENT, Meter, READING};
 pub use edid::{Edid, EdidError};
 pub use edit::{Change, Edit};
 pub use field_match::FieldMatch;
+pub use field_readings::day;
 pub use file::{
     LuminanceTable, MatchTable, PrimariesTable, PrimaryTable, RoomFile, ScreenTable, Steps, ToneTable,
     ViewingTable,

@@ -1,10 +1,12 @@
 //! The page on which a learner practises: a simulated patient, and the rule that the run is held against.
 
+mod error;
 mod level;
 mod patient;
 mod rule;
 mod sight;
 
+pub use error::PracticeError;
 pub use level::Level;
 pub use patient::ClassPatient;
 pub use sight::Sight;
@@ -18,13 +20,13 @@ use super::html;
 use super::page::{Page, calm_and_closed};
 use crate::acuity::Acuity;
 use crate::balance::keys::Desk;
-use crate::balance::{Answer, Clicks, EyeKind, Ran, Rules, Run, TableError, Why, words};
-use crate::chart::{ColourError, FieldLight, Request};
-use crate::eye::{PupilError, Sides};
+use crate::balance::{Answer, Clicks, EyeKind, Ran, Rules, Run, Why, words};
+use crate::chart::{FieldLight, Request};
+use crate::eye::Sides;
 use crate::light::{Channel, Fields};
 use crate::quantity::{Angle, Dioptres, Length};
-use crate::room::{Room, SpectraError};
-use crate::view::{CloseUp, CloseUpError, ModelError, Subject};
+use crate::room::Room;
+use crate::view::{CloseUp, Subject};
 
 /// How many clicks a lens may go to either side of the manifest; the rules stay well within. This project's own decision.
 const MOST_CLICKS: i32 = 12;
@@ -59,32 +61,6 @@ const MODULES: [&str; 11] = [
     include_str!("practice/show.js"),
     include_str!("practice.js"),
 ];
-
-/// Why a room gets no page to practise on.
-#[derive(Debug, thiserror::Error)]
-pub enum PracticeError {
-    /// The fields cannot have that light.
-    #[error(transparent)]
-    Colour(#[from] ColourError),
-    /// Its spectra cannot be read.
-    #[error(transparent)]
-    Spectra(#[from] SpectraError),
-    /// It cannot be modelled.
-    #[error(transparent)]
-    Model(#[from] ModelError),
-    /// A pupil that no eye has.
-    #[error(transparent)]
-    Pupil(#[from] PupilError),
-    /// A view that takes too much memory.
-    #[error(transparent)]
-    CloseUp(#[from] CloseUpError),
-    /// A picture that cannot be written.
-    #[error(transparent)]
-    Picture(#[from] ::png::EncodingError),
-    /// The model knows no balance behind a pupil.
-    #[error(transparent)]
-    Tables(#[from] TableError),
-}
 
 /// All that the page's script interprets.
 #[derive(Debug, Clone, Serialize)]

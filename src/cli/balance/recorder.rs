@@ -4,6 +4,7 @@ use std::error::Error;
 use std::path::{Path, PathBuf};
 
 use time::OffsetDateTime;
+use time::macros::format_description;
 
 use crate::balance::record::{Kept, Records};
 use crate::balance::{Event, PROCEDURE_VERSION};
@@ -22,7 +23,7 @@ impl Recorder {
         if let Some(path) = path {
             read(path)?;
         }
-        Ok(Self { path: path.map(Into::into), kept: Kept::new(new_id()) })
+        Ok(Self { path: path.map(Into::into), kept: Kept::new(new_id()?) })
     }
 
     /// Keeps all that is going to happen in a file that can be a record.
@@ -53,7 +54,7 @@ impl Recorder {
     /// Goes on with an event: written first, then counted.
     pub(super) fn happen(&mut self, event: Event) -> Result<(), Box<dyn Error>> {
         let mut after = self.kept.clone();
-        let line = after.take(event, &now())?;
+        let line = after.take(event, &now()?)?;
         if let Some(path) = &self.path {
             let last = |present: &str| self.kept.is_last_in(present);
             if !append_after(path, &line, last)? {
@@ -112,17 +113,14 @@ pub(super) fn read(path: &Path) -> Result<Records, Box<dyn Error>> {
 }
 
 /// This moment in universal time.
-fn now() -> String {
-    let now = OffsetDateTime::now_utc();
-    let (date, time) = (now.date(), now.time());
-    format!("{date}T{:02}:{:02}:{:02}Z", time.hour(), time.minute(), time.second())
+fn now() -> Result<String, time::error::Format> {
+    OffsetDateTime::now_utc().format(format_description!("[year]-[month]-[day]T[hour]:[minute]:[second]Z"))
 }
 
 /// A name that no other examination has: the moment, and what tells two programs of one moment apart.
-fn new_id() -> String {
+fn new_id() -> Result<String, time::error::Format> {
     let now = OffsetDateTime::now_utc();
     let apart = crc32fast::hash(format!("{} {}", std::process::id(), now.unix_timestamp_nanos()).as_bytes());
-    let (date, time) = (now.date(), now.time());
-    let day = format!("{:04}{:02}{:02}", date.year(), u8::from(date.month()), date.day());
-    format!("{day}-{:02}{:02}{:02}-{:04x}", time.hour(), time.minute(), time.second(), apart & 0xffff)
+    let moment = now.format(format_description!("[year][month][day]-[hour][minute][second]"))?;
+    Ok(format!("{moment}-{:04x}", apart & 0xffff))
 }

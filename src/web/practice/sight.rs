@@ -4,7 +4,7 @@ use base64::prelude::{BASE64_STANDARD, Engine};
 use image::RgbImage;
 use serde::Serialize;
 
-use super::PracticeError;
+use super::error::PracticeError;
 use super::patient::whole;
 use crate::acuity::Acuity;
 use crate::balance::{self, ClarityTable, EyeKind, TARGET_AND_LARGER};
