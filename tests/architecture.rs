@@ -1,7 +1,5 @@
 //! Dependencies point one way.
 
-#![allow(clippy::unwrap_used, reason = "a test may stop")]
-
 use std::fs;
 use std::path::{Path, PathBuf};
 

@@ -1,7 +1,5 @@
 //! The balance as it is used: scripted, and in a real terminal.
 
-#![allow(clippy::unwrap_used, reason = "a test may stop")]
-
 use std::path::Path;
 use std::process::{Command, Output};
 

@@ -1,7 +1,5 @@
 //! The page of one examination: laid out from events, measured, and read back by poppler.
 
-#![allow(clippy::unwrap_used, reason = "a test may stop")]
-
 use crate::common::{Desk, asked};
 use evenfield::balance::record::Kept;
 use evenfield::balance::{

@@ -1,7 +1,5 @@
 //! The commands as a person meets them: what they say, what they write, what they refuse.
 
-#![allow(clippy::unwrap_used, reason = "a test may stop")]
-
 use crate::common::{Desk, Png, ROOM, Run};
 
 /// One sentence, exit 2, and no file but those that were there.

@@ -1,7 +1,5 @@
 //! The slides and the card: laid out for several rooms, measured, and read back by poppler.
 
-#![allow(clippy::unwrap_used, reason = "a test may stop")]
-
 use std::sync::OnceLock;
 
 use crate::common::{Desk, Png, asked};

@@ -4,8 +4,6 @@
 //! 780 the pupil stands on 200 of 512 samples with a grey edge, its defocus by Thibos et al. 1992 with 570 nm in focus; a
 //! fast transform makes the image of a point, another its transfer, and transfers are summed by luminance.
 
-#![allow(clippy::unwrap_used, reason = "a test may stop")]
-
 use std::path::Path;
 
 use evenfield::eye::{Eye, Pupil};

@@ -1,7 +1,5 @@
 //! What the eye makes of a chart, asked from the command line.
 
-#![allow(clippy::unwrap_used, reason = "a test may stop")]
-
 use crate::common::{Desk, Png};
 use evenfield::balance::words;
 

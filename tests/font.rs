@@ -1,7 +1,5 @@
 //! The font of the letters, read by a reader that knows nothing of how it was written.
 
-#![allow(clippy::unwrap_used, reason = "a test may stop")]
-
 use std::f64::consts::PI;
 use std::path::Path;
 

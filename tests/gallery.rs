@@ -1,7 +1,5 @@
 //! The pictures that the README shows are charts that pass.
 
-#![allow(clippy::unwrap_used, reason = "a test may stop")]
-
 use std::path::Path;
 
 use evenfield::check::{self, Expected, Verdict};

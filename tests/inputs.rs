@@ -1,6 +1,5 @@
 //! No command destroys what it reads, hangs on what has no end, or leaves half of what it was to write.
 
-#![allow(clippy::unwrap_used, reason = "a test may stop")]
 #![cfg(unix)]
 
 use std::path::Path;

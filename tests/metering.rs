@@ -1,7 +1,5 @@
 //! Patches to meter, and the readings held against the room file.
 
-#![allow(clippy::unwrap_used, reason = "a test may stop")]
-
 use crate::common::{Desk, Png, ROOM};
 
 fn desk() -> Desk {

@@ -1,7 +1,5 @@
 //! Near charts, read back by independent programs and measured in the picture that poppler draws of them.
 
-#![allow(clippy::unwrap_used, reason = "a test may stop")]
-
 use crate::common::{Desk, Png, asked};
 use evenfield::balance::words;
 use image::RgbImage;

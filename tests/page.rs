@@ -1,7 +1,5 @@
 //! The page of an exam room in a real browser, walked as an examiner would.
 
-#![allow(clippy::unwrap_used, reason = "a test may stop")]
-
 use std::path::{Path, PathBuf};
 use std::process::Command;
 use std::time::Duration;

@@ -1,7 +1,5 @@
 //! Charts as SVG and PDF, measured by their paths; copies spoilt as other hands would.
 
-#![allow(clippy::unwrap_used, reason = "a test may stop")]
-
 use crate::common::{Desk, asked};
 
 /// A chart of a room with a mirror, several lines and labels.

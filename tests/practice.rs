@@ -1,7 +1,5 @@
 //! The page to practise on in a real browser, walked as a learner would, and held against the balance in Rust.
 
-#![allow(clippy::unwrap_used, reason = "a test may stop")]
-
 use std::sync::OnceLock;
 use std::time::Duration;
 

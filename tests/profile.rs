@@ -1,8 +1,6 @@
 //! Rooms from ICC profiles that another program wrote: littlecms 2.19 (as Pillow carries it), from the primaries, whites
 //! and curves that stand beside each.
 
-#![allow(clippy::unwrap_used, reason = "a test may stop")]
-
 use crate::common::Desk;
 use evenfield::light::{Basis, Channel};
 use evenfield::room::Room;

@@ -1,7 +1,5 @@
 //! For any legal room and lines: the chart passes its own check, or it is refused with a reason.
 
-#![allow(clippy::unwrap_used, reason = "a test may stop")]
-
 use evenfield::acuity::{Acuity, Notation};
 use evenfield::chart::{self, Lines, Request, White};
 use evenfield::check::{self, Expected};

@@ -4,8 +4,6 @@
 //! The blocks lie beside a developer's checkout, not in it; without them this says so and passes, unless
 //! `EVENFIELD_NEED` asks for `data`.
 
-#![allow(clippy::unwrap_used, reason = "a test may stop")]
-
 use std::collections::HashMap;
 
 use crate::common::Desk;

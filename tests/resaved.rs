@@ -1,8 +1,6 @@
 //! Honest charts as other programs save them again. What such a program keeps is measured and passes, and is drawn as the honest
 //! chart by renderers that this project did not write; what it changes, or says so that nobody can measure it, is refused.
 
-#![allow(clippy::unwrap_used, reason = "a test may stop")]
-
 use std::process::Command;
 
 use crate::common::{Desk, skip};

@@ -1,7 +1,5 @@
 //! The printed room report, read back by independent programs: qpdf, poppler's tools and resvg.
 
-#![allow(clippy::unwrap_used, reason = "a test may stop")]
-
 use crate::common::{Desk, Png, asked};
 use image::RgbImage;
 

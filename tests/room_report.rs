@@ -1,7 +1,5 @@
 //! `evenfield room report` on rooms whose primaries come from files that another program made.
 
-#![allow(clippy::unwrap_used, reason = "a test may stop")]
-
 use crate::common::{Desk, ROOM};
 
 /// Sums over nanometres, with V(λ) off another table.

@@ -1,7 +1,5 @@
 //! Changing a room file: what changes, what stays, and what takes a second word to lose.
 
-#![allow(clippy::unwrap_used, reason = "a test may stop")]
-
 use crate::common::{Desk, ROOM};
 
 const NEW: &str = "room new --pixels 1920x1080 --width 527mm --distance 3m --out room.toml --force";

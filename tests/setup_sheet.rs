@@ -1,7 +1,5 @@
 //! The setup sheet, measured in its picture, and the answers that it takes back.
 
-#![allow(clippy::unwrap_used, reason = "a test may stop")]
-
 use crate::common::{Desk, Png};
 use evenfield::light::{Basis, Channel};
 use evenfield::room::Room;

@@ -1,7 +1,5 @@
 //! A chart that was spoilt on its way is found out; one that only changed its wrapping is not.
 
-#![allow(clippy::unwrap_used, reason = "a test may stop")]
-
 use crate::common::{Desk, Png, ROOM, Run};
 use image::imageops::{self, FilterType};
 use image::{Rgb, RgbImage};
