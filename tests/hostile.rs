@@ -154,3 +154,26 @@ fn a_picture_whose_text_unpacks_to_much_is_measured_without_it() {
         assert!(matches!(output.status.code(), Some(1 | 2)) && !said.contains("panicked"), "{said}");
     }
 }
+
+#[test]
+#[cfg(unix)]
+fn a_picture_of_very_many_parts_is_refused_before_it_is_read() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("parts.png");
+    for (kind, count, what) in [
+        (png::chunk::tEXt, 1_500, "the number of its texts"),
+        (png::chunk::ChunkType(*b"noTe"), 120_000, "the number of its parts"),
+    ] {
+        let mut file = Vec::new();
+        let mut writer = png::Encoder::new(&mut file, 1, 1).write_header().unwrap();
+        for _ in 0..count {
+            writer.write_chunk(kind, b"a\0b").unwrap();
+        }
+        writer.write_image_data(&[0]).unwrap();
+        drop(writer);
+        std::fs::write(&path, file).unwrap();
+        let output = checked(&path);
+        let said = String::from_utf8_lossy(&output.stderr);
+        assert!(output.status.code() == Some(2) && said.contains(what), "{what}: {said}");
+    }
+}

@@ -196,7 +196,41 @@ fn unread(path: &Path, problem: &store::ReadError) -> ReadError {
     }
 }
 
-pub(super) fn decode(source: impl BufRead + Seek, name: &str) -> Result<Picture, ReadError> {
+/// Maximum numbers of parts of a PNG and of texts among them: each text is kept while the file is read. Programs write some
+/// ten texts, and pixels in parts of 8 kB and more.
+const MOST_CHUNKS: usize = 100_000;
+const MOST_TEXTS: usize = 1_000;
+
+/// Counts the parts of a PNG without reading what is in them, and begins again.
+fn parts_bounded(source: &mut (impl BufRead + Seek), name: &str) -> Result<(), ReadError> {
+    const SIGNATURE: i64 = 8;
+    const SUM: i64 = 4;
+    let [mut chunks, mut texts] = [0; 2];
+    let refused = |what: &str, most: usize| {
+        Err(ReadError::TooLarge { path: name.into(), what: what.into(), limit: most.to_string() })
+    };
+    let unreadable =
+        |error: std::io::Error| ReadError::Unreadable { path: name.into(), problem: store::plain(&error) };
+    source.seek_relative(SIGNATURE).map_err(unreadable)?;
+    let mut head = [0; 8];
+    // A file that ends too early is the decoder's to tell.
+    while source.read_exact(&mut head).is_ok() {
+        let [a, b, c, d, kind @ ..] = head;
+        chunks += 1;
+        texts += usize::from(matches!(&kind, b"tEXt" | b"zTXt" | b"iTXt"));
+        if texts > MOST_TEXTS {
+            return refused("the number of its texts", MOST_TEXTS);
+        }
+        if chunks > MOST_CHUNKS {
+            return refused("the number of its parts", MOST_CHUNKS);
+        }
+        source.seek_relative(i64::from(u32::from_be_bytes([a, b, c, d])) + SUM).map_err(unreadable)?;
+    }
+    source.rewind().map_err(unreadable)
+}
+
+pub(super) fn decode(mut source: impl BufRead + Seek, name: &str) -> Result<Picture, ReadError> {
+    parts_bounded(&mut source, name)?;
     let not_a_png = |error: DecodingError| ReadError::NotAPng { path: name.into(), problem: words(&error) };
     let mut decoder = Decoder::new_with_limits(source, Limits { bytes: MAX_DECODER_BYTES });
     decoder.set_transformations(Transformations::EXPAND | Transformations::STRIP_16);
