@@ -26,6 +26,10 @@ fn record(desk: &Desk, label: &str) -> String {
     std::fs::read_to_string(desk.path("r.jsonl")).unwrap()
 }
 
+/// A new room, to which a test adds what it is about.
+const NEW_ROOM: [&str; 10] =
+    ["room", "new", "--pixels", "1280x800", "--width", "351mm", "--distance", "3m", "--out", "r.toml"];
+
 /// No control character but the end of a line.
 fn is_plain(text: &str) -> bool {
     text.chars().all(|letter| letter == '\n' || !letter.is_control())
@@ -37,20 +41,7 @@ fn a_chart_tells_a_profile_by_its_name_and_a_sum_and_not_by_its_folder() {
     std::fs::create_dir(desk.path("ophelia")).unwrap();
     let profile = desk.write("ophelia/screen.icc", PROFILE);
     let spectrum = desk.write("ophelia/red.csv", include_str!("data/lcd_red.csv"));
-    let run = desk.run_words(&[
-        "room",
-        "new",
-        "--pixels",
-        "1280x800",
-        "--width",
-        "351mm",
-        "--distance",
-        "3m",
-        "--icc",
-        profile.to_str().unwrap(),
-        "--out",
-        "r.toml",
-    ]);
+    let run = desk.run_words(&[&NEW_ROOM[..], &["--icc", profile.to_str().unwrap()]].concat());
     assert_eq!(run.code, 0, "{run:?}");
     let room = std::fs::read_to_string(desk.path("r.toml")).unwrap();
     let (before, _) = room.split_once("[primaries.red]").unwrap();
@@ -104,20 +95,7 @@ fn a_name_that_cannot_be_written_is_refused_by_its_own_reason() {
             let others = ["is empty", "over 80", "U+"].iter().filter(|other| run.err.contains(*other));
             assert_eq!((others.count(), run.err.lines().count()), (1, 1), "{name:?}: {}", run.err);
         };
-        refused(&[
-            "room",
-            "new",
-            "--pixels",
-            "1280x800",
-            "--width",
-            "351mm",
-            "--distance",
-            "3m",
-            "--name",
-            name,
-            "--out",
-            "r.toml",
-        ]);
+        refused(&[&NEW_ROOM[..], &["--name", name]].concat());
         refused(&spoken(EYE, &["--answers", "red", "--label", name]));
         let quoted: String = name.chars().map(|letter| format!("\\u{:04x}", u32::from(letter))).collect();
         desk.write("f.toml", ROOM.replace("Quillhaven practice, room 1", &quoted));

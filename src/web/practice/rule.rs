@@ -65,7 +65,8 @@ impl Rule {
 
 /// The place of a reason among all.
 pub(super) fn reason(why: Why) -> i32 {
-    (0..).zip(Why::ALL).find(|(_, one)| *one == why).map_or(0, |(place, _)| place)
+    let found = (0..).zip(Why::ALL).find(|(_, one)| *one == why);
+    found.map(|(place, _)| place).expect("Why::ALL has every reason")
 }
 
 /// The place of an end among those met so far.
