@@ -234,6 +234,27 @@ fn records_become_pages_and_tables() {
 }
 
 #[test]
+#[cfg(unix)]
+fn what_is_no_terminal_costs_no_other_program() {
+    use std::os::unix::fs::PermissionsExt;
+
+    // Where a terminal's size is asked of what is none, `tput` is started, twice a line of a record.
+    let folder = tempfile::tempdir().unwrap();
+    json(&format!("{PSEUDOPHAKIC} --record r.jsonl --answers red,same,green,green"), folder.path());
+    let tput = folder.path().join("tput");
+    std::fs::write(&tput, "#!/bin/sh\necho started >> started\necho 80\n").unwrap();
+    std::fs::set_permissions(&tput, PermissionsExt::from_mode(0o755)).unwrap();
+    let shown = Command::new(env!("CARGO_BIN_EXE_evenfield"))
+        .args(["balance", "--show", "r.jsonl"])
+        .env("PATH", folder.path())
+        .current_dir(folder.path())
+        .output()
+        .unwrap();
+    assert_eq!(shown.status.code(), Some(0));
+    assert!(!folder.path().join("started").exists(), "a program was started");
+}
+
+#[test]
 fn a_trial_speaks_of_each_eye() {
     let folder = tempfile::tempdir().unwrap();
     let rows = json("--trial --runs 20", folder.path());

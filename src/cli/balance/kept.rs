@@ -4,8 +4,8 @@ use std::error::Error;
 
 use clap::Args;
 
-use super::super::document::{DocumentArgument, Format, Output, paper};
-use super::super::{named, print};
+use super::super::document::{DocumentArgument, Format, Output, Place, paper};
+use super::super::{named, print, progress};
 use crate::balance::record::{Kept, Records};
 use crate::export::pdf;
 use crate::print::{BalancePage, Paper};
@@ -41,23 +41,27 @@ impl KeptArgument {
     }
 
     fn bytes(&self, output: &Output, kept: &[&Kept]) -> Result<Vec<u8>, Box<dyn Error>> {
-        let pages: Vec<Scene> =
-            kept.iter().flat_map(|kept| BalancePage::new(kept, self.paper).scenes).collect();
-        Ok(match (output, pages.as_slice()) {
-            (Output::Table(_), _) => {
+        match output {
+            Output::Table(_) => {
                 let kept = kept.iter().map(|kept| (*kept).clone()).collect();
-                Records { kept, problems: Vec::new() }.csv().into_bytes()
+                Ok(Records { kept, problems: Vec::new() }.csv().into_bytes())
             }
-            (_, []) => return Err("no examination is there to make a page of: keep one first".into()),
-            (Output::Pages(place), pages) if place.format == Format::Pdf => pdf::encode(pages)?,
-            (Output::Pages(place), [page]) => place.bytes(page)?,
-            (Output::Pages(_), pages) => {
-                let (named, count) = (output.target().named(), pages.len());
+            Output::Pages(place) => self.pages(place, kept),
+        }
+    }
+
+    fn pages(&self, place: &Place, kept: &[&Kept]) -> Result<Vec<u8>, Box<dyn Error>> {
+        let laid_out = progress("examinations", kept.len()).wrap_iter(kept.iter());
+        let pages: Vec<Scene> = laid_out.flat_map(|kept| BalancePage::new(kept, self.paper).scenes).collect();
+        match pages.as_slice() {
+            [] => Err("no examination is there to make a page of: keep one first".into()),
+            pages if place.format == Format::Pdf => Ok(pdf::encode(pages)?),
+            [page] => place.bytes(page),
+            pages => {
+                let (named, count) = (place.target.named(), pages.len());
                 let only = if kept.len() > 1 { "add --only ID, or " } else { "" };
-                return Err(
-                    format!("{named}: holds one page, and {count} are needed: {only}name a .pdf").into()
-                );
+                Err(format!("{named}: holds one page, and {count} are needed: {only}name a .pdf").into())
             }
-        })
+        }
     }
 }

@@ -15,8 +15,13 @@ const WIDTH: u16 = 79;
 const LEAST: u16 = 40;
 
 /// How wide lines are, so that a terminal breaks no word.
+///
+/// Only a terminal is asked for its size: elsewhere asking starts two other programs, every time.
 fn width() -> u16 {
-    let columns = crossterm::terminal::size().ok().filter(|_| std::io::stdout().is_terminal());
+    if !std::io::stdout().is_terminal() {
+        return WIDTH;
+    }
+    let columns = crossterm::terminal::size().ok();
     columns.map_or(WIDTH, |(columns, _)| columns.saturating_sub(1).clamp(LEAST, WIDTH))
 }
 
