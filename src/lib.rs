@@ -83,6 +83,7 @@ pub mod check;
 pub mod claim;
 #[cfg(feature = "cli")]
 pub mod cli;
+pub mod exam;
 pub mod export;
 pub mod eye;
 pub mod light;

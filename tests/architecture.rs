@@ -4,7 +4,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// Each room of the house and what it may see of the others.
-const MAY_SEE: [(&str, &[&str]); 24] = [
+const MAY_SEE: [(&str, &[&str]); 25] = [
     ("quantity", &[]),
     // Any room may check and show words.
     ("text", &[]),
@@ -26,6 +26,24 @@ const MAY_SEE: [(&str, &[&str]); 24] = [
     (
         "report",
         &["quantity", "acuity", "light", "room", "scene", "chart", "eye", "view", "balance", "bibliography"],
+    ),
+    // One examination while it happens; the pages that show it are the web's.
+    (
+        "exam",
+        &[
+            "quantity",
+            "acuity",
+            "light",
+            "room",
+            "optotype",
+            "scene",
+            "chart",
+            "eye",
+            "report",
+            "balance",
+            "store",
+            "bibliography",
+        ],
     ),
     ("export/font", &["quantity", "optotype"]),
     ("export/pdf", &["quantity", "scene"]),
@@ -55,7 +73,7 @@ const MAY_SEE: [(&str, &[&str]); 24] = [
         "web",
         &[
             "quantity", "acuity", "light", "room", "optotype", "scene", "chart", "raster", "eye", "view",
-            "balance", "export",
+            "balance", "export", "exam",
         ],
     ),
     (
@@ -80,6 +98,7 @@ const MAY_SEE: [(&str, &[&str]); 24] = [
             "web",
             "balance",
             "bibliography",
+            "exam",
         ],
     ),
 ];

@@ -5,7 +5,7 @@ use std::str::FromStr;
 
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
-use super::{Acuity, AcuityError};
+use super::{Acuity, AcuityError, Notation};
 
 /// One letter of a line of five in logMAR, by [Bailey & Lovie](crate::bibliography::BAILEY_LOVIE_1976): a line is 0.1.
 const LETTER_LOG_MAR: f64 = 0.02;
@@ -34,6 +34,38 @@ impl Score {
     #[must_use]
     pub fn to_log_mar(self) -> f64 {
         self.line.to_log_mar() - LETTER_LOG_MAR * f64::from(self.letters)
+    }
+
+    /// The score that is nearest to a logMAR, on the standard line that leaves the fewest letters over, at most two of
+    /// them missed or read beyond it; the largest or the smallest standard line where it lies beyond those.
+    ///
+    /// ```
+    /// # use evenfield::acuity::Score;
+    /// assert_eq!(Score::nearest(0.04).to_string(), "20/20−2");
+    /// assert_eq!(Score::nearest(0.06).to_string(), "20/25+2");
+    /// ```
+    #[must_use]
+    #[allow(clippy::cast_possible_truncation, reason = "held to the standard lines, and to five letters")]
+    pub fn nearest(log_mar: f64) -> Self {
+        let off = |line: &Acuity| (line.to_log_mar() - log_mar).abs();
+        let line = Acuity::standard_lines().min_by(|one, other| off(one).total_cmp(&off(other)));
+        let line = line.unwrap_or(Acuity::standard(0));
+        let letters = ((line.to_log_mar() - log_mar) / LETTER_LOG_MAR).round();
+        Self { line, letters: letters.clamp(-f64::from(MOST_LETTERS), f64::from(MOST_LETTERS)) as i8 }
+    }
+
+    /// As written in a notation: `6/6−2`.
+    #[must_use]
+    pub fn in_notation(self, notation: Notation) -> String {
+        self.written(&self.line.in_notation(notation))
+    }
+
+    fn written(self, line: &str) -> String {
+        match self.letters {
+            0 => line.into(),
+            letters if letters < 0 => format!("{line}\u{2212}{}", -letters),
+            letters => format!("{line}+{letters}"),
+        }
     }
 
     /// How many letters better this is than another score; negative if it is poorer.
@@ -71,11 +103,7 @@ impl FromStr for Score {
 impl fmt::Display for Score {
     /// `20/25`, `20/25−2`, `20/25+1`.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self.letters {
-            0 => write!(f, "{}", self.line),
-            letters if letters < 0 => write!(f, "{}\u{2212}{}", self.line, -letters),
-            letters => write!(f, "{}+{letters}", self.line),
-        }
+        f.write_str(&self.written(&self.line.to_string()))
     }
 }
 

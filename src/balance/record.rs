@@ -45,7 +45,30 @@ struct Line {
     /// The sphere of a choice, likewise.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     chosen_d: Option<f64>,
+    /// What a wall that follows the procedure said that it showed.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    wall: Option<OnWall>,
     event: Event,
+}
+
+/// What the patient's screen said that it showed when an answer was given.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct OnWall {
+    /// The name of its line.
+    pub line: String,
+    /// The name of its fields.
+    pub fields: String,
+    /// Where red lies, as the patient sees it.
+    pub red: Side,
+    /// The letters from left to right, by name.
+    pub letters: Vec<String>,
+    /// The fields' codes of red, green and blue, from the patient's left.
+    pub codes: Vec<[u8; 3]>,
+    /// The screen's device pixels, across and down.
+    pub pixels: [u32; 2],
+    /// Whether nothing of the picture was cut off.
+    pub whole: bool,
 }
 
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -126,6 +149,17 @@ impl Kept {
     /// # Panics
     /// Never: a line has only names, numbers and text.
     pub fn take(&mut self, event: Event, at: &str) -> Result<String, Misfit> {
+        self.take_before(event, at, None)
+    }
+
+    /// As [`Self::take`], and the line keeps what the patient's screen showed meanwhile.
+    ///
+    /// # Errors
+    /// As there.
+    ///
+    /// # Panics
+    /// Never: a line has only names, numbers and text.
+    pub fn take_before(&mut self, event: Event, at: &str, wall: Option<OnWall>) -> Result<String, Misfit> {
         if self.events.len() >= MOST_EVENTS {
             return Err(Misfit::TooMany);
         }
@@ -139,6 +173,7 @@ impl Kept {
             eye: after.eye(),
             asked: asked(&self.examination, &event),
             chosen_d: chosen_d(&self.examination, &event),
+            wall,
             event: event.clone(),
         };
         let body = serde_json::to_string(&line).expect("names, numbers and text can always be written");

@@ -101,6 +101,14 @@ pub struct Place {
     pub largest_log_mar: Option<f64>,
 }
 
+impl Place {
+    /// Whether this is the room of another place: of its name, and as far away to a millimetre.
+    #[must_use]
+    pub fn is_the_room_of(&self, other: &Self) -> bool {
+        self.name == other.name && (self.distance - other.distance).to_mm().abs() < 1.0
+    }
+}
+
 /// What has to be known before one eye is asked.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 pub struct Start {

@@ -4,6 +4,7 @@ mod arguments;
 mod balance;
 mod chart;
 mod check;
+mod clock;
 mod curve;
 mod deck;
 mod document;

@@ -3,7 +3,6 @@
 mod form;
 mod kept;
 mod raw;
-mod recorder;
 mod screen;
 mod script;
 mod start;
@@ -18,15 +17,15 @@ use clap::Args;
 use serde::Serialize;
 
 use self::kept::KeptArgument;
-use self::recorder::Recorder;
 use self::script::ScriptArgument;
 use self::start::StartArgument;
 use self::told::told;
 use self::trial::TrialArgument;
 use super::arguments::RoomArgument;
-use super::{Outcome, named, print};
+use super::{Outcome, clock, named, print};
 use crate::balance::record::{Kept, Records};
 use crate::balance::{Place, Summary, Table};
+use crate::exam::{Recorder, read_record};
 
 /// Walks through a red-green balance, one eye and then the other, and keeps its record.
 ///
@@ -107,15 +106,14 @@ fn walk(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
 fn recorder(arguments: &Arguments) -> Result<Recorder, Box<dyn Error>> {
     match (&arguments.record, &arguments.resume) {
         (Some(path), Some(id)) => Recorder::resume(path, id.as_deref()),
-        (path, _) => Recorder::new(path.as_deref()),
+        (path, _) => Recorder::new(path.as_deref(), clock::new_id()?),
     }
 }
 
 /// Refuses to go on in another room than the one in which an examination began.
 fn same_room(begun: &Place, now: &Place) -> Result<(), String> {
-    let same = begun.name == now.name && (begun.distance - now.distance).to_mm().abs() < 1.0;
     let (name, metres) = (&begun.name, begun.distance.to_m());
-    if same {
+    if begun.is_the_room_of(now) {
         Ok(())
     } else {
         Err(format!("the examination began in {name}, {metres} m: go on there, with --room and its file"))
@@ -169,7 +167,7 @@ fn show(arguments: &Arguments, path: &Path) -> Result<Outcome, Box<dyn Error>> {
         return Err(format!("{named}: is not there: name the file that --record wrote").into());
     }
     let output = arguments.kept.target()?;
-    let records = recorder::read(path)?;
+    let records = read_record(path)?;
     let kept = wanted(arguments, &records, &named)?;
     if arguments.json {
         print(&json(&kept.iter().map(|kept| Printed::new(kept)).collect::<Vec<_>>()));

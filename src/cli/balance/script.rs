@@ -5,10 +5,11 @@ use std::error::Error;
 use clap::Args;
 
 use super::super::arguments::one_of;
-use super::recorder::Recorder;
+use super::super::clock;
 use super::start::StartArgument;
 use crate::acuity::Score;
 use crate::balance::{AfterMinus, Answer, BinocularStep, Choice, Event, Examination, Misfit, Stage};
+use crate::exam::Recorder;
 use crate::light::Side;
 use crate::room::Room;
 
@@ -89,7 +90,7 @@ impl ScriptArgument {
             .into());
         }
         self.after_answers(&mut events)?;
-        events.events.into_iter().try_for_each(|event| recorder.happen(event))
+        events.events.into_iter().try_for_each(|event| recorder.happen(event, &clock::now()?))
     }
 
     fn after_answers(&self, events: &mut Events) -> Result<(), Box<dyn Error>> {

@@ -5,14 +5,15 @@ use std::io::{IsTerminal, stdin, stdout};
 use std::path::Path;
 use std::time::{Duration, Instant};
 
+use super::super::clock;
 use super::form::{Field, Form};
 use super::raw::{Pressed, Raw};
-use super::recorder::Recorder;
 use super::screen::{Beside, Screen, occluded};
 use super::start::StartArgument;
 use crate::balance::keys::{Act, CALM_MS};
 use crate::balance::words::{PRIVACY, SEIZURES};
 use crate::balance::{AfterMinus, Answer, Choice, Event, Question, Stage};
+use crate::exam::{Recorder, read_record};
 use crate::light::Side;
 use crate::room::Room;
 use crate::store::is_output;
@@ -80,7 +81,7 @@ fn keep(raw: &Raw, recorder: &mut Recorder) -> Result<bool, Box<dyn Error>> {
                     "{place}: is to hold the page of --out: name another file for the record"
                 ));
             }
-            super::recorder::read(Path::new(place)).map_err(|error| error.to_string())?;
+            read_record(Path::new(place)).map_err(|error| error.to_string())?;
         }
         Ok(place)
     })?;
@@ -102,7 +103,7 @@ fn begin(
     let mut form = Form::new(raw, head, format!("{SEIZURES} {PRIVACY}"));
     let Some(argument) = argument.asked(&mut form)? else { return Ok(false) };
     let start = argument.start(room)?;
-    recorder.happen(Event::Started(Box::new(start)))?;
+    recorder.happen(Event::Started(Box::new(start)), &clock::now()?)?;
     Ok(true)
 }
 
@@ -135,7 +136,7 @@ fn at_keyboard(raw: &Raw, recorder: &mut Recorder) -> Result<bool, Box<dyn Error
         match pressed.wish(stage, &typed, by_side) {
             Ok(Wish::Happen(event)) => {
                 typed.clear();
-                if let Err(error) = recorder.happen(event) {
+                if let Err(error) = recorder.happen(event, &clock::now()?) {
                     // What cannot be written does not count: say so and stay.
                     complaint = error.to_string();
                 }

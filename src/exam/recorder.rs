@@ -3,38 +3,42 @@
 use std::error::Error;
 use std::path::{Path, PathBuf};
 
-use time::OffsetDateTime;
-use time::macros::format_description;
-
-use crate::balance::record::{Kept, Records};
+use crate::balance::record::{Kept, OnWall, Records};
 use crate::balance::{Event, PROCEDURE_VERSION};
 use crate::store::{self, MOST_KEPT_BYTES, append_after};
 
 /// An examination and where it is written.
-pub(super) struct Recorder {
+#[derive(Debug, Clone)]
+pub struct Recorder {
     path: Option<PathBuf>,
     /// What happened.
-    pub(super) kept: Kept,
+    pub kept: Kept,
 }
 
 impl Recorder {
-    /// A new examination.
-    pub(super) fn new(path: Option<&Path>) -> Result<Self, Box<dyn Error>> {
+    /// A new examination of a name that no other has.
+    ///
+    /// # Errors
+    /// Where the file is there and is no record.
+    pub fn new(path: Option<&Path>, id: String) -> Result<Self, Box<dyn Error>> {
         if let Some(path) = path {
-            read(path)?;
+            read_record(path)?;
         }
-        Ok(Self { path: path.map(Into::into), kept: Kept::new(new_id()?) })
+        Ok(Self { path: path.map(Into::into), kept: Kept::new(id) })
     }
 
     /// Keeps all that is going to happen in a file that can be a record.
-    pub(super) fn keep_in(&mut self, path: &Path) {
+    pub fn keep_in(&mut self, path: &Path) {
         self.path = Some(path.into());
     }
 
     /// One that a record holds: the one of this name, or the last that is open.
-    pub(super) fn resume(path: &Path, id: Option<&str>) -> Result<Self, Box<dyn Error>> {
+    ///
+    /// # Errors
+    /// Where there is none that can go on.
+    pub fn resume(path: &Path, id: Option<&str>) -> Result<Self, Box<dyn Error>> {
         let named = path.display();
-        let records = read(path)?;
+        let records = read_record(path)?;
         let kept = wanted(&records, id, path)?;
         if !kept.is_of_today() {
             return Err(format!(
@@ -51,10 +55,26 @@ impl Recorder {
         }
     }
 
-    /// Goes on with an event: written first, then counted.
-    pub(super) fn happen(&mut self, event: Event) -> Result<(), Box<dyn Error>> {
+    /// Goes on with an event at a moment, such as `2026-03-31T09:30:00Z`: written first, then counted.
+    ///
+    /// # Errors
+    /// Where the event is out of turn, or the record cannot be written; then nothing has happened.
+    pub fn happen(&mut self, event: Event, at: &str) -> Result<(), Box<dyn Error>> {
+        self.happen_before(event, at, None)
+    }
+
+    /// As [`Self::happen`], and the record keeps what the wall showed meanwhile.
+    ///
+    /// # Errors
+    /// As there.
+    pub fn happen_before(
+        &mut self,
+        event: Event,
+        at: &str,
+        wall: Option<OnWall>,
+    ) -> Result<(), Box<dyn Error>> {
         let mut after = self.kept.clone();
-        let line = after.take(event, &now()?)?;
+        let line = after.take_before(event, at, wall)?;
         if let Some(path) = &self.path {
             let last = |present: &str| self.kept.is_last_in(present);
             if !append_after(path, &line, last)? {
@@ -70,7 +90,8 @@ impl Recorder {
     }
 
     /// Where it is written.
-    pub(super) fn path(&self) -> Option<&Path> {
+    #[must_use]
+    pub fn path(&self) -> Option<&Path> {
         self.path.as_deref()
     }
 }
@@ -89,7 +110,10 @@ fn wanted<'a>(records: &'a Records, id: Option<&str>, path: &Path) -> Result<&'a
 }
 
 /// A record, or nothing yet; refuses a file that is something else.
-pub(super) fn read(path: &Path) -> Result<Records, Box<dyn Error>> {
+///
+/// # Errors
+/// Where it cannot be read or is no record.
+pub fn read_record(path: &Path) -> Result<Records, Box<dyn Error>> {
     let named = path.display();
     let text = match store::read(path, MOST_KEPT_BYTES) {
         Ok(bytes) => String::from_utf8_lossy(&bytes).into_owned(),
@@ -110,17 +134,4 @@ pub(super) fn read(path: &Path) -> Result<Records, Box<dyn Error>> {
         return Err(format!("{named}: is no record of balances: name another file").into());
     }
     Ok(records)
-}
-
-/// This moment in universal time.
-fn now() -> Result<String, time::error::Format> {
-    OffsetDateTime::now_utc().format(format_description!("[year]-[month]-[day]T[hour]:[minute]:[second]Z"))
-}
-
-/// A name that no other examination has: the moment, and what tells two programs of one moment apart.
-fn new_id() -> Result<String, time::error::Format> {
-    let now = OffsetDateTime::now_utc();
-    let apart = crc32fast::hash(format!("{} {}", std::process::id(), now.unix_timestamp_nanos()).as_bytes());
-    let moment = now.format(format_description!("[year][month][day]-[hour][minute][second]"))?;
-    Ok(format!("{moment}-{:04x}", apart & 0xffff))
 }

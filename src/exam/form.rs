@@ -1,0 +1,258 @@
+//! What has to be known before an eye is asked, as a panel's form gives it: texts under the names of the flags.
+
+use serde::Deserialize;
+
+use super::panel::{FieldChoice, FieldView};
+use super::wish::Refused;
+use crate::acuity::Notation;
+use crate::balance::words::Said;
+use crate::balance::{
+    ColourVision, EndPoint, EyeKind, Laterality, Manifest, Place, Procedure, RefinedFor, Start,
+};
+use crate::light::Side;
+use crate::quantity::Length;
+use crate::text::{self, MOST_OF_A_NAME};
+
+/// What a form gives, each under the name of its flag. Whatever is empty was left out.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Deserialize)]
+#[serde(default, rename_all = "kebab-case")]
+pub struct StartForm {
+    /// `right` or `left`.
+    pub eye: String,
+    /// Such as -1.25/-0.50x90.
+    pub manifest: String,
+    /// `room` or `far`.
+    pub r#for: String,
+    /// Such as 20/25-2.
+    pub acuity: String,
+    /// A kind of eye.
+    pub kind: String,
+    /// A way of asking; that of the kind of eye where it is empty.
+    pub procedure: String,
+    /// A lens that is left in; that of the kind of eye where it is empty.
+    pub end_point: String,
+    /// Such as 12mm.
+    pub vertex: String,
+    /// How the eye sees colours; as usual where it is empty.
+    pub colour_vision: String,
+    /// `yes` where it has a brown cataract.
+    pub brunescent: String,
+    /// Where red lies at first; left where it is empty.
+    pub red: String,
+    /// By how many lines the target is larger than the smallest line read; two where it is empty.
+    pub lines_above: String,
+    /// A free label.
+    pub label: String,
+}
+
+/// By how many lines the target is larger than the smallest line read, where a form does not say.
+const USUAL_LINES_ABOVE: u8 = 2;
+
+impl StartForm {
+    /// What it says, in a room.
+    ///
+    /// # Errors
+    /// Names the field that says something else, and the remedy.
+    pub fn start(&self, place: Place) -> Result<Start, Refused> {
+        let kind = one(&self.kind, "kind", &EyeKind::ALL, EyeKind::name)?;
+        let manifest: Manifest = read(&self.manifest, "manifest")?;
+        let usual = |text: &str, usual: &str| if text.is_empty() { usual.into() } else { text.to_owned() };
+        let procedure = usual(&self.procedure, kind.usual_procedure().name());
+        let end_point = usual(&self.end_point, kind.usual_end_point().key());
+        let vision = usual(&self.colour_vision, ColourVision::Usual.name());
+        let start = Start {
+            eye: one(&self.eye, "eye", &Laterality::ALL, Laterality::name)?,
+            manifest,
+            refined_for: one(&self.r#for, "for", &[RefinedFor::Room, RefinedFor::FarAway], RefinedFor::name)?,
+            acuity: read(&self.acuity, "acuity")?,
+            kind,
+            procedure: one(&procedure, "procedure", &Procedure::ALL, Procedure::name)?,
+            end_point: one(&end_point, "end-point", &EndPoint::ALL, EndPoint::key)?,
+            vertex_mm: self.vertex_mm()?,
+            colour_vision: one(&vision, "colour-vision", &ColourVision::ALL, ColourVision::name)?,
+            brunescent: !self.brunescent.is_empty(),
+            red: one(&usual(&self.red, Side::Left.name()), "red", &[Side::Left, Side::Right], Side::name)?,
+            lines_above: self.lines_above()?,
+            label: self.label()?,
+            place,
+        };
+        start.checked().map_err(|error| Refused::new(error.to_string()))
+    }
+
+    /// How its acuity is written, for those that follow.
+    #[must_use]
+    pub fn notation(&self) -> Notation {
+        let text = self.acuity.trim().to_ascii_lowercase();
+        let is_it = |notation: &&Notation| match notation {
+            Notation::SixMetres => text.starts_with("6/"),
+            Notation::FourMetres => text.starts_with("4/"),
+            Notation::Decimal => text.contains("dec"),
+            Notation::LogMar => text.contains("logmar"),
+            Notation::Feet | Notation::Mar => false,
+        };
+        Notation::ALL.iter().find(is_it).copied().unwrap_or(Notation::Feet)
+    }
+
+    fn vertex_mm(&self) -> Result<Option<f64>, Refused> {
+        if self.vertex.trim().is_empty() {
+            return Ok(None);
+        }
+        let text = self.vertex.trim();
+        // On a panel nothing but millimetres is meant.
+        let text = if text.parse::<f64>().is_ok() { format!("{text}mm") } else { text.to_owned() };
+        read::<Length>(&text, "vertex").map(|length| Some(length.to_mm()))
+    }
+
+    fn lines_above(&self) -> Result<u8, Refused> {
+        let text = self.lines_above.trim();
+        if text.is_empty() {
+            return Ok(USUAL_LINES_ABOVE);
+        }
+        text.parse().map_err(|_| Refused {
+            what: format!("{} is no number of lines: write a number such as 2", text::shown(text)),
+            field: Some("lines-above"),
+        })
+    }
+
+    fn label(&self) -> Result<Option<String>, Refused> {
+        let label = self.label.trim();
+        if label.is_empty() {
+            return Ok(None);
+        }
+        text::line(label, MOST_OF_A_NAME)
+            .map(|()| Some(label.to_owned()))
+            .map_err(|error| Refused { what: format!("the label {error}"), field: Some("label") })
+    }
+}
+
+/// One of these by its name.
+fn one<T: Copy>(
+    text: &str,
+    field: &'static str,
+    all: &[T],
+    name: impl Fn(T) -> &'static str,
+) -> Result<T, Refused> {
+    all.iter().copied().find(|one| name(*one) == text).ok_or_else(|| Refused {
+        what: if text.is_empty() {
+            "this is still open: choose one".into()
+        } else {
+            let names: Vec<&str> = all.iter().map(|one| name(*one)).collect();
+            format!("{:?} is none of these: {}", text::shown(text), names.join(", "))
+        },
+        field: Some(field),
+    })
+}
+
+/// A value that is written as a text.
+fn read<T: std::str::FromStr<Err: std::fmt::Display>>(text: &str, field: &'static str) -> Result<T, Refused> {
+    text.parse()
+        .map_err(|error: T::Err| Refused { what: text::shown(&error.to_string()), field: Some(field) })
+}
+
+/// The form's fields with what is offered; what belongs to the eye is filled for the eye that is next.
+pub(super) fn fields(next: Option<Laterality>, before: Option<&Start>) -> Vec<FieldView> {
+    let said = |value: &'static str, said: Said| FieldChoice { value, words: said.name, how: said.how };
+    let plain = |value: &'static str| FieldChoice { value, words: value, how: "" };
+    let field = |name, label, example, choices, value: String| FieldView {
+        name,
+        label,
+        example,
+        choices,
+        value,
+        more: false,
+    };
+    let kept = |of: fn(&Start) -> String| before.map(of).unwrap_or_default();
+    let more = |field: FieldView| FieldView { more: true, ..field };
+    vec![
+        field(
+            "eye",
+            "Which eye looks? The other is occluded.",
+            "",
+            Laterality::ALL.map(|eye| plain(eye.name())).into(),
+            next.map(|eye| eye.name().to_owned()).unwrap_or_default(),
+        ),
+        field("manifest", "Manifest refraction", "-1.25/-0.50x90", Vec::new(), String::new()),
+        field(
+            "for",
+            "That refraction is for",
+            "",
+            [RefinedFor::Room, RefinedFor::FarAway].map(|one| said(one.name(), one.said())).into(),
+            kept(|start| start.refined_for.name().into()),
+        ),
+        field(
+            "acuity",
+            "Best acuity through it on white, as bright as the fields",
+            "20/25-2",
+            Vec::new(),
+            String::new(),
+        ),
+        field(
+            "kind",
+            "Kind of eye",
+            "",
+            EyeKind::ALL
+                .map(|kind| FieldChoice { value: kind.name(), words: kind.words(), how: kind.explained() })
+                .into(),
+            kept(|start| start.kind.name().into()),
+        ),
+        field(
+            "colour-vision",
+            "Colour vision; with a defect, sides are called left and right",
+            "",
+            ColourVision::ALL.map(|vision| plain(vision.name())).into(),
+            before.map_or(ColourVision::Usual, |start| start.colour_vision).name().into(),
+        ),
+        more(field(
+            "vertex",
+            "From the lens to the eye in millimetres; needed from 4 D on",
+            "12",
+            Vec::new(),
+            String::new(),
+        )),
+        more(field(
+            "procedure",
+            "How the lenses are tried; that of the kind of eye where none is chosen",
+            "",
+            Procedure::ALL.map(|one| said(one.name(), one.said())).into(),
+            String::new(),
+        )),
+        more(field(
+            "end-point",
+            "Which lens is left in; teachers differ",
+            "",
+            EndPoint::ALL.map(|one| said(one.key(), one.said())).into(),
+            String::new(),
+        )),
+        more(field(
+            "brunescent",
+            "A brown cataract",
+            "",
+            vec![
+                FieldChoice { value: "", words: "no", how: "" },
+                FieldChoice { value: "yes", words: "yes", how: "" },
+            ],
+            String::new(),
+        )),
+        more(field(
+            "red",
+            "Where red lies at first, as the patient sees it",
+            "",
+            [Side::Left, Side::Right].map(|side| plain(side.name())).into(),
+            before.map_or(Side::Left, |start| start.red).name().into(),
+        )),
+        more(field(
+            "lines-above",
+            "By how many lines the letters are larger than the smallest line read",
+            "2",
+            Vec::new(),
+            before.map_or(USUAL_LINES_ABOVE, |start| start.lines_above).to_string(),
+        )),
+        more(field(
+            "label",
+            "A free label, such as a drawer’s number; no name is asked for",
+            "drawer 3",
+            Vec::new(),
+            kept(|start| start.label.clone().unwrap_or_default()),
+        )),
+    ]
+}

@@ -1,0 +1,487 @@
+//! What a panel shows at each step, ready to lay out: no window works out a step, a size or a sentence.
+
+use serde::Serialize;
+
+use super::session::Session;
+use super::wish::Said;
+use crate::acuity::Notation;
+use crate::balance::words::{
+    self, BEFORE_ASKING, CAUTION, NO_DIFFERENCE, NOT_APPROVED, PRIVACY, SEIZURES, TOO_MUCH_MINUS_AGAIN, done,
+};
+use crate::balance::{
+    AfterMinus, Caution, Choice, Course, Laterality, Manifest, Question, RefinedFor, Stage,
+};
+use crate::eye::CLICK_D;
+use crate::light::Side;
+use crate::quantity::Dioptres;
+use crate::scene::capital;
+
+/// What one panel shows.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "camelCase")]
+pub struct PanelView {
+    /// The number of the step, which every wish must carry.
+    pub step: u64,
+    /// The stage by name.
+    pub stage: &'static str,
+    /// Whether this panel commands; the others watch.
+    pub commands: bool,
+    /// Which eye looks, and that the other is occluded.
+    pub head: String,
+    /// The room.
+    pub place: String,
+    /// What the wall does.
+    pub wall: WallStatus,
+    /// What the lens must be now.
+    pub lens: Option<LensView>,
+    /// The question and its answers.
+    pub ask: Option<AskView>,
+    /// What is said before something is chosen, the most important first.
+    pub said: Vec<String>,
+    /// What can be chosen.
+    pub choices: Vec<ChoiceView>,
+    /// Acuity on white.
+    pub white: Option<WhiteView>,
+    /// What has to be known before an eye is asked.
+    pub form: Vec<FieldView>,
+    /// Answers so far.
+    pub earlier: Vec<EarlierView>,
+    /// What to keep in mind.
+    pub cautions: Vec<Caution>,
+    /// How this eye is asked, in a line.
+    pub facts: String,
+    /// What the last event was that can be taken back; none where nothing can.
+    pub undo: Option<String>,
+    /// Whether the wall is dark between questions.
+    pub dark_between: bool,
+    /// Whether the patient has buttons of their own.
+    pub patient_buttons: bool,
+    /// The name of the notation that acuities are written in.
+    pub notation: &'static str,
+    /// The name of the examination in the record; none where nothing is kept, or nothing yet.
+    pub kept_as: Option<String>,
+    /// Whether a record is kept, in a sentence.
+    pub record: String,
+    /// Who answers for a result, and what is kept private.
+    pub small_print: Vec<&'static str>,
+}
+
+/// What the wall does.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct WallStatus {
+    /// Whether it shows what the step asks for.
+    pub ready: bool,
+    /// What it shows, or what is missing and what to do.
+    pub words: String,
+    /// Whether the screen may fall asleep.
+    pub sleepy: bool,
+}
+
+/// What the lens must be.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct LensView {
+    /// All of it, such as −1.00 / −0.50 × 90.
+    pub set: String,
+    /// By how much it changes from the lens before, such as two clicks minus.
+    pub change: String,
+    /// Why this lens.
+    pub because: String,
+    /// What to do with plus first, where the eye could accommodate.
+    pub first: Option<String>,
+}
+
+/// The question.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "camelCase")]
+pub struct AskView {
+    /// Its place in the course.
+    pub number: usize,
+    /// What the patient is asked.
+    pub question: &'static str,
+    /// What the examiner keeps in mind.
+    pub before: String,
+    /// The line on the wall.
+    pub line: String,
+    /// Its letters.
+    pub letters: Vec<String>,
+    /// Whether the wall is dark until the lens is in.
+    pub covered: bool,
+    /// The answers, laid out as the patient sees the sides.
+    pub answers: Vec<AnswerButton>,
+    /// What the patient pressed, in words, to be confirmed.
+    pub pressed: Option<String>,
+}
+
+/// An answer to tap.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct AnswerButton {
+    /// What it says.
+    pub answer: Said,
+    /// In words.
+    pub words: String,
+    /// The field that lies there, by name; none where it names no side.
+    pub field: Option<&'static str>,
+}
+
+/// Something to choose.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct ChoiceView {
+    /// The wish.
+    #[serde(rename = "do")]
+    pub wish: &'static str,
+    /// The name and the value that it carries, if it carries one.
+    pub with: Option<(&'static str, serde_json::Value)>,
+    /// In words.
+    pub words: String,
+    /// More of it, such as the lens that it means.
+    pub more: String,
+}
+
+/// Acuity on white.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct WhiteView {
+    /// The line on the wall, in the notation that the examiner prefers.
+    pub line: String,
+    /// Its letters, to mark those that were missed.
+    pub letters: Vec<ReadLetter>,
+    /// What has been read so far comes to.
+    pub score: String,
+    /// The acuity before.
+    pub before: String,
+}
+
+/// A letter on white.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct ReadLetter {
+    /// Its name.
+    pub name: String,
+    /// Whether it was missed.
+    pub missed: bool,
+}
+
+/// A field of the form.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct FieldView {
+    /// The name of its flag.
+    pub name: &'static str,
+    /// What is asked for.
+    pub label: &'static str,
+    /// How it is written; empty where one of the choices is taken.
+    pub example: &'static str,
+    /// What can be chosen; none where it is typed.
+    pub choices: Vec<FieldChoice>,
+    /// What it holds at first.
+    pub value: String,
+    /// Whether most eyes do without it.
+    pub more: bool,
+}
+
+/// A value of a field.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct FieldChoice {
+    /// As the field has it.
+    pub value: &'static str,
+    /// In words.
+    pub words: &'static str,
+    /// What it means; empty where its words say it.
+    pub how: &'static str,
+}
+
+/// An answer that was given.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct EarlierView {
+    /// The sphere that was in place.
+    pub sphere: String,
+    /// The answer.
+    pub answer: String,
+}
+
+impl Session {
+    /// What a panel shows now.
+    #[must_use]
+    pub fn for_panel(&self, panel: &str) -> PanelView {
+        let (stage, course) = (self.stage(), self.course());
+        PanelView {
+            step: self.step(),
+            stage: stage.name(),
+            commands: self.commands(panel),
+            head: head(stage, course),
+            place: format!("{}, {}", self.place.name, self.place.distance),
+            wall: self.wall_status(),
+            lens: course.and_then(|course| self.lens(stage, course)),
+            ask: course.and_then(|course| self.ask(course)),
+            said: self.said(stage, course),
+            choices: self.choices(stage, course),
+            white: course.and_then(|course| self.white(course)),
+            form: self.form(stage),
+            earlier: course.map(earlier).unwrap_or_default(),
+            cautions: course.map(Course::cautions_now).unwrap_or_default(),
+            facts: course.map(facts).unwrap_or_default(),
+            undo: self.undo(),
+            dark_between: self.dark_between,
+            patient_buttons: self.patient_buttons,
+            notation: self.notation.name(),
+            kept_as: self.record().and(self.recorder.as_ref()).map(|recorder| recorder.kept.id.clone()),
+            record: self.kept(),
+            small_print: vec![CAUTION, NOT_APPROVED, PRIVACY],
+        }
+    }
+
+    fn course(&self) -> Option<&Course> {
+        self.examination().and_then(|examination| examination.courses.last())
+    }
+
+    fn wall_status(&self) -> WallStatus {
+        match self.wall_shows() {
+            Ok(said) => WallStatus {
+                ready: true,
+                words: match &self.picture.chart {
+                    Some(chart) => format!("{} · {}", chart.line, chart.names().join(" ")),
+                    None => "The wall is dark.".into(),
+                },
+                sleepy: !said.awake,
+            },
+            Err(why) => WallStatus { ready: false, words: why.into(), sleepy: false },
+        }
+    }
+
+    fn lens(&self, stage: Stage, course: &Course) -> Option<LensView> {
+        let manifest = course.start.manifest;
+        let of = |sphere: Dioptres, because: String, first| LensView {
+            set: manifest.with_sphere(sphere).to_string(),
+            change: change(self.before, sphere),
+            because,
+            first,
+        };
+        match stage {
+            Stage::Ask(question) => Some(of(question.sphere, question.because(), question.first())),
+            Stage::White => {
+                let sphere = course.left_in()?;
+                let why = course.end().and_then(|end| end.reason(course.start.end_point));
+                let why = course.read_again().or(why.map(|why| format!("{}.", capital(&why))));
+                Some(of(sphere, why.unwrap_or_default(), None))
+            }
+            _ => None,
+        }
+    }
+
+    fn ask(&self, course: &Course) -> Option<AskView> {
+        let question = self.question()?;
+        let by_side = course.start.colour_vision.is_defect();
+        Some(AskView {
+            number: question.number,
+            question: words::question(course.start.colour_vision),
+            before: format!("{BEFORE_ASKING} {NO_DIFFERENCE}"),
+            line: question.line.in_notation(self.notation),
+            letters: self.picture.chart.as_ref().map(super::Drawing::names).unwrap_or_default(),
+            covered: self.is_covered(),
+            answers: Said::ALL.map(|said| button(&question, said, by_side)).into(),
+            pressed: self
+                .pressed
+                .map(|said| format!("The patient pressed: {}", button(&question, said, by_side).words)),
+        })
+    }
+
+    fn white(&self, course: &Course) -> Option<WhiteView> {
+        let (reading, chart) = (self.read()?, self.picture.chart.as_ref()?);
+        let letters = chart.names().into_iter().zip(reading.missed());
+        Some(WhiteView {
+            line: reading.line().in_notation(self.notation),
+            letters: letters.map(|(name, missed)| ReadLetter { name, missed: *missed }).collect(),
+            score: reading.score().in_notation(self.notation),
+            before: course.start.acuity.in_notation(self.notation),
+        })
+    }
+
+    fn said(&self, stage: Stage, course: Option<&Course>) -> Vec<String> {
+        let Some(course) = course else { return vec![SEIZURES.into()] };
+        match stage {
+            Stage::TooMuchMinus => {
+                let again = (course.fogged_again > 0).then(|| TOO_MUCH_MINUS_AGAIN.to_owned());
+                [Some(course.too_much_minus()), again].into_iter().flatten().collect()
+            }
+            Stage::Choose => {
+                let why = course.standing().map(|standing| standing.why.words());
+                let nothing = "Nothing is chosen unless you do.".to_owned();
+                [why, course.ended(), Some(nothing)].into_iter().flatten().collect()
+            }
+            Stage::OtherEye(_) | Stage::Closed => {
+                vec![format!("{}.", course.choice_in_words())]
+            }
+            Stage::Binocular(step) => vec![
+                format!("{}?", capital(step.words())),
+                "With both eyes open, as local practice has it.".into(),
+            ],
+            Stage::Start | Stage::Ask(_) | Stage::White => Vec::new(),
+        }
+    }
+
+    fn choices(&self, stage: Stage, course: Option<&Course>) -> Vec<ChoiceView> {
+        let of = |wish, with: Option<(&'static str, serde_json::Value)>, words: &str, more: String| {
+            ChoiceView { wish, with, words: capital(words), more }
+        };
+        match (stage, course) {
+            (Stage::Start, _) => {
+                let go_on = |(id, words): &(String, String)| {
+                    of(
+                        "resume",
+                        Some(("id", id.as_str().into())),
+                        "go on with an open examination",
+                        words.clone(),
+                    )
+                };
+                self.open.iter().take(MOST_OPEN).map(go_on).collect()
+            }
+            (Stage::TooMuchMinus, _) => AfterMinus::ALL
+                .map(|what| {
+                    of("after-minus", Some(("choice", what.name().into())), what.words(), String::new())
+                })
+                .into(),
+            (Stage::Choose, Some(course)) => Choice::ALL
+                .map(|choice| {
+                    let lens = course.sphere_of(choice);
+                    let lens = lens.map(|sphere| course.start.manifest.with_sphere(sphere).to_string());
+                    let with = Some(("choice", choice.name().into()));
+                    of("choose", with, choice.words(), lens.unwrap_or_default())
+                })
+                .into(),
+            (Stage::OtherEye(_), _) => vec![of("one-eye", None, "only this eye", String::new())],
+            (Stage::Binocular(_), _) => [true, false]
+                .map(|one| of("binocular", Some(("done", one.into())), done(one), String::new()))
+                .into(),
+            (Stage::Closed, _) => vec![of("another", None, "the next patient", String::new())],
+            _ => Vec::new(),
+        }
+    }
+
+    fn form(&self, stage: Stage) -> Vec<FieldView> {
+        match stage {
+            Stage::Start => super::form::fields(None, None),
+            Stage::OtherEye(eye) => super::form::fields(Some(eye), self.start()),
+            _ => Vec::new(),
+        }
+    }
+
+    fn undo(&self) -> Option<String> {
+        let examination = self.examination().filter(|examination| examination.can_undo())?;
+        let answer = examination.courses.last().and_then(|course| course.asked.last());
+        Some(match (self.stage(), answer) {
+            (Stage::Ask(_), Some((_, answer))) => format!("Take back “{answer}”"),
+            _ => "Take back the last entry".into(),
+        })
+    }
+
+    fn kept(&self) -> String {
+        match (self.record(), &self.recorder) {
+            (None, _) => "Not kept: begin the program with --record FILE for that.".into(),
+            (Some(_), Some(recorder)) => format!("Kept as {}", recorder.kept.id),
+            (Some(_), None) => "Every answer is kept as it is given.".into(),
+        }
+    }
+}
+
+/// How many open examinations are offered; older ones stay in the record.
+const MOST_OPEN: usize = 3;
+
+fn head(stage: Stage, course: Option<&Course>) -> String {
+    let occluded = |eye: Laterality| format!("{}, {}", eye.eye(), eye.other_occluded());
+    match (stage, course) {
+        (Stage::Start, _) | (_, None) => "Before the first eye".into(),
+        (Stage::OtherEye(eye), _) => format!("The {} eye now?", eye.name()),
+        (Stage::Binocular(_), _) => "Both eyes".into(),
+        (Stage::Closed, _) => "Done".into(),
+        (_, Some(course)) => occluded(course.start.eye),
+    }
+}
+
+/// By how much a lens differs from the one that is in place, in clicks.
+fn change(before: Option<Dioptres>, sphere: Dioptres) -> String {
+    const NAMES: [&str; 11] =
+        ["no", "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten"];
+    let Some(before) = before else { return "put it in".into() };
+    let clicks = (sphere - before).to_d() / CLICK_D;
+    let whole = clicks.round();
+    if (clicks - whole).abs() > 1e-6 {
+        return format!(
+            "{:.2} D {}",
+            (clicks * CLICK_D).abs(),
+            if clicks > 0.0 { "more plus" } else { "more minus" }
+        );
+    }
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "lenses lie within 60 D")]
+    let count = whole.abs() as usize;
+    let number = NAMES.get(count).map_or_else(|| count.to_string(), |name| (*name).into());
+    match count {
+        0 => "keep the lens".into(),
+        _ => format!(
+            "{number} click{} {}",
+            if count == 1 { "" } else { "s" },
+            if whole > 0.0 { "plus" } else { "minus" }
+        ),
+    }
+}
+
+fn button(question: &Question, said: Said, by_side: bool) -> AnswerButton {
+    let field = said.side().map(|side| if side == question.red { "red" } else { "green" });
+    let words = match (said, field) {
+        (Said::Same, _) => "No difference".into(),
+        (Said::Unsure, _) => "Cannot tell".into(),
+        (Said::Left | Said::Right, Some(field)) if !by_side => capital(field),
+        (Said::Left | Said::Right, _) => capital(said.side().map_or("", Side::name)),
+    };
+    AnswerButton { answer: said, words, field }
+}
+
+fn earlier(course: &Course) -> Vec<EarlierView> {
+    let of = |(question, answer): &(Question, crate::balance::Answer)| EarlierView {
+        sphere: question.sphere.number(),
+        answer: answer.to_string(),
+    };
+    course.asked.iter().map(of).collect()
+}
+
+/// How the eye is asked.
+fn facts(course: &Course) -> String {
+    let start = &course.start;
+    let label = start.label.as_deref().map(|label| format!("; label {label}")).unwrap_or_default();
+    format!(
+        "{}; {}; manifest {}; {}{label}",
+        start.procedure.name(),
+        start.end_point.name(),
+        manifest(&start.manifest, start.refined_for),
+        start.kind.words()
+    )
+}
+
+fn manifest(manifest: &Manifest, refined_for: RefinedFor) -> String {
+    match refined_for {
+        RefinedFor::Room => format!("{manifest} for this room"),
+        RefinedFor::FarAway => format!("{manifest} for far away"),
+    }
+}
+
+/// Every notation by its name, for the panel's list.
+#[must_use]
+pub fn notations() -> Vec<&'static str> {
+    Notation::ALL.map(Notation::name).into()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn changes_are_in_clicks_from_the_lens_in_place() {
+        let d = Dioptres::new;
+        for (before, sphere, words) in [
+            (None, -1.0, "put it in"),
+            (Some(-1.0), -1.0, "keep the lens"),
+            (Some(-1.0), -1.5, "two clicks minus"),
+            (Some(-1.0), -0.75, "one click plus"),
+            (Some(0.0), 3.0, "12 clicks plus"),
+            (Some(0.0), -0.3, "0.30 D more minus"),
+        ] {
+            assert_eq!(change(before.map(d), d(sphere)), words);
+        }
+    }
+}

@@ -1,0 +1,592 @@
+//! An examination in hand, with what stands on the wall and who commands: wishes in, states out.
+
+use std::path::{Path, PathBuf};
+
+use super::picture::{Drawing, Picture};
+use super::reading::Reading;
+use super::recorder::{Recorder, read_record};
+use super::wish::{Refused, Said, WallSaid, What, Wish, notation};
+use crate::acuity::{Acuity, Notation, Score};
+use crate::balance::{Event, Examination, Place, Question, Stage, Start};
+use crate::chart::{ColourError, FieldLight};
+use crate::light::{Fields, Side};
+use crate::optotype::LetterSet;
+use crate::quantity::Dioptres;
+use crate::report::coarse_target;
+use crate::room::Room;
+
+/// Why no examination can be held in a room.
+#[derive(Debug, thiserror::Error)]
+pub enum SessionError {
+    /// The fields cannot have their light.
+    #[error(transparent)]
+    Colour(#[from] ColourError),
+    /// The record cannot be one.
+    #[error("{0}")]
+    Record(String),
+}
+
+/// One examination after the other in one room.
+#[derive(Debug, Clone)]
+pub struct Session {
+    pub(super) room: Room,
+    pub(super) place: Place,
+    light: FieldLight,
+    letters: LetterSet,
+    record: Option<PathBuf>,
+    pub(super) recorder: Option<Recorder>,
+    /// Open examinations of the record, by name and in words, while none is in hand.
+    pub(super) open: Vec<(String, String)>,
+    /// The number of the step, which every wish must carry.
+    step: u64,
+    pub(super) dark_between: bool,
+    /// The number of the question whose lens is in place, as far as that was said.
+    lens_in_for: Option<usize>,
+    /// The lens that was in place at the step before, for the same eye.
+    pub(super) before: Option<Dioptres>,
+    pub(super) picture: Picture,
+    /// What the letters that stand on the wall were drawn for; others are drawn when it changes.
+    drawn_for: Option<Asked>,
+    /// How often other letters were asked for.
+    anew: u64,
+    seed: u64,
+    /// What is read on white, and how many readings of how many eyes came before it.
+    reading: Option<([usize; 2], Reading)>,
+    pub(super) notation: Notation,
+    wall: Option<(u64, Option<WallSaid>)>,
+    commander: Option<String>,
+    pub(super) patient_buttons: bool,
+    pub(super) pressed: Option<Said>,
+}
+
+/// What letters are drawn for: they change whenever this does.
+#[derive(Debug, Clone, Copy, PartialEq)]
+struct Asked {
+    line: Acuity,
+    fields: Fields,
+    red: Side,
+    /// The place of the question, and its lens; none on white.
+    question: Option<(usize, Dioptres)>,
+    anew: u64,
+}
+
+impl Session {
+    /// A session in a room whose examinations are kept in a record, if one is named. `first` begins the numbers of steps:
+    /// where it grows from one run of the program to the next, no message of an earlier run is taken for one of this.
+    ///
+    /// # Errors
+    /// Where the room has no two equal fields, and where the record is something else.
+    pub fn new(
+        room: Room,
+        place: Place,
+        letters: LetterSet,
+        record: Option<&Path>,
+        first: u64,
+    ) -> Result<Self, SessionError> {
+        let light = FieldLight::new(&room.display, None)?;
+        let mut session = Self {
+            room,
+            place,
+            light,
+            letters,
+            record: record.map(Into::into),
+            recorder: None,
+            open: Vec::new(),
+            step: first,
+            dark_between: false,
+            lens_in_for: None,
+            before: None,
+            picture: Picture { number: first, chart: None },
+            drawn_for: None,
+            anew: 0,
+            seed: first,
+            reading: None,
+            notation: Notation::Feet,
+            wall: None,
+            commander: None,
+            patient_buttons: false,
+            pressed: None,
+        };
+        session.look_for_open().map_err(|error| SessionError::Record(error.to_string()))?;
+        Ok(session)
+    }
+
+    /* What it is */
+
+    /// The number of the step.
+    #[must_use]
+    pub const fn step(&self) -> u64 {
+        self.step
+    }
+
+    /// What the wall is to show.
+    #[must_use]
+    pub const fn picture(&self) -> &Picture {
+        &self.picture
+    }
+
+    /// The room.
+    #[must_use]
+    pub const fn room(&self) -> &Room {
+        &self.room
+    }
+
+    /// The letters that it shows.
+    #[must_use]
+    pub const fn letters(&self) -> LetterSet {
+        self.letters
+    }
+
+    /// Where examinations are kept, if they are.
+    #[must_use]
+    pub fn record(&self) -> Option<&Path> {
+        self.record.as_deref()
+    }
+
+    /// What has happened, if an eye began.
+    #[must_use]
+    pub fn examination(&self) -> Option<&Examination> {
+        self.recorder.as_ref().map(|recorder| &recorder.kept.examination)
+    }
+
+    /// What comes next.
+    #[must_use]
+    pub fn stage(&self) -> Stage {
+        self.examination().map_or(Stage::Start, Examination::stage)
+    }
+
+    pub(super) fn question(&self) -> Option<Question> {
+        if let Stage::Ask(question) = self.stage() { Some(question) } else { None }
+    }
+
+    pub(super) fn start(&self) -> Option<&Start> {
+        self.examination().and_then(|examination| examination.courses.last()).map(|course| &course.start)
+    }
+
+    /* The wall */
+
+    /// A window became the wall; the one before is the wall no longer.
+    pub fn wall_came(&mut self, wall: u64) {
+        self.wall = Some((wall, None));
+        self.pressed = None;
+    }
+
+    /// A window is gone; whether it was the wall.
+    pub fn wall_left(&mut self, wall: u64) -> bool {
+        let was = self.wall.as_ref().is_some_and(|(one, _)| *one == wall);
+        if was {
+            self.wall = None;
+        }
+        was
+    }
+
+    /// Whether a window is the wall.
+    #[must_use]
+    pub fn is_wall(&self, wall: u64) -> bool {
+        self.wall.as_ref().is_some_and(|(one, _)| *one == wall)
+    }
+
+    /// The wall says what it shows; whether that was news.
+    pub fn wall_said(&mut self, wall: u64, said: WallSaid) -> bool {
+        let Some((one, before)) = &mut self.wall else { return false };
+        if *one != wall || before.as_ref() == Some(&said) {
+            return false;
+        }
+        *before = Some(said);
+        true
+    }
+
+    /// The patient pressed a button of their own before a picture; whether it counts for something.
+    pub fn patient_pressed(&mut self, wall: u64, picture: u64, said: Said) -> bool {
+        let counts = self.patient_buttons
+            && self.is_wall(wall)
+            && self.picture.number == picture
+            && self.question().is_some()
+            && self.wall_shows().is_ok();
+        if counts {
+            self.pressed = Some(said);
+        }
+        counts
+    }
+
+    /// Whether the wall shows what the step asks for; otherwise what is missing and what to do.
+    pub(super) fn wall_shows(&self) -> Result<&WallSaid, &'static str> {
+        let Some((_, said)) = &self.wall else {
+            return Err("No wall is open: open it on the patient’s screen.");
+        };
+        let Some(said) = said else { return Err("The wall is getting ready.") };
+        if !said.visible {
+            return Err("The wall’s window is covered, or its screen sleeps: bring it to the front.");
+        }
+        if !said.fits {
+            return Err(
+                "The wall stands on another screen than the room’s, or is zoomed: move it there, at 100 %.",
+            );
+        }
+        if !said.whole {
+            return Err("The wall is not full screen: click on it once.");
+        }
+        if said.picture != self.picture.number {
+            return Err("The wall changes.");
+        }
+        let wanted = self.picture.chart.as_ref().map(|chart| chart.said(said.pixels));
+        if said.shown != wanted {
+            return Err("The wall shows something else than it was told: load its page again.");
+        }
+        Ok(said)
+    }
+
+    /* Who commands */
+
+    /// A panel opened; the first one commands.
+    pub fn panel_came(&mut self, panel: &str) {
+        self.commander.get_or_insert_with(|| panel.to_owned());
+    }
+
+    /// Whether a panel commands.
+    #[must_use]
+    pub fn commands(&self, panel: &str) -> bool {
+        self.commander.as_deref() == Some(panel)
+    }
+
+    /* Wishes */
+
+    /// Takes a wish of a panel at a moment, such as `2026-03-31T09:30:00Z`; `new_id` names an examination that begins.
+    ///
+    /// # Errors
+    /// Says why nothing was changed.
+    pub fn take(&mut self, panel: &str, wish: &Wish, at: &str, new_id: &str) -> Result<(), Refused> {
+        if wish.what == What::TakeOver {
+            self.commander = Some(panel.to_owned());
+            return Ok(());
+        }
+        if !self.commands(panel) {
+            return Err(Refused::new("This panel watches only: take over first."));
+        }
+        if wish.of != self.step {
+            return Err(Refused::new("That touch was for an earlier step, so it did not count."));
+        }
+        if self.set(&wish.what)? {
+            return Ok(());
+        }
+        let stood = self.lens_in_place();
+        self.go(&wish.what, at, new_id)?;
+        self.arrive(stood);
+        Ok(())
+    }
+
+    /// What may be set at any step and can be set twice without harm; whether it was such a thing.
+    fn set(&mut self, what: &What) -> Result<bool, Refused> {
+        match what {
+            What::Missed { letter, missed } => {
+                let marked = self.reading.as_mut().is_some_and(|(_, reading)| reading.mark(*letter, *missed));
+                if !marked {
+                    return Err(Refused::new("No such letter stands on the wall."));
+                }
+            }
+            What::DarkBetween { on } => {
+                self.dark_between = *on;
+                // What is asked just now stays on the wall.
+                self.lens_in_for = self.question().map(|question| question.number);
+            }
+            What::Write { notation: name } => self.notation = notation(name)?,
+            What::PatientButtons { on } => (self.patient_buttons, self.pressed) = (*on, None),
+            _ => return Ok(false),
+        }
+        Ok(true)
+    }
+
+    /// What makes another step.
+    fn go(&mut self, what: &What, at: &str, new_id: &str) -> Result<(), Refused> {
+        let event = match what {
+            What::Start(form) => {
+                let mut start = form.start(self.place.clone())?;
+                start.place.cautions.extend(coarse_target(&start, &self.room));
+                self.notation = form.notation();
+                return self.begin(start, at, new_id);
+            }
+            What::Resume { id } => return self.resume(id),
+            What::Another => return self.another(),
+            What::LensIn => return self.uncover(),
+            What::Larger | What::Smaller | What::NewLetters => return self.other_letters(what),
+            What::Answer { answer } => return self.answered(*answer, at),
+            What::Confirm => {
+                let pressed = self.pressed;
+                return self
+                    .answered(pressed.ok_or_else(|| Refused::new("The patient has pressed nothing."))?, at);
+            }
+            What::TakeWhite => Event::White(self.score()?),
+            What::White { score } => Event::White(typed(score)?),
+            What::Undo => Event::Undone,
+            What::AfterMinus { choice } => Event::AfterMinus(*choice),
+            What::Choose { choice } => Event::Chosen(*choice),
+            What::OneEye => Event::OneEyeOnly,
+            What::Binocular { done } => match self.stage() {
+                Stage::Binocular(step) => Event::Binocular(step, *done),
+                _ => return Err(out_of_turn()),
+            },
+            What::Missed { .. }
+            | What::DarkBetween { .. }
+            | What::Write { .. }
+            | What::PatientButtons { .. }
+            | What::TakeOver => return Err(out_of_turn()),
+        };
+        self.happen(event, at)
+    }
+
+    fn happen(&mut self, event: Event, at: &str) -> Result<(), Refused> {
+        let shown = self.wall_shows().ok().and_then(|said| said.shown.clone());
+        let seen = matches!(event, Event::Answered(_) | Event::White(_));
+        let recorder = self.recorder.as_mut().ok_or_else(out_of_turn)?;
+        recorder
+            .happen_before(event, at, shown.filter(|_| seen))
+            .map_err(|error| Refused::new(crate::text::shown(&error.to_string())))?;
+        self.lens_in_for = None;
+        Ok(())
+    }
+
+    fn begin(&mut self, start: Start, at: &str, new_id: &str) -> Result<(), Refused> {
+        if self.recorder.is_some() {
+            return self.happen(Event::Started(Box::new(start)), at);
+        }
+        let recorder = Recorder::new(self.record.as_deref(), new_id.to_owned());
+        let mut recorder = recorder.map_err(|error| Refused::new(error.to_string()))?;
+        recorder
+            .happen(Event::Started(Box::new(start)), at)
+            .map_err(|error| Refused::new(error.to_string()))?;
+        self.recorder = Some(recorder);
+        Ok(())
+    }
+
+    /// Goes on with an open examination of the record, as at the wish of a panel.
+    ///
+    /// # Errors
+    /// Where it has none of this name that can go on here, and while another is in hand.
+    pub fn go_on(&mut self, id: &str) -> Result<(), Refused> {
+        self.resume(id)?;
+        self.arrive(None);
+        Ok(())
+    }
+
+    fn resume(&mut self, id: &str) -> Result<(), Refused> {
+        let record = self.record.as_deref().filter(|_| self.recorder.is_none()).ok_or_else(out_of_turn)?;
+        let recorder = Recorder::resume(record, Some(id)).map_err(|error| Refused::new(error.to_string()))?;
+        let begun = recorder.kept.examination.courses.first().map(|course| &course.start.place);
+        if begun.is_some_and(|begun| !begun.is_the_room_of(&self.place)) {
+            return Err(Refused::new("That examination began in another room: go on there."));
+        }
+        self.recorder = Some(recorder);
+        Ok(())
+    }
+
+    fn another(&mut self) -> Result<(), Refused> {
+        if self.stage() != Stage::Closed {
+            return Err(Refused::new("This examination is not at its end."));
+        }
+        self.leave();
+        Ok(())
+    }
+
+    /// Puts the examination out of hand; in the record it stays as it is.
+    fn leave(&mut self) {
+        self.recorder = None;
+        // A record that cannot be read any more says so when the next examination begins.
+        drop(self.look_for_open());
+    }
+
+    fn look_for_open(&mut self) -> Result<(), Box<dyn std::error::Error>> {
+        self.open.clear();
+        let Some(record) = &self.record else { return Ok(()) };
+        let records = read_record(record)?;
+        let here = |start: &Start| start.place.is_the_room_of(&self.place);
+        for kept in records.kept.iter().rev().filter(|kept| kept.is_open() && kept.is_of_today()) {
+            let Some(course) = kept.examination.courses.last().filter(|course| here(&course.start)) else {
+                continue;
+            };
+            let begun = kept.at.first().map_or("", String::as_str);
+            let eye = course.start.eye.eye();
+            self.open
+                .push((kept.id.clone(), format!("{begun}, {eye}, {}", kept.examination.stage().words())));
+        }
+        Ok(())
+    }
+
+    fn uncover(&mut self) -> Result<(), Refused> {
+        let question = self.question().filter(|_| self.is_covered()).ok_or_else(out_of_turn)?;
+        self.lens_in_for = Some(question.number);
+        Ok(())
+    }
+
+    /// Whether the wall is dark until the lens is in.
+    pub(super) fn is_covered(&self) -> bool {
+        let question = self.question();
+        self.dark_between && question.is_some_and(|question| self.lens_in_for != Some(question.number))
+    }
+
+    fn answered(&mut self, said: Said, at: &str) -> Result<(), Refused> {
+        let question = self.question().ok_or_else(out_of_turn)?;
+        if self.picture.chart.is_none() {
+            return Err(Refused::new("The wall is dark: put the lens in first, and say so."));
+        }
+        if let Err(why) = self.wall_shows() {
+            return Err(Refused::new(format!("Not counted. {why}")));
+        }
+        self.happen(Event::Answered(said.answer(question.red)), at)
+    }
+
+    /* White */
+
+    fn other_letters(&mut self, what: &What) -> Result<(), Refused> {
+        if *what == What::NewLetters && self.question().is_some() {
+            self.anew += 1;
+            return Ok(());
+        }
+        let (_, reading) = self.reading.as_ref().ok_or_else(out_of_turn)?;
+        let line = match what {
+            What::Larger => self.next_line(reading.line(), true),
+            What::Smaller => self.next_line(reading.line(), false),
+            _ => Some(reading.line()),
+        };
+        let line = line.ok_or_else(|| Refused::new("No such line can be shown in this room."))?;
+        let count = self.letters_of(line).unwrap_or(1);
+        self.anew += 1;
+        if let Some((_, reading)) = &mut self.reading {
+            reading.show(line, count);
+        }
+        Ok(())
+    }
+
+    /// The standard line next to another that the room can show on white.
+    fn next_line(&self, line: Acuity, larger: bool) -> Option<Acuity> {
+        let beyond = |one: &Acuity| {
+            if larger { one.has_larger_letters_than(line) } else { line.has_larger_letters_than(*one) }
+        };
+        let lines =
+            || Acuity::standard_lines().filter(beyond).filter(|line| self.letters_of(*line).is_some());
+        if larger { lines().next_back() } else { lines().next() }
+    }
+
+    /// How many letters a line has on white; none where the room cannot show it.
+    fn letters_of(&self, line: Acuity) -> Option<usize> {
+        self.drawing((line, Fields::White, Side::Left), self.seed).map(|drawing| drawing.letters.len())
+    }
+
+    fn score(&self) -> Result<Score, Refused> {
+        let (_, reading) = self.reading.as_ref().ok_or_else(out_of_turn)?;
+        self.wall_shows().map_err(|why| Refused::new(format!("Not counted. {why}")))?;
+        if !reading.begins_whole() && self.next_line(reading.line(), true).is_some() {
+            return Err(Refused::new(
+                "The largest line that was shown was not read whole: show larger ones until one is.",
+            ));
+        }
+        Ok(reading.score())
+    }
+
+    /* The wall's next picture */
+
+    /// The lens that is in place now, if one is.
+    fn lens_in_place(&self) -> Option<Dioptres> {
+        let course = self.examination()?.courses.last()?;
+        match self.stage() {
+            Stage::Ask(question) => Some(question.sphere),
+            Stage::White => course.left_in(),
+            _ => self.before,
+        }
+    }
+
+    /// Brings everything to the step that begins; `stood` is the lens that was in place at the one before.
+    fn arrive(&mut self, stood: Option<Dioptres>) {
+        self.step += 1;
+        self.before = stood.filter(|_| self.eye_has_begun());
+        self.pressed = None;
+        self.read_white();
+        let asked = self.asked();
+        if asked.is_some() && asked != self.drawn_for {
+            self.draw_anew(asked);
+        }
+        self.show();
+    }
+
+    /// Whether the eye in hand was asked anything yet.
+    fn eye_has_begun(&self) -> bool {
+        let course = self.examination().and_then(|examination| examination.courses.last());
+        course.is_some_and(|course| !course.asked.is_empty())
+    }
+
+    /// What letters are wanted for now; none where the wall stays dark.
+    fn asked(&self) -> Option<Asked> {
+        let anew = self.anew;
+        if let Some(Question { line, red, number, sphere, .. }) = self.question() {
+            let question = Some((number, sphere));
+            return Some(Asked { line, fields: Fields::RedGreen, red, question, anew });
+        }
+        let (_, reading) = self.reading.as_ref()?;
+        Some(Asked { line: reading.line(), fields: Fields::White, red: Side::Left, question: None, anew })
+    }
+
+    /// Other letters than stand there.
+    fn draw_anew(&mut self, asked: Option<Asked>) {
+        // One letter alone can come again and again.
+        const TRIES: u64 = 20;
+        let before = self.picture.chart.as_ref().map(Drawing::names);
+        let differs = |seed: u64| {
+            let drawing = asked.and_then(|asked| self.drawing((asked.line, asked.fields, asked.red), seed));
+            drawing.is_none_or(|drawing| Some(drawing.names()) != before)
+        };
+        let next = (1..TRIES).map(|more| self.seed.wrapping_add(more)).find(|seed| differs(*seed));
+        self.seed = next.unwrap_or(self.seed.wrapping_add(1));
+        self.drawn_for = asked;
+    }
+
+    /// Begins to read white where that comes next.
+    fn read_white(&mut self) {
+        let course = self
+            .examination()
+            .and_then(|examination| Some((examination.courses.len(), examination.courses.last()?)));
+        let Some((eyes, course)) = course.filter(|_| self.stage() == Stage::White) else {
+            self.reading = None;
+            return;
+        };
+        let place = [eyes, course.white.len()];
+        if self.reading.as_ref().is_some_and(|(one, _)| *one == place) {
+            return;
+        }
+        let before = Score::nearest(course.start.acuity.to_log_mar()).line;
+        // A line above the acuity before should be read whole.
+        let line = self.next_line(before, true).or_else(|| self.next_line(before, false)).unwrap_or(before);
+        self.reading = Some((place, Reading::new(line, self.letters_of(line).unwrap_or(1))));
+        self.anew += 1;
+    }
+
+    /// What is read on white now.
+    pub(super) fn read(&self) -> Option<&Reading> {
+        self.reading.as_ref().map(|(_, reading)| reading)
+    }
+
+    fn drawing(&self, (line, fields, red): (Acuity, Fields, Side), seed: u64) -> Option<Drawing> {
+        Drawing::new(&self.room, &self.light, self.letters, (line, fields, red, seed)).ok()
+    }
+
+    /// Puts on the wall what belongs there; a picture that changes gets another number.
+    fn show(&mut self) {
+        let asked = self.asked().filter(|_| !self.is_covered());
+        let chart = asked.and_then(|asked| self.drawing((asked.line, asked.fields, asked.red), self.seed));
+        if chart != self.picture.chart {
+            self.picture = Picture { number: self.picture.number + 1, chart };
+        }
+    }
+}
+
+fn typed(score: &str) -> Result<Score, Refused> {
+    score.parse().map_err(|error: crate::acuity::AcuityError| Refused {
+        what: crate::text::shown(&error.to_string()),
+        field: Some("acuity"),
+    })
+}
+
+fn out_of_turn() -> Refused {
+    Refused::new("Something else comes next here.")
+}
+
+#[cfg(test)]
+mod tests;

@@ -1,0 +1,230 @@
+//! A session without a socket: wishes in, pictures out, and answers that count only while the wall says what it shows.
+
+use super::*;
+use crate::balance::Answer;
+use crate::exam::{StartForm, Wish};
+use crate::report::RoomReport;
+
+const AT: &str = "2026-03-31T09:30:00Z";
+const WALL: u64 = 1;
+
+fn session() -> Session {
+    let room = Room::demo();
+    let spectra = room.primaries.spectra().unwrap();
+    let light = FieldLight::new(&room.display, None).unwrap();
+    let place = RoomReport::new(&room, &spectra).place(light.luminance).unwrap();
+    let mut session = Session::new(room, place, LetterSet::Sloan, None, 1000).unwrap();
+    session.panel_came("one");
+    session.wall_came(WALL);
+    session
+}
+
+fn form() -> StartForm {
+    StartForm {
+        eye: "right".into(),
+        manifest: "-1.00/-0.50x90".into(),
+        r#for: "room".into(),
+        acuity: "6/6".into(),
+        kind: "pseudophakic".into(),
+        procedure: "customary".into(),
+        ..StartForm::default()
+    }
+}
+
+/// The wall draws what it is told and says so.
+fn draw(session: &mut Session) {
+    let picture = session.picture().clone();
+    let shown = picture.chart.map(|chart| chart.said([1920, 1080]));
+    let said = WallSaid {
+        picture: picture.number,
+        shown,
+        whole: true,
+        fits: true,
+        visible: true,
+        pixels: [1920, 1080],
+        awake: true,
+    };
+    session.wall_said(WALL, said);
+}
+
+fn wish(session: &mut Session, what: What) -> Result<(), Refused> {
+    let of = session.step();
+    session.take("one", &Wish { of, what }, AT, "an-id")
+}
+
+fn answer(session: &mut Session, said: Said) -> Result<(), Refused> {
+    wish(session, What::Answer { answer: said })
+}
+
+fn begun() -> Session {
+    let mut session = session();
+    wish(&mut session, What::Start(Box::new(form()))).unwrap();
+    session
+}
+
+#[test]
+fn no_answer_counts_before_the_wall_says_what_it_shows() {
+    let mut session = begun();
+    assert!(answer(&mut session, Said::Left).unwrap_err().what.contains("getting ready"));
+    draw(&mut session);
+    answer(&mut session, Said::Left).unwrap();
+    let refused = answer(&mut session, Said::Left).unwrap_err();
+    assert!(refused.what.contains("The wall changes"), "{refused}");
+    let asked = &session.examination().unwrap().courses[0].asked;
+    assert_eq!(asked.len(), 1);
+    assert_eq!(asked[0].1, Answer::Red, "red lies on the left");
+}
+
+#[test]
+fn a_wall_that_shows_something_else_counts_for_nothing() {
+    let spoil: [fn(&mut WallSaid); 6] = [
+        |said| said.whole = false,
+        |said| said.fits = false,
+        |said| said.visible = false,
+        |said| said.shown = None,
+        |said| said.shown.as_mut().unwrap().letters.swap(0, 1),
+        |said| said.shown.as_mut().unwrap().red = Side::Right,
+    ];
+    for spoil in spoil {
+        let mut session = begun();
+        draw(&mut session);
+        let mut said = session.wall.clone().unwrap().1.unwrap();
+        spoil(&mut said);
+        assert!(session.wall_said(WALL, said));
+        answer(&mut session, Said::Left).unwrap_err();
+        draw(&mut session);
+        answer(&mut session, Said::Left).unwrap();
+    }
+}
+
+#[test]
+fn letters_change_with_every_question_and_sides_as_the_procedure_has_them() {
+    let mut session = begun();
+    let mut seen: Vec<(Vec<String>, Side)> = Vec::new();
+    for said in [Said::Left, Said::Right, Said::Left] {
+        draw(&mut session);
+        let chart = session.picture().chart.clone().unwrap();
+        assert_ne!(seen.last().map(|(names, _)| names), Some(&chart.names()));
+        seen.push((chart.names(), chart.red));
+        answer(&mut session, said).unwrap();
+    }
+    // Red, then green: the lens between decides, and is asked once more with sides swapped.
+    assert_eq!(seen.iter().map(|(_, red)| *red).collect::<Vec<_>>(), [Side::Left, Side::Left, Side::Right]);
+}
+
+#[test]
+fn what_answers_an_older_step_is_refused_and_changes_nothing() {
+    let mut session = begun();
+    draw(&mut session);
+    let late = Wish { of: session.step(), what: What::Answer { answer: Said::Left } };
+    session.take("one", &late, AT, "an-id").unwrap();
+    draw(&mut session);
+    let before = session.clone().examination().cloned();
+    for _ in 0..3 {
+        assert!(session.take("one", &late, AT, "an-id").unwrap_err().what.contains("earlier step"));
+    }
+    assert_eq!(session.examination().cloned(), before);
+}
+
+#[test]
+fn one_panel_commands_and_another_takes_over_by_asking() {
+    let mut session = begun();
+    draw(&mut session);
+    session.panel_came("two");
+    let of = session.step();
+    let wish = Wish { of, what: What::Answer { answer: Said::Same } };
+    assert!(session.take("two", &wish, AT, "an-id").unwrap_err().what.contains("watches"));
+    session.take("two", &Wish { of, what: What::TakeOver }, AT, "an-id").unwrap();
+    assert!(session.take("one", &wish, AT, "an-id").unwrap_err().what.contains("watches"));
+    session.take("two", &wish, AT, "an-id").unwrap();
+}
+
+#[test]
+fn the_wall_is_dark_between_questions_until_the_lens_is_in() {
+    let mut session = begun();
+    draw(&mut session);
+    wish(&mut session, What::DarkBetween { on: true }).unwrap();
+    answer(&mut session, Said::Left).unwrap();
+    assert_eq!(session.picture().chart, None);
+    draw(&mut session);
+    assert!(answer(&mut session, Said::Left).unwrap_err().what.contains("dark"));
+    wish(&mut session, What::LensIn).unwrap();
+    draw(&mut session);
+    answer(&mut session, Said::Left).unwrap();
+    // What was taken back is asked again from the dark.
+    wish(&mut session, What::Undo).unwrap();
+    assert_eq!(session.picture().chart, None);
+}
+
+#[test]
+fn white_is_read_letter_by_letter_on_new_letters() {
+    let mut session = begun();
+    for said in [Said::Left, Said::Same, Said::Same, Said::Right, Said::Left] {
+        draw(&mut session);
+        if session.stage() == Stage::White {
+            break;
+        }
+        answer(&mut session, said).unwrap();
+    }
+    let stage = session.stage();
+    assert_eq!(stage, Stage::White, "{:?}", session.for_panel("one").ask);
+    draw(&mut session);
+    let view = session.for_panel("one").white.unwrap();
+    // A line above the acuity before, 6/6, in the notation in which that was typed.
+    assert_eq!((view.line.as_str(), view.before.as_str(), view.score.as_str()), ("6/7.5", "6/6", "6/7.5"));
+    let first = session.picture().clone();
+    wish(&mut session, What::Smaller).unwrap();
+    assert_ne!(session.picture().number, first.number);
+    draw(&mut session);
+    for letter in [0, 2] {
+        wish(&mut session, What::Missed { letter, missed: true }).unwrap();
+    }
+    let view = session.for_panel("one").white.unwrap();
+    assert_eq!(view.score, "6/6\u{2212}2");
+    assert!(view.letters[0].missed && !view.letters[1].missed);
+    wish(&mut session, What::TakeWhite).unwrap();
+    assert_eq!(session.stage(), Stage::Choose);
+    assert_eq!(session.picture().chart, None);
+}
+
+#[test]
+fn the_lens_changes_from_the_one_that_is_in_place_after_undo_too() {
+    let mut session = begun();
+    draw(&mut session);
+    assert_eq!(session.for_panel("one").lens.unwrap().change, "put it in");
+    answer(&mut session, Said::Left).unwrap();
+    assert_eq!(session.for_panel("one").lens.unwrap().change, "one click minus");
+    wish(&mut session, What::Undo).unwrap();
+    assert_eq!(session.for_panel("one").lens.unwrap().set, "\u{2212}1.00 / \u{2212}0.50 × 90");
+}
+
+#[test]
+fn patients_press_for_themselves_only_where_that_is_wanted_and_the_examiner_confirms() {
+    let mut session = begun();
+    draw(&mut session);
+    let picture = session.picture().number;
+    assert!(!session.patient_pressed(WALL, picture, Said::Right));
+    wish(&mut session, What::PatientButtons { on: true }).unwrap();
+    assert!(!session.patient_pressed(WALL, picture - 1, Said::Right));
+    assert!(session.patient_pressed(WALL, picture, Said::Right));
+    assert_eq!(session.examination().unwrap().courses[0].asked.len(), 0);
+    wish(&mut session, What::Confirm).unwrap();
+    assert_eq!(session.examination().unwrap().courses[0].asked[0].1, Answer::Green);
+}
+
+#[test]
+fn a_form_names_the_field_that_is_wrong() {
+    for (spoil, field) in [
+        (StartForm { eye: String::new(), ..form() }, "eye"),
+        (StartForm { manifest: "1.3x".into(), ..form() }, "manifest"),
+        (StartForm { acuity: "0.5".into(), ..form() }, "acuity"),
+        (StartForm { kind: "young".into(), ..form() }, "kind"),
+        (StartForm { lines_above: "two".into(), ..form() }, "lines-above"),
+        (StartForm { label: "a\u{7}b".into(), ..form() }, "label"),
+    ] {
+        let mut session = session();
+        let refused = wish(&mut session, What::Start(Box::new(spoil))).unwrap_err();
+        assert_eq!(refused.field, Some(field), "{refused}");
+        assert_eq!(session.stage(), Stage::Start);
+    }
+}
