@@ -1,0 +1,36 @@
+// The line to the server, which opens again by itself.
+import { later } from "./page.js";
+
+/** After how many milliseconds a lost line is opened again. */
+const AGAIN_MS = 500;
+
+/**
+ * What a window does with its line: when it opens, when a message comes, and when it is lost.
+ * @typedef {{ opened: () => void, message: (message: any) => void, lost: () => void }} Line
+ */
+
+/**
+ * Opens the line of a wall or of a panel, and gives the function that sends on it; what is sent while it is lost is lost.
+ * @param {"wall" | "panel"} role
+ * @param {Line} line
+ * @returns {(message: object) => void}
+ */
+export function connected(role, line) {
+  /** @type {WebSocket | undefined} */
+  let socket;
+  const open = () => {
+    const address = new URL(`/socket?as=${role}`, location.href);
+    address.protocol = address.protocol.replace("http", "ws");
+    socket = new WebSocket(address);
+    socket.onopen = () => line.opened();
+    socket.onmessage = (event) => line.message(JSON.parse(event.data));
+    socket.onclose = () => {
+      line.lost();
+      later(AGAIN_MS, open);
+    };
+  };
+  open();
+  return (message) => {
+    if (socket?.readyState === WebSocket.OPEN) socket.send(JSON.stringify(message));
+  };
+}
