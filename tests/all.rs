@@ -12,6 +12,7 @@ mod deck;
 mod display_transfer;
 #[path = "common/drawn.rs"]
 mod drawn;
+mod exam;
 mod eye;
 mod font;
 mod gallery;

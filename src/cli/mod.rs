@@ -8,6 +8,7 @@ mod clock;
 mod curve;
 mod deck;
 mod document;
+mod exam;
 mod eye;
 mod font;
 mod near;
@@ -63,6 +64,8 @@ enum Command {
     Curve(curve::Arguments),
     /// Writes slides that teach the balance on this room's screen, or a card for the wall
     Deck(deck::Arguments),
+    /// Holds examinations in two browser windows: the chart follows the procedure
+    Exam(exam::Arguments),
     /// Writes the letters as a font, for slides and handouts
     Font(font::Arguments),
     /// Writes a near chart of true size to print, with a sheet to match its inks
@@ -111,6 +114,7 @@ impl Command {
             Self::Check(arguments) => check::run(&arguments),
             Self::Curve(arguments) => curve::run(&arguments),
             Self::Deck(arguments) => deck::run(&arguments),
+            Self::Exam(arguments) => exam::run(&arguments),
             Self::Font(arguments) => font::run(&arguments),
             Self::Near(arguments) => near::run(&arguments),
             Self::Page(arguments) => page::run(&arguments),

@@ -35,11 +35,12 @@ const FIELDS: [Fields; 4] = [Fields::RedGreen, Fields::White, Fields::Red, Field
 const CARD_CORNER_MM: f64 = 3.18;
 
 /// The modules of its script, each after those that it imports from.
-const MODULES: [&str; 9] = [
+const MODULES: [&str; 10] = [
     include_str!("calm.js"),
     include_str!("page.js"),
     include_str!("exam/table.js"),
     include_str!("exam/coverage.js"),
+    include_str!("exam/paint.js"),
     include_str!("exam/layout.js"),
     include_str!("exam/state.js"),
     include_str!("exam/chart.js"),
@@ -107,7 +108,7 @@ struct Line {
 
 /// A bank card, in millimetres.
 #[derive(Serialize)]
-struct Card {
+pub(super) struct Card {
     size: [f64; 2],
     corner: f64,
 }
@@ -128,13 +129,13 @@ struct Letters {
 }
 
 #[derive(Serialize)]
-struct Letter {
+pub(super) struct Letter {
     name: String,
     contours: Vec<Vec<f64>>,
 }
 
 #[derive(Serialize)]
-struct Paints {
+pub(super) struct Paints {
     red: Painted,
     green: Painted,
     white: Painted,
@@ -191,11 +192,7 @@ impl Table {
             lines_above: LINES_ABOVE,
             fields: FIELDS.map(Fields::name),
             letters: alphabet.iter().map(|letter| Letter::new(*letter, largest)).collect(),
-            paints: Paints {
-                red: Painted::new(light.red, room),
-                green: Painted::new(light.green, room),
-                white: Painted::new(light.white, room),
-            },
+            paints: Paints::new(&light, room),
             patches: patches(&light),
             rule: rule(),
             acuity: ACUITY,
@@ -276,7 +273,7 @@ impl Place {
 
 impl Letter {
     /// An outline as polygons, flattened for a size in pixels a stroke.
-    fn new(letter: Optotype, stroke_px: f64) -> Self {
+    pub(super) fn new(letter: Optotype, stroke_px: f64) -> Self {
         let mut contours: Vec<Vec<f64>> = Vec::new();
         kurbo::flatten(letter.outline(), FLATNESS_PX / stroke_px, |element| match element {
             PathEl::MoveTo(to) => contours.push(vec![rounded(to.x), rounded(to.y)]),
@@ -294,6 +291,14 @@ impl Letter {
 /// A stroke has at most some hundred pixels, so a hundred-thousandth of it is a thousandth of one.
 fn rounded(strokes: f64) -> f64 {
     (strokes * 1e5).round() / 1e5
+}
+
+impl Paints {
+    pub(super) fn new(light: &FieldLight, room: &Room) -> Self {
+        let [red, green, white] =
+            [light.red, light.green, light.white].map(|paint| Painted::new(paint, room));
+        Self { red, green, white }
+    }
 }
 
 impl Painted {

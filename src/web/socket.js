@@ -5,8 +5,9 @@ import { later } from "./page.js";
 const AGAIN_MS = 500;
 
 /**
- * What a window does with its line: when it opens, when a message comes, and when it is lost.
- * @typedef {{ opened: () => void, message: (message: any) => void, lost: () => void }} Line
+ * What a window does with its line: when it opens, when a message comes, and when it is lost; where it says false then, the
+ * line is not opened again.
+ * @typedef {{ opened: () => void, message: (message: any) => void, lost: () => boolean | void }} Line
  */
 
 /**
@@ -25,8 +26,7 @@ export function connected(role, line) {
     socket.onopen = () => line.opened();
     socket.onmessage = (event) => line.message(JSON.parse(event.data));
     socket.onclose = () => {
-      line.lost();
-      later(AGAIN_MS, open);
+      if (line.lost() !== false) later(AGAIN_MS, open);
     };
   };
   open();

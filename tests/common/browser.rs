@@ -141,6 +141,27 @@ impl Browser {
         self.wait_for_keys();
     }
 
+    /// Opens an address, with a cookie of its host where one is given as name and value.
+    pub(crate) fn visit(&self, address: &str, cookie: Option<(&str, &str)>) {
+        if let Some((name, value)) = cookie {
+            let origin = address.split('/').take(3).collect::<Vec<_>>().join("/");
+            let set = json!({ "name": name, "value": value, "url": origin, "httpOnly": true, "sameSite": "Strict" });
+            self.own("Network.setCookie", &set);
+        }
+        self.post("url", &json!({ "url": address }));
+    }
+
+    /// Waits until a script gives true, for ten seconds at most.
+    pub(crate) fn wait_for(&self, script: &str) {
+        for _ in 0..200 {
+            if self.script(script) == true {
+                return;
+            }
+            std::thread::sleep(Duration::from_millis(50));
+        }
+        panic!("never came true: {script}");
+    }
+
     /// Presses a key that no page answers until one arrives: keys sent right after loading may be lost.
     fn wait_for_keys(&self) {
         const SHIFT: &str = "\u{e008}";

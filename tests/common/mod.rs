@@ -3,6 +3,7 @@
 #![allow(dead_code, reason = "each test file uses what it needs of this")]
 
 pub(crate) mod browser;
+pub(crate) mod hall;
 pub(crate) mod terminal;
 
 use std::path::{Path, PathBuf};

@@ -19,6 +19,7 @@ use serde::Serialize;
 use self::kept::KeptArgument;
 use self::script::ScriptArgument;
 use self::start::StartArgument;
+pub(in crate::cli) use self::start::place;
 use self::told::told;
 use self::trial::TrialArgument;
 use super::arguments::RoomArgument;

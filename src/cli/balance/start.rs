@@ -102,7 +102,7 @@ fn vertex(text: &str) -> Result<f64, String> {
 }
 
 /// The room, as far as a record needs it.
-pub(super) fn place(room: &Room) -> Result<Place, Box<dyn Error>> {
+pub(in crate::cli) fn place(room: &Room) -> Result<Place, Box<dyn Error>> {
     let spectra = room.primaries.spectra()?;
     let report = RoomReport::new(room, &spectra);
     let place = report.place(FieldLight::new(&room.display, None)?.luminance);

@@ -1,11 +1,11 @@
 // Draws the chart, or a patch, pixel by pixel.
 import { at, canvasAt, table } from "../page.js";
-import { filled, painted } from "./coverage.js";
 import { countOf, fieldsOf, lettersOf, near, placed } from "./layout.js";
+import { drawField, drawLetter } from "./paint.js";
 import { state } from "./state.js";
 import { room } from "./table.js";
 
-/** @import { Field, Picture, Placed } from "./layout.js" */
+/** @import { Field, Picture } from "./layout.js" */
 
 /** Between the pairs of the strip of borders, in device pixels on either side. */
 const GAP_PX = 8;
@@ -38,39 +38,22 @@ export function draw() {
   const lit = fits() && !state.dark && state.card === null;
   at("chart").hidden = !lit;
   if (!lit) return;
-  if (state.patch === null) fieldsOf(room, state, picture()).forEach(drawField);
+  if (state.patch === null) fieldsOf(room, state, picture()).forEach(drawWhole);
   else drawPatch(state.patch);
 }
 
-/** Where something begins that a mirrored room turns. @param {number} left @param {number} size */
-const turned = (left, size) => (room.mirror ? canvas.width - left - size : left);
+/** @param {Field} field */
+function drawWhole(field) {
+  drawField(context, room, field);
+  const row = place();
+  if (row === null) return;
+  for (const placed of lettersOf(room, state, picture(), row)) drawLetter(context, room, placed, field, row);
+}
 
 /** @param {number[]} codes @param {number[]} box Left, upper edge, width and height. */
 function fill(codes, [left, high, width, height]) {
   context.fillStyle = `rgb(${codes})`;
   context.fillRect(left, high, width, height);
-}
-
-/** @param {Field} field */
-function drawField(field) {
-  fill(room.paints[field.name].codes, [turned(field.left, field.width), 0, field.width, canvas.height]);
-  const row = place();
-  if (row === null) return;
-  for (const { letter, left } of lettersOf(room, state, picture(), row)) drawLetter(letter, field, left, row);
-}
-
-/**
- * @param {number} letter
- * @param {Field} field
- * @param {number} left
- * @param {Placed} row
- */
-function drawLetter(letter, field, left, { unit, top: high }) {
-  const whole = Math.floor(field.left + left);
-  const glyph = filled(room.letters[letter].contours, room.strokesASide, unit, field.left + left - whole);
-  const image = context.createImageData(glyph.width, glyph.height);
-  image.data.set(painted(glyph, room.paints[field.name], room.mirror));
-  context.putImageData(image, turned(whole, glyph.width), high);
 }
 
 /** Plain pictures to hold a meter to, along this page's own path. @param {number} number */

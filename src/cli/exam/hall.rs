@@ -1,0 +1,111 @@
+//! What all windows share: the session, the door, and word of every change.
+
+use std::error::Error;
+use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
+use std::time::{Duration, Instant};
+
+use tokio::sync::watch;
+
+use super::super::print;
+use super::address::Addresses;
+use crate::exam::{Door, Session, in_groups};
+use crate::web::wall_page;
+
+/// How often it is looked whether the code still serves.
+const LOOK_EVERY: Duration = Duration::from_secs(5);
+
+/// What all windows share.
+pub(super) struct Hall {
+    session: Mutex<Session>,
+    pub(super) door: Mutex<Door>,
+    pub(super) addresses: Addresses,
+    pub(super) wall_page: String,
+    changes: watch::Sender<u64>,
+    begun: Instant,
+    /// Whether codes are printed as JSON.
+    pub(super) json: bool,
+}
+
+/// A hall that nobody can come to yet.
+pub(super) struct Closed(Session, String);
+
+impl Hall {
+    /// Of a session, with the wall's page drawn.
+    pub(super) fn new(session: Session) -> Result<Closed, Box<dyn Error>> {
+        let page = wall_page(session.room(), session.letters())?;
+        Ok(Closed(session, page))
+    }
+
+    /// The session; whoever holds it decides alone.
+    pub(super) fn session(&self) -> MutexGuard<'_, Session> {
+        self.session.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    pub(super) fn door(&self) -> MutexGuard<'_, Door> {
+        self.door.lock().unwrap_or_else(PoisonError::into_inner)
+    }
+
+    /// How long the server has been there.
+    pub(super) fn now(&self) -> Duration {
+        self.begun.elapsed()
+    }
+
+    /// Word of every change from now on.
+    pub(super) fn changes(&self) -> watch::Receiver<u64> {
+        self.changes.subscribe()
+    }
+
+    /// Something changed that windows show.
+    pub(super) fn changed(&self) {
+        self.changes.send_modify(|count| *count += 1);
+    }
+
+    /// A code for another window.
+    pub(super) fn new_code(&self) -> Result<String, Box<dyn Error>> {
+        Ok(self.door().new_code(random()?, self.now()).to_owned())
+    }
+
+    /// A code for another window, printed.
+    pub(super) fn print_new_code(&self) -> Result<(), Box<dyn Error>> {
+        let code = self.new_code()?;
+        print(&if self.json {
+            serde_json::json!({ "code": code }).to_string()
+        } else {
+            format!("code for another window: {}", in_groups(&code))
+        });
+        Ok(())
+    }
+}
+
+impl Closed {
+    /// The hall at its addresses.
+    pub(super) fn at(self, addresses: Addresses, json: bool) -> Hall {
+        let Self(session, wall_page) = self;
+        Hall {
+            session: Mutex::new(session),
+            door: Mutex::new(Door::default()),
+            addresses,
+            wall_page,
+            changes: watch::Sender::new(0),
+            begun: Instant::now(),
+            json,
+        }
+    }
+}
+
+/// Bytes that nobody can guess.
+pub(super) fn random<const N: usize>() -> Result<[u8; N], Box<dyn Error>> {
+    let mut bytes = [0; N];
+    getrandom::fill(&mut bytes).map_err(|error| format!("this machine gives no random numbers ({error})"))?;
+    Ok(bytes)
+}
+
+/// Prints another code whenever none serves any more.
+pub(super) async fn renew_codes(hall: Arc<Hall>) {
+    loop {
+        tokio::time::sleep(LOOK_EVERY).await;
+        if hall.door().code(hall.now()).is_none() && hall.print_new_code().is_err() {
+            return;
+        }
+    }
+}

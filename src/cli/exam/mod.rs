@@ -1,0 +1,128 @@
+//! `evenfield exam`
+
+mod address;
+mod hall;
+mod pages;
+mod server;
+mod socket;
+
+use std::error::Error;
+use std::net::IpAddr;
+use std::path::PathBuf;
+use std::sync::Arc;
+
+use clap::Args;
+use time::OffsetDateTime;
+
+use self::address::Addresses;
+use self::hall::Hall;
+use super::arguments::{self, RoomArgument};
+use super::balance::place;
+use super::{Outcome, print, working};
+use crate::SUPERVISION;
+use crate::balance::record::Kept;
+use crate::exam::{Session, read_record};
+use crate::optotype::LetterSet;
+
+/// The port that is taken unless another is named. This project's own decision.
+const PORT: u16 = 4714;
+
+/// An examination that stopped at most this long ago goes on by itself when the program begins again; an older one is
+/// offered. This project's own decision: after half an hour another patient may sit there.
+const GOES_ON_WITHIN: time::Duration = time::Duration::minutes(30);
+
+/// Holds examinations in two browser windows: the wall, which the patient sees, and the examiner's panel.
+///
+/// The chart on the wall follows the procedure. The panel can be a phone, a tablet or a second window of this machine.
+#[derive(Args)]
+pub(super) struct Arguments {
+    #[command(flatten)]
+    room: RoomArgument,
+    /// Keep every examination in this file, line by line as it happens; others in it stay
+    #[arg(long, value_name = "FILE")]
+    record: Option<PathBuf>,
+    /// The letters
+    #[arg(long, default_value = "sloan", value_parser = arguments::letter_set())]
+    letters: LetterSet,
+    /// The port; 0 takes a free one
+    #[arg(long, default_value_t = PORT)]
+    port: u16,
+    /// Also listen at this address of this machine, for a tablet; without TLS others on that network can read along
+    #[arg(long, value_name = "ADDRESS")]
+    lan: Option<IpAddr>,
+    /// Open the panel in the default browser
+    #[arg(long)]
+    open: bool,
+    /// Print the addresses and each new code as lines of JSON
+    #[arg(long)]
+    json: bool,
+}
+
+pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
+    let (room, name) = arguments.room.load()?;
+    let place = place(&room)?;
+    // Steps go on growing from one run to the next, by this machine's clock.
+    let first = u64::try_from(OffsetDateTime::now_utc().unix_timestamp_nanos() / 1_000_000).unwrap_or(0);
+    let mut session = Session::new(room, place, arguments.letters, arguments.record.as_deref(), first)?;
+    if let Some(id) = stopped_just_now(arguments)? {
+        // What cannot go on in this room is offered by no panel either.
+        drop(session.go_on(&id));
+    }
+    let bar = working("drawing the wall's letters");
+    let hall = Hall::new(session)?;
+    drop(bar);
+    let runtime = tokio::runtime::Builder::new_multi_thread().worker_threads(2).enable_all().build()?;
+    runtime.block_on(serve(arguments, hall, &name))
+}
+
+/// The last open examination of the record, where it stopped just now.
+fn stopped_just_now(arguments: &Arguments) -> Result<Option<String>, Box<dyn Error>> {
+    let Some(record) = &arguments.record else { return Ok(None) };
+    let records = read_record(record)?;
+    let is_fresh = |kept: &&Kept| {
+        let last = kept
+            .at
+            .last()
+            .and_then(|at| OffsetDateTime::parse(at, &time::format_description::well_known::Rfc3339).ok());
+        last.is_some_and(|last| OffsetDateTime::now_utc() - last < GOES_ON_WITHIN)
+    };
+    let open = records.kept.iter().rev().find(|kept| kept.is_open() && kept.is_of_today());
+    Ok(open.filter(is_fresh).map(|kept| kept.id.clone()))
+}
+
+async fn serve(arguments: &Arguments, hall: hall::Closed, room: &str) -> Result<Outcome, Box<dyn Error>> {
+    let (listeners, addresses) = Addresses::bind(arguments.port, arguments.lan).await?;
+    let hall = Arc::new(hall.at(addresses, arguments.json));
+    let code = hall.new_code()?;
+    say(arguments, &hall, &code, room);
+    if arguments.open {
+        let panel = hall.addresses.panel();
+        if open::that_detached(format!("{panel}#{code}")).is_err() {
+            super::complain("evenfield: no browser could be opened: open the panel's address yourself");
+        }
+    }
+    for listener in listeners {
+        tokio::spawn(server::listen(listener, Arc::clone(&hall)));
+    }
+    tokio::spawn(hall::renew_codes(Arc::clone(&hall)));
+    tokio::signal::ctrl_c().await?;
+    Ok(Outcome::Fine)
+}
+
+/// Tells where wall and panel are.
+fn say(arguments: &Arguments, hall: &Hall, code: &str, room: &str) {
+    let (wall, panel) = (hall.addresses.wall(), hall.addresses.panel());
+    if arguments.json {
+        return print(&serde_json::json!({ "wall": wall, "panel": panel, "code": code }).to_string());
+    }
+    let grouped = crate::exam::in_groups(code);
+    let picture = arguments.lan.map(|_| address::picture(&format!("{panel}#{code}"))).unwrap_or_default();
+    let plain = arguments.lan.map_or("", |_| PLAIN_NETWORK);
+    print(&format!(
+        "room: {room}\npanel (examiner): {panel}\nwall (patient):   {wall}\ncode: {grouped}\n{picture}{plain}{SUPERVISION}\nEnd with Ctrl and C; what was answered is kept{}.",
+        if arguments.record.is_some() { "" } else { " only with --record FILE" }
+    ));
+}
+
+const PLAIN_NETWORK: &str = "\
+Whoever shares this network can read along: names and records do not belong on one that others use.\n";

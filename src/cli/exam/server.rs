@@ -1,0 +1,101 @@
+//! Connections: how many, how long they may idle, what every answer carries.
+
+use std::sync::Arc;
+use std::time::Duration;
+
+use axum::Router;
+use axum::extract::{DefaultBodyLimit, Request, State};
+use axum::http::{HeaderMap, HeaderName, HeaderValue, StatusCode, header};
+use axum::middleware::{self, Next};
+use axum::response::{IntoResponse, Response};
+use axum::routing::{get, post};
+use hyper::server::conn::http1;
+use hyper_util::rt::{TokioIo, TokioTimer};
+use hyper_util::service::TowerToHyperService;
+use tokio::net::TcpListener;
+use tokio::sync::Semaphore;
+
+use super::hall::Hall;
+use super::{pages, socket};
+
+/// Maximum number of connections at a time; one more waits. A practice has some ten, and each costs some 20 kB. This
+/// project's own decision.
+const MOST_CONNECTIONS: usize = 1000;
+
+/// For how long a request may take to say what it wants, and a connection may idle.
+const WAITS_FOR: Duration = Duration::from_secs(10);
+
+/// Maximum number of bytes of what is posted: a code.
+const MOST_POSTED: usize = 1 << 12;
+
+/// Takes connections for as long as the program runs.
+pub(super) async fn listen(listener: TcpListener, hall: Arc<Hall>) {
+    let routes = routes(hall);
+    let places = Arc::new(Semaphore::new(MOST_CONNECTIONS));
+    loop {
+        let Ok(place) = Arc::clone(&places).acquire_owned().await else { return };
+        let Ok((stream, _)) = listener.accept().await else {
+            // Such as too many open files: others close meanwhile.
+            tokio::time::sleep(Duration::from_millis(50)).await;
+            continue;
+        };
+        // Small messages go at once.
+        drop(stream.set_nodelay(true));
+        let service = TowerToHyperService::new(routes.clone());
+        tokio::spawn(async move {
+            let _place = place;
+            let connection = http1::Builder::new()
+                .timer(TokioTimer::new())
+                .header_read_timeout(WAITS_FOR)
+                .max_buf_size(1 << 14)
+                .serve_connection(TokioIo::new(stream), service)
+                .with_upgrades();
+            // A connection that breaks is the other side's affair.
+            drop(connection.await);
+        });
+    }
+}
+
+fn routes(hall: Arc<Hall>) -> Router {
+    Router::new()
+        .route("/", get(pages::home))
+        .route("/panel", get(pages::panel))
+        .route("/wall", get(pages::wall))
+        .route("/door", post(pages::door))
+        .route("/socket", get(socket::open))
+        .route("/records", get(pages::records))
+        .route("/records/{name}", get(pages::record))
+        .route("/teach", get(pages::teach))
+        .fallback(|| async { (StatusCode::NOT_FOUND, "There is no such page. Go back to the panel.") })
+        .layer(DefaultBodyLimit::max(MOST_POSTED))
+        .layer(middleware::from_fn_with_state(Arc::clone(&hall), guarded))
+        .with_state(hall)
+}
+
+/// Whether a request calls the server by its own name, and from no other's page.
+fn is_own(hall: &Hall, headers: &HeaderMap) -> bool {
+    let named = |name: HeaderName| headers.get(name).map(|value| value.to_str().unwrap_or(""));
+    named(header::HOST).is_some_and(|host| hall.addresses.allow_host(host))
+        && named(header::ORIGIN).is_none_or(|origin| hall.addresses.allow_origin(origin))
+}
+
+/// Refuses what calls the server by a name that is not its own, or comes from another's page; and tells browsers to keep
+/// and to embed nothing.
+async fn guarded(State(hall): State<Arc<Hall>>, request: Request, next: Next) -> Response {
+    let mut response = if is_own(&hall, request.headers()) {
+        next.run(request).await
+    } else {
+        (StatusCode::FORBIDDEN, "This server is not called so: use the address that its terminal shows.")
+            .into_response()
+    };
+    for (name, value) in [
+        (header::CACHE_CONTROL, "no-store"),
+        (header::X_CONTENT_TYPE_OPTIONS, "nosniff"),
+        (header::REFERRER_POLICY, "no-referrer"),
+        (header::X_FRAME_OPTIONS, "DENY"),
+        (HeaderName::from_static("cross-origin-resource-policy"), "same-origin"),
+    ] {
+        response.headers_mut().insert(name, HeaderValue::from_static(value));
+    }
+    response
+}

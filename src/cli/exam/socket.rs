@@ -1,0 +1,243 @@
+//! The line of each window: bounded messages in, states out.
+
+use std::sync::Arc;
+use std::sync::atomic::{AtomicU64, Ordering};
+use std::time::{Duration, Instant};
+
+use axum::extract::ws::{Message, WebSocket, WebSocketUpgrade};
+use axum::extract::{Query, State};
+use axum::http::{HeaderMap, StatusCode, header};
+use axum::response::{IntoResponse, Response};
+use serde::Deserialize;
+use serde_json::{Value, json};
+use tokio::time::{interval, timeout};
+
+use super::super::clock;
+use super::hall::Hall;
+use super::pages::may;
+use crate::exam::{Refused, Role, Said, WallSaid, Wish, in_groups};
+
+/// Maximum number of bytes of a message; the longest, a form with a label, has some 2000.
+const MOST_BYTES: usize = 1 << 14;
+
+/// Maximum number of messages in a second from one window, and how many it may save up. Nobody taps as fast.
+const MOST_A_SECOND: f64 = 30.0;
+
+/// For how long a window may take to read what it is sent.
+const READS_WITHIN: Duration = Duration::from_secs(5);
+
+/// How often a window is asked whether it is still there, and for how long it may stay silent.
+const ASKED_EVERY: Duration = Duration::from_secs(4);
+const SILENT_FOR: Duration = Duration::from_secs(10);
+
+/// Maximum length of the name that a panel gives itself.
+const MOST_OF_A_PANEL: usize = 64;
+
+/// Windows are told apart by number.
+static WINDOWS: AtomicU64 = AtomicU64::new(1);
+
+#[derive(Deserialize)]
+pub(super) struct As {
+    r#as: String,
+}
+
+/// `GET /socket?as=wall`
+pub(super) async fn open(
+    State(hall): State<Arc<Hall>>,
+    Query(wanted): Query<As>,
+    headers: HeaderMap,
+    upgrade: WebSocketUpgrade,
+) -> Response {
+    let role = Role::ALL.into_iter().find(|role| role.name() == wanted.r#as);
+    // Browsers always say from which page a socket is opened.
+    let from_a_page = headers.get(header::ORIGIN).is_some();
+    match role.filter(|role| from_a_page && may(&hall, &headers, *role)) {
+        None => (StatusCode::FORBIDDEN, "Type the code first.").into_response(),
+        Some(role) => upgrade
+            .max_message_size(MOST_BYTES)
+            .max_frame_size(MOST_BYTES)
+            .on_upgrade(move |socket| Window::new(hall, role, socket).run()),
+    }
+}
+
+/// One window and its line.
+struct Window {
+    hall: Arc<Hall>,
+    role: Role,
+    socket: WebSocket,
+    number: u64,
+    /// The name that a panel gave itself.
+    panel: Option<String>,
+    /// What was sent last, so that the same is not sent again.
+    sent: String,
+    heard: Instant,
+    /// How many messages it may still send.
+    allowance: f64,
+    is_over: bool,
+}
+
+/// What a wall sends.
+#[derive(Deserialize)]
+#[serde(rename_all = "lowercase")]
+enum FromWall {
+    Said(WallSaid),
+    Pressed { picture: u64, answer: Said },
+}
+
+/// What a panel sends beside its wishes.
+#[derive(Deserialize)]
+#[serde(untagged)]
+enum FromPanel {
+    Hello { hello: String },
+    Code { r#do: Code },
+    Wish(Wish),
+}
+
+#[derive(Deserialize)]
+#[serde(rename_all = "lowercase")]
+enum Code {
+    Code,
+}
+
+impl Window {
+    fn new(hall: Arc<Hall>, role: Role, socket: WebSocket) -> Self {
+        Self {
+            hall,
+            role,
+            socket,
+            number: WINDOWS.fetch_add(1, Ordering::Relaxed),
+            panel: None,
+            sent: String::new(),
+            heard: Instant::now(),
+            allowance: MOST_A_SECOND,
+            is_over: false,
+        }
+    }
+
+    /// Until the window goes, or must go.
+    async fn run(mut self) {
+        let mut changes = self.hall.changes();
+        let mut ticks = interval(ASKED_EVERY);
+        if self.role == Role::Wall {
+            self.hall.session().wall_came(self.number);
+            self.hall.changed();
+        }
+        while !self.is_over {
+            tokio::select! {
+                message = self.socket.recv() => match message {
+                    Some(Ok(message)) => self.hear(message).await,
+                    Some(Err(_)) | None => break,
+                },
+                changed = changes.changed() => match changed {
+                    Ok(()) => self.tell().await,
+                    Err(_) => break,
+                },
+                _ = ticks.tick() => {
+                    self.is_over = self.heard.elapsed() > SILENT_FOR;
+                    self.send(Message::Ping(Vec::new().into())).await;
+                }
+            }
+        }
+        let was_wall = self.hall.session().wall_left(self.number);
+        if was_wall {
+            self.hall.changed();
+        }
+    }
+
+    async fn send(&mut self, message: Message) {
+        let sent = timeout(READS_WITHIN, self.socket.send(message)).await;
+        self.is_over |= !matches!(sent, Ok(Ok(())));
+    }
+
+    async fn say(&mut self, value: &Value) {
+        self.send(Message::Text(value.to_string().into())).await;
+    }
+
+    /// Sends what the window shows now, where that is not what it shows already.
+    async fn tell(&mut self) {
+        let shown = {
+            let session = self.hall.session();
+            match (self.role, &self.panel) {
+                (Role::Wall, _) if session.is_wall(self.number) => json!({ "picture": session.picture() }),
+                (Role::Wall, _) => json!({ "replaced": true }),
+                (Role::Panel, Some(panel)) => json!({ "state": session.for_panel(panel) }),
+                (Role::Panel, None) => return,
+            }
+        };
+        let text = shown.to_string();
+        if text != self.sent {
+            self.sent.clone_from(&text);
+            self.send(Message::Text(text.into())).await;
+        }
+    }
+
+    async fn hear(&mut self, message: Message) {
+        let gained = self.heard.elapsed().as_secs_f64() * MOST_A_SECOND;
+        self.heard = Instant::now();
+        let Message::Text(text) = message else {
+            self.is_over |= matches!(message, Message::Close(_) | Message::Binary(_));
+            return;
+        };
+        self.allowance = (self.allowance + gained).min(MOST_A_SECOND) - 1.0;
+        if self.allowance < 0.0 {
+            self.is_over = true;
+            return;
+        }
+        match self.role {
+            Role::Wall => self.hear_wall(&text),
+            Role::Panel => self.hear_panel(&text).await,
+        }
+    }
+
+    fn hear_wall(&mut self, text: &str) {
+        let news = match serde_json::from_str(text) {
+            Ok(FromWall::Said(said)) => self.hall.session().wall_said(self.number, said),
+            Ok(FromWall::Pressed { picture, answer }) => {
+                self.hall.session().patient_pressed(self.number, picture, answer)
+            }
+            Err(_) => {
+                self.is_over = true;
+                false
+            }
+        };
+        if news {
+            self.hall.changed();
+        }
+    }
+
+    async fn hear_panel(&mut self, text: &str) {
+        match serde_json::from_str(text) {
+            Ok(FromPanel::Hello { hello }) if hello.len() <= MOST_OF_A_PANEL => {
+                self.hall.session().panel_came(&hello);
+                self.panel = Some(hello);
+                self.tell().await;
+            }
+            Ok(FromPanel::Code { r#do: Code::Code }) if self.panel.is_some() => self.give_code().await,
+            Ok(FromPanel::Wish(wish)) => self.wish(&wish).await,
+            Ok(FromPanel::Hello { .. } | FromPanel::Code { .. }) | Err(_) => {
+                let refused = Refused { what: "That message means nothing here.".into(), field: None };
+                self.say(&json!({ "refused": refused })).await;
+            }
+        }
+    }
+
+    async fn give_code(&mut self) {
+        let answer = match self.hall.new_code() {
+            Ok(code) => json!({ "code": in_groups(&code), "address": self.hall.addresses.panel() }),
+            Err(error) => json!({ "refused": { "what": error.to_string() } }),
+        };
+        self.say(&answer).await;
+    }
+
+    async fn wish(&mut self, wish: &Wish) {
+        let Some(panel) = &self.panel else { return };
+        let taken = match (clock::now(), clock::new_id()) {
+            (Ok(at), Ok(id)) => self.hall.session().take(panel, wish, &at, &id),
+            _ => Err(Refused { what: "This machine’s clock cannot be read.".into(), field: None }),
+        };
+        match taken {
+            Ok(()) => self.hall.changed(),
+            Err(refused) => self.say(&json!({ "refused": refused, "of": wish.of })).await,
+        }
+    }
+}

@@ -1,0 +1,85 @@
+//! The patient's screen of an examination that follows the procedure: it draws what it is told and says what it drew.
+
+use serde::Serialize;
+
+use super::exam::{Letter, Paints};
+use super::html;
+use super::page::Page;
+use crate::balance::keys::Desk;
+use crate::chart::{ColourError, FieldLight};
+use crate::optotype::{LetterSet, STROKES_A_SIDE};
+use crate::room::Room;
+
+/// The modules of its script, each after those that it imports from.
+const MODULES: [&str; 7] = [
+    include_str!("calm.js"),
+    include_str!("page.js"),
+    include_str!("socket.js"),
+    include_str!("exam/coverage.js"),
+    include_str!("exam/paint.js"),
+    include_str!("wall/table.js"),
+    include_str!("wall.js"),
+];
+
+/// The largest stroke that a letter's outline is flattened for, in pixels: a letter as high as a screen of 4320 rows.
+const LARGEST_STROKE_PX: f64 = 4320.0 / STROKES_A_SIDE;
+
+/// What the script interprets.
+#[derive(Serialize)]
+#[serde(rename_all = "camelCase")]
+struct Table {
+    page: Page,
+    pixels: [u32; 2],
+    mirror: bool,
+    strokes_a_side: f64,
+    letters: Vec<Letter>,
+    paints: Paints,
+    words: Words,
+}
+
+/// What the wall says to the examiner, before the patient sits down or where something is wrong.
+#[derive(Serialize)]
+#[serde(rename_all = "camelCase")]
+struct Words {
+    click: &'static str,
+    other_screen: String,
+    lost: &'static str,
+    replaced: &'static str,
+}
+
+/// One page for the patient's screen. The same room gives the same text.
+///
+/// # Errors
+/// A room that cannot show two equal fields.
+pub fn wall_page(room: &Room, letters: LetterSet) -> Result<String, ColourError> {
+    let light = FieldLight::new(&room.display, None)?;
+    let [columns, rows] = room.screen.pixels;
+    let table = Table {
+        page: Page::new(Desk::Page),
+        pixels: room.screen.pixels,
+        mirror: room.viewing.mirror,
+        strokes_a_side: STROKES_A_SIDE,
+        letters: letters.members().into_iter().map(|letter| Letter::new(letter, LARGEST_STROKE_PX)).collect(),
+        paints: Paints::new(&light, room),
+        words: Words {
+            click: "Examiner: click here once, so that the chart fills the screen.",
+            other_screen: format!(
+                "The chart is for a screen of {columns} × {rows} pixels. Move this window there, and set the zoom to 100 % (Ctrl and 0)."
+            ),
+            lost: "The program on this machine does not answer. The chart comes back when it does.",
+            replaced: "Another window is the wall now. This one can be closed.",
+        },
+    };
+    Ok(html(include_str!("wall.html"), &table, include_str!("wall.css"), &MODULES, &[]))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::MODULES;
+    use crate::web::script::tests::can_be_joined;
+
+    #[test]
+    fn its_modules_can_be_joined() {
+        can_be_joined(&MODULES);
+    }
+}
