@@ -13,6 +13,7 @@ mod picture;
 mod reading;
 mod recorder;
 mod session;
+mod setup;
 mod wish;
 
 pub use door::{Door, DoorError, Pass, Role, in_groups};
@@ -25,4 +26,5 @@ pub use picture::{Drawing, FieldPlace, LetterPlace, Picture};
 pub use reading::Reading;
 pub use recorder::{Recorder, read_record};
 pub use session::{Session, SessionError};
+pub use setup::{Gauge, GaugeSaid, SetUp, Setup, SetupWish};
 pub use wish::{Refused, Said, WallSaid, What, Wish};

@@ -35,6 +35,8 @@ pub struct RoomReport {
     pub size_mm: [f64; 2],
     /// What that size rests on.
     pub size_basis: Basis,
+    /// Its standard uncertainty in per cent, where that is known.
+    pub size_percent: Option<f64>,
     /// Pixels in a minute of arc.
     pub pixels_per_arcmin: f64,
     /// Each standard line, the largest first.
@@ -84,6 +86,7 @@ impl RoomReport {
             pixels: room.screen.pixels,
             size_mm: room.screen.size().map(Length::to_mm),
             size_basis: room.screen.size_basis,
+            size_percent: room.screen.size_percent,
             pixels_per_arcmin: 1.0 / pixel.to_arcmin(),
             grounds: grounds(room, spectra, fields.as_ref()),
             warnings: warnings(room, &lines, light.as_ref().err(), fields.as_ref(), &intervals, spectra),
@@ -93,6 +96,15 @@ impl RoomReport {
             mean_wavelengths_nm: [&spectra.red, &spectra.green].map(|light| light.mean_wavelength().to_nm()),
             spectra_basis: spectra.basis,
             spectra: spectra.origin.clone(),
+        }
+    }
+
+    /// What the size of the picture rests on, with its uncertainty where that is known.
+    #[must_use]
+    pub fn size_rests_on(&self) -> String {
+        match self.size_percent {
+            Some(percent) => format!("{}, ±{percent} %", self.size_basis),
+            None => self.size_basis.to_string(),
         }
     }
 

@@ -61,6 +61,9 @@ pub struct ScreenTable {
     /// One pixel in millimetres.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub pitch_mm: Option<f64>,
+    /// The standard uncertainty of the size in per cent, where it is known.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub size_percent: Option<f64>,
     /// Whether the size is only what the screen says of itself.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub size_claimed: bool,

@@ -8,9 +8,11 @@ mod fault;
 mod field_match;
 mod field_readings;
 mod file;
+
 mod full_drive;
 mod held;
 mod icc;
+mod left_open;
 mod named_file;
 mod primaries;
 mod schema;

@@ -47,6 +47,7 @@ const KEYS: [(&str, &[Key]); 10] = [
             ("size_mm", Kind::TwoNumbers, "[527.0, 296.5]"),
             ("diagonal_in", Kind::Number, "23.8"),
             ("pitch_mm", Kind::Number, "0.2745"),
+            ("size_percent", Kind::Number, "0.3"),
             ("size_claimed", Kind::Flag, "true"),
             ("profile", Kind::Text, "\"screen.icc\""),
         ],

@@ -24,6 +24,9 @@ const AGREEMENT: f64 = 0.01;
 /// Screens that are looked at across a room, in millimetres along one side.
 const SIDE_MM: std::ops::RangeInclusive<f64> = 40.0..=10_000.0;
 
+/// How surely a size can be known, in per cent: from a rule of steel to a guess. This project's own decision.
+const SIZE_PERCENT: std::ops::RangeInclusive<f64> = 0.01..=5.0;
+
 /// A screen's pixels and their true size.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Screen {
@@ -33,6 +36,8 @@ pub struct Screen {
     pub pitch: [Length; 2],
     /// What that size rests on.
     pub size_basis: Basis,
+    /// The standard uncertainty of that size in per cent, where it is known.
+    pub size_percent: Option<f64>,
     /// The display profile to embed in charts.
     pub profile: Option<PathBuf>,
 }
@@ -67,8 +72,11 @@ impl Screen {
             within(first, side, SIDE_MM, " mm of picture", "measure the lit picture, without its frame")?;
         }
         let size_basis = if table.size_claimed { basis.with(Basis::Claimed) } else { basis };
+        if let Some(percent) = table.size_percent {
+            within("screen.size_percent", percent, SIZE_PERCENT, " %", "give the standard uncertainty of the size")?;
+        }
         let profile = table.profile.as_ref().map(PathBuf::from);
-        Ok(Self { pixels, pitch: *pitch, size_basis, profile })
+        Ok(Self { pixels, pitch: *pitch, size_basis, size_percent: table.size_percent, profile })
     }
 }
 

@@ -61,7 +61,7 @@ fn heading(report: &RoomReport, name: &str) -> String {
         report.verdict,
         report.distance_m,
         if report.mirror { " through a mirror" } else { "" },
-        report.size_basis,
+        report.size_rests_on(),
         report.pixels_per_arcmin
     )
 }

@@ -41,6 +41,7 @@ impl SizeArgument {
             size_mm: width.map(|width| [millionths(width.to_mm()), hundredths(width * (rows / columns))]),
             diagonal_in: self.diagonal.map(|diagonal| millionths(diagonal.to_inches())),
             pitch_mm: self.pitch.map(|pitch| millionths(pitch.to_mm())),
+            size_percent: None,
             size_claimed: false,
             profile: None,
         }
