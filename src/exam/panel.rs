@@ -82,6 +82,10 @@ pub struct WallStatus {
 pub struct LensView {
     /// All of it, such as −1.00 / −0.50 × 90.
     pub set: String,
+    /// The sphere of it, which is what changes from question to question.
+    pub sphere: String,
+    /// What follows the sphere in it.
+    pub rest: String,
     /// By how much it changes from the lens before, such as two clicks minus.
     pub change: String,
     /// Why this lens.
@@ -119,6 +123,8 @@ pub struct AnswerButton {
     pub answer: Said,
     /// In words.
     pub words: String,
+    /// What else it means: the side of a field, or the field of a side.
+    pub more: &'static str,
     /// The field that lies there, by name; none where it names no side.
     pub field: Option<&'static str>,
 }
@@ -236,7 +242,7 @@ impl Session {
             Ok(said) => WallStatus {
                 ready: true,
                 words: match &self.picture.chart {
-                    Some(chart) => format!("{} · {}", chart.line, chart.names().join(" ")),
+                    Some(_) => "The wall shows these letters.".into(),
                     None => "The wall is dark.".into(),
                 },
                 sleepy: !said.awake,
@@ -247,11 +253,10 @@ impl Session {
 
     fn lens(&self, stage: Stage, course: &Course) -> Option<LensView> {
         let manifest = course.start.manifest;
-        let of = |sphere: Dioptres, because: String, first| LensView {
-            set: manifest.with_sphere(sphere).to_string(),
-            change: change(self.before, sphere),
-            because,
-            first,
+        let of = |sphere: Dioptres, because: String, first| {
+            let (set, sphere_alone) = (manifest.with_sphere(sphere).to_string(), sphere.number());
+            let rest = set.strip_prefix(&sphere_alone).unwrap_or_default().to_owned();
+            LensView { set, sphere: sphere_alone, rest, change: change(self.before, sphere), because, first }
         };
         match stage {
             Stage::Ask(question) => Some(of(question.sphere, question.because(), question.first())),
@@ -261,7 +266,12 @@ impl Session {
                 let why = course.read_again().or(why.map(|why| format!("{}.", capital(&why))));
                 Some(of(sphere, why.unwrap_or_default(), None))
             }
-            _ => None,
+            Stage::Start
+            | Stage::TooMuchMinus
+            | Stage::Choose
+            | Stage::OtherEye(_)
+            | Stage::Binocular(_)
+            | Stage::Closed => None,
         }
     }
 
@@ -358,7 +368,12 @@ impl Session {
         match stage {
             Stage::Start => super::form::fields(None, None),
             Stage::OtherEye(eye) => super::form::fields(Some(eye), self.start()),
-            _ => Vec::new(),
+            Stage::Ask(_)
+            | Stage::TooMuchMinus
+            | Stage::White
+            | Stage::Choose
+            | Stage::Binocular(_)
+            | Stage::Closed => Vec::new(),
         }
     }
 
@@ -429,7 +444,8 @@ fn button(question: &Question, said: Said, by_side: bool) -> AnswerButton {
         (Said::Left | Said::Right, Some(field)) if !by_side => capital(field),
         (Said::Left | Said::Right, _) => capital(said.side().map_or("", Side::name)),
     };
-    AnswerButton { answer: said, words, field }
+    let more = if by_side { field } else { said.side().map(Side::name) };
+    AnswerButton { answer: said, words, more: more.unwrap_or_default(), field }
 }
 
 fn earlier(course: &Course) -> Vec<EarlierView> {
