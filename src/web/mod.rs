@@ -3,13 +3,17 @@
 
 mod exam;
 mod first_step;
+mod home;
 mod look;
 mod page;
+mod panel;
 pub mod practice;
 mod said;
 mod script;
 
 pub use exam::{ExamError, exam_page};
+pub use home::{RecordRow, door_page, home_page, records_page, teach_page};
+pub use panel::panel_page;
 pub use practice::practice_page;
 
 use serde::Serialize;
