@@ -1,5 +1,6 @@
-//! Every key of the terminal, of the room's page and of the page to practise on, in one table: a key means the same
-//! wherever it means anything, and no key with which a patient's answer is noted changes a chart elsewhere.
+//! Every key of the terminal, of the room's page, of the page to practise on and of the panel, in one table: a key means the
+//! same wherever it means anything, and no key with which a patient's answer is noted changes a chart elsewhere. Only the
+//! buttons of a presenter's remote do, which has no others: on the panel they note, on the room's page they turn lines.
 
 use serde::Serialize;
 
@@ -18,6 +19,8 @@ pub enum Desk {
     Page,
     /// The page to practise on.
     Practice,
+    /// The examiner's panel of an examination.
+    Panel,
 }
 
 /// What a key does.
@@ -32,6 +35,8 @@ pub enum Act {
     Same,
     /// The patient cannot tell.
     CannotTell,
+    /// The button between the two of a presenter's remote: the patient sees no difference.
+    RemoteMiddle,
     /// The patient names red.
     NamesRed,
     /// The patient names green.
@@ -46,17 +51,17 @@ pub enum Act {
     Larger,
     /// Smaller letters.
     Smaller,
-    /// One step back: a larger line, the patient before.
+    /// A remote's step back: a larger line, the patient before, the left side.
     Before,
-    /// One step on: a smaller line, the next patient.
+    /// A remote's step on: a smaller line, the next patient, the right side.
     Next,
     /// What has this number on the screen.
     Numbered,
     /// What is offered, or what was typed, is taken.
     Take,
-    /// One step more: plus, a wider outline.
+    /// One step more: plus, a wider outline, a brighter panel.
     More,
-    /// One step less: minus, a narrower outline.
+    /// One step less: minus, a narrower outline, a dimmer panel.
     Less,
     /// The target line.
     Target,
@@ -113,35 +118,68 @@ pub struct Key {
     pub at: &'static [(Desk, &'static str)],
 }
 
-use Desk::{Balance, Page, Practice};
+use Desk::{Balance, Page, Panel, Practice};
 
 /// All of them, in the order in which lists show them.
 pub const KEYS: &[Key] = &[
-    key(Act::PointsLeft, "←", &["ArrowLeft"], &[(Balance, "the patient points left")]),
-    key(Act::PointsRight, "→", &["ArrowRight"], &[(Balance, "the patient points right")]),
-    key(Act::Same, "↓", &["ArrowDown"], &[(Balance, "no difference")]),
-    key(Act::CannotTell, "↑", &["ArrowUp"], &[(Balance, "cannot tell")]),
-    key(Act::NamesRed, "r", &["r"], &[(Balance, "the patient says red")]),
-    key(Act::NamesGreen, "g", &["g"], &[(Balance, "the patient says green")]),
-    key(Act::TakeBack, "backspace", &["Backspace"], &[(Balance, "take back the last entry")]),
+    key(
+        Act::PointsLeft,
+        "←",
+        &["ArrowLeft"],
+        &[(Balance, "the patient points left"), (Panel, "the patient points left")],
+    ),
+    key(
+        Act::PointsRight,
+        "→",
+        &["ArrowRight"],
+        &[(Balance, "the patient points right"), (Panel, "the patient points right")],
+    ),
+    key(Act::Same, "↓", &["ArrowDown"], &[(Balance, "no difference"), (Panel, "no difference")]),
+    key(Act::CannotTell, "↑", &["ArrowUp"], &[(Balance, "cannot tell"), (Panel, "cannot tell")]),
+    key(Act::NamesRed, "r", &["r"], &[(Balance, "the patient says red"), (Panel, "the patient says red")]),
+    key(
+        Act::NamesGreen,
+        "g",
+        &["g"],
+        &[(Balance, "the patient says green"), (Panel, "the patient says green")],
+    ),
+    key(
+        Act::TakeBack,
+        "backspace",
+        &["Backspace"],
+        &[(Balance, "take back the last entry"), (Panel, "take back the last entry")],
+    ),
     key(
         Act::Next,
         "PageDown",
         &["PageDown"],
-        &[(Page, "smaller line (a presenter's remote)"), (Practice, "next patient")],
+        &[
+            (Page, "smaller line (a presenter's remote)"),
+            (Practice, "next patient"),
+            (Panel, "the patient points right (a presenter's remote)"),
+        ],
     ),
     key(
         Act::Before,
         "PageUp",
         &["PageUp"],
-        &[(Page, "larger line (a presenter's remote)"), (Practice, "patient before")],
+        &[
+            (Page, "larger line (a presenter's remote)"),
+            (Practice, "patient before"),
+            (Panel, "the patient points left (a presenter's remote)"),
+        ],
     ),
-    key(Act::Smaller, "s", &["s"], &[(Page, "smaller line")]),
+    key(Act::RemoteMiddle, ".", &["."], &[(Panel, "no difference (a presenter's remote)")]),
+    key(Act::Smaller, "s", &["s"], &[(Page, "smaller line"), (Panel, "smaller letters on white")]),
     key(
         Act::Larger,
         "l",
         &["l"],
-        &[(Page, "larger line"), (Practice, "larger letters for the next question")],
+        &[
+            (Page, "larger line"),
+            (Practice, "larger letters for the next question"),
+            (Panel, "larger letters on white"),
+        ],
     ),
     key(Act::Target, "t", &["t"], &[(Page, "target line")]),
     key(Act::ThresholdSmaller, "]", &["]"], &[(Page, "threshold, a line smaller")]),
@@ -154,10 +192,11 @@ pub const KEYS: &[Key] = &[
             (Balance, "what has this number"),
             (Page, "1 red and green, 2 white, 3 red, 4 green"),
             (Practice, "1 to 5, the level"),
+            (Panel, "the choice of this number"),
         ],
     ),
     key(Act::SwapSides, "x", &["x"], &[(Page, "swap sides"), (Practice, "swap sides, new letters")]),
-    key(Act::NewLetters, "n", &["n"], &[(Page, "new letters")]),
+    key(Act::NewLetters, "n", &["n"], &[(Page, "new letters"), (Panel, "new letters")]),
     key(Act::OneLetter, "o", &["o"], &[(Page, "one letter alone, then the next")]),
     key(Act::WholeLine, "w", &["w"], &[(Page, "the whole line again")]),
     key(Act::Dark, "b", &["b"], &[(Page, "dark, and back")]),
@@ -166,8 +205,18 @@ pub const KEYS: &[Key] = &[
     key(Act::FullScreen, "f", &["f"], &[(Page, "full screen")]),
     key(Act::Patches, "p", &["p"], &[(Page, "patches to meter, one by one")]),
     key(Act::Card, "k", &["k"], &[(Page, "measure the screen with a card")]),
-    key(Act::More, "+", &["+", "="], &[(Page, "widen the card's outline"), (Practice, "one click plus")]),
-    key(Act::Less, "−", &["-", "_"], &[(Page, "narrow the card's outline"), (Practice, "one click minus")]),
+    key(
+        Act::More,
+        "+",
+        &["+", "="],
+        &[(Page, "widen the card's outline"), (Practice, "one click plus"), (Panel, "this panel brighter")],
+    ),
+    key(
+        Act::Less,
+        "−",
+        &["-", "_"],
+        &[(Page, "narrow the card's outline"), (Practice, "one click minus"), (Panel, "this panel dimmer")],
+    ),
     key(
         Act::Take,
         "Enter",
@@ -176,6 +225,7 @@ pub const KEYS: &[Key] = &[
             (Balance, "take what was typed"),
             (Page, "keep the card's size"),
             (Practice, "ask; after the run, the next patient"),
+            (Panel, "the lens is in; take the score; count what the patient pressed"),
         ],
     ),
     key(Act::Fog, "c", &["c"], &[(Practice, "cloud (fog) the eye with plus before asking")]),
@@ -185,7 +235,7 @@ pub const KEYS: &[Key] = &[
     key(Act::Undecided, "u", &["u"], &[(Practice, "finish: nothing decided, the manifest stands")]),
     key(Act::Unequal, "e", &["e"], &[(Practice, "finish: the fields are unequal")]),
     key(Act::Again, "a", &["a"], &[(Practice, "the same patient again")]),
-    key(Act::Help, "?", &["?"], &[(Page, "this help"), (Practice, "this help")]),
+    key(Act::Help, "?", &["?"], &[(Page, "this help"), (Practice, "this help"), (Panel, "these keys")]),
     key(
         Act::Leave,
         "esc",
@@ -194,6 +244,7 @@ pub const KEYS: &[Key] = &[
             (Balance, "stop here"),
             (Page, "close this help, the card, a patch"),
             (Practice, "close this help"),
+            (Panel, "close what lies over the panel"),
         ],
     ),
 ];
@@ -217,6 +268,7 @@ impl Act {
                 | Self::PointsRight
                 | Self::Same
                 | Self::CannotTell
+                | Self::RemoteMiddle
                 | Self::NamesRed
                 | Self::NamesGreen
         )
@@ -295,9 +347,13 @@ mod tests {
     #[test]
     fn what_notes_an_answer_changes_no_chart() {
         for key in KEYS.iter().filter(|key| key.act.is_answer()) {
-            assert_eq!(key.at.len(), 1, "{key:?}");
-            assert_eq!(key.at[0].0, Balance, "{key:?}");
+            assert!(key.at.iter().all(|(desk, _)| [Balance, Panel].contains(desk)), "{key:?}");
         }
+        // The panel's other keys that say what a patient answered are those of a remote.
+        let notes = |key: &&Key| key.words(Panel).is_some_and(|words| words.contains("the patient points"));
+        let others: Vec<Act> =
+            KEYS.iter().filter(|key| !key.act.is_answer()).filter(notes).map(|key| key.act).collect();
+        assert_eq!(others, [Act::Next, Act::Before]);
     }
 
     #[test]

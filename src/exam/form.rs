@@ -149,110 +149,112 @@ fn read<T: std::str::FromStr<Err: std::fmt::Display>>(text: &str, field: &'stati
         .map_err(|error: T::Err| Refused { what: text::shown(&error.to_string()), field: Some(field) })
 }
 
-/// The form's fields with what is offered; what belongs to the eye is filled for the eye that is next.
+/// The form's fields with what is offered; what belongs to the eye is filled for the eye that is next, and the rest as it
+/// was for the eye before.
 pub(super) fn fields(next: Option<Laterality>, before: Option<&Start>) -> Vec<FieldView> {
-    let said = |value: &'static str, said: Said| FieldChoice { value, words: said.name, how: said.how };
-    let plain = |value: &'static str| FieldChoice { value, words: value, how: "" };
-    let field = |name, label, example, choices, value: String| FieldView {
-        name,
-        label,
-        example,
-        choices,
-        value,
-        more: false,
-    };
-    let kept = |of: fn(&Start) -> String| before.map(of).unwrap_or_default();
-    let more = |field: FieldView| FieldView { more: true, ..field };
+    let rare = how_it_is_asked(before).into_iter().map(|field| FieldView { more: true, ..field });
+    what_is_known(next, before).into_iter().chain(rare).collect()
+}
+
+/// What every eye begins with.
+fn what_is_known(next: Option<Laterality>, before: Option<&Start>) -> Vec<FieldView> {
+    let kept = |of: fn(&Start) -> &'static str| before.map(of).unwrap_or_default();
+    let vision = before.map_or(ColourVision::Usual, |start| start.colour_vision);
+    let kind = |kind: EyeKind| FieldChoice { value: kind.name(), words: kind.words(), how: kind.explained() };
     vec![
-        field(
+        chosen(
             "eye",
             "Which eye looks? The other is occluded.",
-            "",
-            Laterality::ALL.map(|eye| plain(eye.name())).into(),
-            next.map(|eye| eye.name().to_owned()).unwrap_or_default(),
+            Laterality::ALL.map(|eye| plain(eye.name())),
+            next.map(Laterality::name).unwrap_or_default(),
         ),
-        field("manifest", "Manifest refraction", "-1.25/-0.50x90", Vec::new(), String::new()),
-        field(
+        typed("manifest", "Manifest refraction", "-1.25/-0.50x90", String::new()),
+        chosen(
             "for",
             "That refraction is for",
-            "",
-            [RefinedFor::Room, RefinedFor::FarAway].map(|one| said(one.name(), one.said())).into(),
-            kept(|start| start.refined_for.name().into()),
+            [RefinedFor::Room, RefinedFor::FarAway].map(|one| explained(one.name(), one.said())),
+            kept(|start| start.refined_for.name()),
         ),
-        field(
-            "acuity",
-            "Best acuity through it on white, as bright as the fields",
-            "20/25-2",
-            Vec::new(),
-            String::new(),
-        ),
-        field(
-            "kind",
-            "Kind of eye",
-            "",
-            EyeKind::ALL
-                .map(|kind| FieldChoice { value: kind.name(), words: kind.words(), how: kind.explained() })
-                .into(),
-            kept(|start| start.kind.name().into()),
-        ),
-        field(
+        typed("acuity", "Best acuity through it on white, as bright as the fields", "20/25-2", String::new()),
+        chosen("kind", "Kind of eye", EyeKind::ALL.map(kind), kept(|start| start.kind.name())),
+        chosen(
             "colour-vision",
             "Colour vision; with a defect, sides are called left and right",
-            "",
-            ColourVision::ALL.map(|vision| plain(vision.name())).into(),
-            before.map_or(ColourVision::Usual, |start| start.colour_vision).name().into(),
+            ColourVision::ALL.map(|vision| plain(vision.name())),
+            vision.name(),
         ),
-        more(field(
-            "vertex",
-            "From the lens to the eye in millimetres; needed from 4 D on",
-            "12",
-            Vec::new(),
-            String::new(),
-        )),
-        more(field(
+    ]
+}
+
+/// What most eyes do without.
+fn how_it_is_asked(before: Option<&Start>) -> Vec<FieldView> {
+    let lines_above = before.map_or(USUAL_LINES_ABOVE, |start| start.lines_above);
+    let label = before.and_then(|start| start.label.clone());
+    vec![
+        typed("vertex", "From the lens to the eye in millimetres; needed from 4 D on", "12", String::new()),
+        chosen(
             "procedure",
             "How the lenses are tried; that of the kind of eye where none is chosen",
+            Procedure::ALL.map(|one| explained(one.name(), one.said())),
             "",
-            Procedure::ALL.map(|one| said(one.name(), one.said())).into(),
-            String::new(),
-        )),
-        more(field(
+        ),
+        chosen(
             "end-point",
-            "Which lens is left in; teachers differ",
+            "Which lens is left in, where teachers differ; that of the kind of eye where none is chosen",
+            EndPoint::ALL.map(|one| explained(one.key(), one.said())),
             "",
-            EndPoint::ALL.map(|one| said(one.key(), one.said())).into(),
-            String::new(),
-        )),
-        more(field(
+        ),
+        chosen(
             "brunescent",
             "A brown cataract",
-            "",
-            vec![
+            [
                 FieldChoice { value: "", words: "no", how: "" },
                 FieldChoice { value: "yes", words: "yes", how: "" },
             ],
-            String::new(),
-        )),
-        more(field(
+            "",
+        ),
+        chosen(
             "red",
             "Where red lies at first, as the patient sees it",
-            "",
-            [Side::Left, Side::Right].map(|side| plain(side.name())).into(),
-            before.map_or(Side::Left, |start| start.red).name().into(),
-        )),
-        more(field(
+            [Side::Left, Side::Right].map(|side| plain(side.name())),
+            before.map_or(Side::Left, |start| start.red).name(),
+        ),
+        typed(
             "lines-above",
             "By how many lines the letters are larger than the smallest line read",
             "2",
-            Vec::new(),
-            before.map_or(USUAL_LINES_ABOVE, |start| start.lines_above).to_string(),
-        )),
-        more(field(
+            lines_above.to_string(),
+        ),
+        typed(
             "label",
             "A free label, such as a drawer’s number; no name is asked for",
             "drawer 3",
-            Vec::new(),
-            kept(|start| start.label.clone().unwrap_or_default()),
-        )),
+            label.unwrap_or_default(),
+        ),
     ]
+}
+
+/// A field that is typed, with an example.
+const fn typed(name: &'static str, label: &'static str, example: &'static str, value: String) -> FieldView {
+    FieldView { name, label, example, choices: Vec::new(), value, more: false }
+}
+
+/// A field of which one choice is taken.
+fn chosen<const N: usize>(
+    name: &'static str,
+    label: &'static str,
+    choices: [FieldChoice; N],
+    value: &str,
+) -> FieldView {
+    FieldView { name, label, example: "", choices: choices.into(), value: value.into(), more: false }
+}
+
+/// A choice whose value says what it is.
+const fn plain(value: &'static str) -> FieldChoice {
+    FieldChoice { value, words: value, how: "" }
+}
+
+/// A choice with what it means.
+const fn explained(value: &'static str, said: Said) -> FieldChoice {
+    FieldChoice { value, words: said.name, how: said.how }
 }

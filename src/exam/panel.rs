@@ -17,7 +17,7 @@ use crate::quantity::Dioptres;
 use crate::scene::capital;
 
 /// What one panel shows.
-#[derive(Debug, Clone, PartialEq, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
 #[serde(rename_all = "camelCase")]
 pub struct PanelView {
     /// The number of the step, which every wish must carry.
@@ -40,6 +40,10 @@ pub struct PanelView {
     pub said: Vec<String>,
     /// What can be chosen.
     pub choices: Vec<ChoiceView>,
+    /// The wish that the form is sent with.
+    pub form_wish: &'static str,
+    /// A drawing of what to do, as SVG.
+    pub picture: Option<String>,
     /// Acuity on white.
     pub white: Option<WhiteView>,
     /// What has to be known before an eye is asked.
@@ -67,7 +71,7 @@ pub struct PanelView {
 }
 
 /// What the wall does.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
 pub struct WallStatus {
     /// Whether it shows what the step asks for.
     pub ready: bool,
@@ -82,6 +86,10 @@ pub struct WallStatus {
 pub struct LensView {
     /// All of it, such as −1.00 / −0.50 × 90.
     pub set: String,
+    /// The sphere of it, which is what changes from question to question.
+    pub sphere: String,
+    /// What follows the sphere in it.
+    pub rest: String,
     /// By how much it changes from the lens before, such as two clicks minus.
     pub change: String,
     /// Why this lens.
@@ -119,6 +127,8 @@ pub struct AnswerButton {
     pub answer: Said,
     /// In words.
     pub words: String,
+    /// What else it means: the side of a field, or the field of a side.
+    pub more: &'static str,
     /// The field that lies there, by name; none where it names no side.
     pub field: Option<&'static str>,
 }
@@ -196,6 +206,18 @@ pub struct EarlierView {
     pub answer: String,
 }
 
+impl ChoiceView {
+    /// A choice in words that begin with a capital.
+    pub(super) fn new(
+        wish: &'static str,
+        with: Option<(&'static str, serde_json::Value)>,
+        words: &str,
+        more: &str,
+    ) -> Self {
+        Self { wish, with, words: capital(words), more: more.into() }
+    }
+}
+
 impl Session {
     /// What a panel shows now.
     #[must_use]
@@ -214,6 +236,8 @@ impl Session {
             choices: self.choices(stage, course),
             white: course.and_then(|course| self.white(course)),
             form: self.form(stage),
+            form_wish: "start",
+            picture: None,
             earlier: course.map(earlier).unwrap_or_default(),
             cautions: course.map(Course::cautions_now).unwrap_or_default(),
             facts: course.map(facts).unwrap_or_default(),
@@ -236,7 +260,7 @@ impl Session {
             Ok(said) => WallStatus {
                 ready: true,
                 words: match &self.picture.chart {
-                    Some(chart) => format!("{} · {}", chart.line, chart.names().join(" ")),
+                    Some(_) => "The wall shows these letters.".into(),
                     None => "The wall is dark.".into(),
                 },
                 sleepy: !said.awake,
@@ -247,11 +271,10 @@ impl Session {
 
     fn lens(&self, stage: Stage, course: &Course) -> Option<LensView> {
         let manifest = course.start.manifest;
-        let of = |sphere: Dioptres, because: String, first| LensView {
-            set: manifest.with_sphere(sphere).to_string(),
-            change: change(self.before, sphere),
-            because,
-            first,
+        let of = |sphere: Dioptres, because: String, first| {
+            let (set, sphere_alone) = (manifest.with_sphere(sphere).to_string(), sphere.number());
+            let rest = set.strip_prefix(&sphere_alone).unwrap_or_default().to_owned();
+            LensView { set, sphere: sphere_alone, rest, change: change(self.before, sphere), because, first }
         };
         match stage {
             Stage::Ask(question) => Some(of(question.sphere, question.because(), question.first())),
@@ -261,7 +284,12 @@ impl Session {
                 let why = course.read_again().or(why.map(|why| format!("{}.", capital(&why))));
                 Some(of(sphere, why.unwrap_or_default(), None))
             }
-            _ => None,
+            Stage::Start
+            | Stage::TooMuchMinus
+            | Stage::Choose
+            | Stage::OtherEye(_)
+            | Stage::Binocular(_)
+            | Stage::Closed => None,
         }
     }
 
@@ -317,48 +345,49 @@ impl Session {
     }
 
     fn choices(&self, stage: Stage, course: Option<&Course>) -> Vec<ChoiceView> {
-        let of = |wish, with: Option<(&'static str, serde_json::Value)>, words: &str, more: String| {
-            ChoiceView { wish, with, words: capital(words), more }
-        };
+        let of = ChoiceView::new;
         match (stage, course) {
-            (Stage::Start, _) => {
-                let go_on = |(id, words): &(String, String)| {
-                    of(
-                        "resume",
-                        Some(("id", id.as_str().into())),
-                        "go on with an open examination",
-                        words.clone(),
-                    )
-                };
-                self.open.iter().take(MOST_OPEN).map(go_on).collect()
-            }
+            (Stage::Start, _) => self.ways_on(),
             (Stage::TooMuchMinus, _) => AfterMinus::ALL
-                .map(|what| {
-                    of("after-minus", Some(("choice", what.name().into())), what.words(), String::new())
-                })
+                .map(|what| of("after-minus", Some(("choice", what.name().into())), what.words(), ""))
                 .into(),
-            (Stage::Choose, Some(course)) => Choice::ALL
-                .map(|choice| {
-                    let lens = course.sphere_of(choice);
-                    let lens = lens.map(|sphere| course.start.manifest.with_sphere(sphere).to_string());
-                    let with = Some(("choice", choice.name().into()));
-                    of("choose", with, choice.words(), lens.unwrap_or_default())
-                })
-                .into(),
-            (Stage::OtherEye(_), _) => vec![of("one-eye", None, "only this eye", String::new())],
-            (Stage::Binocular(_), _) => [true, false]
-                .map(|one| of("binocular", Some(("done", one.into())), done(one), String::new()))
-                .into(),
-            (Stage::Closed, _) => vec![of("another", None, "the next patient", String::new())],
-            _ => Vec::new(),
+            (Stage::Choose, Some(course)) => Choice::ALL.map(|choice| chosen(course, choice)).into(),
+            (Stage::OtherEye(_), _) => vec![of("one-eye", None, "only this eye", "")],
+            (Stage::Binocular(_), _) => {
+                [true, false].map(|one| of("binocular", Some(("done", one.into())), done(one), "")).into()
+            }
+            (Stage::Closed, _) => vec![
+                of("another", None, "the next patient", ""),
+                of("another-room", None, "another room", "or set one up"),
+            ],
+            (Stage::Ask(_) | Stage::White, _) | (Stage::Choose, None) => Vec::new(),
         }
+    }
+
+    /// What can be done instead of beginning with an eye.
+    fn ways_on(&self) -> Vec<ChoiceView> {
+        let go_on = |(id, words): &(String, String)| {
+            ChoiceView::new(
+                "resume",
+                Some(("id", id.as_str().into())),
+                "go on with an open examination",
+                words,
+            )
+        };
+        let room = ChoiceView::new("another-room", None, "another room", "or set one up");
+        self.open.iter().take(MOST_OPEN).map(go_on).chain([room]).collect()
     }
 
     fn form(&self, stage: Stage) -> Vec<FieldView> {
         match stage {
             Stage::Start => super::form::fields(None, None),
             Stage::OtherEye(eye) => super::form::fields(Some(eye), self.start()),
-            _ => Vec::new(),
+            Stage::Ask(_)
+            | Stage::TooMuchMinus
+            | Stage::White
+            | Stage::Choose
+            | Stage::Binocular(_)
+            | Stage::Closed => Vec::new(),
         }
     }
 
@@ -378,6 +407,18 @@ impl Session {
             (Some(_), None) => "Every answer is kept as it is given.".into(),
         }
     }
+}
+
+/// A choice with the lens that it means.
+fn chosen(course: &Course, choice: Choice) -> ChoiceView {
+    let lens = course.sphere_of(choice);
+    let lens = lens.map(|sphere| course.start.manifest.with_sphere(sphere).to_string());
+    ChoiceView::new(
+        "choose",
+        Some(("choice", choice.name().into())),
+        choice.words(),
+        &lens.unwrap_or_default(),
+    )
 }
 
 /// How many open examinations are offered; older ones stay in the record.
@@ -429,7 +470,8 @@ fn button(question: &Question, said: Said, by_side: bool) -> AnswerButton {
         (Said::Left | Said::Right, Some(field)) if !by_side => capital(field),
         (Said::Left | Said::Right, _) => capital(said.side().map_or("", Side::name)),
     };
-    AnswerButton { answer: said, words, field }
+    let more = if by_side { field } else { said.side().map(Side::name) };
+    AnswerButton { answer: said, words, more: more.unwrap_or_default(), field }
 }
 
 fn earlier(course: &Course) -> Vec<EarlierView> {

@@ -162,7 +162,9 @@ impl Setup {
         let strip = (self.part == Part::Match).then(|| self.strip()).flatten();
         let words = match self.part {
             Part::Card => "Hold a bank card here. The panel makes the outline as wide as the card.",
-            Part::Match => "Sit where the patient sits. On which step is the border of red and green hardest to see?",
+            Part::Match => {
+                "Sit where the patient sits. On which step is the border of red and green hardest to see?"
+            }
             Part::Choose | Part::Distance | Part::Keep => "",
         };
         Gauge { number: self.gauge, card, strip, words }
@@ -275,7 +277,10 @@ impl Setup {
             size_claimed: false,
             profile: None,
         };
-        let viewing = self.file.take().map_or(ViewingTable { distance_mm: USUAL_MM, mirror: false }, |file| file.viewing);
+        let viewing = self
+            .file
+            .take()
+            .map_or(ViewingTable { distance_mm: USUAL_MM, mirror: false }, |file| file.viewing);
         let file = RoomFile {
             name: None,
             viewing,
@@ -294,7 +299,8 @@ impl Setup {
 
     fn distance(&mut self, distance: &str, mirror: &str) -> Result<(), Refused> {
         let wrong = |what: String| Refused { what, field: Some("distance") };
-        let length: Length = distance.parse().map_err(|error: crate::quantity::LengthError| wrong(error.to_string()))?;
+        let length: Length =
+            distance.parse().map_err(|error: crate::quantity::LengthError| wrong(error.to_string()))?;
         let mirror = match mirror {
             "yes" => true,
             "no" => false,
@@ -334,7 +340,9 @@ impl Setup {
         let wrong = |what: String| Refused { what, field: Some("file") };
         let is_plain = |sign: char| sign.is_alphanumeric() || " -_.".contains(sign);
         if !file.ends_with(".toml") || file.starts_with('.') || !file.chars().all(is_plain) {
-            return Err(wrong("write a name of letters and digits that ends in .toml, such as room-1.toml".into()));
+            return Err(wrong(
+                "write a name of letters and digits that ends in .toml, such as room-1.toml".into(),
+            ));
         }
         let table = self.file.clone().ok_or_else(|| Refused::new("The card comes first."))?;
         let table = RoomFile { name: Some(name.into()), ..table };
@@ -364,7 +372,12 @@ impl Setup {
             form: self.form(),
             ..PanelView::default()
         };
-        let with = |stage, head: &str, said: Vec<String>| PanelView { stage, head: head.into(), said, ..base.clone() };
+        let with = |stage, head: &str, said: Vec<String>| PanelView {
+            stage,
+            head: head.into(),
+            said,
+            ..base.clone()
+        };
         match self.part {
             Part::Choose => with("choose-room", "Which room?", vec![CHOOSE.into()]),
             Part::Card => with("card", "A bank card, held to the wall", self.card_said()),
@@ -374,7 +387,9 @@ impl Setup {
                 ..with("distance", "From the eye to the screen", DISTANCE.map(Into::into).into())
             },
             Part::Match => with("match", "Where is the border faintest?", MATCH.map(Into::into).into()),
-            Part::Keep => PanelView { form_wish: "keep", ..with("keep-room", "What this room can show", self.report()) },
+            Part::Keep => {
+                PanelView { form_wish: "keep", ..with("keep-room", "What this room can show", self.report()) }
+            }
         }
     }
 
@@ -383,7 +398,9 @@ impl Setup {
         let words = match self.screen {
             None => NO_WALL.into(),
             Some(screen) if !screen.whole => "The wall is not full screen: click on it once.".into(),
-            Some(GaugeSaid { pixels: [columns, rows], .. }) => format!("The wall has {columns} × {rows} pixels."),
+            Some(GaugeSaid { pixels: [columns, rows], .. }) => {
+                format!("The wall has {columns} × {rows} pixels.")
+            }
         };
         WallStatus { ready: !needed || self.screen.is_some_and(|screen| screen.whole), words, sleepy: false }
     }
@@ -418,7 +435,8 @@ impl Setup {
                 let step = |step: u8| {
                     ChoiceView::new("match", Some(("step", step.into())), &format!("step {step}"), "")
                 };
-                let done = ChoiceView::new("match-done", None, "leave the match as it is", "it is then assumed");
+                let done =
+                    ChoiceView::new("match-done", None, "leave the match as it is", "it is then assumed");
                 (1..=LAST_STEP).map(step).chain([done, back]).collect()
             }
         }
@@ -428,10 +446,16 @@ impl Setup {
         let room = |(file, room): (String, Room)| {
             let distance = room.viewing.distance;
             let name = room.name().unwrap_or("a room without a name").to_owned();
-            ChoiceView::new("use", Some(("file", file.as_str().into())), &name, &format!("{file}, {distance}"))
+            ChoiceView::new(
+                "use",
+                Some(("file", file.as_str().into())),
+                &name,
+                &format!("{file}, {distance}"),
+            )
         };
         let new = ChoiceView::new("new-room", None, "set up another room", "with a bank card and a tape");
-        let demo = ChoiceView::new("use", Some(("file", "".into())), "the demo room", "whose numbers are invented");
+        let demo =
+            ChoiceView::new("use", Some(("file", "".into())), "the demo room", "whose numbers are invented");
         self.rooms().into_iter().map(room).chain([new, demo]).collect()
     }
 
@@ -462,7 +486,12 @@ impl Setup {
             Part::Distance => {
                 let yes_or_no = ["no", "yes"].map(|value| FieldChoice { value, words: value, how: "" });
                 vec![
-                    typed("distance", "From the eye to the screen, such as 3.2m or 10ft", "3.2m", String::new()),
+                    typed(
+                        "distance",
+                        "From the eye to the screen, such as 3.2m or 10ft",
+                        "3.2m",
+                        String::new(),
+                    ),
                     FieldView {
                         choices: yes_or_no.into(),
                         ..typed(

@@ -73,7 +73,13 @@ impl Screen {
         }
         let size_basis = if table.size_claimed { basis.with(Basis::Claimed) } else { basis };
         if let Some(percent) = table.size_percent {
-            within("screen.size_percent", percent, SIZE_PERCENT, " %", "give the standard uncertainty of the size")?;
+            within(
+                "screen.size_percent",
+                percent,
+                SIZE_PERCENT,
+                " %",
+                "give the standard uncertainty of the size",
+            )?;
         }
         let profile = table.profile.as_ref().map(PathBuf::from);
         Ok(Self { pixels, pitch: *pitch, size_basis, size_percent: table.size_percent, profile })

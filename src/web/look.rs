@@ -38,8 +38,14 @@ mod tests {
 
     #[test]
     fn style_sheets_name_these_colours_and_no_others() {
-        let sheets =
-            [include_str!("exam.css"), include_str!("practice.css"), include_str!("wall.css")].concat();
+        let sheets = [
+            include_str!("exam.css"),
+            include_str!("practice.css"),
+            include_str!("panel.css"),
+            include_str!("home.css"),
+            include_str!("wall.css"),
+        ]
+        .concat();
         for (name, _) in COLOURS {
             assert!(sheets.contains(&format!("var(--{name})")), "{name} paints nothing");
         }

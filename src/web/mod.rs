@@ -6,13 +6,15 @@ mod first_step;
 mod home;
 mod look;
 mod page;
+mod panel;
 pub mod practice;
 mod said;
 mod script;
 mod wall;
 
 pub use exam::{ExamError, exam_page};
-pub use home::{RecordRow, door_page, home_page, panel_page, records_page, teach_page};
+pub use home::{RecordRow, door_page, home_page, records_page, teach_page};
+pub use panel::panel_page;
 pub use practice::practice_page;
 pub use wall::wall_page;
 

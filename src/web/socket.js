@@ -19,17 +19,17 @@ const AGAIN_MS = 500;
 export function connected(role, line) {
   /** @type {WebSocket | undefined} */
   let socket;
-  const open = () => {
+  const dial = () => {
     const address = new URL(`/socket?as=${role}`, location.href);
     address.protocol = address.protocol.replace("http", "ws");
     socket = new WebSocket(address);
     socket.onopen = () => line.opened();
-    socket.onmessage = (event) => line.message(JSON.parse(event.data));
+    socket.onmessage = ({ data }) => line.message(JSON.parse(data));
     socket.onclose = () => {
-      if (line.lost() !== false) later(AGAIN_MS, open);
+      if (line.lost() !== false) later(AGAIN_MS, dial);
     };
   };
-  open();
+  dial();
   return (message) => {
     if (socket?.readyState === WebSocket.OPEN) socket.send(JSON.stringify(message));
   };

@@ -4,16 +4,18 @@ import js from "@eslint/js";
 
 /** What the pages use of the browser; whatever else it has by a bare name is a slip, such as `name`, `event` or `status`. */
 const USED = [
-  "addEventListener", "clearTimeout", "devicePixelRatio", "document", "Element", "history", "HTMLButtonElement", "Image",
-  "innerHeight", "innerWidth", "location", "matchMedia", "performance", "screen", "scrollTo", "setTimeout",
-  "URLSearchParams", "window",
+  "addEventListener", "clearTimeout", "crypto", "CSS", "devicePixelRatio", "document", "Element", "fetch", "FormData",
+  "history", "HTMLButtonElement", "HTMLElement", "HTMLFormElement", "HTMLInputElement", "HTMLSelectElement", "Image",
+  "innerHeight", "innerWidth", "localStorage", "location", "matchMedia", "navigator", "performance", "screen", "scrollTo",
+  "sessionStorage", "setTimeout", "URL", "URLSearchParams", "WebSocket", "window",
 ];
 
 /** What modules use that know no page, so that they run without a browser. */
 const USED_WITHOUT_PAGE = ["URLSearchParams"];
 
 const WITHOUT_PAGE = [
-  "src/web/calm.js", "src/web/exam/coverage.js", "src/web/exam/layout.js", "src/web/practice/curve.js",
+  "src/web/calm.js", "src/web/exam/coverage.js", "src/web/exam/layout.js", "src/web/panel/touch.js",
+  "src/web/panel/wishes.js", "src/web/practice/curve.js",
   "src/web/practice/model.js", "src/web/practice/state.js", "src/web/practice/verdict.js",
 ];
 

@@ -9,6 +9,7 @@ use axum::response::{Html, IntoResponse, Response};
 use serde::{Deserialize, Serialize};
 
 use super::hall::{Hall, random};
+use crate::balance::Course;
 use crate::balance::record::Kept;
 use crate::exam::{Role, read_record};
 use crate::export::pdf;
@@ -106,6 +107,16 @@ pub(super) async fn teach(State(hall): State<Arc<Hall>>, headers: HeaderMap) -> 
     behind_the_door(&hall, &headers, Role::Panel, || Html(web::teach_page()).into_response())
 }
 
+/// An examination as the list has it.
+fn row(kept: &Kept) -> RecordRow {
+    let eye = |course: &Course| format!("{}: {}", course.start.eye.eye(), course.choice_in_words());
+    RecordRow {
+        id: kept.id.clone(),
+        begun: kept.at.first().cloned().unwrap_or_default(),
+        eyes: kept.examination.courses.iter().map(eye).collect(),
+    }
+}
+
 /// The examinations of the record.
 fn kept(hall: &Hall) -> Vec<Kept> {
     let record = hall.session().record().map(std::path::Path::to_owned);
@@ -114,7 +125,7 @@ fn kept(hall: &Hall) -> Vec<Kept> {
 
 pub(super) async fn records(State(hall): State<Arc<Hall>>, headers: HeaderMap) -> Response {
     behind_the_door(&hall, &headers, Role::Panel, || {
-        let rows: Vec<RecordRow> = kept(&hall).iter().rev().map(RecordRow::new).collect();
+        let rows: Vec<RecordRow> = kept(&hall).iter().rev().map(row).collect();
         Html(web::records_page(&rows)).into_response()
     })
 }
