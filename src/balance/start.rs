@@ -119,8 +119,8 @@ pub struct Start {
     /// Which lens is left in.
     pub end_point: EndPoint,
     /// From the lens to the eye, where it was measured.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub vertex_mm: Option<f64>,
+    #[serde(rename = "vertex_mm", default, skip_serializing_if = "Option::is_none")]
+    pub vertex: Option<Length>,
     /// How it sees colours.
     pub colour_vision: ColourVision,
     /// Whether it has a brown cataract.
@@ -160,9 +160,6 @@ pub fn steps_hold_for() -> String {
 /// Why an eye cannot be asked so.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum StartError {
-    /// No such lens.
-    #[error("the refraction {0} is beyond ±30 D of sphere or ±12 D of cylinder: write it in dioptres")]
-    TooStrong(String),
     /// A strong lens at an unknown distance.
     #[error(
         "the refraction {0} has a meridian of 4 D or more: say how far the lens stands from the eye, such as --vertex 12mm"
@@ -193,12 +190,10 @@ impl Start {
     /// # Errors
     /// On the first such thing.
     pub fn checked(self) -> Result<Self, StartError> {
-        let written = || self.manifest.to_string();
-        if !self.manifest.is_legal() {
-            return Err(StartError::TooStrong(written()));
-        }
-        match self.vertex_mm {
-            None if self.manifest.strongest() >= VERTEX_FROM => return Err(StartError::NoVertex(written())),
+        match self.vertex.map(Length::to_mm) {
+            None if self.manifest.strongest() >= VERTEX_FROM => {
+                return Err(StartError::NoVertex(self.manifest.to_string()));
+            }
             Some(vertex) if !VERTEX_MM.contains(&vertex) => {
                 return Err(StartError::Vertex(vertex.to_string()));
             }
