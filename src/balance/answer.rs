@@ -1,12 +1,11 @@
 //! What a patient answers.
 
-use std::fmt;
-
 use serde::{Deserialize, Serialize};
 
 /// On which side the edges of the letters are crisper, or that there is no difference.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, strum::Display)]
 #[serde(rename_all = "snake_case")]
+#[strum(serialize_all = "snake_case")]
 pub enum Answer {
     /// Red: too much plus.
     Red,
@@ -39,16 +38,5 @@ impl Answer {
             Self::Green => Self::Red,
             Self::Same | Self::Unsure => self,
         }
-    }
-}
-
-impl fmt::Display for Answer {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::Red => "red",
-            Self::Green => "green",
-            Self::Same => "same",
-            Self::Unsure => "unsure",
-        })
     }
 }

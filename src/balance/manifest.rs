@@ -4,6 +4,7 @@ use std::fmt;
 use std::str::FromStr;
 
 use serde::{Deserialize, Serialize};
+use strum::IntoStaticStr;
 
 use super::lens::{Cylinder, Lens};
 use crate::eye::CLICK_D;
@@ -14,8 +15,9 @@ const MOST_SPHERE_D: f64 = 30.0;
 const MOST_CYLINDER_D: f64 = 12.0;
 
 /// Which eye.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, IntoStaticStr)]
 #[serde(rename_all = "kebab-case")]
+#[strum(serialize_all = "kebab-case")]
 pub enum Laterality {
     /// The right one.
     Right,
@@ -29,11 +31,8 @@ impl Laterality {
 
     /// Its name.
     #[must_use]
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::Right => "right",
-            Self::Left => "left",
-        }
+    pub fn name(self) -> &'static str {
+        self.into()
     }
 
     /// The other one.

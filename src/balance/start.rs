@@ -1,6 +1,7 @@
 //! What is known before an eye is asked, checked once.
 
 use serde::{Deserialize, Serialize};
+use strum::IntoStaticStr;
 
 use super::answer::Answer;
 use super::end_point::EndPoint;
@@ -33,8 +34,9 @@ const MOST_LINES_ABOVE: u8 = 5;
 const MOST_OF_A_SENTENCE: usize = 2000;
 
 /// How an eye sees colours, as far as it is known.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, IntoStaticStr)]
 #[serde(rename_all = "kebab-case")]
+#[strum(serialize_all = "kebab-case")]
 pub enum ColourVision {
     /// As most do, or not known otherwise.
     Usual,
@@ -50,12 +52,8 @@ impl ColourVision {
 
     /// Its name on the command line.
     #[must_use]
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::Usual => "usual",
-            Self::Protan => "protan",
-            Self::OtherDefect => "other-defect",
-        }
+    pub fn name(self) -> &'static str {
+        self.into()
     }
 
     /// Whether sides are named left and right, since their colours are not told apart surely.

@@ -96,7 +96,7 @@ impl Laterality {
 impl RefinedFor {
     /// What a refraction is for, for who has to choose.
     #[must_use]
-    pub const fn said(self) -> Said {
+    pub fn said(self) -> Said {
         let how = match self {
             Self::Room => "it was refined at the distance of this chart",
             Self::FarAway => "it is for far away",
@@ -120,19 +120,6 @@ pub const fn done(done: bool) -> &'static str {
 }
 
 impl Procedure {
-    /// All of them.
-    pub const ALL: [Self; 3] = [Self::Customary, Self::FromPlus, Self::Bracket];
-
-    /// Its name on the command line and in files.
-    #[must_use]
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::Customary => "customary",
-            Self::FromPlus => "from-plus",
-            Self::Bracket => "bracket",
-        }
-    }
-
     /// How it goes.
     #[must_use]
     pub const fn said(self) -> Said {
@@ -154,19 +141,9 @@ impl Procedure {
 }
 
 impl EndPoint {
-    /// Its name on the command line and in files.
-    #[must_use]
-    pub const fn key(self) -> &'static str {
-        match self {
-            Self::EqualElseLastRed => "equal-else-last-red",
-            Self::EqualElseFirstGreen => "equal-else-first-green",
-            Self::LastRed => "last-red",
-        }
-    }
-
     /// Which lens it leaves in.
     #[must_use]
-    pub const fn said(self) -> Said {
+    pub fn said(self) -> Said {
         let how = match self {
             Self::EqualElseLastRed => {
                 "the most plus lens judged the same, or the middle of them; where the answer flips without one, the least plus lens that was clearer in red"
