@@ -160,23 +160,6 @@ impl EndPoint {
 }
 
 impl Why {
-    /// All of them.
-    pub const ALL: [Self; 13] = [
-        Self::Manifest,
-        Self::Fog,
-        Self::MoreFog,
-        Self::RedWasClearer,
-        Self::GreenWasClearer,
-        Self::SameIsNoEnd,
-        Self::EndPointNotSeen,
-        Self::CouldNotTell,
-        Self::SidesSwapped,
-        Self::RedEnd,
-        Self::GreenEnd,
-        Self::CountsAsSame,
-        Self::AskedAgain,
-    ];
-
     /// Why a lens is in place that differs from the one before by this many clicks, plus upward.
     #[must_use]
     pub fn words(self, clicks: Clicks) -> String {
