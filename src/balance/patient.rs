@@ -125,7 +125,6 @@ impl Patient {
         luck.offset = Dioptres::new(luck.normal(self.offset_sd.to_d()));
         luck
     }
-
 }
 
 impl fmt::Display for Patient {
