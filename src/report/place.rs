@@ -99,7 +99,7 @@ mod tests {
 
     #[test]
     fn a_place_has_its_largest_line_and_a_start_the_caution_of_its_target() {
-        // A field of 263.5 by 296.5 mm at 3.2 m holds 20/200 (46.5 mm), and none of 20/2000.
+        // A field of 264 by 297 mm at 3.2 m holds 20/200 (47 mm), and no letter of 20/2000 (465 mm).
         let demo = Room::demo();
         let largest = place(&demo).unwrap().largest_log_mar.unwrap();
         assert!((1.0..2.0).contains(&largest), "{largest}");
@@ -115,7 +115,8 @@ mod tests {
     fn no_eye_is_asked_where_no_two_fields_are_shown_or_no_target_fits() {
         let washed = room("[luminance]\nred = 20\ngreen = 60\nblack = 8\n");
         assert!(matches!(start_in(&washed, reads("20/20")), Err(PlaceError::Colour(_))));
-        let blind = start_in(&Room::demo(), reads("20/1600"));
+        // Two lines over 20/800 letters are 293 mm high, and a field is 264 mm wide.
+        let blind = start_in(&Room::demo(), reads("20/800"));
         assert!(matches!(blind, Err(PlaceError::Start(StartError::Target(2, _)))), "{blind:?}");
     }
 }
