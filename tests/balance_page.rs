@@ -23,7 +23,7 @@ fn start(eye: Laterality, kind: EyeKind, manifest: &str) -> Start {
         kind,
         procedure: kind.usual_procedure(),
         end_point: kind.usual_end_point(),
-        vertex_mm: None,
+        vertex: None,
         colour_vision: ColourVision::Usual,
         brunescent: false,
         red: Side::Left,
@@ -106,7 +106,7 @@ fn young() -> Kept {
 
 fn two_eyes() -> Kept {
     let left = start(Laterality::Left, EyeKind::Presbyopic, "-4.25/-0.75x175");
-    let left = Start { vertex_mm: Some(12.0), colour_vision: ColourVision::Protan, ..left };
+    let left = Start { vertex: Some(Length::mm(12.0)), colour_vision: ColourVision::Protan, ..left };
     let mut kept = begun(Start { acuity: "20/40".parse().unwrap(), ..left });
     seen(&mut kept, [-4.6, -4.3]);
     take(&mut kept, [white("20/32"), Event::Chosen(Choice::FarQuarter)]);
@@ -151,7 +151,7 @@ fn room_cautions() -> Vec<Caution> {
 /// Two eyes in which everything goes wrong that may go wrong at once.
 fn worst() -> Kept {
     let bad = |start: Start| Start {
-        vertex_mm: Some(12.5),
+        vertex: Some(Length::mm(12.5)),
         colour_vision: ColourVision::Protan,
         brunescent: true,
         acuity: "20/50".parse().unwrap(),

@@ -1,15 +1,21 @@
-//! The font of the letters, read by a reader that knows nothing of how it was written.
+//! The areas of the letters, as they are drawn and in their font, read by a reader that knows nothing of how it was written.
 
 use std::f64::consts::PI;
 use std::path::Path;
 
 use crate::common::Desk;
 use ab_glyph::{Font, FontRef, OutlineCurve};
+use evenfield::export::font::characters;
+use evenfield::optotype::{LetterSet, Optotype};
+use kurbo::Shape;
 
 const COMMITTED: &str = "fonts/evenfield-letters.ttf";
 
 /// A quadratic curve strays from an arc by a hundred-thousandth of the height; units are rounded to as much.
 const CURVES: f64 = 1e-4;
+
+/// Cubics stray from an arc by 1e-6 strokes at the most, along circumferences of up to 25 strokes.
+const CUBICS: f64 = 2.5e-5;
 
 fn committed() -> Vec<u8> {
     std::fs::read(Path::new(env!("CARGO_MANIFEST_DIR")).join(COMMITTED)).unwrap()
@@ -54,32 +60,60 @@ fn area(font: &FontRef<'_>, letter: char) -> f64 {
     f64::abs(twice) / 2.0
 }
 
-#[test]
-fn letters_have_their_area_in_closed_form() {
-    let bytes = committed();
-    let font = FontRef::try_from_slice(&bytes).unwrap();
+/// The area of a letter in square strokes.
+fn closed_form(letter: Optotype) -> f64 {
     let ring = PI * (2.5_f64.powi(2) - 1.5_f64.powi(2));
     // A gap of one stroke through the ring: what lies between the two circles half a stroke to either side of the middle.
     let half_chord =
         |radius: f64| 0.5 * (radius * radius - 0.25).sqrt() + radius * radius * (0.5 / radius).asin();
     let gap = half_chord(2.5) - half_chord(1.5);
-    for (letter, closed) in [
-        ('O', ring),
-        ('C', ring - gap),
-        ('→', ring - gap),
-        ('3', ring - gap),
-        ('H', 5.0 + 5.0 + 3.0),
-        ('h', 13.0),
-        ('T', 5.0 + 4.0),
+    // A stroke one unit thick cut level has the area of its height times its level width.
+    let diagonal_width = 5.0 - 3.0 * (15.0 - 33_f64.sqrt()) / 8.0;
+    match letter {
+        Optotype::Ring(_) | Optotype::Capital('C') => ring - gap,
         // A stem and three bars four strokes longer.
-        ('E', 5.0 + 3.0 * 4.0),
-        ('⇑', 17.0),
+        Optotype::TumblingE(_) => 5.0 + 3.0 * 4.0,
+        Optotype::Capital('O') => ring,
         // A stem, two bars and half a ring.
-        ('D', 5.0 + 2.0 * 1.5 + ring / 2.0),
-    ] {
-        let measured = area(&font, letter);
-        assert!((measured / closed - 1.0).abs() < CURVES, "{letter}: {measured} {closed}");
+        Optotype::Capital('D') => 5.0 + 2.0 * 1.5 + ring / 2.0,
+        Optotype::Capital('H') => 5.0 + 5.0 + 3.0,
+        // The stem, then arm and leg as two triangles less the notches between them.
+        Optotype::Capital('K') => {
+            5.0 + 4.0 * 5.0 - 2.0 * (3.0 * 2.25 / 2.0) - 2.0 * ((5.0 - 7.0 / 3.0) * 2.0 / 2.0)
+        }
+        Optotype::Capital('N' | 'Z') => 10.0 + 3.0 * diagonal_width,
+        // Stem, bars, half a ring, leg less the corner that the box clips.
+        Optotype::Capital('R') => 5.0 + 2.0 * 2.5 + PI + 2.0 * 1.25 - 0.25 / 3.0 / 2.0,
+        Optotype::Capital('S') => 6.0 + 3.0 * PI,
+        Optotype::Capital('T') => 5.0 + 4.0,
+        // Two arms over 3.75 rows, then the foot, a trapezium from 2 × 1 to 1.
+        Optotype::Capital('V') => 2.0 * 3.75 + 1.25 * (2.0 + 1.0) / 2.0,
+        Optotype::Capital(_) => panic!("{letter:?}: work its area in closed form by hand"),
     }
+}
+
+#[test]
+fn letters_have_their_area_in_closed_form() {
+    let bytes = committed();
+    let font = FontRef::try_from_slice(&bytes).unwrap();
+    for letter in LetterSet::letters() {
+        let (closed, drawn) = (closed_form(letter), letter.outline().area());
+        assert!((drawn - closed).abs() < CUBICS, "{letter:?}: {drawn} {closed}");
+        for character in standing_for(letter) {
+            let measured = area(&font, character);
+            assert!((measured / closed - 1.0).abs() < CURVES, "{character}: {measured} {closed}");
+        }
+    }
+    // What README and handouts promise of the characters.
+    for (character, letter) in [('h', 'H'), ('→', '1'), ('E', '⇒'), ('e', 'E')] {
+        assert_eq!(font.glyph_id(character), font.glyph_id(letter), "{character}");
+    }
+}
+
+/// The characters that stand for a letter in the font.
+fn standing_for(letter: Optotype) -> Vec<char> {
+    let all = characters();
+    all.into_iter().find(|(one, _)| *one == letter).expect("each letter has characters").1
 }
 
 #[test]
@@ -87,7 +121,7 @@ fn its_size_is_the_letters_height() {
     let bytes = committed();
     let font = FontRef::try_from_slice(&bytes).unwrap();
     let em = font.units_per_em().unwrap();
-    for letter in "CDHKNORSVZTE12345678←↑⇐".chars() {
+    for letter in LetterSet::letters().into_iter().flat_map(standing_for) {
         let id = font.glyph_id(letter);
         assert_ne!(id.0, 0, "{letter}");
         let bounds = font.outline(id).unwrap().bounds;

@@ -8,6 +8,7 @@ use crate::common::browser::Browser;
 use crate::common::{Desk, Png};
 use evenfield::balance::keys::{Desk as Place, keys_at};
 use evenfield::balance::{Answer, ColourVision, EyeKind, Run, Step, words};
+use evenfield::optotype::LetterSet;
 use image::RgbImage;
 use serde_json::json;
 
@@ -524,7 +525,7 @@ fn the_strip_has_contrast_and_everything_has_a_name() {
 #[test]
 fn the_file_is_small_closed_and_the_same_each_time() {
     let desk = Desk::new();
-    for letters in ["sloan", "rings", "tumbling-e", "hotv"] {
+    for letters in LetterSet::ALL.iter().map(|set| set.name()) {
         let path = page(&desk, DESK, &format!("--letters {letters}"));
         let text = std::fs::read_to_string(&path).unwrap();
         assert!(text.len() < 300_000, "{letters}: {}", text.len());

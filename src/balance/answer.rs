@@ -1,12 +1,11 @@
 //! What a patient answers.
 
-use std::fmt;
-
 use serde::{Deserialize, Serialize};
 
 /// On which side the edges of the letters are crisper, or that there is no difference.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, strum::Display)]
 #[serde(rename_all = "snake_case")]
+#[strum(serialize_all = "snake_case")]
 pub enum Answer {
     /// Red: too much plus.
     Red,
@@ -21,6 +20,21 @@ pub enum Answer {
 impl Answer {
     /// All of them.
     pub const ALL: [Self; 4] = [Self::Red, Self::Green, Self::Same, Self::Unsure];
+
+    /// What is answered to a log10(red/green), none where neither side can be read: a side that is clearer by more than
+    /// counts as the same.
+    #[must_use]
+    pub fn to(log_ratio: Option<f64>, same_within: f64) -> Self {
+        // What sums of thousandths leave in binary must not decide.
+        const DUST: f64 = 1e-9;
+        let limit = same_within + DUST;
+        match log_ratio {
+            None => Self::Unsure,
+            Some(ratio) if ratio > limit => Self::Red,
+            Some(ratio) if ratio < -limit => Self::Green,
+            Some(_) => Self::Same,
+        }
+    }
 
     /// Its place as plus is added: green, then the same, then red; none where the patient cannot tell.
     pub(super) const fn rank(self) -> Option<u8> {
@@ -42,13 +56,18 @@ impl Answer {
     }
 }
 
-impl fmt::Display for Answer {
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(match self {
-            Self::Red => "red",
-            Self::Green => "green",
-            Self::Same => "same",
-            Self::Unsure => "unsure",
-        })
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::eye::NOTICED;
+
+    #[test]
+    fn a_difference_that_no_eye_notices_is_called_the_same() {
+        let said = |red: f64, green: f64| Answer::to(Some((red / green).log10()), NOTICED);
+        // log10(0.750/0.743) = 0.004, and log10(0.75/0.60) = 0.097 where 0.065 is noticed.
+        assert_eq!(said(0.743, 0.750), Answer::Same);
+        assert_eq!(said(0.60, 0.75), Answer::Green);
+        assert_eq!(said(0.75, 0.60), Answer::Red);
+        assert_eq!(Answer::to(None, NOTICED), Answer::Unsure);
     }
 }

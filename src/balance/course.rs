@@ -263,7 +263,7 @@ impl Course {
             Choice::FarExact => Some(standing.far),
             Choice::HereQuarter => Some(nearest_quarter(standing.here)),
             Choice::HereExact => Some(standing.here),
-            Choice::Manifest => Some(self.start.manifest.sphere),
+            Choice::Manifest => Some(self.start.manifest.sphere()),
             Choice::Nothing => None,
         }
     }

@@ -3,13 +3,15 @@
 use std::collections::BTreeMap;
 
 use serde::{Deserialize, Serialize};
+use strum::IntoStaticStr;
 
 use super::answer::Answer;
 use super::clicks::Clicks;
 
 /// Which lens is left in, always chosen by name, since teachers differ.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, IntoStaticStr)]
 #[serde(rename_all = "kebab-case")]
+#[strum(serialize_all = "kebab-case")]
 pub enum EndPoint {
     /// The most plus lens judged the same; where the answers flip without one, the least plus lens still clearer in red.
     EqualElseLastRed,
@@ -31,6 +33,12 @@ impl EndPoint {
             Self::EqualElseFirstGreen => "equal, else first green",
             Self::LastRed => "last red",
         }
+    }
+
+    /// Its name on the command line and in files.
+    #[must_use]
+    pub fn key(self) -> &'static str {
+        self.into()
     }
 
     /// The lens by what was answered to each; the answer that is missing where none follows yet.

@@ -1,6 +1,7 @@
 //! What can happen in an examination.
 
 use serde::{Deserialize, Serialize};
+use strum::IntoStaticStr;
 
 use super::answer::Answer;
 use super::start::Start;
@@ -29,8 +30,9 @@ pub enum Event {
 }
 
 /// What follows where an eye that accommodates asked for too much minus.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, IntoStaticStr)]
 #[serde(rename_all = "kebab-case")]
+#[strum(serialize_all = "kebab-case")]
 pub enum AfterMinus {
     /// Once more from the fog.
     FogAgain,
@@ -46,18 +48,15 @@ impl AfterMinus {
 
     /// Its name on the command line and in files.
     #[must_use]
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::FogAgain => "fog-again",
-            Self::Relax => "relax",
-            Self::KeepManifest => "keep-manifest",
-        }
+    pub fn name(self) -> &'static str {
+        self.into()
     }
 }
 
 /// What the examiner chooses of a result, always by name.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, IntoStaticStr)]
 #[serde(rename_all = "kebab-case")]
+#[strum(serialize_all = "kebab-case")]
 pub enum Choice {
     /// For far away, to the nearest quarter.
     FarQuarter,
@@ -80,15 +79,8 @@ impl Choice {
 
     /// Its name on the command line and in files.
     #[must_use]
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::FarQuarter => "far-quarter",
-            Self::FarExact => "far-exact",
-            Self::HereQuarter => "here-quarter",
-            Self::HereExact => "here-exact",
-            Self::Manifest => "manifest",
-            Self::Nothing => "nothing",
-        }
+    pub fn name(self) -> &'static str {
+        self.into()
     }
 
     /// What it is, in words.
@@ -106,8 +98,9 @@ impl Choice {
 }
 
 /// What local practice may do with both eyes open (common practice, no source).
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, IntoStaticStr)]
 #[serde(rename_all = "kebab-case")]
+#[strum(serialize_all = "kebab-case")]
 pub enum BinocularStep {
     /// Both eyes relaxed alike.
     BalanceBetweenEyes,
@@ -126,13 +119,8 @@ impl BinocularStep {
 
     /// Its name on the command line and in files.
     #[must_use]
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::BalanceBetweenEyes => "balance-between-eyes",
-            Self::SphereWithBoth => "sphere-with-both",
-            Self::AcuityWithBoth => "acuity-with-both",
-            Self::TrialFrame => "trial-frame",
-        }
+    pub fn name(self) -> &'static str {
+        self.into()
     }
 
     /// What it is, in words.

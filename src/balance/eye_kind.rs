@@ -1,13 +1,15 @@
 //! Kinds of eye, and what is proposed for each.
 
 use serde::{Deserialize, Serialize};
+use strum::IntoStaticStr;
 
 use super::end_point::EndPoint;
 use super::rules::{Procedure, Rules};
 
 /// What is known of an eye's focus, which says how it is asked and where a run ends unless the practitioner chooses.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, IntoStaticStr)]
 #[serde(rename_all = "kebab-case")]
+#[strum(serialize_all = "kebab-case")]
 pub enum EyeKind {
     /// With a lens implant that has a small aperture.
     SmallAperture,
@@ -28,13 +30,8 @@ impl EyeKind {
 
     /// Its name on the command line and in files.
     #[must_use]
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::SmallAperture => "small-aperture",
-            Self::Pseudophakic => "pseudophakic",
-            Self::Presbyopic => "presbyopic",
-            Self::Accommodating => "accommodating",
-        }
+    pub fn name(self) -> &'static str {
+        self.into()
     }
 
     /// The kinds that are asked by the same rules, with these, in the order of [`EyeKind::ALL`].

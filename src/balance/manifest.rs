@@ -4,7 +4,9 @@ use std::fmt;
 use std::str::FromStr;
 
 use serde::{Deserialize, Serialize};
+use strum::IntoStaticStr;
 
+use super::lens::{Cylinder, Lens};
 use crate::eye::CLICK_D;
 use crate::quantity::{Dioptres, Length};
 
@@ -13,8 +15,9 @@ const MOST_SPHERE_D: f64 = 30.0;
 const MOST_CYLINDER_D: f64 = 12.0;
 
 /// Which eye.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, IntoStaticStr)]
 #[serde(rename_all = "kebab-case")]
+#[strum(serialize_all = "kebab-case")]
 pub enum Laterality {
     /// The right one.
     Right,
@@ -28,11 +31,8 @@ impl Laterality {
 
     /// Its name.
     #[must_use]
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::Right => "right",
-            Self::Left => "left",
-        }
+    pub fn name(self) -> &'static str {
+        self.into()
     }
 
     /// The other one.
@@ -66,28 +66,12 @@ impl RefinedFor {
     }
 }
 
-/// A cylinder in the form in which it was refined.
+/// A lens within ±30 D of sphere and ±12 D of cylinder, its axis from 1 to 180, refined before the balance begins.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-pub struct Cylinder {
-    /// Its power, plus or minus.
-    #[serde(rename = "power_d")]
-    pub power: Dioptres,
-    /// Its axis in degrees, 1 to 180.
-    pub axis_degrees: u16,
-}
+#[serde(try_from = "Lens")]
+pub struct Manifest(Lens);
 
-/// A sphere, and a cylinder if there is one, refined before the balance begins.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
-pub struct Manifest {
-    /// The sphere.
-    #[serde(rename = "sphere_d")]
-    pub sphere: Dioptres,
-    /// The cylinder.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub cylinder: Option<Cylinder>,
-}
-
-/// Why a text is no refraction.
+/// Why a text or a lens is no refraction.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum ManifestError {
     /// It reads otherwise.
@@ -103,26 +87,60 @@ pub enum ManifestError {
     NoAxis(String),
 }
 
+impl TryFrom<Lens> for Manifest {
+    type Error = ManifestError;
+
+    fn try_from(lens: Lens) -> Result<Self, ManifestError> {
+        Self::written(lens, &lens.to_string())
+    }
+}
+
 impl Manifest {
+    /// Refuses what no lens has, by the words in which it was written.
+    fn written(lens: Lens, words: &str) -> Result<Self, ManifestError> {
+        let within = |power: Dioptres, most: f64| power.to_d().abs() <= most;
+        if lens.cylinder.is_some_and(|cylinder| !(1..=180).contains(&cylinder.axis_degrees)) {
+            Err(ManifestError::NoAxis(words.into()))
+        } else if within(lens.sphere, MOST_SPHERE_D)
+            && lens.cylinder.is_none_or(|cylinder| within(cylinder.power, MOST_CYLINDER_D))
+        {
+            Ok(Self(lens))
+        } else {
+            Err(ManifestError::TooStrong(words.into()))
+        }
+    }
+
+    /// The sphere.
+    #[must_use]
+    pub const fn sphere(self) -> Dioptres {
+        self.0.sphere
+    }
+
+    /// The cylinder.
+    #[must_use]
+    pub const fn cylinder(self) -> Option<Cylinder> {
+        self.0.cylinder
+    }
+
     /// The stronger of both meridians, for which the distance from lens to eye matters.
     #[must_use]
     pub fn strongest(self) -> Dioptres {
-        let other = self.cylinder.map_or(self.sphere, |cylinder| self.sphere + cylinder.power);
-        Dioptres::new(self.sphere.to_d().abs().max(other.to_d().abs()))
+        let other = self.0.cylinder.map_or(self.0.sphere, |cylinder| self.0.sphere + cylinder.power);
+        Dioptres::new(self.0.sphere.to_d().abs().max(other.to_d().abs()))
     }
 
-    /// The same with another sphere.
+    /// The lens with another sphere and its cylinder, which the balance leaves as it is.
     #[must_use]
-    pub const fn with_sphere(self, sphere: Dioptres) -> Self {
-        Self { sphere, ..self }
+    pub const fn with_sphere(self, sphere: Dioptres) -> Lens {
+        Lens { sphere, ..self.0 }
     }
 
     /// The sphere that is worth as much at a distance as this one is where it was refined.
     #[must_use]
     pub fn sphere_at(self, distance: Length, refined_for: RefinedFor) -> Dioptres {
         match refined_for {
-            RefinedFor::Room => self.sphere,
-            RefinedFor::FarAway => self.sphere + Dioptres::at(distance),
+            RefinedFor::Room => self.0.sphere,
+            RefinedFor::FarAway => self.0.sphere + Dioptres::at(distance),
         }
     }
 
@@ -130,16 +148,8 @@ impl Manifest {
     /// as come nearest to the room's vergence; of two equally near the one with more plus.
     #[must_use]
     pub fn first_lens(self, distance: Length, refined_for: RefinedFor) -> Dioptres {
-        let vergence = self.sphere_at(distance, refined_for) - self.sphere;
-        self.sphere + nearest_quarter(vergence)
-    }
-
-    /// Whether all of it is within what lenses have.
-    pub(super) fn is_legal(self) -> bool {
-        self.sphere.to_d().abs() <= MOST_SPHERE_D
-            && self.cylinder.is_none_or(|cylinder| {
-                cylinder.power.to_d().abs() <= MOST_CYLINDER_D && (1..=180).contains(&cylinder.axis_degrees)
-            })
+        let vergence = self.sphere_at(distance, refined_for) - self.0.sphere;
+        self.0.sphere + nearest_quarter(vergence)
     }
 }
 
@@ -175,16 +185,8 @@ impl FromStr for Manifest {
             }
         };
         let signed = sphere.starts_with(['+', '-']) || sphere.trim_matches(['0', '.', 'D', 'd']).is_empty();
-        let manifest = Self { sphere: power(sphere)?, cylinder };
-        if !signed {
-            Err(unread())
-        } else if cylinder.is_some_and(|cylinder| cylinder.axis_degrees > 180) {
-            Err(ManifestError::NoAxis(text.into()))
-        } else if !manifest.is_legal() {
-            Err(ManifestError::TooStrong(text.into()))
-        } else {
-            Ok(manifest)
-        }
+        let lens = Lens { sphere: power(sphere)?, cylinder };
+        if signed { Self::written(lens, text) } else { Err(unread()) }
     }
 }
 
@@ -201,20 +203,10 @@ fn as_usual(text: &str) -> String {
     }
 }
 
-impl fmt::Display for Cylinder {
-    /// As it follows a sphere: `−0.50 × 90`.
-    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        write!(f, "{} × {}", self.power.number(), self.axis_degrees)
-    }
-}
-
 impl fmt::Display for Manifest {
-    /// As lenses are written: `−1.25 D`, `−1.25 / −0.50 × 90`.
+    /// As lenses are written.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self.cylinder {
-            None => write!(f, "{}", self.sphere),
-            Some(cylinder) => write!(f, "{} / {cylinder}", self.sphere.number()),
-        }
+        self.0.fmt(f)
     }
 }
 
@@ -244,6 +236,22 @@ mod tests {
             ["1.25", "", "-", "-1.25/-0.5", "-1.25/-0.5x181", "-31", "+NaN", "-1/-13x90", "-1.25x90"]
         {
             assert!(refused.parse::<Manifest>().is_err(), "{refused}");
+        }
+    }
+
+    #[test]
+    fn no_file_holds_a_refraction_that_no_lens_has() {
+        let read = |json: &str| serde_json::from_str::<Manifest>(json).map_err(|error| error.to_string());
+        let cylinder = |power: &str, axis: u16| {
+            read(&format!(r#"{{"sphere_d":-1.0,"cylinder":{{"power_d":{power},"axis_degrees":{axis}}}}}"#))
+        };
+        assert_eq!(read(r#"{"sphere_d":-30.0}"#).unwrap().to_string(), "−30.00 D");
+        assert!(cylinder("-12.0", 180).is_ok());
+        for refused in [read(r#"{"sphere_d":-30.25}"#), cylinder("12.25", 180)] {
+            assert!(refused.unwrap_err().contains("is beyond ±30 D of sphere or ±12 D of cylinder"));
+        }
+        for axis in [0, 181] {
+            assert!(cylinder("-0.5", axis).unwrap_err().contains("has no axis from 1 to 180"), "{axis}");
         }
     }
 

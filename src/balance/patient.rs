@@ -125,20 +125,6 @@ impl Patient {
         luck.offset = Dioptres::new(luck.normal(self.offset_sd.to_d()));
         luck
     }
-
-    /// What is said of a judged log10(red/green), none where neither side can be read: a side that is clearer by more than
-    /// counts as the same.
-    fn said(&self, log_ratio: Option<f64>) -> Answer {
-        // What sums of thousandths leave in binary must not decide.
-        const DUST: f64 = 1e-9;
-        let limit = self.same_within + DUST;
-        match log_ratio {
-            None => Answer::Unsure,
-            Some(ratio) if ratio > limit => Answer::Red,
-            Some(ratio) if ratio < -limit => Answer::Green,
-            Some(_) => Answer::Same,
-        }
-    }
 }
 
 impl fmt::Display for Patient {
@@ -281,7 +267,7 @@ impl<C: Iterator<Item = Chance>> Drawn<C> {
         let accommodation = self.patient.accommodation;
         let left = accommodation.map_or(lens_error, |eye| eye.left(lens_error, put.from_plus));
         let seen = sight.log_ratio(left + chance.jitter, put.larger);
-        self.patient.said(seen.map(|ratio| ratio + self.lean + chance.noise))
+        Answer::to(seen.map(|ratio| ratio + self.lean + chance.noise), self.patient.same_within)
     }
 }
 

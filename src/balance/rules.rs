@@ -1,12 +1,14 @@
 //! How a run goes: way of asking, end point, and whether the eye accommodates, in legal combinations only.
 
 use serde::{Deserialize, Serialize};
+use strum::IntoStaticStr;
 
 use super::end_point::EndPoint;
 
 /// A way of asking, by name.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, IntoStaticStr)]
 #[serde(rename_all = "kebab-case")]
+#[strum(serialize_all = "kebab-case")]
 pub enum Procedure {
     /// As widely taught: from red or "same" toward minus, from green toward plus, until the answer changes.
     Customary,
@@ -15,6 +17,17 @@ pub enum Procedure {
     FromPlus,
     /// For long depth of focus: to a clear red and a clear green in half dioptres, then the middle.
     Bracket,
+}
+
+impl Procedure {
+    /// All of them.
+    pub const ALL: [Self; 3] = [Self::Customary, Self::FromPlus, Self::Bracket];
+
+    /// Its name on the command line and in files.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        self.into()
+    }
 }
 
 /// How a run goes. Rules that no eye may be asked by cannot be made.

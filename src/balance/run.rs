@@ -3,6 +3,7 @@
 use std::collections::BTreeMap;
 
 use serde::Serialize;
+use strum::VariantArray;
 
 use super::answer::Answer;
 use super::clicks::Clicks;
@@ -66,7 +67,7 @@ pub enum Step {
 }
 
 /// Why a lens is asked next.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, VariantArray)]
 #[serde(rename_all = "snake_case")]
 pub enum Why {
     /// The manifest comes first.
@@ -95,6 +96,11 @@ pub enum Why {
     CountsAsSame,
     /// All questions a second time, from the manifest, since the first ended far from it behind a small aperture.
     AskedAgain,
+}
+
+impl Why {
+    /// All of them.
+    pub const ALL: &'static [Self] = Self::VARIANTS;
 }
 
 /// How a run ended.

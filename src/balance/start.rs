@@ -1,6 +1,7 @@
 //! What is known before an eye is asked, checked once.
 
 use serde::{Deserialize, Serialize};
+use strum::IntoStaticStr;
 
 use super::answer::Answer;
 use super::end_point::EndPoint;
@@ -33,8 +34,9 @@ const MOST_LINES_ABOVE: u8 = 5;
 const MOST_OF_A_SENTENCE: usize = 2000;
 
 /// How an eye sees colours, as far as it is known.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, IntoStaticStr)]
 #[serde(rename_all = "kebab-case")]
+#[strum(serialize_all = "kebab-case")]
 pub enum ColourVision {
     /// As most do, or not known otherwise.
     Usual,
@@ -50,12 +52,8 @@ impl ColourVision {
 
     /// Its name on the command line.
     #[must_use]
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::Usual => "usual",
-            Self::Protan => "protan",
-            Self::OtherDefect => "other-defect",
-        }
+    pub fn name(self) -> &'static str {
+        self.into()
     }
 
     /// Whether sides are named left and right, since their colours are not told apart surely.
@@ -127,8 +125,8 @@ pub struct Start {
     /// Which lens is left in.
     pub end_point: EndPoint,
     /// From the lens to the eye, where it was measured.
-    #[serde(default, skip_serializing_if = "Option::is_none")]
-    pub vertex_mm: Option<f64>,
+    #[serde(rename = "vertex_mm", default, skip_serializing_if = "Option::is_none")]
+    pub vertex: Option<Length>,
     /// How it sees colours.
     pub colour_vision: ColourVision,
     /// Whether it has a brown cataract.
@@ -168,9 +166,6 @@ pub fn steps_hold_for() -> String {
 /// Why an eye cannot be asked so.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
 pub enum StartError {
-    /// No such lens.
-    #[error("the refraction {0} is beyond ±30 D of sphere or ±12 D of cylinder: write it in dioptres")]
-    TooStrong(String),
     /// A strong lens at an unknown distance.
     #[error(
         "the refraction {0} has a meridian of 4 D or more: say how far the lens stands from the eye, such as --vertex 12mm"
@@ -201,12 +196,10 @@ impl Start {
     /// # Errors
     /// On the first such thing.
     pub fn checked(self) -> Result<Self, StartError> {
-        let written = || self.manifest.to_string();
-        if !self.manifest.is_legal() {
-            return Err(StartError::TooStrong(written()));
-        }
-        match self.vertex_mm {
-            None if self.manifest.strongest() >= VERTEX_FROM => return Err(StartError::NoVertex(written())),
+        match self.vertex.map(Length::to_mm) {
+            None if self.manifest.strongest() >= VERTEX_FROM => {
+                return Err(StartError::NoVertex(self.manifest.to_string()));
+            }
             Some(vertex) if !VERTEX_MM.contains(&vertex) => {
                 return Err(StartError::Vertex(vertex.to_string()));
             }

@@ -77,53 +77,64 @@ const OPERATORS: [(&[u8], Operator, &[Operand]); 19] = {
     ]
 };
 
+/// What was read since the operator before.
+#[derive(Debug, Default)]
+struct Operands {
+    kinds: Vec<Operand>,
+    numbers: Vec<f64>,
+    name: Vec<u8>,
+    letters: usize,
+}
+
+impl Operands {
+    /// The instruction that they make with an operator's name.
+    fn before(self, name: &[u8]) -> Result<Instruction, String> {
+        let said = String::from_utf8_lossy(name);
+        let Some((_, operator, wanted)) = OPERATORS.iter().find(|(one, _, _)| *one == name) else {
+            return Err(format!(
+                "its page has {said:?}, and only filled paths are measured: no lines, pictures, clips or other colours"
+            ));
+        };
+        if self.kinds != *wanted {
+            return Err(format!("its page has {said:?} with other operands than it takes"));
+        }
+        let Self { numbers, name, letters, .. } = self;
+        Ok(Instruction { operator: *operator, numbers, name, letters })
+    }
+}
+
 /// All instructions of a page.
 ///
 /// # Errors
 /// On the first token or operator that is not to the letter.
 pub(super) fn instructions(bytes: &[u8]) -> Result<Vec<Instruction>, String> {
     let mut tokens = Tokens { bytes, at: 0 };
-    let (mut all, mut state) = (Vec::new(), State::default());
-    let (mut kinds, mut numbers, mut before, mut letters) = (Vec::new(), Vec::new(), Vec::new(), 0);
+    let (mut all, mut state, mut operands) = (Vec::new(), State::default(), Operands::default());
     while let Some(token) = tokens.next()? {
         match token {
             Token::Number(number) => {
-                kinds.push(Operand::Number);
-                numbers.push(number);
+                operands.kinds.push(Operand::Number);
+                operands.numbers.push(number);
             }
             Token::Name(name) => {
-                kinds.push(Operand::Name);
-                before = name.to_vec();
+                operands.kinds.push(Operand::Name);
+                operands.name = name.to_vec();
             }
             Token::Text(bytes) => {
-                kinds.push(Operand::Text);
-                letters = bytes;
+                operands.kinds.push(Operand::Text);
+                operands.letters = bytes;
             }
             Token::Operator(name) => {
-                let known = OPERATORS.iter().find(|(one, _, _)| *one == name);
-                let Some((_, operator, wanted)) = known else {
-                    return Err(format!(
-                        "its page has {:?}, and only filled paths are measured: no lines, pictures, clips or other colours",
-                        String::from_utf8_lossy(name)
-                    ));
-                };
-                if kinds != *wanted {
-                    return Err(format!(
-                        "its page has {:?} with other operands than it takes",
-                        String::from_utf8_lossy(name)
-                    ));
-                }
-                state.take(*operator)?;
-                let (numbers, name) = (std::mem::take(&mut numbers), std::mem::take(&mut before));
-                all.push(Instruction { operator: *operator, numbers, name, letters });
-                kinds.clear();
+                let instruction = std::mem::take(&mut operands).before(name)?;
+                state.take(instruction.operator)?;
+                all.push(instruction);
             }
         }
-        if all.len() > MOST_INSTRUCTIONS || kinds.len() > 8 {
+        if all.len() > MOST_INSTRUCTIONS || operands.kinds.len() > 8 {
             return Err("its page has more instructions than a chart".into());
         }
     }
-    if !kinds.is_empty() {
+    if !operands.kinds.is_empty() {
         return Err("its page ends within an instruction".into());
     }
     state.ended()?;

@@ -363,16 +363,20 @@ fn lay(image: &mut RgbImage, area: &BezPath, contours: &[Vec<Point>], codes: [u8
             reason = "checked against the picture"
         )]
         let Some(pixel) = image.get_pixel_mut_checked(place.0 as u32, place.1 as u32) else { return };
-        let share = f64::from(share.min(1.0));
-        if share > 1.0 - 1e-4 {
-            *pixel = Rgb(codes);
-            return;
-        }
-        for channel in Channel::ALL {
-            let tone = display.tone(channel);
-            let (under, over) = (pixel.0[channel.index()], codes[channel.index()]);
-            let light = tone.light(under) * (1.0 - share) + tone.light(over) * share;
-            pixel.0[channel.index()] = tone.nearest_code(light);
-        }
+        blend(pixel, codes, f64::from(share.min(1.0)), display);
     });
+}
+
+/// Lays codes over a share of a pixel, in light.
+fn blend(pixel: &mut Rgb<u8>, codes: [u8; 3], share: f64, display: &Display) {
+    if share > 1.0 - 1e-4 {
+        *pixel = Rgb(codes);
+        return;
+    }
+    for channel in Channel::ALL {
+        let tone = display.tone(channel);
+        let (under, over) = (pixel.0[channel.index()], codes[channel.index()]);
+        let light = tone.light(under) * (1.0 - share) + tone.light(over) * share;
+        pixel.0[channel.index()] = tone.nearest_code(light);
+    }
 }

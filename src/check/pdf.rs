@@ -259,42 +259,63 @@ fn known_alone(pdf: &Pdf, root: u32) -> Result<(), String> {
         let Some(kind) = dict.get::<Name<'_>>("Type") else { continue };
         let Some(index) = KNOWN.iter().position(|(name, _)| *name == &*kind) else { continue };
         found[index] += 1;
-        if let Some(other) = dict.keys().find(|key| !KNOWN[index].1.contains(&&**key)) {
-            let other = String::from_utf8_lossy(&other).into_owned();
-            return Err(format!("its pages have /{other}, which is not measured"));
-        }
-        if repeats(&dict) {
-            return Err("its pages have an entry twice, of which readers take one or the other".into());
-        }
-        if !is_plain(&dict) {
-            return Err(
-                "its page is turned (/Rotate) or mixed with others (/Group), which is not measured".into()
-            );
-        }
+        says_only(&dict, KNOWN[index].1)?;
         // The root is the catalogue, and it names the list of pages.
         let is_root = dict.obj_id().is_some_and(|id| id.obj_number == root);
-        let pages_named = dict.get::<Dict<'_>>("Pages").and_then(|pages| pages.get::<Name<'_>>("Type"));
-        let named = pages_named.is_some_and(|kind| &*kind == b"Pages");
-        if KNOWN[index].0 == b"Catalog" && !(is_root && named) {
+        let whole = match KNOWN[index].0 {
+            b"Catalog" => is_root && names_pages(&dict),
+            b"Pages" => lists(&dict, pages),
+            _ => true,
+        };
+        if !whole {
             return Err("its list of pages is damaged".into());
         }
-        let listed = dict.get::<Array<'_>>("Kids").map(|kids| kids.iter::<Object<'_>>().count());
-        if KNOWN[index].0 == b"Pages"
-            && (listed != Some(pages)
-                || dict.get::<i32>("Count").and_then(|count| usize::try_from(count).ok()) != Some(pages))
-        {
-            return Err("its list of pages is damaged".into());
-        }
-        if BOXES.iter().filter_map(|name| dict.get::<Array<'_>>(*name)).any(|corners| !is_box(&corners)) {
-            return Err("a box of its page is not four numbers".into());
-        }
-        let resources = dict.get::<Dict<'_>>("Resources");
-        if resources.is_some_and(|resources| resources.keys().any(|key| &*key == b"ColorSpace")) {
-            return Err("its page has colour spaces of its own, which may change its colours".into());
-        }
+        has_plain_boxes_and_colours(&dict)?;
     }
     if found != [1, 1, pages] {
         return Err("its list of pages is damaged".into());
+    }
+    Ok(())
+}
+
+/// Only entries that are known, each once, and nothing that turns a page or mixes it with others.
+fn says_only(dict: &Dict<'_>, known: &[&[u8]]) -> Result<(), String> {
+    if let Some(other) = dict.keys().find(|key| !known.contains(&&**key)) {
+        let other = String::from_utf8_lossy(&other).into_owned();
+        return Err(format!("its pages have /{other}, which is not measured"));
+    }
+    if repeats(dict) {
+        return Err("its pages have an entry twice, of which readers take one or the other".into());
+    }
+    if !is_plain(dict) {
+        return Err(
+            "its page is turned (/Rotate) or mixed with others (/Group), which is not measured".into()
+        );
+    }
+    Ok(())
+}
+
+/// Whether a catalogue names a list of pages.
+fn names_pages(catalogue: &Dict<'_>) -> bool {
+    let pages = catalogue.get::<Dict<'_>>("Pages").and_then(|pages| pages.get::<Name<'_>>("Type"));
+    pages.is_some_and(|kind| &*kind == b"Pages")
+}
+
+/// Whether a list of pages has so many, and says so.
+fn lists(list: &Dict<'_>, pages: usize) -> bool {
+    let kids = list.get::<Array<'_>>("Kids").map(|kids| kids.iter::<Object<'_>>().count());
+    let count = list.get::<i32>("Count").and_then(|count| usize::try_from(count).ok());
+    kids == Some(pages) && count == Some(pages)
+}
+
+/// Refuses boxes that are not four numbers, and colour spaces.
+fn has_plain_boxes_and_colours(dict: &Dict<'_>) -> Result<(), String> {
+    if BOXES.iter().filter_map(|name| dict.get::<Array<'_>>(*name)).any(|corners| !is_box(&corners)) {
+        return Err("a box of its page is not four numbers".into());
+    }
+    let resources = dict.get::<Dict<'_>>("Resources");
+    if resources.is_some_and(|resources| resources.keys().any(|key| &*key == b"ColorSpace")) {
+        return Err("its page has colour spaces of its own, which may change its colours".into());
     }
     Ok(())
 }

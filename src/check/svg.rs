@@ -134,66 +134,81 @@ fn known_alone(node: Node<'_, '_>, known: &[&[&str]]) -> Result<(), String> {
 }
 
 pub(super) fn decode(text: &str, name: &str) -> Result<Drawing, ReadError> {
-    let refused = |problem: String| ReadError::NotADrawing { path: name.into(), problem };
+    drawing(text).map_err(|problem| ReadError::NotADrawing { path: name.into(), problem })
+}
+
+fn drawing(text: &str) -> Result<Drawing, String> {
+    within_limits(text)?;
+    let document = parsed(text)?;
+    let root = document.root_element();
+    if document.root().descendants().any(|node| node.is_pi()) {
+        return Err("it has an instruction to its viewer (<?…?>)".into());
+    }
+    if root.tag_name().name() != "svg" || root.tag_name().namespace() != Some(NAMESPACE) {
+        return Err(format!("its root is <{}> and not that of SVG", root.tag_name().name()));
+    }
+    known_alone(root, &[&KNOWN, &ON_ROOT])?;
+    let (size, unit) = size(root)?;
+    let mut drawing = Drawing { size, areas: Vec::new(), words: Vec::new(), claim: None };
+    for node in root.descendants().skip(1).filter(Node::is_element) {
+        take(node, unit, &mut drawing)?;
+    }
+    Ok(drawing)
+}
+
+/// Refuses what would take its reader too long.
+fn within_limits(text: &str) -> Result<(), String> {
     if text.len() > MOST_BYTES {
-        return Err(refused(TOO_LARGE.into()));
+        return Err(TOO_LARGE.into());
     }
     // Each attribute is held against those before it.
-    if text
-        .split('<')
-        .any(|tag| tag.split('>').next().is_some_and(|tag| tag.matches('=').count() > MOST_ATTRIBUTES))
-    {
-        return Err(refused(format!("it has an element with more than {MOST_ATTRIBUTES} attributes")));
+    let attributes = |tag: &str| tag.split('>').next().unwrap_or_default().matches('=').count();
+    if text.split('<').any(|tag| attributes(tag) > MOST_ATTRIBUTES) {
+        return Err(format!("it has an element with more than {MOST_ATTRIBUTES} attributes"));
     }
     if text.matches("xmlns").count() > MOST_NAMESPACES {
-        return Err(refused(format!("it names more than {MOST_NAMESPACES} namespaces")));
+        return Err(format!("it names more than {MOST_NAMESPACES} namespaces"));
     }
+    Ok(())
+}
+
+fn parsed(text: &str) -> Result<Document<'_>, String> {
     let options = ParsingOptions { allow_dtd: false, nodes_limit: MOST_NODES, ..ParsingOptions::default() };
-    let document = Document::parse_with_options(text, options).map_err(|error| {
-        refused(if matches!(error, roxmltree::Error::NodesLimitReached) {
+    Document::parse_with_options(text, options).map_err(|error| {
+        if matches!(error, roxmltree::Error::NodesLimitReached) {
             format!("it has more than {MOST_NODES} elements and words")
         } else {
             error.to_string()
-        })
-    })?;
-    let root = document.root_element();
-    if document.root().descendants().any(|node| node.is_pi()) {
-        return Err(refused("it has an instruction to its viewer (<?…?>)".into()));
-    }
-    if root.tag_name().name() != "svg" || root.tag_name().namespace() != Some(NAMESPACE) {
-        return Err(refused(format!("its root is <{}> and not that of SVG", root.tag_name().name())));
-    }
-    known_alone(root, &[&KNOWN, &ON_ROOT]).map_err(refused)?;
-    let (size, unit) = size(root).map_err(refused)?;
-    let mut areas = Vec::new();
-    let mut claim = None;
-    for node in root.descendants().skip(1).filter(Node::is_element) {
-        let name = node.tag_name().name();
-        let is_group = name == "g";
-        if !is_group && name != "defs" && node.children().any(|child| child.is_element()) {
-            return Err(refused(format!("<{name}> holds other elements")));
         }
-        if node.tag_name().namespace() != Some(NAMESPACE) {
-            return Err(refused(format!("<{name}> is no element of SVG")));
-        }
-        match name {
-            "g" => known_alone(node, &[&ON_GROUP]).map_err(refused)?,
-            "title" | "desc" => {}
-            "metadata" if node.attribute("id") == Some(crate::METADATA_KEY) => {
-                if claim.is_some() {
-                    return Err(refused("it says twice what it shows".into()));
-                }
-                claim = node.text().filter(|text| !text.is_empty()).map(Claim::parse);
+    })
+}
+
+/// Takes what an element adds to a drawing whose places are in a unit.
+fn take(node: Node<'_, '_>, unit: Length, drawing: &mut Drawing) -> Result<(), String> {
+    let name = node.tag_name().name();
+    if !["g", "defs"].contains(&name) && node.children().any(|child| child.is_element()) {
+        return Err(format!("<{name}> holds other elements"));
+    }
+    if node.tag_name().namespace() != Some(NAMESPACE) {
+        return Err(format!("<{name}> is no element of SVG"));
+    }
+    match name {
+        "g" => known_alone(node, &[&ON_GROUP])?,
+        "title" | "desc" => {}
+        "metadata" if node.attribute("id") == Some(crate::METADATA_KEY) => {
+            if drawing.claim.is_some() {
+                return Err("it says twice what it shows".into());
             }
-            "metadata" => {}
-            _ => {
-                known_alone(node, &[&KNOWN, &ON_AREA]).map_err(refused)?;
-                let area = area(node).map_err(refused)?;
-                areas.push((Affine::scale(unit.to_mm()) * area, codes(node).map_err(refused)?));
-            }
+            drawing.claim = node.text().filter(|text| !text.is_empty()).map(Claim::parse);
+        }
+        "metadata" => {}
+        _ => {
+            known_alone(node, &[&KNOWN, &ON_AREA])?;
+            let area = Affine::scale(unit.to_mm()) * area(node)?;
+            drawing.areas.push((area, codes(node)?));
         }
     }
-    Ok(Drawing { size, areas, words: Vec::new(), claim })
+    Ok(())
 }
 
 /// A length, and one of its unit: of those that CSS fixes, millimetres, points and pixels of 96 to the inch.

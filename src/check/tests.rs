@@ -57,7 +57,7 @@ const SHAPE_TOLERANCE: f64 = 0.12;
 #[test]
 fn every_letter_is_read_and_measured_wherever_it_falls_on_the_grid() {
     for (set, letter) in
-        LetterSet::ALL.into_iter().flat_map(|set| set.members().into_iter().map(move |one| (set, one)))
+        LetterSet::ALL.iter().flat_map(|&set| set.members().into_iter().map(move |one| (set, one)))
     {
         let alphabet = ALPHABETS.iter().find(|alphabet| alphabet.name == set.name()).unwrap();
         for (stroke, left, top) in placements() {
@@ -103,7 +103,7 @@ fn no_two_letters_of_an_alphabet_look_alike() {
 
 #[test]
 fn each_alphabet_has_the_letters_that_charts_draw() {
-    for set in LetterSet::ALL {
+    for &set in LetterSet::ALL {
         let alphabet = ALPHABETS.iter().find(|alphabet| alphabet.name == set.name()).unwrap();
         let names: Vec<&str> = alphabet.letters.iter().map(|letter| letter.name).collect();
         assert_eq!(set.members().iter().map(|letter| letter.name()).collect::<Vec<_>>(), names);

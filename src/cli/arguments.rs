@@ -112,7 +112,7 @@ pub(super) fn notation() -> impl TypedValueParser<Value = Notation> {
 }
 
 pub(super) fn letter_set() -> impl TypedValueParser<Value = LetterSet> {
-    one_of(LetterSet::ALL.map(|one| (one.name(), one)).to_vec())
+    one_of(LetterSet::ALL.iter().map(|one| (one.name(), *one)).collect())
 }
 
 pub(super) fn white() -> impl TypedValueParser<Value = crate::chart::White> {

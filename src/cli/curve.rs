@@ -10,8 +10,8 @@ use super::document::{DocumentArgument, Output};
 use super::eye::{EyeArgument, PupilWish, dioptres, pupil};
 use super::report::plain_table;
 use super::{Outcome, named, print};
-use crate::balance::words;
-use crate::eye::{Curve, CurvePoint, Prediction};
+use crate::balance::{Answer, words};
+use crate::eye::{Curve, CurvePoint, NOTICED, Prediction};
 use crate::light::Basis;
 use crate::print::CurvePage;
 use crate::quantity::Dioptres;
@@ -156,10 +156,18 @@ fn table(points: &[CurvePoint]) -> String {
             red.to_string(),
             green.to_string(),
             white.to_string(),
-            point.clearer().into(),
+            clearer(point),
         ]);
     }
     table.trim_fmt()
+}
+
+/// Which side is clearer, as a patient who never errs answers.
+fn clearer(point: &CurvePoint) -> String {
+    match Answer::to(point.log_ratio(), NOTICED) {
+        Answer::Unsure => "neither can be read".into(),
+        side @ (Answer::Red | Answer::Green | Answer::Same) => side.to_string(),
+    }
 }
 
 /// Two other measures, which can name the other side where blur reverses contrast.

@@ -66,24 +66,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     };
     let target = &place.target;
     target.write(&bytes)?;
-    let lines: Vec<String> = chart
-        .lines
-        .iter()
-        .map(|line| {
-            let letters: Vec<String> = line.letters.iter().map(|letter| letter.name()).collect();
-            format!("{}, {:.2} mm: {}", line.acuity, line.height.to_mm(), letters.join(" "))
-        })
-        .collect();
-    print(&format!(
-        "{}: near chart for {:.2} m on {} paper, inks {}, {}\n{}\n{SAY}\n{}",
-        named(target.named()),
-        arguments.distance.to_m(),
-        paper.name(),
-        request.inks(),
-        if request.step.is_some() { "picked on the match sheet" } else { "not yet matched" },
-        lines.join("\n"),
-        words::SUPERVISION
-    ));
+    print(&told(&named(target.named()), &request, &chart));
     // A picture of a page holds more than its fields, so only paths are measured.
     if place.format == Format::Png || (second && place.format == Format::Svg) {
         return Ok(Outcome::Fine);
@@ -91,6 +74,23 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     let report = check::file(target.path(), &Expected::default())?;
     print_summary(&report);
     Ok(outcome(&report))
+}
+
+/// What was made: the letters of each line, and what to mind.
+fn told(name: &str, request: &NearRequest, chart: &NearChart) -> String {
+    let lines = chart.lines.iter().map(|line| {
+        let letters: Vec<String> = line.letters.iter().map(|letter| letter.name()).collect();
+        format!("{}, {:.2} mm: {}", line.acuity, line.height.to_mm(), letters.join(" "))
+    });
+    format!(
+        "{name}: near chart for {:.2} m on {} paper, inks {}, {}\n{}\n{SAY}\n{}",
+        request.distance.to_m(),
+        request.paper.name(),
+        request.inks(),
+        if request.step.is_some() { "picked on the match sheet" } else { "not yet matched" },
+        lines.collect::<Vec<_>>().join("\n"),
+        words::SUPERVISION
+    )
 }
 
 const SAY: &str = "\

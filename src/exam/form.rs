@@ -49,7 +49,7 @@ pub struct StartForm {
 const USUAL_LINES_ABOVE: u8 = 2;
 
 impl StartForm {
-    /// What it says, in a room.
+    /// What it says, in a room; not yet checked against what eyes and rooms have.
     ///
     /// # Errors
     /// Names the field that says something else, and the remedy.
@@ -60,7 +60,7 @@ impl StartForm {
         let procedure = usual(&self.procedure, kind.usual_procedure().name());
         let end_point = usual(&self.end_point, kind.usual_end_point().key());
         let vision = usual(&self.colour_vision, ColourVision::Usual.name());
-        let start = Start {
+        Ok(Start {
             eye: one(&self.eye, "eye", &Laterality::ALL, Laterality::name)?,
             manifest,
             refined_for: one(&self.r#for, "for", &[RefinedFor::Room, RefinedFor::FarAway], RefinedFor::name)?,
@@ -68,15 +68,14 @@ impl StartForm {
             kind,
             procedure: one(&procedure, "procedure", &Procedure::ALL, Procedure::name)?,
             end_point: one(&end_point, "end-point", &EndPoint::ALL, EndPoint::key)?,
-            vertex_mm: self.vertex_mm()?,
+            vertex: self.vertex()?,
             colour_vision: one(&vision, "colour-vision", &ColourVision::ALL, ColourVision::name)?,
             brunescent: !self.brunescent.is_empty(),
             red: one(&usual(&self.red, Side::Left.name()), "red", &[Side::Left, Side::Right], Side::name)?,
             lines_above: self.lines_above()?,
             label: self.label()?,
             place,
-        };
-        start.checked().map_err(|error| Refused::new(error.to_string()))
+        })
     }
 
     /// How its acuity is written, for those that follow.
@@ -93,14 +92,14 @@ impl StartForm {
         Notation::ALL.iter().find(is_it).copied().unwrap_or(Notation::Feet)
     }
 
-    fn vertex_mm(&self) -> Result<Option<f64>, Refused> {
+    fn vertex(&self) -> Result<Option<Length>, Refused> {
         if self.vertex.trim().is_empty() {
             return Ok(None);
         }
         let text = self.vertex.trim();
         // On a panel nothing but millimetres is meant.
         let text = if text.parse::<f64>().is_ok() { format!("{text}mm") } else { text.to_owned() };
-        read::<Length>(&text, "vertex").map(|length| Some(length.to_mm()))
+        read(&text, "vertex").map(Some)
     }
 
     fn lines_above(&self) -> Result<u8, Refused> {

@@ -12,12 +12,15 @@ use crate::chart::{ColourError, FieldLight};
 use crate::light::{Fields, Side};
 use crate::optotype::LetterSet;
 use crate::quantity::Dioptres;
-use crate::report::coarse_target;
+use crate::report::{PlaceError, place, start_in};
 use crate::room::Room;
 
 /// Why no examination can be held in a room.
 #[derive(Debug, thiserror::Error)]
 pub enum SessionError {
+    /// Its screen shows no two equal fields, or a spectrum of it cannot be read.
+    #[error(transparent)]
+    Place(#[from] PlaceError),
     /// The fields cannot have their light.
     #[error(transparent)]
     Colour(#[from] ColourError),
@@ -78,12 +81,11 @@ impl Session {
     /// Where the room has no two equal fields, and where the record is something else.
     pub fn new(
         room: Room,
-        place: Place,
         letters: LetterSet,
         record: Option<&Path>,
         first: u64,
     ) -> Result<Self, SessionError> {
-        let light = FieldLight::new(&room.display, None)?;
+        let (place, light) = (place(&room)?, FieldLight::new(&room.display, None)?);
         let mut session = Self {
             room,
             place,
@@ -300,8 +302,9 @@ impl Session {
     fn go(&mut self, what: &What, at: &str, new_id: &str) -> Result<(), Refused> {
         let event = match what {
             What::Start(form) => {
-                let mut start = form.start(self.place.clone())?;
-                start.place.cautions.extend(coarse_target(&start, &self.room));
+                let start = form.start(self.place.clone())?;
+                let start = start_in(&self.room, |_| start);
+                let start = start.map_err(|error| Refused::new(error.to_string()))?;
                 self.notation = form.notation();
                 return self.begin(start, at, new_id);
             }

@@ -14,7 +14,7 @@ use write_fonts::tables::post::Post;
 use write_fonts::types::{FWord, Fixed, GlyphId, LongDateTime, NameId, Tag, UfWord};
 use write_fonts::{FontBuilder, OffsetMarker};
 
-use crate::optotype::{LetterSet, Optotype, STROKES_A_SIDE};
+use crate::optotype::{Compass, LetterSet, Optotype, STROKES_A_SIDE};
 
 /// Units in an em, which is a letter's height: every corner on the grid of strokes is a whole number of them.
 const AN_EM: u16 = 16_000;
@@ -42,34 +42,40 @@ fn refused(problem: impl std::fmt::Display) -> FontError {
     FontError::Refused(problem.to_string())
 }
 
-/// Each letter with the characters that stand for it.
+/// Each letter with the characters that stand for it, capitals first.
 ///
 /// Capitals and small letters are the Sloan letters, and T; E is the tumbling one with its bars to the right, and double
 /// arrows turn it. Arrows are Landolt rings with the gap there; so are 1 to 8, clockwise from the right.
 #[must_use]
 pub fn characters() -> Vec<(Optotype, Vec<char>)> {
-    let both = |letter: char| vec![letter, letter.to_ascii_lowercase()];
-    let mut all: Vec<(Optotype, Vec<char>)> = Vec::new();
-    for letter in [LetterSet::Sloan, LetterSet::Hotv].into_iter().flat_map(LetterSet::members) {
-        if let Optotype::Capital(capital) = letter
-            && all.iter().all(|(one, _)| *one != letter)
-        {
-            all.push((letter, both(capital)));
-        }
-    }
-    for (letter, digit) in LetterSet::Rings.members().into_iter().zip('1'..='8') {
-        if let Optotype::Ring(gap) = letter {
-            all.push((letter, vec![gap.arrow(), digit]));
-        }
-    }
-    for (letter, arrow) in LetterSet::TumblingE.members().into_iter().zip(['⇒', '⇓', '⇐', '⇑']) {
-        let mut stands = vec![arrow];
-        if arrow == '⇒' {
-            stands.extend(both('E'));
-        }
-        all.push((letter, stands));
-    }
+    let mut all: Vec<_> =
+        LetterSet::letters().into_iter().map(|letter| (letter, characters_of(letter))).collect();
+    all.sort_by_key(|(letter, _)| !matches!(letter, Optotype::Capital(_)));
     all
+}
+
+fn characters_of(letter: Optotype) -> Vec<char> {
+    let both = |letter: char| vec![letter, letter.to_ascii_lowercase()];
+    match letter {
+        Optotype::Capital(capital) => both(capital),
+        Optotype::Ring(gap) => vec![gap.arrow(), pointing(gap).0],
+        Optotype::TumblingE(bars @ Compass::Right) => [vec![pointing(bars).1], both('E')].concat(),
+        Optotype::TumblingE(bars) => vec![pointing(bars).1],
+    }
+}
+
+/// The digit and the double arrow of a direction.
+const fn pointing(way: Compass) -> (char, char) {
+    match way {
+        Compass::Right => ('1', '⇒'),
+        Compass::DownRight => ('2', '⇘'),
+        Compass::Down => ('3', '⇓'),
+        Compass::DownLeft => ('4', '⇙'),
+        Compass::Left => ('5', '⇐'),
+        Compass::UpLeft => ('6', '⇖'),
+        Compass::Up => ('7', '⇑'),
+        Compass::UpRight => ('8', '⇗'),
+    }
 }
 
 /// The font file. The same letters give the same bytes.
@@ -101,7 +107,7 @@ pub fn truetype() -> Result<Vec<u8>, FontError> {
     font.add_table(&glyf).map_err(refused)?;
     font.add_table(&loca).map_err(refused)?;
     font.add_table(&name()).map_err(refused)?;
-    font.add_table(&os2()).map_err(refused)?;
+    font.add_table(&os2(&letters)).map_err(refused)?;
     font.add_table(&Post::new_v2(names(&letters).iter().map(String::as_str))).map_err(refused)?;
     Ok(font.build())
 }
@@ -223,7 +229,8 @@ fn name() -> Name {
     ])
 }
 
-fn os2() -> Os2 {
+fn os2(letters: &[(Optotype, Vec<char>)]) -> Os2 {
+    let last = letters.iter().flat_map(|(_, stands)| stands).max().copied().unwrap_or(' ');
     Os2 {
         x_avg_char_width: 32_000,
         us_weight_class: 400,
@@ -231,7 +238,7 @@ fn os2() -> Os2 {
         ach_vend_id: Tag::new(b"    "),
         fs_selection: SelectionFlags::REGULAR,
         us_first_char_index: 0x20,
-        us_last_char_index: 0x21D3,
+        us_last_char_index: u16::try_from(u32::from(last)).unwrap_or(u16::MAX),
         s_typo_ascender: 16_000,
         s_typo_descender: 0,
         s_typo_line_gap: 16_000,

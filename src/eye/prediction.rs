@@ -92,18 +92,10 @@ pub struct BestWhite {
 }
 
 impl CurvePoint {
-    /// Which side is clearer, in words: a difference that eyes do not notice is none.
+    /// The decimal logarithm of red's clarity over green's; none where neither can be read.
     #[must_use]
-    pub fn clearer(&self) -> &'static str {
-        let [red, green, _] = self.clarity;
-        if !(red.readable() || green.readable()) {
-            return "neither can be read";
-        }
-        match log_ratio(red.value(), green.value()) {
-            ratio if ratio.abs() < NOTICED => "same",
-            ratio if ratio > 0.0 => "red",
-            _ => "green",
-        }
+    pub fn log_ratio(&self) -> Option<f64> {
+        log_ratio_if_read(self.clarity)
     }
 }
 
@@ -165,8 +157,7 @@ impl Curve<'_> {
     /// The decimal logarithm of red's clarity over green's; none where neither can be read.
     #[must_use]
     pub fn log_ratio(&self, lens_error: Dioptres) -> Option<f64> {
-        let [red, green, _] = self.clarity(lens_error);
-        (red.readable() || green.readable()).then(|| log_ratio(red.value(), green.value()))
+        log_ratio_if_read(self.clarity(lens_error))
     }
 
     /// What the model expects of a balance with this eye, line and screen.
@@ -232,6 +223,10 @@ impl Curve<'_> {
 struct Scanned {
     lens_error: f64,
     clarity: [Clarity; 3],
+}
+
+fn log_ratio_if_read([red, green, _]: [Clarity; 3]) -> Option<f64> {
+    (red.readable() || green.readable()).then(|| log_ratio(red.value(), green.value()))
 }
 
 fn log_ratio(red: f64, green: f64) -> f64 {

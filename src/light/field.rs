@@ -1,10 +1,12 @@
 //! The fields of a chart, and the sides on which they lie.
 
 use serde::{Deserialize, Serialize};
+use strum::IntoStaticStr;
 
 /// The coloured halves of a chart, or the one field of it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, IntoStaticStr)]
 #[serde(rename_all = "kebab-case")]
+#[strum(serialize_all = "kebab-case")]
 pub enum Fields {
     /// Red and green side by side.
     RedGreen,
@@ -19,19 +21,15 @@ pub enum Fields {
 impl Fields {
     /// Its name on the command line and in files.
     #[must_use]
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::RedGreen => "red-green",
-            Self::White => "white",
-            Self::Red => "red",
-            Self::Green => "green",
-        }
+    pub fn name(self) -> &'static str {
+        self.into()
     }
 }
 
 /// A side as the patient sees it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, IntoStaticStr)]
 #[serde(rename_all = "kebab-case")]
+#[strum(serialize_all = "kebab-case")]
 pub enum Side {
     /// The patient's left.
     Left,
@@ -42,11 +40,8 @@ pub enum Side {
 impl Side {
     /// Its name on the command line and in files.
     #[must_use]
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::Left => "left",
-            Self::Right => "right",
-        }
+    pub fn name(self) -> &'static str {
+        self.into()
     }
 
     /// The opposite side.

@@ -12,6 +12,7 @@ mod sloan;
 mod tumbling;
 
 use kurbo::BezPath;
+use strum::VariantArray;
 
 pub use draw::Draw;
 pub use ring::Compass;
@@ -55,7 +56,7 @@ impl Optotype {
 }
 
 /// A set of letters that a chart draws from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, VariantArray)]
 pub enum LetterSet {
     /// C D H K N O R S V Z.
     Sloan,
@@ -69,7 +70,7 @@ pub enum LetterSet {
 
 impl LetterSet {
     /// Every set.
-    pub const ALL: [Self; 4] = [Self::Sloan, Self::Rings, Self::TumblingE, Self::Hotv];
+    pub const ALL: &'static [Self] = Self::VARIANTS;
 
     /// Its name on the command line and in files.
     #[must_use]
@@ -80,6 +81,18 @@ impl LetterSet {
             Self::TumblingE => "tumbling-e",
             Self::Hotv => "hotv",
         }
+    }
+
+    /// Every letter, set by set; those that several sets have stand once.
+    #[must_use]
+    pub fn letters() -> Vec<Optotype> {
+        let mut letters = Vec::new();
+        for letter in Self::ALL.iter().flat_map(|set| set.members()) {
+            if !letters.contains(&letter) {
+                letters.push(letter);
+            }
+        }
+        letters
     }
 
     /// Its members.

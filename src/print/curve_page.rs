@@ -95,18 +95,8 @@ fn plot(curve: &EyeCurve<'_>, points: &[CurvePoint], expectation: &Expectation) 
         named(Series::Middle, 1, "green", above(1, -aside), Anchor::Right),
         named(Series::Long, 0, "red", above(0, aside), Anchor::Left),
     ];
-    if let Some(balance) = expectation.prediction.balance_d.filter(|at| (from..=to).contains(at)) {
-        curves.push(Curve {
-            series: Series::Balance,
-            points: vec![[balance, 0.0], [balance, 1.0]],
-            marks: vec![[balance, 0.0]],
-            word: Word {
-                text: format!("balance {}", Dioptres::new(balance)),
-                at: [balance + aside, 1.03],
-                anchor: Anchor::Left,
-            },
-        });
-    }
+    let balance = expectation.prediction.balance_d.filter(|at| (from..=to).contains(at));
+    curves.extend(balance.map(|at| balance_line(at, aside)));
     Plot {
         title: message(expectation),
         axes: [
@@ -115,6 +105,17 @@ fn plot(curve: &EyeCurve<'_>, points: &[CurvePoint], expectation: &Expectation) 
         ],
         curves,
         source: "Bars: where white is clearest, and within 5 % of that.".into(),
+    }
+}
+
+/// An upright line where the sides balance, its word aside of it.
+fn balance_line(at: f64, aside: f64) -> Curve {
+    let text = format!("balance {}", Dioptres::new(at));
+    Curve {
+        series: Series::Balance,
+        points: vec![[at, 0.0], [at, 1.0]],
+        marks: vec![[at, 0.0]],
+        word: Word { text, at: [at + aside, 1.03], anchor: Anchor::Left },
     }
 }
 

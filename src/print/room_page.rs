@@ -4,7 +4,7 @@ use kurbo::Rect;
 
 use super::{CAUTION, Paper};
 use crate::light::{Basis, Channel, LETTER_LIGHT_PERCENT, MATCH_PERCENT, Observer, Spectrum};
-use crate::quantity::Length;
+use crate::quantity::{Length, Wavelength};
 use crate::report::Warning;
 use crate::report::{FieldsShown, Ground, LineShown, RoomReport, Verdict};
 use crate::room::{Room, Spectra};
@@ -320,19 +320,7 @@ fn tone_plot(room: &Room, report: &RoomReport) -> Plot {
         || "No two fields can be shown here".into(),
         |[red, green]| format!("Green has red's light at code {green} (red: {red})"),
     );
-    if let Some(fields) = &report.fields {
-        let equal = fields.cd_m2[0];
-        curves.push(Curve {
-            series: Series::Balance,
-            points: vec![[0.0, equal], [255.0, equal]],
-            marks: Vec::new(),
-            word: Word {
-                text: format!("equal: {equal:.0} cd/m²"),
-                at: [4.0, equal + aside],
-                anchor: Anchor::Left,
-            },
-        });
-    }
+    curves.extend(report.fields.as_ref().map(|fields| equal_line(fields.cd_m2[0], aside)));
     Plot {
         title,
         axes: [Axis { title: "code".into(), from: 0.0, to: 255.0, signed: false }, up],
@@ -341,31 +329,20 @@ fn tone_plot(room: &Room, report: &RoomReport) -> Plot {
     }
 }
 
+/// A level line at a luminance in cd/m² that both fields have, its word over it.
+fn equal_line(cd_m2: f64, aside: f64) -> Curve {
+    let text = format!("equal: {cd_m2:.0} cd/m²");
+    Curve {
+        series: Series::Balance,
+        points: vec![[0.0, cd_m2], [255.0, cd_m2]],
+        marks: Vec::new(),
+        word: Word { text, at: [4.0, cd_m2 + aside], anchor: Anchor::Left },
+    }
+}
+
 /// The spectra of both fields beside V(λ), and the wavelength in focus where both are equally blurred.
 fn spectra_plot(spectra: &Spectra, report: &RoomReport) -> Plot {
-    let peak = |light: &Spectrum| {
-        light
-            .powers()
-            .fold((0.0, 0.0), |most, (nm, power)| if power > most.1 { (nm.to_nm(), power) } else { most })
-    };
-    let curve = |series: Series, light: &Spectrum, text: &str, anchor: Anchor| {
-        let (nm, most) = peak(light);
-        let points: Vec<[f64; 2]> =
-            light.powers().map(|(nm, power)| [nm.to_nm(), power / most]).filter(plotted).collect();
-        Curve {
-            series,
-            points,
-            marks: vec![[nm, 1.0]],
-            word: Word { text: text.into(), at: [nm, 1.07], anchor },
-        }
-    };
     let [first, last] = PLOTTED_NM;
-    let eye = spectra
-        .red
-        .powers()
-        .map(|(nm, _)| [nm.to_nm(), Observer::Standard.efficiency(nm)])
-        .filter(plotted)
-        .collect();
     let middle = report.intervals[0].middle_nm;
     Plot {
         title: format!("In focus between them: {middle:.0} nm"),
@@ -374,22 +351,47 @@ fn spectra_plot(spectra: &Spectra, report: &RoomReport) -> Plot {
             Axis { title: "relative power".into(), from: 0.0, to: 1.2, signed: false },
         ],
         curves: vec![
-            Curve {
-                series: Series::Beside,
-                points: eye,
-                marks: Vec::new(),
-                word: Word { text: "V(λ)".into(), at: [462.0, 0.12], anchor: Anchor::Right },
-            },
-            Curve {
-                series: Series::Balance,
-                points: vec![[middle, 0.0], [middle, 1.12]],
-                marks: vec![[middle, 0.0]],
-                word: Word { text: format!("{middle:.0} nm"), at: [middle, 1.15], anchor: Anchor::Centre },
-            },
-            curve(Series::Long, &spectra.red, "red", Anchor::Left),
-            curve(Series::Middle, &spectra.green, "green", Anchor::Right),
+            efficiency(&spectra.red),
+            middle_line(middle),
+            spectrum(Series::Long, &spectra.red, "red", Anchor::Left),
+            spectrum(Series::Middle, &spectra.green, "green", Anchor::Right),
         ],
         source: format!("Each to its own peak; {}. V(λ): CIE 1924.", report.spectra),
+    }
+}
+
+/// A field's light to its own peak, where its word stands.
+fn spectrum(series: Series, light: &Spectrum, text: &str, anchor: Anchor) -> Curve {
+    let higher = |most: (f64, f64), (nm, power): (Wavelength, f64)| {
+        if power > most.1 { (nm.to_nm(), power) } else { most }
+    };
+    let (nm, most) = light.powers().fold((0.0, 0.0), higher);
+    Curve {
+        series,
+        points: light.powers().map(|(nm, power)| [nm.to_nm(), power / most]).filter(plotted).collect(),
+        marks: vec![[nm, 1.0]],
+        word: Word { text: text.into(), at: [nm, 1.07], anchor },
+    }
+}
+
+/// V(λ) at the wavelengths of a light.
+fn efficiency(light: &Spectrum) -> Curve {
+    let at = |nm: Wavelength| [nm.to_nm(), Observer::Standard.efficiency(nm)];
+    Curve {
+        series: Series::Beside,
+        points: light.powers().map(|(nm, _)| at(nm)).filter(plotted).collect(),
+        marks: Vec::new(),
+        word: Word { text: "V(λ)".into(), at: [462.0, 0.12], anchor: Anchor::Right },
+    }
+}
+
+/// An upright line at the wavelength, in nanometres, in focus where both fields are equally blurred.
+fn middle_line(nm: f64) -> Curve {
+    Curve {
+        series: Series::Balance,
+        points: vec![[nm, 0.0], [nm, 1.12]],
+        marks: vec![[nm, 0.0]],
+        word: Word { text: format!("{nm:.0} nm"), at: [nm, 1.15], anchor: Anchor::Centre },
     }
 }
 

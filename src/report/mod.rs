@@ -14,7 +14,7 @@ pub use expectation::{CLARITY, Expectation, LEFT_OUT};
 pub use fields::FieldsShown;
 pub use interval::Interval;
 pub use lines::{LineShown, Shown};
+pub use place::{PlaceError, place, start_in};
 pub use room_report::{Ground, RoomReport, Verdict};
-pub use target::{coarse_target, largest_line};
 pub use verification::{Verification, VerificationRow};
 pub use warning::Warning;

@@ -7,15 +7,13 @@ use crate::chart::{Layout, Request, stroke_px};
 use crate::room::{PLAIN_STROKE_PX, Room};
 
 /// The largest standard line of which a letter fits on each field in a room; none where none does.
-#[must_use]
-pub fn largest_line(room: &Room) -> Option<Acuity> {
+pub(super) fn largest_line(room: &Room) -> Option<Acuity> {
     let fits = |line: &Acuity| Layout::new(&Request::new(*line), room).is_ok();
     Acuity::standard_lines().find(fits)
 }
 
 /// The caution of a target line that a room's screen cannot draw well; none where it can.
-#[must_use]
-pub fn coarse_target(start: &Start, room: &Room) -> Option<Caution> {
+pub(super) fn coarse_target(start: &Start, room: &Room) -> Option<Caution> {
     let target = start.target(0);
     let stroke = stroke_px(target, room.viewing.distance, room.screen.pitch);
     (stroke < PLAIN_STROKE_PX).then(|| Caution {

@@ -234,10 +234,10 @@ fn shared<T: PartialEq>(items: &mut Vec<T>, item: T) -> usize {
 }
 
 fn because() -> Vec<Vec<String>> {
-    let all = |why: Why| {
+    let all = |why: &Why| {
         (-MOST_MOVED..=MOST_MOVED).map(|clicks| why.words(Clicks::new(clicks))).collect::<Vec<_>>()
     };
-    let mut because = Why::ALL.map(all).to_vec();
+    let mut because = Why::ALL.iter().map(all).collect::<Vec<_>>();
     for words in &mut because {
         if words.iter().all(|one| *one == words[0]) {
             words.truncate(1);

@@ -14,7 +14,7 @@ fn start(kind: EyeKind, manifest: &str, refined_for: RefinedFor) -> Start {
         kind,
         procedure: kind.usual_procedure(),
         end_point: kind.usual_end_point(),
-        vertex_mm: None,
+        vertex: None,
         colour_vision: ColourVision::Usual,
         brunescent: false,
         red: Side::Left,
@@ -328,8 +328,11 @@ fn what_no_eye_has_is_refused() {
     use super::super::StartError;
     let presbyopic = || start(EyeKind::Presbyopic, "-3.75/-0.50x90", RefinedFor::Room);
     assert!(matches!(presbyopic().checked(), Err(StartError::NoVertex(_))));
-    assert!(Start { vertex_mm: Some(12.0), ..presbyopic() }.checked().is_ok());
-    assert!(matches!(Start { vertex_mm: Some(40.0), ..presbyopic() }.checked(), Err(StartError::Vertex(_))));
+    assert!(Start { vertex: Some(Length::mm(12.0)), ..presbyopic() }.checked().is_ok());
+    assert!(matches!(
+        Start { vertex: Some(Length::mm(40.0)), ..presbyopic() }.checked(),
+        Err(StartError::Vertex(_))
+    ));
     let young =
         Start { procedure: Procedure::Bracket, ..start(EyeKind::Accommodating, "0", RefinedFor::Room) };
     assert_eq!(young.clone().checked(), Err(StartError::Rules(RulesError::BracketAccommodates)));

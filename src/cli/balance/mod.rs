@@ -19,7 +19,6 @@ use serde::Serialize;
 use self::kept::KeptArgument;
 use self::script::ScriptArgument;
 use self::start::StartArgument;
-pub(in crate::cli) use self::start::place;
 use self::told::told;
 use self::trial::TrialArgument;
 use super::arguments::RoomArgument;
@@ -27,6 +26,7 @@ use super::{Outcome, clock, named, print};
 use crate::balance::record::{Kept, Records};
 use crate::balance::{Place, Summary, Table};
 use crate::exam::{Recorder, read_record};
+use crate::report::place;
 
 /// Walks through a red-green balance, one eye and then the other, and keeps its record.
 ///
@@ -91,7 +91,7 @@ fn walk(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     let mut recorder = recorder(arguments)?;
     output.iter().try_for_each(|output| output.target().refuse_input())?;
     if let Some(course) = recorder.kept.examination.courses.first() {
-        same_room(&course.start.place, &start::place(&room)?)?;
+        same_room(&course.start.place, &place(&room)?)?;
     }
     if scripted {
         arguments.script.walk(&mut recorder, &arguments.start, &room)?;

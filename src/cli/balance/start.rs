@@ -7,15 +7,12 @@ use clap::Args;
 use super::super::arguments::{one_of, side, words};
 use super::form::{Field, Form};
 use super::screen::occluded;
-use crate::acuity::{Acuity, Score};
+use crate::acuity::Score;
 use crate::balance::words::Said;
-use crate::balance::{
-    ColourVision, EndPoint, EyeKind, Laterality, Manifest, Place, Procedure, RefinedFor, Start,
-};
-use crate::chart::FieldLight;
+use crate::balance::{ColourVision, EndPoint, EyeKind, Laterality, Manifest, Procedure, RefinedFor, Start};
 use crate::light::Side;
-use crate::quantity::Dioptres;
-use crate::report::{RoomReport, coarse_target, largest_line};
+use crate::quantity::{Dioptres, Length, LengthError};
+use crate::report::start_in;
 use crate::room::Room;
 
 /// The eye, its refraction and how it is asked.
@@ -45,7 +42,7 @@ pub(super) struct StartArgument {
     end_point: Option<EndPoint>,
     /// From the lens to the eye, such as 12mm; needed from 4 D on
     #[arg(long, value_name = "LENGTH", value_parser = vertex, allow_hyphen_values = true)]
-    vertex: Option<f64>,
+    vertex: Option<Length>,
     /// How it sees colours; with a defect, sides are called left and right
     #[arg(long, value_parser = colour_vision())]
     colour_vision: Option<ColourVision>,
@@ -96,19 +93,8 @@ pub(super) fn score(text: &str) -> Result<Score, crate::acuity::AcuityError> {
     text.parse()
 }
 
-fn vertex(text: &str) -> Result<f64, String> {
-    let length = text.parse::<crate::quantity::Length>().map_err(|error| error.to_string())?;
-    Ok(length.to_mm())
-}
-
-/// The room, as far as a record needs it.
-pub(in crate::cli) fn place(room: &Room) -> Result<Place, Box<dyn Error>> {
-    let spectra = room.primaries.spectra()?;
-    let report = RoomReport::new(room, &spectra);
-    let place = report.place(FieldLight::new(&room.display, None)?.luminance);
-    let place =
-        place.ok_or_else(|| format!("{}: run `evenfield room report` on this room", report.verdict))?;
-    Ok(Place { largest_log_mar: largest_line(room).map(Acuity::to_log_mar), ..place })
+fn vertex(text: &str) -> Result<Length, LengthError> {
+    text.parse()
 }
 
 impl StartArgument {
@@ -137,25 +123,26 @@ impl StartArgument {
             format!("the eye is not fully described: add {flag}, or leave out --answers to be asked")
         };
         let kind = self.kind.ok_or_else(missing)?;
-        let start = Start {
-            eye: self.eye.ok_or_else(missing)?,
-            manifest: self.manifest.ok_or_else(missing)?,
-            refined_for: self.refined_for.ok_or_else(missing)?,
-            acuity: self.acuity.ok_or_else(missing)?,
+        let eye = self.eye.ok_or_else(missing)?;
+        let manifest = self.manifest.ok_or_else(missing)?;
+        let refined_for = self.refined_for.ok_or_else(missing)?;
+        let acuity = self.acuity.ok_or_else(missing)?;
+        Ok(start_in(room, |place| Start {
+            eye,
+            manifest,
+            refined_for,
+            acuity,
             kind,
             procedure: self.procedure.unwrap_or_else(|| kind.usual_procedure()),
             end_point: self.end_point.unwrap_or_else(|| kind.usual_end_point()),
-            vertex_mm: self.vertex,
+            vertex: self.vertex,
             colour_vision: self.colour_vision.unwrap_or(ColourVision::Usual),
             brunescent: self.brunescent,
             red: self.red,
             lines_above: self.lines_above,
             label: self.label.clone(),
-            place: place(room)?,
-        };
-        let mut start = start.checked()?;
-        start.place.cautions.extend(coarse_target(&start, room));
-        Ok(start)
+            place,
+        })?)
     }
 
     /// The same for the other eye: what belongs to one eye is forgotten.
@@ -207,7 +194,8 @@ impl StartArgument {
         if self.manifest.is_some_and(|manifest| manifest.strongest() >= Dioptres::new(4.0)) {
             let title = "Vertex distance, from the lens to the eye, such as 12mm";
             let field = Field { title, choices: &[], usual: None };
-            if !fill(form, &mut self.vertex, &field, vertex)? {
+            if !fill(form, &mut self.vertex, &field, |text| vertex(text).map_err(|error| error.to_string()))?
+            {
                 return Ok(false);
             }
         }

@@ -17,7 +17,6 @@ use time::OffsetDateTime;
 use self::address::Addresses;
 use self::hall::Hall;
 use super::arguments::{self, RoomArgument};
-use super::balance::place;
 use super::{Outcome, print, working};
 use crate::SUPERVISION;
 use crate::balance::record::Kept;
@@ -60,10 +59,9 @@ pub(super) struct Arguments {
 
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     let (room, name) = arguments.room.load()?;
-    let place = place(&room)?;
     // Steps go on growing from one run to the next, by this machine's clock.
     let first = u64::try_from(OffsetDateTime::now_utc().unix_timestamp_nanos() / 1_000_000).unwrap_or(0);
-    let mut session = Session::new(room, place, arguments.letters, arguments.record.as_deref(), first)?;
+    let mut session = Session::new(room, arguments.letters, arguments.record.as_deref(), first)?;
     if let Some(id) = stopped_just_now(arguments)? {
         // What cannot go on in this room is offered by no panel either.
         drop(session.go_on(&id));

@@ -3,17 +3,13 @@
 use super::*;
 use crate::balance::Answer;
 use crate::exam::{StartForm, Wish};
-use crate::report::RoomReport;
 
 const AT: &str = "2026-03-31T09:30:00Z";
 const WALL: u64 = 1;
 
 fn session() -> Session {
     let room = Room::demo();
-    let spectra = room.primaries.spectra().unwrap();
-    let light = FieldLight::new(&room.display, None).unwrap();
-    let place = RoomReport::new(&room, &spectra).place(light.luminance).unwrap();
-    let mut session = Session::new(room, place, LetterSet::Sloan, None, 1000).unwrap();
+    let mut session = Session::new(room, LetterSet::Sloan, None, 1000).unwrap();
     session.panel_came("one");
     session.wall_came(WALL);
     session

@@ -39,33 +39,10 @@ impl Notes {
         }));
         if courses.len() == Laterality::ALL.len() {
             blocks.push(Block::Heading("With both eyes"));
-            blocks.extend(BinocularStep::ALL.into_iter().enumerate().map(|(place, step)| {
-                let done = match kept.examination.binocular.get(place) {
-                    Some((_, done)) => words::done(*done),
-                    None => "not reached",
-                };
-                Block::Note(format!("{}:", capital(step.words())), done.into())
-            }));
+            blocks.extend(with_both(kept));
         }
         blocks.push(Block::Heading("How it was asked"));
-        if let Some(Course { start: Start { place, .. }, .. }) = courses.first() {
-            blocks.push(Block::Note(
-                format!(
-                    "Fields of {:.0} cd/m², {}; red and green {:.2} D apart.",
-                    place.luminance.to_cd_m2(),
-                    place.luminance_basis,
-                    place.interval.to_d()
-                ),
-                format!("Basis of the dioptres: {}.", place.interval_basis),
-            ));
-        }
-        let procedures = merged(courses, |course| vec![course.start.procedure.said()]);
-        let end_points = merged(courses, |course| vec![course.start.end_point.said()]);
-        blocks.extend(procedures.into_iter().chain(end_points).map(|(eyes, said)| {
-            let whose = whose(&eyes, courses.len());
-            let words = whose.map_or_else(|| said.to_string(), |eye| format!("{eye}, {said}"));
-            Block::Note(format!("{}.", capital(&words)), String::new())
-        }));
+        blocks.extend(how_asked(courses));
         Self { blocks }
     }
 
@@ -110,6 +87,41 @@ impl Notes {
             .min_by(|one, other| cost(*one).total_cmp(&cost(*other)))
             .unwrap_or(last)
     }
+}
+
+/// Each step with both eyes, and whether it was done.
+fn with_both(kept: &Kept) -> impl Iterator<Item = Block> {
+    BinocularStep::ALL.into_iter().enumerate().map(|(place, step)| {
+        let done = match kept.examination.binocular.get(place) {
+            Some((_, done)) => words::done(*done),
+            None => "not reached",
+        };
+        Block::Note(format!("{}:", capital(step.words())), done.into())
+    })
+}
+
+/// The fields, the procedures and the end points.
+fn how_asked(courses: &[&Course]) -> Vec<Block> {
+    let mut blocks = Vec::new();
+    if let Some(Course { start: Start { place, .. }, .. }) = courses.first() {
+        blocks.push(Block::Note(
+            format!(
+                "Fields of {:.0} cd/m², {}; red and green {:.2} D apart.",
+                place.luminance.to_cd_m2(),
+                place.luminance_basis,
+                place.interval.to_d()
+            ),
+            format!("Basis of the dioptres: {}.", place.interval_basis),
+        ));
+    }
+    let procedures = merged(courses, |course| vec![course.start.procedure.said()]);
+    let end_points = merged(courses, |course| vec![course.start.end_point.said()]);
+    blocks.extend(procedures.into_iter().chain(end_points).map(|(eyes, said)| {
+        let whose = whose(&eyes, courses.len());
+        let words = whose.map_or_else(|| said.to_string(), |eye| format!("{eye}, {said}"));
+        Block::Note(format!("{}.", capital(&words)), String::new())
+    }));
+    blocks
 }
 
 impl Block {

@@ -106,7 +106,7 @@ pub(super) fn results(course: &Course) -> Option<[Row; 2]> {
 
 /// The cylinder, which the balance leaves as it was.
 pub(super) fn cylinder(course: &Course) -> Option<String> {
-    course.start.manifest.cylinder.map(|cylinder| cylinder.to_string())
+    course.start.manifest.cylinder().map(|cylinder| cylinder.to_string())
 }
 
 /// What was known before, and acuity after.
@@ -118,7 +118,7 @@ pub(super) fn facts(course: &Course) -> Vec<(&'static str, String)> {
     if far {
         facts.push(("its sphere here", together(&start.manifest_here().to_string())));
     }
-    facts.extend(start.vertex_mm.map(|vertex| ("vertex distance", format!("{vertex}\u{a0}mm"))));
+    facts.extend(start.vertex.map(|vertex| ("vertex distance", format!("{}\u{a0}mm", vertex.to_mm()))));
     facts.push(("acuity before", format!("{} on white", start.acuity)));
     for (label, (white, gain)) in
         ["acuity after", "read again"].into_iter().zip(course.white.iter().zip(course.gains()))

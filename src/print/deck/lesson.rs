@@ -6,14 +6,14 @@ use image::RgbImage;
 
 use crate::acuity::Acuity;
 use crate::balance::{
-    Answer, Clicks, ColourVision, Course, Drawn, EndPoint, Event, Examination, EyeKind, Laterality, Manifest,
-    Place, Procedure, Put, Ran, RefinedFor, Rules, Run, Sight, Start,
+    Answer, Clicks, ColourVision, Course, Drawn, EndPoint, Event, Examination, EyeKind, Laterality, Lens,
+    Manifest, Place, Procedure, Put, Ran, RefinedFor, Rules, Run, Sight, Start,
 };
 use crate::chart::Request;
 use crate::eye::{Adaptation, Clarity, Curve, Eye, LetterBand, Pupil, PupilError};
 use crate::light::{Channel, Side};
 use crate::quantity::{Angle, Dioptres, Length, Luminance};
-use crate::report::RoomReport;
+use crate::report::{PlaceError, RoomReport, place};
 use crate::room::{Display, Room};
 use crate::scene::Paint;
 use crate::view::{CloseUp, CloseUpError, Model, ModelError, Subject};
@@ -50,6 +50,8 @@ pub struct Lesson<'a> {
     pub model: Model,
     /// What it can show.
     pub report: RoomReport,
+    /// The room as a record has it, without its cautions, which have a slide of their own.
+    place: Place,
     /// What the target's letters are read from.
     pub band: LetterBand,
     /// The paints of red and green on a screen of which nothing is known.
@@ -76,6 +78,9 @@ pub enum LessonError {
     /// No such pupil.
     #[error(transparent)]
     Pupil(#[from] PupilError),
+    /// No eye can be asked there.
+    #[error(transparent)]
+    Place(#[from] PlaceError),
 }
 
 impl<'a> Lesson<'a> {
@@ -103,6 +108,7 @@ impl<'a> Lesson<'a> {
             room,
             name,
             report: RoomReport::new(room, &model.spectra),
+            place: Place { name: room.name().unwrap_or(name).into(), cautions: Vec::new(), ..place(room)? },
             paints: [model.light.red, model.light.green].map(|paint| elsewhere(paint, &room.display)),
             model,
             band,
@@ -185,31 +191,24 @@ impl<'a> Lesson<'a> {
         format!("pupil {:.1} mm", eye.pupil.diameter().to_mm())
     }
 
-    /// The room as a record has it; its own cautions have a slide of their own.
-    pub(super) fn place(&self) -> Place {
-        let place =
-            self.report.place(self.model.light.luminance).expect("a lesson has two fields of one luminance");
-        let name = self.report.name.clone().unwrap_or_else(|| self.name.into());
-        Place { name, cautions: Vec::new(), ..place }
-    }
-
     /// An eye that was refined in this room and reads its threshold.
     pub(super) fn start(&self, kind: EyeKind, procedure: Procedure, end_point: EndPoint) -> Start {
+        let lens = Lens { sphere: Dioptres::new(-1.0), cylinder: None };
         Start {
             eye: Laterality::Right,
-            manifest: Manifest { sphere: Dioptres::new(-1.0), cylinder: None },
+            manifest: Manifest::try_from(lens).expect("eyes are refracted to a dioptre of minus"),
             refined_for: RefinedFor::Room,
             acuity: threshold().into(),
             kind,
             procedure,
             end_point,
-            vertex_mm: None,
+            vertex: None,
             colour_vision: ColourVision::Usual,
             brunescent: false,
             red: Side::Left,
             lines_above: LINES_ABOVE,
             label: None,
-            place: self.place(),
+            place: self.place.clone(),
         }
     }
 }

@@ -65,7 +65,7 @@ impl Rule {
 
 /// The place of a reason among all.
 pub(super) fn reason(why: Why) -> i32 {
-    let found = (0..).zip(Why::ALL).find(|(_, one)| *one == why);
+    let found = (0..).zip(Why::ALL).find(|(_, one)| **one == why);
     found.map(|(place, _)| place).expect("Why::ALL has every reason")
 }
 

@@ -1,0 +1,130 @@
+//! A question: what is asked, what comes before it, how it is answered, and what of the chart changes for it.
+
+use super::super::answer::Answer;
+use super::super::examination::{Examination, Shown};
+use super::super::keys::Act;
+use super::super::question::Question;
+use super::super::run::Why;
+use super::super::stage::Stage;
+use super::super::start::ColourVision;
+use crate::light::Side;
+use crate::quantity::Dioptres;
+
+/// The question, in words that lead nobody: about edges, never about brightness.
+#[must_use]
+pub const fn question(colour_vision: ColourVision) -> &'static str {
+    if colour_vision.is_defect() {
+        "Look at the left side, the right side, the left side again. On which side are the edges of the letters crisper, or is there no difference?"
+    } else {
+        "Look at the red side, the green side, the red side again. On which side are the edges of the letters crisper, or is there no difference?"
+    }
+}
+
+/// What a patient is told before the first question.
+pub const NO_DIFFERENCE: &str = "No difference is a good answer too.";
+
+/// What stands before every question.
+pub const BEFORE_ASKING: &str = "The room is dark and the other eye occluded. Ask about crisp edges only. Which side is brighter or blacker is no answer.";
+
+/// What comes before a lens that an eye must meet coming down from plus, with the plus that blurs it. How long is this
+/// project's own decision: long enough to relax, too short to adapt.
+#[must_use]
+pub fn through_plus(blur: Dioptres) -> String {
+    format!(
+        "First blur the eye with {blur} more for a few seconds, take it away, and ask at once: an eye that accommodates answers rightly only as plus is taken away."
+    )
+}
+
+impl Answer {
+    /// Its letter, where words are too long.
+    #[must_use]
+    pub const fn letter(self) -> &'static str {
+        match self {
+            Self::Red => "R",
+            Self::Green => "G",
+            Self::Same => "S",
+            Self::Unsure => "?",
+        }
+    }
+
+    /// As a patient says it.
+    #[must_use]
+    pub const fn said(self) -> &'static str {
+        match self {
+            Self::Red => "On red.",
+            Self::Green => "On green.",
+            Self::Same => "No difference.",
+            Self::Unsure => "I cannot tell.",
+        }
+    }
+}
+
+impl Question {
+    /// Why this lens is in place.
+    #[must_use]
+    pub fn because(&self) -> String {
+        self.why.words(self.moved)
+    }
+
+    /// What to do before asking; nothing where it is only to change the lens.
+    #[must_use]
+    pub fn first(&self) -> Option<String> {
+        self.blur_first.map(through_plus)
+    }
+
+    /// Where red and green lie, as the patient sees them.
+    #[must_use]
+    pub const fn sides(&self) -> &'static str {
+        sides(self.red)
+    }
+
+    /// The answer of a patient who points to a side.
+    #[must_use]
+    pub fn answer_of(&self, side: Side) -> Answer {
+        if side == self.red { Answer::Red } else { Answer::Green }
+    }
+}
+
+const fn sides(red: Side) -> &'static str {
+    match red {
+        Side::Left => "red left, green right",
+        Side::Right => "green left, red right",
+    }
+}
+
+impl Examination {
+    /// How the chart must change now, with the keys of the room's page that do it; none where it stays as it is.
+    ///
+    /// It says so after a step was taken back as well, since the chart does not know of that.
+    #[must_use]
+    pub fn change_of_chart(&self) -> Option<String> {
+        let Stage::Ask(question) = self.stage() else { return None };
+        let before = self.shown_before()?;
+        let (mut changes, mut keys) = (Vec::new(), Vec::new());
+        let mut change = |what: String, key: String| {
+            changes.push(what);
+            keys.push(key);
+        };
+        if before == Shown::White {
+            change("show both colours".into(), "1".into());
+        }
+        let (red, line) = match before {
+            Shown::RedGreen { red, line } => (red, Some(line)),
+            Shown::White => (question.red, None),
+        };
+        if red != question.red || before == Shown::White {
+            change(question.sides().into(), Act::SwapSides.shown().into());
+        }
+        if let Some(line) = line.filter(|line| *line != question.line) {
+            let larger = question.line.has_larger_letters_than(line);
+            let key = if larger { Act::Larger } else { Act::Smaller };
+            change(format!("line {}", question.line), key.shown().into());
+        }
+        if question.why == Why::SidesSwapped {
+            change("new letters".into(), Act::NewLetters.shown().into());
+        }
+        let (changes, keys) = (changes.join("; "), keys.join(", "));
+        (!changes.is_empty())
+            .then(|| format!("Change the chart: {changes}. Keys on the room's page: {keys}."))
+    }
+}

@@ -1,0 +1,181 @@
+//! How questions ended, which lens is left in and which stands.
+
+use super::super::clicks::Clicks;
+use super::super::course::{Course, Stands};
+use super::super::end_point::EndPoint;
+use super::super::keys::Act;
+use super::super::run::{DecidedBy, End, MOST_MINUS, REVERSALS, UNSURE};
+use super::super::stage::Stage;
+use super::super::white::{DOUBTFUL_LETTERS, SURE_LETTERS};
+use super::why::moved;
+use crate::quantity::Dioptres;
+
+impl Course {
+    /// Which lens to have in place before white is read, and why it is this one.
+    #[must_use]
+    pub fn put_in(&self) -> String {
+        let lens = self.left_in().map(|lens| self.start.manifest.with_sphere(lens).to_string());
+        let lens = lens.unwrap_or_default();
+        let why = self.end().and_then(|end| end.reason(self.start.end_point));
+        let why = why.map(|why| format!(" ({why})")).unwrap_or_default();
+        match self.still_to_move() {
+            Some(clicks) if clicks != Clicks::NONE => format!("Now put in {lens}, {}{why}.", moved(clicks)),
+            _ => format!("Leave {lens} in{why}."),
+        }
+    }
+
+    /// What the examiner chose, with its sphere.
+    #[must_use]
+    pub fn choice_in_words(&self) -> String {
+        match (self.chosen, self.chosen_sphere()) {
+            (Some(choice), Some(sphere)) => {
+                format!("Examiner's choice: {}, {}", self.start.manifest.with_sphere(sphere), choice.words())
+            }
+            _ => "Nothing was chosen".into(),
+        }
+    }
+
+    /// That white is to be read a second time; none where it is not.
+    #[must_use]
+    pub fn read_again(&self) -> Option<String> {
+        let [gain] = self.gains()[..] else { return None };
+        (self.stage() == Some(Stage::White)).then(|| {
+            format!(
+                "White: {}. So few may be chance: show new letters (key {}) and measure again through the same lens.",
+                gained(gain),
+                Act::NewLetters.shown()
+            )
+        })
+    }
+
+    /// How the questions ended, in a sentence or two; none while they go on.
+    #[must_use]
+    pub fn ended(&self) -> Option<String> {
+        let end = self.end()?;
+        let lenses = self.first_end().map(|first| [first, end].map(|end| self.lens_of(end)));
+        Some(match lenses {
+            None => self.words_of(end),
+            Some([Some(first), Some(second)]) if first == second => {
+                format!("Asked twice, the questions ended at {first} both times.")
+            }
+            Some([Some(first), Some(second)]) => {
+                let counts = self.left_in().map_or_else(
+                    || "These do not agree".into(),
+                    |lens| format!("The one nearer to the manifest, {lens}, counts"),
+                );
+                format!("Asked twice, the questions ended at {first} and at {second}. {counts}.")
+            }
+            Some([first, _]) => {
+                let first = first.map(|lens| lens.to_string()).unwrap_or_default();
+                format!(
+                    "The questions ended at {first}, and were asked a second time. {}",
+                    self.words_of(end)
+                )
+            }
+        })
+    }
+
+    fn words_of(&self, end: End) -> String {
+        if end == End::TooMuchMinus {
+            return self.too_much_minus();
+        }
+        let left = self.lens_of(end).map(|lens| lens.to_string()).unwrap_or_default();
+        end.words(&left, self.start.end_point)
+    }
+
+    /// That too much minus was asked for, and how much was given.
+    #[must_use]
+    pub fn too_much_minus(&self) -> String {
+        too_much_minus((-MOST_MINUS).in_steps(self.start.step()))
+    }
+}
+
+fn too_much_minus(given: Dioptres) -> String {
+    format!(
+        "The eye already has {:.2} D more minus and asks for more. An accommodating eye may never stop asking, so the run ends here.",
+        given.to_d()
+    )
+}
+
+impl End {
+    /// Its name in a table; a lens has its own.
+    #[must_use]
+    pub const fn name(self) -> &'static str {
+        match self {
+            Self::Lens { .. } => "",
+            Self::Contradicted => "contradicted",
+            Self::CouldNotTell => "could not tell",
+            Self::FollowedTheSide => "by side",
+            Self::ManifestStands => "no change found",
+            Self::TooMuchMinus => "too much minus",
+        }
+    }
+
+    /// How questions ended, in a sentence or two, with the lens that stays in as it is written.
+    #[must_use]
+    pub fn words(self, left: &str, end_point: EndPoint) -> String {
+        match self {
+            Self::Lens { .. } => {
+                let why = self.reason(end_point).unwrap_or_default();
+                format!("The questions ended at {left} ({why}).")
+            }
+            Self::Contradicted => format!(
+                "Not decided: answers contradicted each other {REVERSALS} times. Repeat it later, or with larger letters."
+            ),
+            Self::CouldNotTell => format!(
+                "Not decided: the patient could not tell {UNSURE} times. Refine the refraction first, or use larger letters."
+            ),
+            Self::FollowedTheSide => {
+                "Not decided: twice the answer stayed on its side when the sides were swapped, so it followed the side and not the focus. Explain the question again, or leave the test.".into()
+            }
+            Self::ManifestStands => {
+                "Not decided: no clear change among the lenses that were tried. Check the refraction, the letters and the fields before you try again.".into()
+            }
+            Self::TooMuchMinus => too_much_minus((-MOST_MINUS).to_dioptres()),
+        }
+    }
+
+    /// Why this lens is left in; none where no lens is.
+    #[must_use]
+    pub fn reason(self, end_point: EndPoint) -> Option<String> {
+        let Self::Lens { by, of_two, .. } = self else { return None };
+        let of_two = if of_two { ", of two middles the one with more plus" } else { "" };
+        Some(match by {
+            DecidedBy::EndPoint => format!("end point: {}", end_point.name()),
+            DecidedBy::MiddleOfSame => format!("the middle of the lenses judged the same{of_two}"),
+            DecidedBy::MiddleOfBracket => format!("midway between a clear red and a clear green{of_two}"),
+        })
+    }
+}
+
+impl Stands {
+    /// Why this lens stands.
+    #[must_use]
+    pub fn words(self) -> String {
+        match self {
+            Self::Balanced => "The balance's lens stands.".into(),
+            Self::NotDecided => "The balance decided nothing, so the manifest stands.".into(),
+            Self::NotRepeated => {
+                "Asked a second time the questions did not end there again, so the manifest stands.".into()
+            }
+            Self::WorseOnWhite(letters) => format!(
+                "Through that lens white was read worse, by {letters} letters, so the manifest stands."
+            ),
+            Self::TooLittleGain(letters) => format!(
+                "That lens has more minus. In an eye that accommodates minus must gain {DOUBTFUL_LETTERS} letters on white, read twice, or {SURE_LETTERS} at once: {}. So the manifest stands.",
+                gained(letters)
+            ),
+        }
+    }
+}
+
+/// Letters gained or lost.
+#[must_use]
+pub fn gained(letters: i32) -> String {
+    let word = |count: i32| if count == 1 { "letter" } else { "letters" };
+    match letters {
+        0 => "as many letters as before".into(),
+        more if more > 0 => format!("{more} {} gained", word(more)),
+        fewer => format!("{} {} lost", -fewer, word(-fewer)),
+    }
+}
