@@ -245,6 +245,12 @@ impl Session {
         self.commander.get_or_insert_with(|| panel.to_owned());
     }
 
+    /// The panel that commands, if one came.
+    #[must_use]
+    pub fn commander(&self) -> Option<&str> {
+        self.commander.as_deref()
+    }
+
     /// Whether a panel commands.
     #[must_use]
     pub fn commands(&self, panel: &str) -> bool {
@@ -293,7 +299,24 @@ impl Session {
             }
             What::Write { notation: name } => self.notation = notation(name)?,
             What::PatientButtons { on } => (self.patient_buttons, self.pressed) = (*on, None),
-            _ => return Ok(false),
+            What::Start(_)
+            | What::Resume { .. }
+            | What::LensIn
+            | What::Answer { .. }
+            | What::Undo
+            | What::AfterMinus { .. }
+            | What::Larger
+            | What::Smaller
+            | What::NewLetters
+            | What::TakeWhite
+            | What::White { .. }
+            | What::Choose { .. }
+            | What::OneEye
+            | What::Binocular { .. }
+            | What::Another
+            | What::AnotherRoom
+            | What::Confirm
+            | What::TakeOver => return Ok(false),
         }
         Ok(true)
     }
@@ -324,14 +347,15 @@ impl Session {
             What::AfterMinus { choice } => Event::AfterMinus(*choice),
             What::Choose { choice } => Event::Chosen(*choice),
             What::OneEye => Event::OneEyeOnly,
-            What::Binocular { done } => match self.stage() {
-                Stage::Binocular(step) => Event::Binocular(step, *done),
-                _ => return Err(out_of_turn()),
-            },
+            What::Binocular { done } => {
+                let Stage::Binocular(step) = self.stage() else { return Err(out_of_turn()) };
+                Event::Binocular(step, *done)
+            }
             What::Missed { .. }
             | What::DarkBetween { .. }
             | What::Write { .. }
             | What::PatientButtons { .. }
+            | What::AnotherRoom
             | What::TakeOver => return Err(out_of_turn()),
         };
         self.happen(event, at)

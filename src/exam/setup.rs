@@ -102,8 +102,8 @@ pub enum SetupWish {
 pub enum SetUp {
     /// The set-up goes on.
     GoesOn,
-    /// A room was chosen, with its file; none for the demo room.
-    Room(Box<Room>, Option<PathBuf>),
+    /// A room was chosen, or made.
+    Room(Box<Room>),
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -251,12 +251,12 @@ impl Setup {
 
     fn chosen(&self, file: &str) -> Result<SetUp, Refused> {
         if file.is_empty() {
-            return Ok(SetUp::Room(Box::new(Room::demo()), None));
+            return Ok(SetUp::Room(Box::new(Room::demo())));
         }
         // Only what was offered can be chosen, so a name leads nowhere else.
         let found = self.rooms().into_iter().find(|(name, _)| name == file);
-        let (name, room) = found.ok_or_else(|| Refused::new("That room file is not here any more."))?;
-        Ok(SetUp::Room(Box::new(room), Some(self.folder.join(name))))
+        let (_, room) = found.ok_or_else(|| Refused::new("That room file is not here any more."))?;
+        Ok(SetUp::Room(Box::new(room)))
     }
 
     /* A new room */
@@ -352,7 +352,7 @@ impl Setup {
         let target = Target::new(&path, false);
         let written = target.and_then(|target| target.write(text.as_bytes()));
         written.map_err(|error| wrong(text::shown(&error.to_string())))?;
-        Ok(SetUp::Room(Box::new(room), Some(path)))
+        Ok(SetUp::Room(Box::new(room)))
     }
 
     fn room(&self) -> Result<Room, Refused> {

@@ -77,6 +77,8 @@ pub enum What {
     },
     /// The next patient.
     Another,
+    /// Another room is chosen, or set up.
+    AnotherRoom,
     /// The wall is dark between questions until the lens is in, or it is not.
     DarkBetween {
         /// Whether it is.

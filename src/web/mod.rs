@@ -16,7 +16,7 @@ pub use exam::{ExamError, exam_page};
 pub use home::{RecordRow, door_page, home_page, records_page, teach_page};
 pub use panel::panel_page;
 pub use practice::practice_page;
-pub use wall::wall_page;
+pub use wall::{gauge_page, wall_page};
 
 use serde::Serialize;
 

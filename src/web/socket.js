@@ -17,10 +17,12 @@ const AGAIN_MS = 500;
  * @returns {(message: object) => void}
  */
 export function connected(role, line) {
+  // By this the server knows whether the page is still the one that it gives out.
+  const page = document.querySelector("script:not([type])")?.nonce ?? "";
   /** @type {WebSocket | undefined} */
   let socket;
   const dial = () => {
-    const address = new URL(`/socket?as=${role}`, location.href);
+    const address = new URL(`/socket?as=${role}&page=${page}`, location.href);
     address.protocol = address.protocol.replace("http", "ws");
     socket = new WebSocket(address);
     socket.onopen = () => line.opened();

@@ -1,6 +1,6 @@
 // The patient's screen. It draws what it is told, at the calm pace, and says what it has really drawn; where anything is not
 // as it must be, it is dark and says why.
-import { at, calm, canvasAt, later, never, say } from "./page.js";
+import { calm, canvasAt, later, never, say } from "./page.js";
 import { connected } from "./socket.js";
 import { codesOf, drawField, drawLetter } from "./exam/paint.js";
 import { wall } from "./wall/table.js";
@@ -85,7 +85,6 @@ function tell() {
 function settle() {
   never(planned);
   const why = reason();
-  at("said").hidden = why === "";
   say("said", why);
   const chart = state.wanted?.chart ?? null;
   const lit = why === "" && chart !== null;
@@ -126,7 +125,7 @@ const send = connected("wall", {
     settle();
   },
   message: (message) => {
-    if (message.reload) location.reload();
+    if (message.reload) return location.reload();
     if (message.replaced) state.replaced = true;
     if (message.picture) state.wanted = message.picture;
     settle();

@@ -21,6 +21,16 @@ const MODULES: [&str; 7] = [
     include_str!("wall.js"),
 ];
 
+/// The modules of the script that shows what a room is set up by.
+const GAUGE_MODULES: [&str; 6] = [
+    include_str!("calm.js"),
+    include_str!("page.js"),
+    include_str!("socket.js"),
+    include_str!("exam/coverage.js"),
+    include_str!("exam/paint.js"),
+    include_str!("gauge.js"),
+];
+
 /// The largest stroke that a letter's outline is flattened for, in pixels: a letter as high as a screen of 4320 rows.
 const LARGEST_STROKE_PX: f64 = 4320.0 / STROKES_A_SIDE;
 
@@ -47,6 +57,30 @@ struct Words {
     replaced: &'static str,
 }
 
+const CLICK: &str = "Examiner: click here once, so that the picture fills the screen.";
+
+const LOST: &str = "The program on this machine does not answer. The picture comes back when it does.";
+
+/// What the script of a set-up interprets.
+#[derive(Serialize)]
+struct GaugeTable {
+    page: Page,
+    words: GaugeWords,
+}
+
+#[derive(Serialize)]
+struct GaugeWords {
+    click: &'static str,
+    lost: &'static str,
+}
+
+/// The page for the patient's screen while a room is set up: a bank card's outline, and the match strip.
+#[must_use]
+pub fn gauge_page() -> String {
+    let table = GaugeTable { page: Page::new(Desk::Page), words: GaugeWords { click: CLICK, lost: LOST } };
+    html(include_str!("wall.html"), &table, include_str!("wall.css"), &GAUGE_MODULES, &[])
+}
+
 /// One page for the patient's screen. The same room gives the same text.
 ///
 /// # Errors
@@ -62,11 +96,11 @@ pub fn wall_page(room: &Room, letters: LetterSet) -> Result<String, ColourError>
         letters: letters.members().into_iter().map(|letter| Letter::new(letter, LARGEST_STROKE_PX)).collect(),
         paints: Paints::new(&light, room),
         words: Words {
-            click: "Examiner: click here once, so that the chart fills the screen.",
+            click: CLICK,
             other_screen: format!(
                 "The chart is for a screen of {columns} × {rows} pixels. Move this window there, and set the zoom to 100 % (Ctrl and 0)."
             ),
-            lost: "The program on this machine does not answer. The chart comes back when it does.",
+            lost: LOST,
             replaced: "Another window is the wall now. This one can be closed.",
         },
     };
@@ -75,11 +109,12 @@ pub fn wall_page(room: &Room, letters: LetterSet) -> Result<String, ColourError>
 
 #[cfg(test)]
 mod tests {
-    use super::MODULES;
+    use super::{GAUGE_MODULES, MODULES};
     use crate::web::script::tests::can_be_joined;
 
     #[test]
     fn its_modules_can_be_joined() {
         can_be_joined(&MODULES);
+        can_be_joined(&GAUGE_MODULES);
     }
 }

@@ -1,6 +1,7 @@
-//! What all windows share: the session, the door, and word of every change.
+//! What all windows share: the set-up or the session, the door, and word of every change.
 
 use std::error::Error;
+use std::path::PathBuf;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::{Duration, Instant};
 
@@ -8,37 +9,41 @@ use tokio::sync::watch;
 
 use super::super::print;
 use super::address::Addresses;
-use crate::exam::{Door, Session, in_groups};
-use crate::web::wall_page;
+use super::work::Work;
+use crate::exam::{Door, in_groups};
 
 /// How often it is looked whether the code still serves.
 const LOOK_EVERY: Duration = Duration::from_secs(5);
 
 /// What all windows share.
 pub(super) struct Hall {
-    session: Mutex<Session>,
-    pub(super) door: Mutex<Door>,
+    work: Mutex<Work>,
+    door: Mutex<Door>,
     pub(super) addresses: Addresses,
-    pub(super) wall_page: String,
+    /// Where examinations are kept, if they are.
+    pub(super) record: Option<PathBuf>,
     changes: watch::Sender<u64>,
     begun: Instant,
     /// Whether codes are printed as JSON.
-    pub(super) json: bool,
+    json: bool,
 }
 
-/// A hall that nobody can come to yet.
-pub(super) struct Closed(Session, String);
-
 impl Hall {
-    /// Of a session, with the wall's page drawn.
-    pub(super) fn new(session: Session) -> Result<Closed, Box<dyn Error>> {
-        let page = wall_page(session.room(), session.letters())?;
-        Ok(Closed(session, page))
+    pub(super) fn new(work: Work, addresses: Addresses, record: Option<PathBuf>, json: bool) -> Self {
+        Self {
+            work: Mutex::new(work),
+            door: Mutex::new(Door::default()),
+            addresses,
+            record,
+            changes: watch::Sender::new(0),
+            begun: Instant::now(),
+            json,
+        }
     }
 
-    /// The session; whoever holds it decides alone.
-    pub(super) fn session(&self) -> MutexGuard<'_, Session> {
-        self.session.lock().unwrap_or_else(PoisonError::into_inner)
+    /// What is done here; whoever holds it decides alone.
+    pub(super) fn work(&self) -> MutexGuard<'_, Work> {
+        self.work.lock().unwrap_or_else(PoisonError::into_inner)
     }
 
     pub(super) fn door(&self) -> MutexGuard<'_, Door> {
@@ -77,22 +82,6 @@ impl Hall {
     }
 }
 
-impl Closed {
-    /// The hall at its addresses.
-    pub(super) fn at(self, addresses: Addresses, json: bool) -> Hall {
-        let Self(session, wall_page) = self;
-        Hall {
-            session: Mutex::new(session),
-            door: Mutex::new(Door::default()),
-            addresses,
-            wall_page,
-            changes: watch::Sender::new(0),
-            begun: Instant::now(),
-            json,
-        }
-    }
-}
-
 /// Bytes that nobody can guess.
 pub(super) fn random<const N: usize>() -> Result<[u8; N], Box<dyn Error>> {
     let mut bytes = [0; N];
@@ -104,7 +93,8 @@ pub(super) fn random<const N: usize>() -> Result<[u8; N], Box<dyn Error>> {
 pub(super) async fn renew_codes(hall: Arc<Hall>) {
     loop {
         tokio::time::sleep(LOOK_EVERY).await;
-        if hall.door().code(hall.now()).is_none() && hall.print_new_code().is_err() {
+        let serves = hall.door().code(hall.now()).is_some();
+        if !serves && hall.print_new_code().is_err() {
             return;
         }
     }

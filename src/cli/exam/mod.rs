@@ -5,6 +5,7 @@ mod hall;
 mod pages;
 mod server;
 mod socket;
+mod work;
 
 use std::error::Error;
 use std::net::IpAddr;
@@ -16,11 +17,12 @@ use time::OffsetDateTime;
 
 use self::address::Addresses;
 use self::hall::Hall;
+use self::work::Work;
 use super::arguments::{self, RoomArgument};
 use super::{Outcome, print, working};
 use crate::SUPERVISION;
 use crate::balance::record::Kept;
-use crate::exam::{Session, read_record};
+use crate::exam::read_record;
 use crate::optotype::LetterSet;
 
 /// The port that is taken unless another is named. This project's own decision.
@@ -58,19 +60,13 @@ pub(super) struct Arguments {
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
-    let (room, name) = arguments.room.load()?;
-    // Steps go on growing from one run to the next, by this machine's clock.
-    let first = u64::try_from(OffsetDateTime::now_utc().unix_timestamp_nanos() / 1_000_000).unwrap_or(0);
-    let mut session = Session::new(room, arguments.letters, arguments.record.as_deref(), first)?;
-    if let Some(id) = stopped_just_now(arguments)? {
-        // What cannot go on in this room is offered by no panel either.
-        drop(session.go_on(&id));
-    }
+    let room = arguments.room.load_if_named()?;
+    let go_on = stopped_just_now(arguments)?;
     let bar = working("drawing the wall's letters");
-    let hall = Hall::new(session)?;
+    let work = Work::new(room, arguments.letters, arguments.record.clone(), go_on.as_deref())?;
     drop(bar);
     let runtime = tokio::runtime::Builder::new_multi_thread().worker_threads(2).enable_all().build()?;
-    runtime.block_on(serve(arguments, hall, &name))
+    runtime.block_on(serve(arguments, work))
 }
 
 /// The last open examination of the record, where it stopped just now.
@@ -88,11 +84,11 @@ fn stopped_just_now(arguments: &Arguments) -> Result<Option<String>, Box<dyn Err
     Ok(open.filter(is_fresh).map(|kept| kept.id.clone()))
 }
 
-async fn serve(arguments: &Arguments, hall: hall::Closed, room: &str) -> Result<Outcome, Box<dyn Error>> {
+async fn serve(arguments: &Arguments, work: Work) -> Result<Outcome, Box<dyn Error>> {
     let (listeners, addresses) = Addresses::bind(arguments.port, arguments.lan).await?;
-    let hall = Arc::new(hall.at(addresses, arguments.json));
+    let hall = Arc::new(Hall::new(work, addresses, arguments.record.clone(), arguments.json));
     let code = hall.new_code()?;
-    say(arguments, &hall, &code, room);
+    say(arguments, &hall, &code);
     if arguments.open {
         let panel = hall.addresses.panel();
         if open::that_detached(format!("{panel}#{code}")).is_err() {
@@ -108,7 +104,7 @@ async fn serve(arguments: &Arguments, hall: hall::Closed, room: &str) -> Result<
 }
 
 /// Tells where wall and panel are.
-fn say(arguments: &Arguments, hall: &Hall, code: &str, room: &str) {
+fn say(arguments: &Arguments, hall: &Hall, code: &str) {
     let (wall, panel) = (hall.addresses.wall(), hall.addresses.panel());
     if arguments.json {
         return print(&serde_json::json!({ "wall": wall, "panel": panel, "code": code }).to_string());
@@ -117,7 +113,7 @@ fn say(arguments: &Arguments, hall: &Hall, code: &str, room: &str) {
     let picture = arguments.lan.map(|_| address::picture(&format!("{panel}#{code}"))).unwrap_or_default();
     let plain = arguments.lan.map_or("", |_| PLAIN_NETWORK);
     print(&format!(
-        "room: {room}\npanel (examiner): {panel}\nwall (patient):   {wall}\ncode: {grouped}\n{picture}{plain}{SUPERVISION}\nEnd with Ctrl and C; what was answered is kept{}.",
+        "panel (examiner): {panel}\nwall (patient):   {wall}\ncode: {grouped}\n{picture}{plain}{SUPERVISION}\nEnd with Ctrl and C; what was answered is kept{}.",
         if arguments.record.is_some() { "" } else { " only with --record FILE" }
     ));
 }

@@ -100,7 +100,7 @@ pub(super) async fn panel(State(hall): State<Arc<Hall>>, headers: HeaderMap) -> 
 }
 
 pub(super) async fn wall(State(hall): State<Arc<Hall>>, headers: HeaderMap) -> Response {
-    behind_the_door(&hall, &headers, Role::Wall, || Html(hall.wall_page.clone()).into_response())
+    behind_the_door(&hall, &headers, Role::Wall, || Html(hall.work().wall_page().to_owned()).into_response())
 }
 
 pub(super) async fn teach(State(hall): State<Arc<Hall>>, headers: HeaderMap) -> Response {
@@ -119,8 +119,11 @@ fn row(kept: &Kept) -> RecordRow {
 
 /// The examinations of the record.
 fn kept(hall: &Hall) -> Vec<Kept> {
-    let record = hall.session().record().map(std::path::Path::to_owned);
-    record.and_then(|record| read_record(&record).ok()).map(|records| records.kept).unwrap_or_default()
+    hall.record
+        .as_deref()
+        .and_then(|record| read_record(record).ok())
+        .map(|records| records.kept)
+        .unwrap_or_default()
 }
 
 pub(super) async fn records(State(hall): State<Arc<Hall>>, headers: HeaderMap) -> Response {

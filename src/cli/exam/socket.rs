@@ -12,10 +12,10 @@ use serde::Deserialize;
 use serde_json::{Value, json};
 use tokio::time::{interval, timeout};
 
-use super::super::clock;
 use super::hall::Hall;
 use super::pages::may;
-use crate::exam::{Refused, Role, Said, WallSaid, Wish, in_groups};
+use super::work::Meaningless;
+use crate::exam::{Refused, Role, in_groups};
 
 /// Maximum number of bytes of a message; the longest, a form with a label, has some 2000.
 const MOST_BYTES: usize = 1 << 14;
@@ -39,6 +39,9 @@ static WINDOWS: AtomicU64 = AtomicU64::new(1);
 #[derive(Deserialize)]
 pub(super) struct As {
     r#as: String,
+    /// The name of the page that opens it.
+    #[serde(default)]
+    page: String,
 }
 
 /// `GET /socket?as=wall`
@@ -56,7 +59,7 @@ pub(super) async fn open(
         Some(role) => upgrade
             .max_message_size(MOST_BYTES)
             .max_frame_size(MOST_BYTES)
-            .on_upgrade(move |socket| Window::new(hall, role, socket).run()),
+            .on_upgrade(move |socket| Window::new(hall, role, wanted.page, socket).run()),
     }
 }
 
@@ -64,6 +67,7 @@ pub(super) async fn open(
 struct Window {
     hall: Arc<Hall>,
     role: Role,
+    page: String,
     socket: WebSocket,
     number: u64,
     /// The name that a panel gave itself.
@@ -76,21 +80,13 @@ struct Window {
     is_over: bool,
 }
 
-/// What a wall sends.
-#[derive(Deserialize)]
-#[serde(rename_all = "lowercase")]
-enum FromWall {
-    Said(WallSaid),
-    Pressed { picture: u64, answer: Said },
-}
-
 /// What a panel sends beside its wishes.
 #[derive(Deserialize)]
 #[serde(untagged)]
 enum FromPanel {
     Hello { hello: String },
     Code { r#do: Code },
-    Wish(Wish),
+    Wish(Value),
 }
 
 #[derive(Deserialize)]
@@ -100,10 +96,11 @@ enum Code {
 }
 
 impl Window {
-    fn new(hall: Arc<Hall>, role: Role, socket: WebSocket) -> Self {
+    fn new(hall: Arc<Hall>, role: Role, page: String, socket: WebSocket) -> Self {
         Self {
             hall,
             role,
+            page,
             socket,
             number: WINDOWS.fetch_add(1, Ordering::Relaxed),
             panel: None,
@@ -119,7 +116,7 @@ impl Window {
         let mut changes = self.hall.changes();
         let mut ticks = interval(ASKED_EVERY);
         if self.role == Role::Wall {
-            self.hall.session().wall_came(self.number);
+            self.hall.work().wall_came(self.number);
             self.hall.changed();
         }
         while !self.is_over {
@@ -138,7 +135,7 @@ impl Window {
                 }
             }
         }
-        let was_wall = self.hall.session().wall_left(self.number);
+        let was_wall = self.hall.work().wall_left(self.number);
         if was_wall {
             self.hall.changed();
         }
@@ -156,11 +153,10 @@ impl Window {
     /// Sends what the window shows now, where that is not what it shows already.
     async fn tell(&mut self) {
         let shown = {
-            let session = self.hall.session();
+            let work = self.hall.work();
             match (self.role, &self.panel) {
-                (Role::Wall, _) if session.is_wall(self.number) => json!({ "picture": session.picture() }),
-                (Role::Wall, _) => json!({ "replaced": true }),
-                (Role::Panel, Some(panel)) => json!({ "state": session.for_panel(panel) }),
+                (Role::Wall, _) => work.for_wall(self.number, &self.page),
+                (Role::Panel, Some(panel)) => work.for_panel(panel),
                 (Role::Panel, None) => return,
             }
         };
@@ -190,25 +186,18 @@ impl Window {
     }
 
     fn hear_wall(&mut self, text: &str) {
-        let news = match serde_json::from_str(text) {
-            Ok(FromWall::Said(said)) => self.hall.session().wall_said(self.number, said),
-            Ok(FromWall::Pressed { picture, answer }) => {
-                self.hall.session().patient_pressed(self.number, picture, answer)
-            }
-            Err(_) => {
-                self.is_over = true;
-                false
-            }
-        };
-        if news {
-            self.hall.changed();
+        let heard = self.hall.work().wall_says(self.number, text);
+        match heard {
+            Ok(true) => self.hall.changed(),
+            Ok(false) => {}
+            Err(Meaningless) => self.is_over = true,
         }
     }
 
     async fn hear_panel(&mut self, text: &str) {
         match serde_json::from_str(text) {
             Ok(FromPanel::Hello { hello }) if hello.len() <= MOST_OF_A_PANEL => {
-                self.hall.session().panel_came(&hello);
+                self.hall.work().panel_came(&hello);
                 self.panel = Some(hello);
                 self.tell().await;
             }
@@ -229,15 +218,12 @@ impl Window {
         self.say(&answer).await;
     }
 
-    async fn wish(&mut self, wish: &Wish) {
+    async fn wish(&mut self, wish: &Value) {
         let Some(panel) = &self.panel else { return };
-        let taken = match (clock::now(), clock::new_id()) {
-            (Ok(at), Ok(id)) => self.hall.session().take(panel, wish, &at, &id),
-            _ => Err(Refused { what: "This machine’s clock cannot be read.".into(), field: None }),
-        };
+        let taken = self.hall.work().wish(panel, wish);
         match taken {
             Ok(()) => self.hall.changed(),
-            Err(refused) => self.say(&json!({ "refused": refused, "of": wish.of })).await,
+            Err(refused) => self.say(&json!({ "refused": refused, "of": wish["of"] })).await,
         }
     }
 }

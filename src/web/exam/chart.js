@@ -1,14 +1,11 @@
 // Draws the chart, or a patch, pixel by pixel.
 import { at, canvasAt, table } from "../page.js";
 import { countOf, fieldsOf, lettersOf, near, placed } from "./layout.js";
-import { drawField, drawLetter } from "./paint.js";
+import { drawBorders, drawField, drawLetter } from "./paint.js";
 import { state } from "./state.js";
 import { room } from "./table.js";
 
 /** @import { Field, Picture } from "./layout.js" */
-
-/** Between the pairs of the strip of borders, in device pixels on either side. */
-const GAP_PX = 8;
 
 const canvas = canvasAt("chart");
 const context = /** @type {CanvasRenderingContext2D} */ (canvas.getContext("2d", { alpha: false }));
@@ -59,22 +56,6 @@ function fill(codes, [left, high, width, height]) {
 /** Plain pictures to hold a meter to, along this page's own path. @param {number} number */
 function drawPatch(number) {
   const { codes, strip } = room.patches[number];
-  if (strip) drawBorders(strip);
+  if (strip) drawBorders(context, strip, table.page.colours);
   else fill(codes, [0, 0, canvas.width, canvas.height]);
-}
-
-/** The strip of borders for the eye, red over green, with the steps' names as on the setup sheet. @param {[number[], number[]][]} strip */
-function drawBorders(strip) {
-  const { width, height } = canvas, slot = Math.floor(width / strip.length);
-  const third = Math.floor(height / 3), sixth = Math.floor(height / 6);
-  context.fillStyle = table.page.colours.night;
-  context.fillRect(0, 0, width, height);
-  context.font = `${Math.floor(height / 36)}px sans-serif`;
-  context.textAlign = "center";
-  strip.forEach(([red, green], index) => {
-    fill(red, [index * slot + GAP_PX, third, slot - 2 * GAP_PX, sixth]);
-    fill(green, [index * slot + GAP_PX, third + sixth, slot - 2 * GAP_PX, sixth]);
-    context.fillStyle = table.page.colours.glow;
-    context.fillText(`${index + 1}`, (index + 0.5) * slot, Math.floor((height * 2) / 3) + Math.floor(height / 18));
-  });
 }

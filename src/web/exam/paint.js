@@ -9,6 +9,9 @@ import { filled, painted } from "./coverage.js";
 
 /** @typedef {{ unit: [number, number], top: number }} Row */
 
+/** Between the pairs of the strip of borders, in device pixels on either side. */
+const GAP_PX = 8;
+
 /**
  * Where something begins that a mirrored room turns.
  * @param {CanvasRenderingContext2D} context
@@ -51,4 +54,30 @@ export function drawLetter(context, look, { letter, left }, field, { unit, top }
  */
 export function codesOf(context, look, { left }) {
   return [...context.getImageData(turned(context, look, left, 1), 0, 1, 1).data.slice(0, 3)];
+}
+
+/**
+ * The strip of borders for the eye, red over green, with the steps' names as on the setup sheet.
+ * @param {CanvasRenderingContext2D} context
+ * @param {[number[], number[]][]} strip
+ * @param {Record<string, string>} colours
+ */
+export function drawBorders(context, strip, { night, glow }) {
+  const { width, height } = context.canvas, slot = Math.floor(width / strip.length);
+  const third = Math.floor(height / 3), sixth = Math.floor(height / 6);
+  /** @param {string} style @param {[number, number, number, number]} box */
+  const fill = (style, box) => {
+    context.fillStyle = style;
+    context.fillRect(...box);
+  };
+  fill(night, [0, 0, width, height]);
+  context.font = `${Math.floor(height / 36)}px sans-serif`;
+  context.textAlign = "center";
+  strip.forEach(([red, green], index) => {
+    const left = index * slot + GAP_PX, wide = slot - 2 * GAP_PX;
+    fill(`rgb(${red})`, [left, third, wide, sixth]);
+    fill(`rgb(${green})`, [left, third + sixth, wide, sixth]);
+    context.fillStyle = glow;
+    context.fillText(`${index + 1}`, (index + 0.5) * slot, Math.floor((height * 2) / 3) + Math.floor(height / 18));
+  });
 }
