@@ -179,7 +179,7 @@ fn what_is_known(next: Option<Laterality>, before: Option<&Start>) -> Vec<FieldV
         chosen(
             "colour-vision",
             "Colour vision; with a defect, sides are called left and right",
-            ColourVision::ALL.map(|vision| plain(vision.name())),
+            ColourVision::ALL.map(vision_choice),
             vision.name(),
         ),
     ]
@@ -251,6 +251,16 @@ fn chosen<const N: usize>(
 /// A choice whose value says what it is.
 const fn plain(value: &'static str) -> FieldChoice {
     FieldChoice { value, words: value, how: "" }
+}
+
+/// How an eye sees colours, for who has to choose.
+const fn vision_choice(vision: ColourVision) -> FieldChoice {
+    let words = match vision {
+        ColourVision::Usual => "usual",
+        ColourVision::Protan => "protan",
+        ColourVision::OtherDefect => "another defect",
+    };
+    FieldChoice { value: vision.name(), words, how: "" }
 }
 
 /// A choice with what it means.

@@ -83,6 +83,7 @@ pub struct WallStatus {
 
 /// What the lens must be.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(rename_all = "camelCase")]
 pub struct LensView {
     /// All of it, such as −1.00 / −0.50 × 90.
     pub set: String,
@@ -92,6 +93,8 @@ pub struct LensView {
     pub rest: String,
     /// By how much it changes from the lens before, such as two clicks minus.
     pub change: String,
+    /// Whether it is another one than is in place.
+    pub is_new: bool,
     /// Why this lens.
     pub because: String,
     /// What to do with plus first, where the eye could accommodate.
@@ -260,7 +263,7 @@ impl Session {
             Ok(said) => WallStatus {
                 ready: true,
                 words: match &self.picture.chart {
-                    Some(_) => "The wall shows these letters.".into(),
+                    Some(_) => "The wall is ready.".into(),
                     None => "The wall is dark.".into(),
                 },
                 sleepy: !said.awake,
@@ -274,7 +277,9 @@ impl Session {
         let of = |sphere: Dioptres, because: String, first| {
             let (set, sphere_alone) = (manifest.with_sphere(sphere).to_string(), sphere.number());
             let rest = set.strip_prefix(&sphere_alone).unwrap_or_default().to_owned();
-            LensView { set, sphere: sphere_alone, rest, change: change(self.before, sphere), because, first }
+            let is_new = self.before.is_none_or(|before| before.number() != sphere_alone);
+            let change = change(self.before, sphere);
+            LensView { set, sphere: sphere_alone, rest, change, is_new, because, first }
         };
         match stage {
             Stage::Ask(question) => Some(of(question.sphere, question.because(), question.first())),
@@ -334,7 +339,7 @@ impl Session {
                 [why, course.ended(), Some(nothing)].into_iter().flatten().collect()
             }
             Stage::OtherEye(_) | Stage::Closed => {
-                vec![format!("{}.", course.choice_in_words())]
+                vec![unbroken(&format!("{}.", course.choice_in_words()))]
             }
             Stage::Binocular(step) => vec![
                 format!("{}?", capital(step.words())),
@@ -433,6 +438,11 @@ fn head(stage: Stage, course: Option<&Course>) -> String {
         (Stage::Closed, _) => "Done".into(),
         (_, Some(course)) => occluded(course.start.eye),
     }
+}
+
+/// A sentence that breaks no refraction between two lines.
+fn unbroken(sentence: &str) -> String {
+    sentence.replace(" / ", "\u{a0}/\u{a0}").replace(" × ", "\u{a0}×\u{a0}")
 }
 
 /// By how much a lens differs from the one that is in place, in clicks.

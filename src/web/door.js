@@ -16,7 +16,8 @@ async function refusalOf(code) {
       headers: { "content-type": "application/json" },
       body: JSON.stringify({ code, as: table.as }),
     });
-    return (await answer.json()).refused ?? "";
+    const text = await answer.text();
+    return text ? JSON.parse(text).refused ?? "" : "";
   } catch {
     return table.noAnswer;
   }
@@ -36,8 +37,14 @@ addEventListener("submit", (sent) => {
   void knock(field.value);
 });
 
-const brought = decodeURIComponent(location.hash.slice(1));
-if (brought) {
+/** Takes the code that the address brings, and leaves it there no longer. */
+function takeBrought() {
+  const brought = decodeURIComponent(location.hash.slice(1));
+  if (brought === "") return;
   history.replaceState(null, "", location.pathname);
   void knock(brought);
-} else field.focus();
+}
+
+addEventListener("hashchange", takeBrought);
+field.focus();
+takeBrought();

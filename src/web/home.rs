@@ -49,9 +49,9 @@ const TEACH: [Way; 3] = [
 #[must_use]
 pub fn door_page(role: Role) -> String {
     let (title, asks, kind) = match role {
-        Role::Panel => ("The panel’s door", "Which code do the terminal or another panel show?", ""),
+        Role::Panel => ("The panel’s door", "Which code does the terminal or another panel show?", ""),
         Role::Wall => {
-            ("The wall’s door", "Which code do the terminal or the panel show?", " type=\"password\"")
+            ("The wall’s door", "Which code does the terminal or the panel show?", " type=\"password\"")
         }
     };
     let table = Door {
@@ -96,8 +96,8 @@ impl RecordRow {
         let (begun, address) = (escaped(&self.begun), format!("/records/{}", in_address(&self.id)));
         let eyes: String = self.eyes.iter().map(|eye| format!("<p>{}</p>\n", escaped(eye))).collect();
         format!(
-            "<li><h2>{begun}</h2>\n{eyes}<a href=\"{address}\">Page<span class=\"quiet\"> of {begun}</span></a> \
-             <a href=\"{address}.pdf\">PDF<span class=\"quiet\"> of {begun}</span></a></li>\n"
+            "<li><h2>{begun}</h2>\n{eyes}<a href=\"{address}\" aria-label=\"Page of {begun}\">Page</a> \
+             <a href=\"{address}.pdf\" aria-label=\"PDF of {begun}\">PDF</a></li>\n"
         )
     }
 }

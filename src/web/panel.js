@@ -138,6 +138,9 @@ const ACTS = {
   second: () => void openWall(true),
 };
 
+// A code is shown no longer than it is looked at.
+at("options").addEventListener("close", () => at("code").replaceChildren());
+
 addEventListener("click", (pointed) => {
   const button = pointed.target instanceof Element ? pointed.target.closest("button") : null;
   if (button === null) return;

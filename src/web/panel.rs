@@ -55,7 +55,7 @@ const WORDS: [(&str, &str); 41] = [
     ("more", "More, which most eyes do without"),
     ("suchAs", "such as"),
     ("record", "Open what was kept of this examination"),
-    ("watches", "This panel watches. Another one commands."),
+    ("watches", "This panel watches."),
     ("takeOver", "Take over"),
     ("dimmer", "Dimmer"),
     ("brighter", "Brighter"),

@@ -17,7 +17,9 @@ function radioRow(field, { value, words, how }) {
 /** @param {Field} field */
 function chosenField(field) {
   const set = element("fieldset", "", "field");
-  set.append(element("legend", field.label), ...field.choices.map((choice) => radioRow(field, choice)));
+  const rows = element("div", "", field.choices.some(({ how }) => how) ? "choices" : "choices short");
+  rows.append(...field.choices.map((choice) => radioRow(field, choice)));
+  set.append(element("legend", field.label), rows);
   return set;
 }
 

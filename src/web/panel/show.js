@@ -47,6 +47,7 @@ function head({ head: words, wall, undo, commands }) {
 function lens({ lens: now }) {
   show("lens", now !== null);
   if (now === null) return;
+  at("lens").classList.toggle("new", now.isNew);
   say("sphere", now.sphere);
   say("rest", now.rest);
   say("change", now.change);

@@ -9,7 +9,7 @@ import { table } from "../page.js";
 
 /**
  * All of the lens is its sphere and the rest.
- * @typedef {{ set: string, sphere: string, rest: string, change: string, because: string, first: string | null }} Lens
+ * @typedef {{ set: string, sphere: string, rest: string, change: string, isNew: boolean, because: string, first: string | null }} Lens
  */
 
 /** @typedef {{ answer: Points, words: string, more: string, field: string | null }} AnswerButton */
