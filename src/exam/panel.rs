@@ -40,8 +40,8 @@ pub struct PanelView {
     pub said: Vec<String>,
     /// What can be chosen.
     pub choices: Vec<ChoiceView>,
-    /// The wish that the form is sent with.
-    pub form_wish: &'static str,
+    /// The wish that the form is sent with, and what its button says.
+    pub form_wish: (&'static str, &'static str),
     /// A drawing of what to do, as SVG.
     pub picture: Option<String>,
     /// Acuity on white.
@@ -239,7 +239,7 @@ impl Session {
             choices: self.choices(stage, course),
             white: course.and_then(|course| self.white(course)),
             form: self.form(stage),
-            form_wish: "start",
+            form_wish: ("start", "Begin with this eye"),
             picture: None,
             earlier: course.map(earlier).unwrap_or_default(),
             cautions: course.map(Course::cautions_now).unwrap_or_default(),

@@ -382,14 +382,15 @@ impl Setup {
             Part::Choose => with("choose-room", "Which room?", vec![CHOOSE.into()]),
             Part::Card => with("card", "A bank card, held to the wall", self.card_said()),
             Part::Distance => PanelView {
-                form_wish: "distance",
+                form_wish: ("distance", "Go on"),
                 picture: Some(HOW_TO_MEASURE.into()),
                 ..with("distance", "From the eye to the screen", DISTANCE.map(Into::into).into())
             },
             Part::Match => with("match", "Where is the border faintest?", MATCH.map(Into::into).into()),
-            Part::Keep => {
-                PanelView { form_wish: "keep", ..with("keep-room", "What this room can show", self.report()) }
-            }
+            Part::Keep => PanelView {
+                form_wish: ("keep", "Keep this room"),
+                ..with("keep-room", "What this room can show", self.report())
+            },
         }
     }
 

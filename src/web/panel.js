@@ -156,7 +156,7 @@ addEventListener("submit", (sent) => {
   if (!(sent.target instanceof HTMLFormElement) || view === null) return;
   const values = valuesIn(sent.target), button = sent.target.querySelector("button:not([type])");
   if (sent.target === formAt("typed")) touch({ does: "white", value: values.acuity }, button);
-  else wishFor({ of: view.step, do: "start", ...values }, button);
+  else wishFor({ of: view.step, do: view.formWish[0], ...values }, button);
 });
 
 addEventListener("change", ({ target }) => {

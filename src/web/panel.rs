@@ -34,7 +34,7 @@ const LIGHTS: [u8; 7] = [100, 80, 64, 51, 41, 33, 26];
 const WAIT_MS: u16 = 3000;
 
 /// What stands on controls and over lists, by the names that template and script know it by.
-const WORDS: [(&str, &str); 41] = [
+const WORDS: [(&str, &str); 40] = [
     ("lens", "The lens to set"),
     ("answers", "What the patient says"),
     ("choose", "What to choose"),
@@ -51,7 +51,6 @@ const WORDS: [(&str, &str); 41] = [
     ("typeInstead", "Type it instead"),
     ("typedAcuity", "Acuity on white, such as 20/25-2"),
     ("takeTyped", "Take what is typed"),
-    ("begin", "Begin with this eye"),
     ("more", "More, which most eyes do without"),
     ("suchAs", "such as"),
     ("record", "Open what was kept of this examination"),

@@ -185,6 +185,14 @@ impl Browser {
         self.post("actions", &actions);
     }
 
+    /// Types a text where the focus is.
+    pub(crate) fn type_in(&self, selector: &str, text: &str) {
+        self.click(selector);
+        for letter in text.chars() {
+            self.press(&letter.to_string());
+        }
+    }
+
     /// Points at the middle of the element that a selector finds, and clicks.
     pub(crate) fn click(&self, selector: &str) {
         let place = self.script(&format!(

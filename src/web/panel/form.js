@@ -45,18 +45,24 @@ export const valuesIn = (form) =>
 /** @param {string} id */
 export const formAt = (id) => /** @type {HTMLFormElement} */ (at(id));
 
-let built = "[]";
+let built = "";
 
-/** Shows the fields; those that stand there already keep what was typed. @param {Field[]} fields */
-export function showForm(fields) {
-  const form = formAt("form"), wanted = JSON.stringify(fields);
+/**
+ * Shows the fields; those that stand there already keep what was typed.
+ * @param {Field[]} fields
+ * @param {[string, string]} wish What the form is sent as, and what its button says.
+ */
+export function showForm(fields, [does, words]) {
+  const form = formAt("form"), wanted = JSON.stringify([fields, does]);
   form.hidden = fields.length === 0;
   if (wanted === built) return;
   built = wanted;
-  const more = element("details"), begin = element("button", panel.words.begin, "next");
-  begin.dataset.do = "start";
-  more.append(element("summary", panel.words.more), ...fields.filter((field) => field.more).map(fieldOf));
-  form.replaceChildren(...fields.filter((field) => !field.more).map(fieldOf), more, begin);
+  const more = element("details"), go = element("button", words, "next");
+  const rest = fields.filter((field) => field.more);
+  go.dataset.do = does;
+  form.dataset.wish = does;
+  more.append(element("summary", panel.words.more), ...rest.map(fieldOf));
+  form.replaceChildren(...fields.filter((field) => !field.more).map(fieldOf), ...(rest.length > 0 ? [more] : []), go);
 }
 
 /** Takes the mark from every field. */

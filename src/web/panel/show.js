@@ -184,6 +184,13 @@ function refocus(had, focused) {
   next.focus({ preventScroll: true });
 }
 
+/** Shows a drawing of what to do, if there is one. @param {string | null} svg */
+function drawing(svg) {
+  show("drawing", svg !== null);
+  const image = /** @type {HTMLImageElement} */ (at("drawing")), source = svg === null ? "" : `data:image/svg+xml,${encodeURIComponent(svg)}`;
+  if (svg !== null && image.src !== source) image.src = source;
+}
+
 /** Shows a state. @param {View} view */
 export function showView(view) {
   const focused = document.activeElement, had = signature(focused);
@@ -194,7 +201,8 @@ export function showView(view) {
   ask(view);
   white(view);
   choices(view);
-  showForm(view.form);
+  showForm(view.form, view.formWish);
+  drawing(view.picture);
   options(view);
   refocus(had, focused);
   if (isNew) scrollTo(0, 0);

@@ -26,7 +26,7 @@ import { table } from "../page.js";
  * @property {string | null} pressed
  */
 
-/** A wish, and the name and the value that it carries. @typedef {{ do: string, with: [string, string | boolean] | null, words: string, more: string }} Choice */
+/** A wish, and the name and the value that it carries. @typedef {{ do: string, with: [string, string | boolean | number] | null, words: string, more: string }} Choice */
 
 /** @typedef {{ line: string, letters: { name: string, missed: boolean }[], score: string, before: string }} White */
 
@@ -55,6 +55,8 @@ import { table } from "../page.js";
  * @property {Choice[]} choices
  * @property {White | null} white
  * @property {Field[]} form
+ * @property {[string, string]} formWish What the form is sent as, and what its button says.
+ * @property {string | null} picture A drawing of what to do, as SVG.
  * @property {{ sphere: string, answer: string }[]} earlier
  * @property {{ what: string, basis: string }[]} cautions
  * @property {string} facts

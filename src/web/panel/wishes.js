@@ -41,7 +41,7 @@ export function controlOf(view, act, number) {
   return view.ask && answer ? { answer } : null;
 }
 
-/** The value of a choice as its control has it. @param {{ with: [string, string | boolean] | null }} choice */
+/** The value of a choice as its control has it. @param {{ with: [string, string | boolean | number] | null }} choice */
 export const valueIn = (choice) => choice.with ? `${choice.with[1]}` : "";
 
 /** What carries more than its name, with what it carries. @type {Record<string, (view: View, value: string) => object>} */
