@@ -3,6 +3,7 @@
 
 use std::fmt::Write as _;
 
+use base64::prelude::{BASE64_STANDARD, Engine};
 use serde::Serialize;
 
 use super::html;
@@ -86,6 +87,23 @@ pub fn records_page(rows: &[RecordRow]) -> String {
         list += &row.item();
     }
     plain("Records", &(list + "</ul>"))
+}
+
+/// One examination's pages, drawn as SVG, with the way to keep them as a PDF.
+#[must_use]
+pub fn record_page(id: &str, pages: &[String]) -> String {
+    let mut body = format!(
+        "<a class=\"back\" href=\"/records\">Records</a>\n<a class=\"back\" href=\"/records/{}.pdf\">PDF to keep</a>\n",
+        in_address(id)
+    );
+    for (page, number) in pages.iter().zip(1..) {
+        let address = BASE64_STANDARD.encode(page);
+        let _ = writeln!(
+            body,
+            "<img class=\"sheet\" alt=\"Page {number}; its words stand in the PDF\" src=\"data:image/svg+xml;base64,{address}\">"
+        );
+    }
+    plain("Record", &body)
 }
 
 /// The way back to the panel's home.

@@ -13,7 +13,7 @@ mod script;
 mod wall;
 
 pub use exam::{ExamError, exam_page};
-pub use home::{RecordRow, door_page, home_page, records_page, teach_page};
+pub use home::{RecordRow, door_page, home_page, record_page, records_page, teach_page};
 pub use panel::panel_page;
 pub use practice::practice_page;
 pub use wall::{gauge_page, wall_page};

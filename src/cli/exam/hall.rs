@@ -9,6 +9,7 @@ use tokio::sync::watch;
 
 use super::super::print;
 use super::address::Addresses;
+use super::teach::Made;
 use super::work::Work;
 use crate::exam::{Door, in_groups};
 
@@ -22,6 +23,9 @@ pub(super) struct Hall {
     pub(super) addresses: Addresses,
     /// Where examinations are kept, if they are.
     pub(super) record: Option<PathBuf>,
+    pub(super) practice: Made,
+    pub(super) deck: Made,
+    pub(super) card: Made,
     changes: watch::Sender<u64>,
     begun: Instant,
     /// Whether codes are printed as JSON.
@@ -35,6 +39,9 @@ impl Hall {
             door: Mutex::new(Door::default()),
             addresses,
             record,
+            practice: Made::default(),
+            deck: Made::default(),
+            card: Made::default(),
             changes: watch::Sender::new(0),
             begun: Instant::now(),
             json,

@@ -5,6 +5,7 @@ mod hall;
 mod pages;
 mod server;
 mod socket;
+mod teach;
 mod work;
 
 use std::error::Error;

@@ -12,7 +12,7 @@ use super::hall::{Hall, random};
 use crate::balance::Course;
 use crate::balance::record::Kept;
 use crate::exam::{Role, read_record};
-use crate::export::pdf;
+use crate::export::{pdf, svg};
 use crate::print::{BalancePage, Paper};
 use crate::text;
 use crate::web::{self, RecordRow};
@@ -133,7 +133,7 @@ pub(super) async fn records(State(hall): State<Arc<Hall>>, headers: HeaderMap) -
     })
 }
 
-/// `GET /records/NAME.pdf`
+/// `GET /records/NAME` and `GET /records/NAME.pdf`
 pub(super) async fn record(
     State(hall): State<Arc<Hall>>,
     headers: HeaderMap,
@@ -142,9 +142,14 @@ pub(super) async fn record(
     behind_the_door(&hall, &headers, Role::Panel, || {
         let missing =
             || (StatusCode::NOT_FOUND, "There is no such record. Go back to the records.").into_response();
-        let Some(id) = name.strip_suffix(".pdf") else { return missing() };
+        let id = name.strip_suffix(".pdf").unwrap_or(&name);
         let Some(kept) = kept(&hall).into_iter().find(|kept| kept.id == id) else { return missing() };
-        match pdf::encode(&BalancePage::new(&kept, Paper::A4).scenes) {
+        let pages = BalancePage::new(&kept, Paper::A4).scenes;
+        if id == name {
+            let pages: Vec<String> = pages.iter().map(svg::encode).collect();
+            return Html(web::record_page(id, &pages)).into_response();
+        }
+        match pdf::encode(&pages) {
             Ok(bytes) => {
                 let inline =
                     format!("inline; filename=\"{}.pdf\"", text::shown(&kept.id).replace(['"', '\\'], "_"));

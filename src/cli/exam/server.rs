@@ -16,7 +16,7 @@ use tokio::net::TcpListener;
 use tokio::sync::Semaphore;
 
 use super::hall::Hall;
-use super::{pages, socket};
+use super::{pages, socket, teach};
 
 /// Maximum number of connections at a time; one more waits. A practice has some ten, and each costs some 20 kB. This
 /// project's own decision.
@@ -66,6 +66,10 @@ fn routes(hall: Arc<Hall>) -> Router {
         .route("/records", get(pages::records))
         .route("/records/{name}", get(pages::record))
         .route("/teach", get(pages::teach))
+        .route("/setup", get(pages::panel))
+        .route("/practice", get(teach::practice))
+        .route("/deck.pdf", get(teach::deck))
+        .route("/card.pdf", get(teach::card))
         .fallback(|| async { (StatusCode::NOT_FOUND, "There is no such page. Go back to the panel.") })
         .layer(DefaultBodyLimit::max(MOST_POSTED))
         .layer(middleware::from_fn_with_state(Arc::clone(&hall), guarded))

@@ -99,6 +99,14 @@ impl Work {
 
     /* Windows */
 
+    /// The room, if one was chosen.
+    pub(super) fn room(&self) -> Option<&Room> {
+        match &self.doing {
+            Doing::SettingUp(_) => None,
+            Doing::Examining(session) => Some(session.room()),
+        }
+    }
+
     /// The page that the wall is given.
     pub(super) fn wall_page(&self) -> &str {
         &self.wall_page
