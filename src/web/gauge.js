@@ -12,7 +12,8 @@ const { lost: lostWords, click: clickWords } = /** @type {{ words: { lost: strin
 const canvas = canvasAt("chart");
 const context = /** @type {CanvasRenderingContext2D} */ (canvas.getContext("2d", { alpha: false }));
 
-const state = { /** @type {Gauge | null} */ gauge: null, lost: true };
+/** @type {{ gauge: Gauge | null, lost: boolean }} */
+const state = { gauge: null, lost: true };
 
 const ratio = () => window.devicePixelRatio;
 const screenPixels = () => [screen.width * ratio(), screen.height * ratio()].map(Math.round);

@@ -96,6 +96,9 @@ export const now = () => performance.now();
  */
 export const later = (milliseconds, action) => setTimeout(action, milliseconds);
 
+/** Does something once what was drawn has reached the screen. @param {() => void} action */
+export const whenShown = (action) => requestAnimationFrame(() => requestAnimationFrame(action));
+
 /** Something planned is not done. @param {ReturnType<typeof later> | undefined} planned */
 export const never = (planned) => clearTimeout(planned);
 

@@ -18,7 +18,7 @@ const AGAIN_MS = 500;
  */
 export function connected(role, line) {
   // By this the server knows whether the page is still the one that it gives out.
-  const page = document.querySelector("script:not([type])")?.nonce ?? "";
+  const page = /** @type {HTMLScriptElement | null} */ (document.querySelector("script:not([type])"))?.nonce ?? "";
   /** @type {WebSocket | undefined} */
   let socket;
   const dial = () => {

@@ -1,8 +1,9 @@
 // The patient's screen. It draws what it is told, at the calm pace, and says what it has really drawn; where anything is not
 // as it must be, it is dark and says why.
-import { calm, canvasAt, later, never, say } from "./page.js";
+import { calm, canvasAt, isForBrowser, keyed, later, never, say, whenShown } from "./page.js";
 import { connected } from "./socket.js";
 import { codesOf, drawField, drawLetter } from "./exam/paint.js";
+import { SAYS } from "./panel/wishes.js";
 import { wall } from "./wall/table.js";
 
 /** @import { Drawing, Picture } from "./wall/table.js" */
@@ -51,9 +52,9 @@ function draw(chart) {
   canvas.style.height = `${canvas.height / ratio()}px`;
   for (const field of chart.places) {
     drawField(context, wall, field);
-    for (const { name, left } of chart.letters) {
-      const letter = wall.letters.findIndex((one) => one.name === name);
-      drawLetter(context, wall, { letter, left }, field, chart);
+    for (const placed of chart.letters) {
+      const letter = wall.letters.findIndex(({ name: known }) => known === placed.name);
+      drawLetter(context, wall, { letter, left: placed.left }, field, chart);
     }
   }
 }
@@ -63,14 +64,14 @@ function shownNow() {
   const chart = state.shown?.chart;
   if (!chart || !state.lit) return null;
   return {
-    line: chart.line, fields: chart.fields, red: chart.red, letters: chart.letters.map(({ name }) => name),
+    line: chart.line, fields: chart.fields, red: chart.red, letters: chart.letters.map((letter) => letter.name),
     codes: chart.places.map((field) => codesOf(context, wall, field)), pixels: screenPixels(), whole: isWhole(),
   };
 }
 
 /** Tells what the wall shows, once that has reached the screen. */
 function tell() {
-  requestAnimationFrame(() => requestAnimationFrame(() => {
+  whenShown(() => {
     if (state.shown === null) return;
     send({
       said: {
@@ -78,7 +79,7 @@ function tell() {
         pixels: screenPixels(), awake: lock !== null && !lock.released,
       },
     });
-  }));
+  });
 }
 
 /** Brings the wall to what is wanted, at once or when the calm time has passed. */
@@ -148,6 +149,13 @@ addEventListener("click", () => {
   document.documentElement.requestFullscreen().catch(() => {});
   void stayAwake();
 });
-addEventListener("contextmenu", (event) => event.preventDefault());
+// What a patient presses, on a keyboard or a presenter's remote of their own; whether it counts is not decided here.
+addEventListener("keydown", (pressed) => {
+  const answer = SAYS[keyed(pressed.key)?.act ?? ""];
+  if (isForBrowser(pressed) || !answer || state.shown === null) return;
+  pressed.preventDefault();
+  if (!pressed.repeat) send({ pressed: { picture: state.shown.number, answer } });
+});
+addEventListener("contextmenu", (asked) => asked.preventDefault());
 void stayAwake();
 settle();

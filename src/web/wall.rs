@@ -11,12 +11,13 @@ use crate::optotype::{LetterSet, STROKES_A_SIDE};
 use crate::room::Room;
 
 /// The modules of its script, each after those that it imports from.
-const MODULES: [&str; 7] = [
+const MODULES: [&str; 8] = [
     include_str!("calm.js"),
     include_str!("page.js"),
     include_str!("socket.js"),
     include_str!("exam/coverage.js"),
     include_str!("exam/paint.js"),
+    include_str!("panel/wishes.js"),
     include_str!("wall/table.js"),
     include_str!("wall.js"),
 ];
@@ -77,7 +78,7 @@ struct GaugeWords {
 /// The page for the patient's screen while a room is set up: a bank card's outline, and the match strip.
 #[must_use]
 pub fn gauge_page() -> String {
-    let table = GaugeTable { page: Page::new(Desk::Page), words: GaugeWords { click: CLICK, lost: LOST } };
+    let table = GaugeTable { page: Page::new(Desk::Panel), words: GaugeWords { click: CLICK, lost: LOST } };
     html(include_str!("wall.html"), &table, include_str!("wall.css"), &GAUGE_MODULES, &[])
 }
 
@@ -89,7 +90,7 @@ pub fn wall_page(room: &Room, letters: LetterSet) -> Result<String, ColourError>
     let light = FieldLight::new(&room.display, None)?;
     let [columns, rows] = room.screen.pixels;
     let table = Table {
-        page: Page::new(Desk::Page),
+        page: Page::new(Desk::Panel),
         pixels: room.screen.pixels,
         mirror: room.viewing.mirror,
         strokes_a_side: STROKES_A_SIDE,

@@ -6,8 +6,8 @@ import js from "@eslint/js";
 const USED = [
   "addEventListener", "clearTimeout", "crypto", "CSS", "devicePixelRatio", "document", "Element", "fetch", "FormData",
   "history", "HTMLButtonElement", "HTMLElement", "HTMLFormElement", "HTMLInputElement", "HTMLSelectElement", "Image",
-  "innerHeight", "innerWidth", "localStorage", "location", "matchMedia", "navigator", "performance", "screen", "scrollTo",
-  "sessionStorage", "setTimeout", "URL", "URLSearchParams", "WebSocket", "window",
+  "innerHeight", "innerWidth", "localStorage", "location", "matchMedia", "navigator", "performance", "requestAnimationFrame", "screen",
+  "scrollTo", "sessionStorage", "setTimeout", "URL", "URLSearchParams", "WebSocket", "window",
 ];
 
 /** What modules use that know no page, so that they run without a browser. */

@@ -44,7 +44,7 @@ function drawWhole(field) {
   drawField(context, room, field);
   const row = place();
   if (row === null) return;
-  for (const placed of lettersOf(room, state, picture(), row)) drawLetter(context, room, placed, field, row);
+  for (const letter of lettersOf(room, state, picture(), row)) drawLetter(context, room, letter, field, row);
 }
 
 /** @param {number[]} codes @param {number[]} box Left, upper edge, width and height. */

@@ -26,9 +26,9 @@ const turned = ({ canvas }, { mirror }, left, size) => (mirror ? canvas.width - 
  * @param {Look} look
  * @param {Field} field
  */
-export function drawField(context, look, { name, left, width }) {
-  context.fillStyle = `rgb(${look.paints[name].codes})`;
-  context.fillRect(turned(context, look, left, width), 0, width, context.canvas.height);
+export function drawField(context, look, field) {
+  context.fillStyle = `rgb(${look.paints[field.name].codes})`;
+  context.fillRect(turned(context, look, field.left, field.width), 0, field.width, context.canvas.height);
 }
 
 /**
@@ -38,12 +38,12 @@ export function drawField(context, look, { name, left, width }) {
  * @param {Field} field
  * @param {Row} row
  */
-export function drawLetter(context, look, { letter, left }, field, { unit, top }) {
+export function drawLetter(context, look, { letter, left }, field, row) {
   const whole = Math.floor(field.left + left);
-  const glyph = filled(look.letters[letter].contours, look.strokesASide, unit, field.left + left - whole);
+  const glyph = filled(look.letters[letter].contours, look.strokesASide, row.unit, field.left + left - whole);
   const image = context.createImageData(glyph.width, glyph.height);
   image.data.set(painted(glyph, look.paints[field.name], look.mirror));
-  context.putImageData(image, turned(context, look, whole, glyph.width), top);
+  context.putImageData(image, turned(context, look, whole, glyph.width), row.top);
 }
 
 /**

@@ -8,7 +8,7 @@
 const DOES = { take_back: "undo", larger: "larger", smaller: "smaller", new_letters: "new-letters" };
 
 /** The answers of keys, a presenter's remote among them. @type {Record<string, Points>} */
-const SAYS = {
+export const SAYS = {
   points_left: "left", before: "left", points_right: "right", next: "right", same: "same", remote_middle: "same",
   cannot_tell: "unsure",
 };

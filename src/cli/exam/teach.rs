@@ -1,0 +1,85 @@
+//! What there is to teach with, made for the room in which patients are examined.
+
+use std::sync::Arc;
+
+use axum::extract::State;
+use axum::http::{HeaderMap, StatusCode, header};
+use axum::response::{IntoResponse, Response};
+
+use super::hall::Hall;
+use super::pages::may;
+use crate::exam::Role;
+use crate::export::pdf;
+use crate::print::{Deck, Lesson, Paper, WallCard};
+use crate::room::{Room, RoomFile};
+use crate::web::practice_page;
+
+/// The patients that a class practises on.
+const CLASS: u64 = 1;
+
+/// Something that takes seconds to make, kept for its room: one is made at a time.
+#[derive(Default)]
+pub(super) struct Made(tokio::sync::Mutex<Option<(RoomFile, Vec<u8>)>>);
+
+impl Made {
+    /// As kept, or made now, beside what windows wait for.
+    async fn of(&self, room: Room, make: fn(&Room) -> Result<Vec<u8>, String>) -> Result<Vec<u8>, String> {
+        let mut kept = self.0.lock().await;
+        if let Some((of, made)) = kept.as_ref()
+            && of == room.file()
+        {
+            return Ok(made.clone());
+        }
+        let (room, made) = tokio::task::spawn_blocking(move || (room.clone(), make(&room)))
+            .await
+            .map_err(|error| error.to_string())?;
+        let made = made?;
+        *kept = Some((room.file().clone(), made.clone()));
+        Ok(made)
+    }
+}
+
+pub(super) async fn practice(state: State<Arc<Hall>>, headers: HeaderMap) -> Response {
+    let make =
+        |room: &Room| practice_page(room, CLASS).map(String::into_bytes).map_err(|error| error.to_string());
+    given(&state.0, &headers, &state.0.practice, "text/html; charset=utf-8", make).await
+}
+
+pub(super) async fn deck(state: State<Arc<Hall>>, headers: HeaderMap) -> Response {
+    let make = |room: &Room| {
+        let lesson = lesson(room)?;
+        let deck = Deck::new(&lesson, || {}).map_err(|error| error.to_string())?;
+        pdf::encode(&deck.slides).map_err(|error| error.to_string())
+    };
+    given(&state.0, &headers, &state.0.deck, "application/pdf", make).await
+}
+
+pub(super) async fn card(state: State<Arc<Hall>>, headers: HeaderMap) -> Response {
+    let make = |room: &Room| {
+        let card = WallCard::new(&lesson(room)?, Paper::A4);
+        pdf::encode(&card.pages).map_err(|error| error.to_string())
+    };
+    given(&state.0, &headers, &state.0.card, "application/pdf", make).await
+}
+
+fn lesson(room: &Room) -> Result<Lesson<'_>, String> {
+    Lesson::new(room, room.name().unwrap_or("a room without a name")).map_err(|error| error.to_string())
+}
+
+async fn given(
+    hall: &Hall,
+    headers: &HeaderMap,
+    made: &Made,
+    kind: &'static str,
+    make: fn(&Room) -> Result<Vec<u8>, String>,
+) -> Response {
+    if !may(hall, headers, Role::Panel) {
+        return (StatusCode::FORBIDDEN, "Type the code first, at the panel’s address.").into_response();
+    }
+    // Without a room of one's own there is the one whose numbers are invented.
+    let room = hall.work().room().cloned().unwrap_or_else(Room::demo);
+    match made.of(room, make).await {
+        Ok(bytes) => ([(header::CONTENT_TYPE, kind)], bytes).into_response(),
+        Err(error) => (StatusCode::INTERNAL_SERVER_ERROR, error).into_response(),
+    }
+}
