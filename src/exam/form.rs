@@ -254,7 +254,7 @@ const fn plain(value: &'static str) -> FieldChoice {
 }
 
 /// How an eye sees colours, for who has to choose.
-const fn vision_choice(vision: ColourVision) -> FieldChoice {
+fn vision_choice(vision: ColourVision) -> FieldChoice {
     let words = match vision {
         ColourVision::Usual => "usual",
         ColourVision::Protan => "protan",

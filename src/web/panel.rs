@@ -54,7 +54,7 @@ const WORDS: [(&str, &str); 41] = [
     ("begin", "Begin with this eye"),
     ("more", "More, which most eyes do without"),
     ("suchAs", "such as"),
-    ("record", "Open what was kept of this examination"),
+    ("record", "This examination as a PDF"),
     ("watches", "This panel watches."),
     ("takeOver", "Take over"),
     ("dimmer", "Dimmer"),
