@@ -130,7 +130,7 @@ function choices({ said, choices: now, keptAs, stage }) {
   show("choices", now.length > 0);
   fill("choices", now, (rows) => rows.map(choiceRow));
   show("record", stage === "closed" && keptAs !== null);
-  /** @type {HTMLAnchorElement} */ (at("record-page")).href = `/records/${encodeURIComponent(keptAs ?? "")}`;
+  /** @type {HTMLAnchorElement} */ (at("record-page")).href = `/records/${encodeURIComponent(keptAs ?? "")}.pdf`;
 }
 
 /** A heading and what stands under it; nothing where nothing does. @param {string} words @param {HTMLElement[]} under */
