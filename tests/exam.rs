@@ -179,3 +179,283 @@ fn a_room_is_set_up_with_a_card_a_tape_and_the_eye() {
     wall.wait_for("return document.body.dataset.picture > 0");
     assert_eq!([panel.console(), wall.console()].concat(), Vec::<String>::new());
 }
+
+/// How the panel is used.
+#[derive(Clone, Copy, PartialEq)]
+enum Hand {
+    Touch,
+    Keys,
+}
+
+/// An eye with a balance of its own: red is clearer where the lens has more plus, green where it has less.
+#[derive(Clone, Copy)]
+struct Eye {
+    balance_d: f64,
+    /// Within this of it both sides are the same.
+    within_d: f64,
+    /// How often it can tell nothing at first.
+    unsure: usize,
+}
+
+/// An examination walked through in two browsers.
+struct Walk<'a> {
+    desk: &'a Desk,
+    wall: Browser,
+    panel: Browser,
+    hand: Hand,
+    name: &'static str,
+    /// The line and the side of red of each question that was answered, as the wall was measured to have them.
+    seen: Vec<(String, String)>,
+    /// As many entries are still to be taken back, each at the stage that it names.
+    undo: Vec<&'static str>,
+    shots: usize,
+}
+
+impl Walk<'_> {
+    fn text(&self, id: &str) -> String {
+        self.panel
+            .script(&format!("return document.getElementById('{id}').innerText"))
+            .as_str()
+            .unwrap()
+            .into()
+    }
+
+    /// Taps a control, or presses the key that stands for it.
+    fn act(&self, selector: &str, key: &str) {
+        if self.hand == Hand::Touch {
+            return tap(&self.panel, selector);
+        }
+        self.panel.wait_for("return document.getElementById('wall').dataset.ready === 'true'");
+        let step = self.panel.script("return document.body.dataset.state").as_str().unwrap().to_owned();
+        self.panel.press(key);
+        self.panel.wait_for(&format!("return document.body.dataset.state !== '{step}'"));
+    }
+
+    fn keep(&mut self, stage: &str) {
+        self.shots += 1;
+        self.panel.keep(&format!("{}-{:02}-{stage}", self.name, self.shots));
+    }
+
+    /// The wall, measured from its picture.
+    fn check(&self, more: &str) {
+        self.panel.wait_for("return document.getElementById('wall').dataset.ready === 'true'");
+        let shot = Png { pixels: self.wall.picture(), pixels_a_metre: 2500, json: None };
+        shot.write_bare(&self.desk.path("shot.png"));
+        let check = self.desk.run(&format!("check shot.png --room room.toml {more}"));
+        assert_eq!(check.code, 0, "{more}: {}", check.out);
+        let letters = self.panel.script(
+            "const read = [...document.querySelectorAll('#read button')].map((e) => e.textContent).join(' ');
+             return document.getElementById('white').hidden ? document.getElementById('letters').innerText : read",
+        );
+        assert!(check.out.contains(letters.as_str().unwrap()), "{letters}: {}", check.out);
+    }
+
+    /// From the eye that stands on the panel to the end of the examination.
+    fn go(&mut self, eyes: &[(Eye, &[(&str, &str)])]) {
+        let (mut begun, mut unsure) = (0, 0);
+        loop {
+            let stage = stage(&self.panel);
+            let can_undo = self.panel.script("return !document.getElementById('undo').hidden") == true;
+            if can_undo && self.undo.last() == Some(&stage.as_str()) {
+                self.undo.pop();
+                self.act("[data-do=undo]", "\u{e003}");
+                self.seen.truncate(self.seen.len() - usize::from(stage == "ask" || stage == "white"));
+                continue;
+            }
+            self.keep(&stage);
+            match stage.as_str() {
+                "start" | "left_eye" if begun < eyes.len() => {
+                    self.fill(eyes[begun].1);
+                    begun += 1;
+                    unsure = eyes[begun - 1].0.unsure;
+                }
+                "left_eye" => self.act("[data-do=one-eye]", "1"),
+                "ask" => {
+                    let cannot = unsure > 0;
+                    unsure = unsure.saturating_sub(1);
+                    self.ask(&eyes[begun - 1].0, cannot);
+                }
+                "too_much_minus" => self.act("[data-value=keep-manifest]", "3"),
+                "white" => self.white(),
+                "choose" => self.act("[data-value=far-quarter]", "1"),
+                "binocular" => self.act("[data-do=binocular][data-value=true]", "1"),
+                "closed" => return,
+                other => panic!("no such stage: {other}"),
+            }
+        }
+    }
+
+    fn fill(&self, fields: &[(&str, &str)]) {
+        self.panel.script("document.querySelector('#form details').open = true");
+        for (name, value) in fields {
+            let chosen = format!("#form [name={name}][value=\"{value}\"]");
+            let is_chosen = self.panel.script(&format!("return document.querySelector('{chosen}') !== null"));
+            if is_chosen == true && *name != "lines-above" {
+                self.panel.click(&chosen);
+            } else {
+                self.panel.type_in(&format!("#form [name={name}]"), value);
+            }
+        }
+        tap(&self.panel, "#form [data-do=start]");
+    }
+
+    fn ask(&mut self, eye: &Eye, cannot: bool) {
+        let red = self.panel.script("return document.querySelector('[data-answer=left]').dataset.field");
+        let red = if red == "red" { "left" } else { "right" };
+        let line = self.text("line").split_whitespace().next().unwrap().to_owned();
+        self.check(&format!("--line {line} --fields red-green --red {red}"));
+        self.seen.push((line, red.into()));
+        let sphere: f64 = self.text("sphere").replace('\u{2212}', "-").trim().parse().unwrap();
+        let off = sphere - eye.balance_d;
+        let (answer, key) = if cannot {
+            ("unsure", "ArrowUp")
+        } else if off.abs() <= eye.within_d {
+            ("same", "ArrowDown")
+        } else if (off > 0.0) == (red == "left") {
+            ("left", "ArrowLeft")
+        } else {
+            ("right", "ArrowRight")
+        };
+        self.act(&format!("[data-answer={answer}]"), key);
+    }
+
+    fn white(&mut self) {
+        for _ in 0..2 {
+            let line = self.text("scores").lines().nth(1).unwrap().to_owned();
+            self.check(&format!("--line {line} --fields white"));
+            self.act("[data-do=smaller]", "s");
+        }
+        self.panel.wait_for("return document.getElementById('wall').dataset.ready === 'true'");
+        for place in 0..2 {
+            self.panel.click(&format!("[data-do=missed][data-value=\"{place}\"]"));
+            self.panel.wait_for(&format!(
+                "return document.querySelector('[data-value=\"{place}\"]').getAttribute('aria-pressed') === 'true'"
+            ));
+        }
+        self.keep("white-missed");
+        self.act("[data-do=take-white]", "Enter");
+    }
+}
+
+/// A room with a coarse screen, so that measuring its pictures is quick.
+fn coarse(mirror: bool) -> String {
+    ROOM.replace("[1920, 1080]", "[1280, 720]")
+        .replace("0.2745", "0.3")
+        .replace("[screen]", &format!("mirror = {mirror}\n[screen]"))
+}
+
+type Fields = &'static [(&'static str, &'static str)];
+
+const SMALL_APERTURE: Fields = &[
+    ("eye", "right"),
+    ("manifest", "-1.00/-0.50x90"),
+    ("for", "room"),
+    ("acuity", "20/20"),
+    ("kind", "small-aperture"),
+];
+
+/// Walks through an examination; gives what the record says of it.
+fn walk(
+    name: &'static str,
+    hand: Hand,
+    pixels: [u32; 2],
+    mirror: bool,
+    undo: &[&'static str],
+    eyes: &[(Eye, &[(&str, &str)])],
+) -> Option<Value> {
+    let desk = Desk::new();
+    desk.write("room.toml", coarse(mirror));
+    let mut hall = Hall::begin(&desk, "--room room.toml --record r.jsonl");
+    let pass = hall.enter("wall");
+    let wall = Browser::open([1280, 720], 1.0)?;
+    wall.visit(&format!("{}/wall", hall.origin), Some((&pass.name, &pass.value)));
+    let panel = panel(&mut hall, pixels)?;
+    let undo = undo.iter().rev().copied().collect();
+    let mut walk = Walk { desk: &desk, wall, panel, hand, name, seen: Vec::new(), undo, shots: 0 };
+    walk.go(eyes);
+    assert_eq!([walk.panel.console(), walk.wall.console()].concat(), Vec::<String>::new());
+    let shown = desk.run("balance --show r.jsonl --json");
+    assert_eq!(shown.code, 0, "{}", shown.err);
+    let shown: Value = serde_json::from_str(&shown.out).unwrap();
+    // The record has the lines and sides that were measured on the wall, and what the wall said of itself.
+    let asked = shown[0]["eyes"].as_array().unwrap().iter().flat_map(|eye| eye["asked"].as_array().unwrap());
+    let asked: Vec<(f64, String)> = asked
+        .map(|asked| (asked["line_log_mar"].as_f64().unwrap(), asked["red"].as_str().unwrap().into()))
+        .collect();
+    assert_eq!(asked.len(), walk.seen.len());
+    for ((log_mar, red), (line, seen_red)) in asked.iter().zip(&walk.seen) {
+        let line: evenfield::acuity::Acuity = line.parse().unwrap();
+        assert!((line.to_log_mar() - log_mar).abs() < 0.02 && red == seen_red, "{red} {line} {log_mar}");
+    }
+    let record = std::fs::read_to_string(desk.path("r.jsonl")).unwrap();
+    for line in record.lines().map(|line| serde_json::from_str::<Value>(line).unwrap()) {
+        if line["event"].get("answered").is_some() {
+            assert_eq!(
+                (&line["wall"]["line"], &line["wall"]["red"]),
+                (&line["asked"]["line"], &line["asked"]["red"])
+            );
+            assert_eq!(line["wall"]["whole"], true);
+        }
+    }
+    Some(shown[0].clone())
+}
+
+const SURE: Eye = Eye { balance_d: -0.75, within_d: 0.1, unsure: 0 };
+
+#[test]
+fn a_small_aperture_eye_by_touch_on_a_phone() {
+    let Some(shown) = walk("aperture", Hand::Touch, [390, 844], false, &[], &[(SURE, SMALL_APERTURE)]) else {
+        return;
+    };
+    assert_eq!(shown["eyes"][0]["left_in_d"], -0.75);
+    // By hand: 20/25 and 20/20 whole, three letters of 20/16: 0.1 + 0.1 − 0.02 · 13 is −0.06 logMAR.
+    assert_eq!(shown["eyes"][0]["white"][0], "20/16\u{2212}2");
+}
+
+#[test]
+fn the_same_eye_in_a_mirrored_room_by_keys_with_steps_taken_back_across_stages() {
+    let undo = ["ask", "white", "choose", "left_eye"];
+    let eyes: &[(Eye, Fields)] = &[(SURE, SMALL_APERTURE)];
+    let Some(shown) = walk("mirror", Hand::Keys, [1024, 768], true, &undo, eyes) else { return };
+    assert_eq!(shown["eyes"][0]["left_in_d"], -0.75);
+}
+
+#[test]
+fn an_accommodating_eye_is_fogged_and_asks_for_too_much_minus() {
+    let fields: Fields = &[
+        ("eye", "right"),
+        ("manifest", "-2.00"),
+        ("for", "room"),
+        ("acuity", "20/16"),
+        ("kind", "accommodating"),
+    ];
+    let eager = Eye { balance_d: -20.0, ..SURE };
+    let Some(shown) = walk("young", Hand::Keys, [390, 844], false, &[], &[(eager, fields)]) else { return };
+    assert_eq!(shown["eyes"][0]["end"], "too_much_minus");
+}
+
+#[test]
+fn both_eyes_of_a_protan_who_is_asked_by_side() {
+    let one: Fields = &[
+        ("eye", "right"),
+        ("manifest", "+0.50"),
+        ("for", "far"),
+        ("acuity", "6/7.5"),
+        ("kind", "presbyopic"),
+        ("colour-vision", "protan"),
+    ];
+    let other: Fields = &[("manifest", "+0.75"), ("for", "far"), ("acuity", "6/6"), ("kind", "presbyopic")];
+    let [right, left] = [0.75, 1.0].map(|balance_d| Eye { balance_d, within_d: 0.2, unsure: 0 });
+    let eyes = [(right, one), (left, other)];
+    let Some(shown) = walk("both", Hand::Touch, [1024, 768], false, &[], &eyes) else { return };
+    assert_eq!(shown["eyes"].as_array().unwrap().len(), 2);
+    assert_eq!(shown["next"], "closed");
+}
+
+#[test]
+fn a_patient_who_cannot_tell_three_times() {
+    let eyes = [(Eye { unsure: 9, ..SURE }, SMALL_APERTURE)];
+    let Some(shown) = walk("unsure", Hand::Touch, [1024, 768], false, &[], &eyes) else { return };
+    assert_eq!(shown["eyes"][0]["end"], "could_not_tell");
+    assert_eq!(shown["eyes"][0]["asked"].as_array().unwrap().len(), 3);
+}
