@@ -149,6 +149,18 @@ pub struct ClaimedLine {
 impl Claim {
     /// Reads the text. Any program may have written it: what steers a terminal comes no farther.
     ///
+    /// ```
+    /// # use evenfield::claim::Claim;
+    /// let near = r#"{"near_chart": {"distance_mm": 400, "field_codes": [[255, 0, 0], [0, 148, 0]],
+    ///     "letters": "sloan", "lines": [{"log_mar": 0.3, "letters": ["C", "K"]}]}}"#;
+    /// let claim = Claim::parse(near)?;
+    /// assert_eq!(claim.distance.map(|distance| distance.to_mm()), Some(400.0));
+    /// assert_eq!(claim.lines[0].acuity.to_string(), "20/40");
+    /// // No eye stands nearer than nowhere.
+    /// assert!(Claim::parse(&near.replace("400", "-400")).unwrap_err().contains("-400"));
+    /// # Ok::<(), String>(())
+    /// ```
+    ///
     /// # Errors
     /// A text that is no claim, or one of something that cannot be, in words.
     pub fn parse(json: &str) -> Result<Self, String> {

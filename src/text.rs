@@ -68,6 +68,11 @@ pub fn line(text: &str, most: usize) -> Result<(), LineError> {
 }
 
 /// A text as one line that can be shown anywhere: each character that steers is replaced by a sign for it.
+///
+/// ```
+/// # use evenfield::text::shown;
+/// assert_eq!(shown("red\u{1b}[2J\n"), "red␛[2J␊");
+/// ```
 #[must_use]
 pub fn shown(text: &str) -> String {
     text.chars().map(sign).collect()

@@ -121,6 +121,19 @@ impl Layout {
     /// A number of letters of a request's first line, at a distance, drawn together at the border of the fields with one
     /// letter's air around. Letters, their size and the fields are those of the room's chart; only the empty field between
     /// them is left out.
+    ///
+    /// ```
+    /// use evenfield::chart::{Layout, Request, letter_height};
+    /// use evenfield::quantity::Length;
+    /// // Worked by hand for two letters: two, the gap between and one width of air at each end make a field of five letter
+    /// // widths, both fields ten; air above and below makes three heights.
+    /// const BINARY_DUST: f64 = 1e-9;
+    /// let (line, distance) = ("20/40".parse()?, Length::m(4.0));
+    /// let layout = Layout::close_up(&Request::new(line), distance, 2);
+    /// let in_letters = layout.size.map(|side| side / letter_height(line, distance));
+    /// assert!((in_letters[0] - 10.0).abs() < BINARY_DUST && (in_letters[1] - 3.0).abs() < BINARY_DUST);
+    /// # Ok::<_, evenfield::acuity::AcuityError>(())
+    /// ```
     #[must_use]
     pub fn close_up(request: &Request, distance: Length, letters: usize) -> Self {
         let acuity = request.lines.first();

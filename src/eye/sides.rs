@@ -18,6 +18,17 @@ pub struct Sides {
 
 impl Sides {
     /// The lights of a screen's primaries; white is that of these neutral codes, black left out.
+    ///
+    /// ```
+    /// # use evenfield::{eye::Sides, room::{Display, ScreenKind}};
+    /// // The weights of IEC 61966-2-1, which an unmeasured screen is assumed to have, whatever the brightness of white.
+    /// // The conversion that computes them takes D65 with other last digits.
+    /// const ONE_IN_THE_LAST_DIGIT: f64 = 1e-4;
+    /// let sides = Sides::of(&ScreenKind::BroadLcd.spectra(), &Display::assumed(), [255; 3]);
+    /// for (share, printed) in sides.white.into_iter().zip([0.2126, 0.7152, 0.0722]) {
+    ///     assert!((share - printed).abs() < ONE_IN_THE_LAST_DIGIT);
+    /// }
+    /// ```
     #[must_use]
     pub fn of(spectra: &Spectra, display: &Display, white: [u8; 3]) -> Self {
         let light = Channel::ALL.map(|channel| {

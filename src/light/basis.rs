@@ -24,6 +24,12 @@ pub enum Basis {
 
 impl Basis {
     /// The weaker of two bases: a result is as good as the weakest number that it uses.
+    ///
+    /// ```
+    /// # use evenfield::light::Basis;
+    /// assert_eq!(Basis::Measured.with(Basis::Claimed), Basis::Claimed);
+    /// assert_eq!(Basis::Assumed.with(Basis::Measured), Basis::Assumed);
+    /// ```
     #[must_use]
     pub fn with(self, other: Self) -> Self {
         self.max(other)

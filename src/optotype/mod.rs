@@ -35,6 +35,14 @@ pub enum Optotype {
 
 impl Optotype {
     /// Its outline in strokes, within the box of five by five.
+    ///
+    /// ```
+    /// # use evenfield::kurbo::Shape;
+    /// # use evenfield::optotype::{Compass, Optotype};
+    /// // The E is 25 squares less two notches of four by one: 17.
+    /// const ARCS: f64 = 1e-5;
+    /// assert!((Optotype::TumblingE(Compass::Right).outline().area().abs() - 17.0).abs() < ARCS);
+    /// ```
     #[must_use]
     pub fn outline(self) -> BezPath {
         match self {

@@ -67,6 +67,15 @@ impl fmt::Display for MatchStep {
 
 impl MatchStep {
     /// Its red and its green.
+    ///
+    /// ```
+    /// # use evenfield::print::MatchStep;
+    /// // Worked by hand: G5 is the middle green; R9 takes nine steps of 14 from red, beside the brightest green, 148 + 4 · 10.
+    /// let codes = |step: &str| step.parse::<MatchStep>().map(|step| step.paints().map(|paint| paint.codes));
+    /// assert_eq!(codes("G5")?, [[255, 0, 0], [0, 148, 0]]);
+    /// assert_eq!(codes("R9")?, [[129, 0, 0], [0, 188, 0]]);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
     #[must_use]
     pub const fn paints(self) -> [Paint; 2] {
         let brightest = MIDDLE_GREEN + GREEN_STEP * (STEPS / 2);

@@ -51,6 +51,12 @@ pub struct SetupSheet {
 }
 
 /// The columns of the bar on a picture of `columns`: what a measured length is divided by.
+///
+/// ```
+/// # use evenfield::print::bar_px;
+/// // Four fifths of 1920 columns. A bar of 421.6 mm then means a picture of 421.6 · 1920/1536 = 527 mm.
+/// assert_eq!(bar_px(1920), 1536);
+/// ```
 #[must_use]
 pub fn bar_px(columns: u32) -> u32 {
     columns * BAR_SHARE.0 / BAR_SHARE.1

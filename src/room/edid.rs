@@ -163,6 +163,17 @@ impl Edid {
 
     /// The size that the screen claims, where it does not contradict itself.
     ///
+    /// Millimetres of the preferred timing where it has them, else whole centimetres. Refused: a ratio in place of a size, two
+    /// sizes that differ by more than rounding and 2 %, pixels more than 1 % off the square, a width under 100 mm or over 3 m.
+    ///
+    /// ```
+    /// # use evenfield::room::Edid;
+    /// // A screen that does not exist; edid-decode reads 527 × 296 mm.
+    /// let edid = Edid::parse(&std::fs::read("tests/data/edid/plain.bin")?)?;
+    /// assert_eq!(edid.claimed_size()?.map(|side| side.to_mm()), [527.0, 296.0]);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    ///
     /// # Errors
     /// The contradiction.
     pub fn claimed_size(&self) -> Result<[Length; 2], EdidError> {

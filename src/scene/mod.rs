@@ -36,6 +36,23 @@ pub struct Scene {
 
 impl Scene {
     /// The picture as a mirror shows it: left and right exchanged, all of it at once.
+    ///
+    /// ```
+    /// # use evenfield::kurbo::Rect;
+    /// # use evenfield::quantity::Length;
+    /// # use evenfield::scene::{Geometry, Metadata, Paint, Scene, Shape};
+    /// // Worked by hand: what lies from 0 to 1.5 of 3 mm lies from 1.5 to 3 in a mirror.
+    /// # let black = Shape { geometry: Geometry::Rect(Rect::new(0.0, 0.0, 1.5, 1.0)), paint: Paint { codes: [0; 3] } };
+    /// # let scene = Scene {
+    /// #     size: [Length::mm(3.0), Length::mm(1.0)],
+    /// #     background: Paint { codes: [255; 3] },
+    /// #     shapes: vec![black],
+    /// #     metadata: Metadata::default(),
+    /// # };
+    /// let mirrored = scene.mirrored();
+    /// let Geometry::Rect(rect) = &mirrored.shapes[0].geometry else { panic!("a rectangle stays one") };
+    /// assert_eq!(*rect, Rect::new(1.5, 0.0, 3.0, 1.0));
+    /// ```
     #[must_use]
     pub fn mirrored(self) -> Self {
         let across = Affine::new([-1.0, 0.0, 0.0, 1.0, self.size[0].to_mm(), 0.0]);
