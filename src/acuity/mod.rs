@@ -1,4 +1,22 @@
 //! Visual acuity: one value, many notations.
+//!
+//! An [`Acuity`] is kept as logMAR, the logarithm of the smallest detail in minutes of arc, and nothing else. 20/40, 6/12,
+//! 0.5 and 0.3 logMAR are names of it: [`Notation`] has them all, `FromStr` reads them and
+//! [`in_notation`](Acuity::in_notation) writes them. Charts stand on the [`STANDARD_LINES`], steps of exactly 0.1 logMAR whose
+//! rounded names are off by up to 1.2 %; letters are sized from the step and never from the name.
+//!
+//! A [`Score`] is an acuity counted by the letter, as a patient reads it.
+//!
+//! ```
+//! use evenfield::acuity::{Acuity, Notation, Score};
+//!
+//! let line: Acuity = "6/12".parse()?;
+//! assert_eq!(line.in_notation(Notation::LogMar), "0.30 logMAR");
+//! // A bare number could be decimal or logMAR, so it is refused.
+//! assert!("0.5".parse::<Acuity>().is_err());
+//! assert_eq!("20/25+1".parse::<Score>()?.to_string(), "20/25+1");
+//! # Ok::<(), evenfield::acuity::AcuityError>(())
+//! ```
 
 mod notation;
 mod score;

@@ -1,4 +1,7 @@
 //! The optotypes as a TrueType font, for slides and handouts.
+//!
+//! A font carries sizes as its user sets them: nothing in a document made with it is proved, and no screen has shown it. For a
+//! letter of height h set the type at size h, since a letter fills its em, and let the program scale nothing.
 
 use kurbo::{Affine, BezPath, CubicBez, PathEl, Point};
 use write_fonts::tables::cmap::Cmap;

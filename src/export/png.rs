@@ -1,4 +1,8 @@
 //! PNG with exactly the screen's pixels.
+//!
+//! Three things keep the codes what they are on the way to the screen. The colour tag ([`ColourChunk`]) is the screen's own or
+//! none, since a wrong one lets a viewer change the fields. The number of pixels a metre is the screen's, so that other programs
+//! show the picture at its size. And nothing is interlaced, see-through or of another depth than eight bits.
 
 use std::borrow::Cow;
 

@@ -1,4 +1,7 @@
 //! A picture as light in each channel, before it becomes codes.
+//!
+//! The codes of a picture are for a screen; an eye's optics add up light. So a view starts from a [`Light`], is blurred as one,
+//! and becomes codes only when it is shown.
 
 use kurbo::{Affine, Rect};
 

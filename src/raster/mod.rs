@@ -1,4 +1,12 @@
 //! A scene as pixels: exact areas, blended in linear light.
+//!
+//! [`draw`] gives device codes, ready for a file; [`light`](fn@light) gives light, for what goes on to be calculated with, such
+//! as a view through an eye. Both take areas exactly: a pixel gets the share of each shape that lies on it, as light, and only
+//! the result is rounded to a code. Blending codes instead would move every edge, since a code of half the size has a fifth of
+//! the light.
+//!
+//! What it cannot do: strokes of a line are areas like all others (no hinting), nothing is see-through, and shapes whose own
+//! contours cross are summed and not united.
 
 mod blend;
 mod coverage;

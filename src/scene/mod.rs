@@ -1,6 +1,12 @@
 //! What is drawn, in millimetres from the upper left corner of the picture: shapes and what paints them.
 //!
 //! A scene knows no file format and no pixels.
+//!
+//! Everything that this crate draws (charts, sheets, reports, plots, slides) is a [`Scene`] first: shapes in the order in which
+//! they cover each other, each in one flat [`Paint`] of device codes. [`Canvas`] helps to build one, [`Plot`] draws curves on it,
+//! and [`look`] has the colours and sizes of type that all pages share. Charts use neither canvas nor look.
+//!
+//! There is no transparency, no gradient and no clip: what a scene shows can be measured as areas.
 
 mod canvas;
 mod image;

@@ -1,4 +1,10 @@
 //! PDF with scenes as pages of true size: paths, and words that can be searched and copied.
+//!
+//! Measured in millimetres from the upper left corner, like the scene: the page's first instruction turns that into PDF's points
+//! from the lower left one. Words are set in a subset of the caption font and can be searched; letters of a chart are never
+//! words but paths, so that no viewer's font can take their place. A picture that stands on several pages is kept once.
+//!
+//! A viewer may still scale what it prints. The near chart therefore carries a bar and a card's outline to hold a rule to.
 
 mod font;
 mod picture;
