@@ -13,9 +13,9 @@
 //!
 //! # How a picture is measured
 //!
-//! 1. The two fields are found as the colours of the borders, and the seam between them.
+//! 1. The fields are the commonest codes of the left and of the right quarter; their seam lies where one ends.
 //! 2. Marks on them are gathered into rows; what stands beside the rows must be nothing, or faint labels.
-//! 3. Each mark is held against every letter of every set, as shares of ink in a grid of pixels.
+//! 3. Each mark is probed at the middles of 25 cells, and is the one letter of its set whose ink and paper lie there.
 //! 4. Its edges are found from how much of each pixel is inked, to about a hundredth of a pixel, and become angles with the
 //!    room's pitch and distance.
 //!

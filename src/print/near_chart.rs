@@ -1,4 +1,10 @@
 //! Near charts of true size on paper.
+//!
+//! A screen's pixels are known, a printer's scaling is not: so the page carries a bar of 100 mm and the outline of a bank card,
+//! and is worth nothing until a rule was held to it. What ink makes of a colour is not known either; the second page is for
+//! finding, by eye and under the practice's own lamp, the pair of inks whose border is hardest to see.
+//!
+//! The letters on both colours stand on white as well, for plain acuity at the same distance.
 
 use super::near_match::MatchStep;
 use super::paper::{Paper, sheet};

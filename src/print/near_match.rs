@@ -1,4 +1,7 @@
 //! The sheet on which the inks of a near chart are matched by eye.
+//!
+//! Nine pairs have full red beside green from dark to bright, nine have the brightest green beside ever dimmer red, for printers
+//! whose green is too dark for full red at every step. The steps are coarse, about 15 % of light as a screen has it: ink and lamp leave no more.
 
 use std::fmt;
 use std::str::FromStr;

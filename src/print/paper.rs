@@ -1,4 +1,6 @@
 //! Sheets of paper.
+//!
+//! Pages are laid out anew for each sheet and never scaled from one to the other, since true size is what they are for.
 
 use crate::quantity::Length;
 use crate::scene::look::BARE;

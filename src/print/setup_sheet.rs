@@ -1,4 +1,12 @@
 //! The picture by which a screen is set up without an instrument.
+//!
+//! Three things can be found out by looking. The bar has a known number of columns, so its length tells the pixels' size, and the
+//! card's outline shows at once whether the size in the room file is right. Rows of white and black give half of white's light,
+//! and melt into the grey that has it too: that grey's number is the gamma. On the match strip the faintest border of red and
+//! green is their match.
+//!
+//! The sheet must reach the screen in the same way as the charts, pixel for pixel, or what is found on it holds for another
+//! picture.
 
 use crate::balance::words::SUPERVISION;
 use crate::chart::FieldLight;

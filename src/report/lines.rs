@@ -1,4 +1,6 @@
 //! How the standard lines come out on a room's screen.
+//!
+//! What decides is the stroke in pixels, at 2 and at 3, and whether a letter with its air fits on a field.
 
 use std::fmt;
 

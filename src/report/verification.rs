@@ -1,4 +1,8 @@
 //! Readings of a meter, held against what a room file predicts.
+//!
+//! Two questions are kept apart. Are both fields equal at the eye, and letters dark enough? That is judged, with the meter's own
+//! uncertainty. Is the screen still the one that the room file describes? That is told by how far readings are from the
+//! prediction, and only leads to advice.
 
 use serde::Serialize;
 

@@ -1,4 +1,8 @@
 //! A screen's light: what each code shows, what it rests on, and how sure it is.
+//!
+//! Two kinds of number come from here, and each with what it rests on. A *luminance* needs the full drive of its channels. A
+//! *ratio* of two, on which the match hangs, needs only their shares of white: so a screen whose white nobody read can still be
+//! matched by its chromaticities, or by an eye.
 
 use std::f64::consts::PI;
 

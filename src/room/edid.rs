@@ -1,4 +1,8 @@
 //! What a screen says of itself: the base block of [VESA E-EDID](crate::bibliography::VESA_E_EDID).
+//!
+//! Only the base block is read: the preferred timing's pixels, the size in millimetres or centimetres, gamma and chromaticities.
+//! A screen's own size is often a ratio, a rounded one or another model's, so [`Edid::claimed_size`] looks for contradictions
+//! and names the first; the way out is always a rule on the lit picture.
 
 use crate::quantity::Length;
 

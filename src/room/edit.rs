@@ -1,4 +1,8 @@
 //! Changing single values of a room file, so that all else in it stays: order, spaces and comments.
+//!
+//! A practice's own comments and order of lines are worth as much as its numbers. So a change is worked out as the difference of
+//! two [`RoomFile`]s, put into the text value by value, and read back: what comes out must be the wanted file, or nothing is
+//! changed.
 
 use std::fmt;
 

@@ -1,4 +1,8 @@
 //! How equal two fields are at the eye, how well that is known, and what it rests on: one place for every command.
+//!
+//! Three ways lead to a match. Both fields read as they are shown: nothing else enters but the meter. The primaries and the tone
+//! curve: every link adds its uncertainty. An eye on the match strip: good to about 5 %, whatever the meter would have said. The
+//! first counts unless another is surer.
 
 use super::Display;
 use super::field_readings::FieldReadings;

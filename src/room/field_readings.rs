@@ -1,4 +1,7 @@
 //! Both fields as a photometer read them at the eye.
+//!
+//! These readings are better than a room file's full-drive ones by the whole tone curve, which does not enter. They hold for two
+//! codes and for the day on which they were made.
 
 use time::Date;
 use time::macros::format_description;

@@ -1,4 +1,7 @@
 //! What of a room file somebody measured, and would have to measure again.
+//!
+//! Asked before a room file is overwritten: what a screen says of itself can be had again in a second, an evening with a
+//! photometer cannot.
 
 use super::RoomFile;
 use super::file::{LuminanceTable, PrimariesTable, Steps, ToneTable};
@@ -20,6 +23,7 @@ impl RoomFile {
     }
 }
 
+/// Each reading with its unit; none of a table that the screen or its profile claims.
 fn luminances(table: &LuminanceTable) -> Vec<String> {
     if table.claimed {
         return Vec::new();
@@ -37,6 +41,7 @@ fn luminances(table: &LuminanceTable) -> Vec<String> {
     .collect()
 }
 
+/// A curve or a gamma, if somebody found it.
 fn tone(table: &ToneTable) -> Option<String> {
     if table.claimed {
         return None;
@@ -47,6 +52,7 @@ fn tone(table: &ToneTable) -> Option<String> {
     steps.or_else(|| table.gamma.map(|gamma| format!("gamma {gamma}{by_eye}")))
 }
 
+/// Each primary of which something was measured.
 fn primaries(table: &PrimariesTable) -> Vec<String> {
     if table.claimed {
         return Vec::new();

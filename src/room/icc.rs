@@ -1,4 +1,8 @@
 //! What a display profile says of its screen ([ICC.1](crate::bibliography::ICC_1)).
+//!
+//! A display profile holds three colorants, adapted to the white of D50, and three curves. Undone and turned into chromaticities
+//! and steps they stand in a room file as *claimed*: a profile from a measurement of this screen is worth more than the maker's,
+//! and nothing in it tells which it is.
 
 use std::path::Path;
 

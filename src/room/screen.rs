@@ -1,4 +1,7 @@
 //! A screen's pixels and their pitch.
+//!
+//! A chart's sizes hang on the pitch alone. It is worked out from whatever was measured: the width is best, since a rule reads it
+//! to half a millimetre in five hundred; a diagonal by its trade name is often off by a per cent.
 
 use std::path::PathBuf;
 

@@ -1,4 +1,6 @@
 //! From where the screen is seen, and whether through a mirror.
+//!
+//! A mirror doubles nothing here: the distance is already along the light, from the eye to the mirror and on to the screen.
 
 use super::{RoomError, ViewingTable, within};
 use crate::quantity::Length;

@@ -1,6 +1,6 @@
 //! What reaches the retina: a close-up of the chart through a pupil and a lens error.
 //!
-//! A [`CloseUp`] is a part of the chart, drawn finer than the screen's pixels as light. [`CloseUp::seen`] multiplies its
+//! A [`CloseUp`] is a part of the chart as light, with as many pixels a stroke as are asked for. [`CloseUp::seen`] multiplies its
 //! frequencies by the eye's transfer for every channel's own spectrum, which is what a pupil, a lens error and chromatic focus
 //! do to it, and gives the light that reaches the retina. [`TileSheet`] lays several views beside each other, [`Sweep`] goes
 //! from one lens error to another in steps too small to flash. [`Model`] is the room as this needs it.
