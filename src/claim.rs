@@ -117,6 +117,8 @@ impl LineRecord {
 }
 
 /// What of a file's text a check can hold it to, read and found to be legal.
+///
+/// Whatever program wrote it, all of it is legal: acuities within range, a room that was checked, names without control signs.
 #[derive(Debug, Clone)]
 pub struct Claim {
     /// The room of a chart for a screen; none for a near chart.

@@ -1,4 +1,7 @@
 //! Changes of lens in clicks of a quarter of a dioptre.
+//!
+//! Whole numbers, since a refractor has no others: two lenses of a run are the same exactly where their clicks are, whatever
+//! decimals the manifest has.
 
 use std::fmt;
 use std::ops::{Add, Neg, Sub};

@@ -1,4 +1,8 @@
 //! The simulated patient: its chance, its accommodation and its judgement, in one place.
+//!
+//! A simulated patient is a judgement of log10(red/green) and some chance: its focus is off for the run, wavers from answer to
+//! answer, the comparison wavers as well, and now and then it answers without looking. One function judges, for trials, pages
+//! and slides alike.
 
 use std::fmt;
 
@@ -159,6 +163,8 @@ impl fmt::Display for Patient {
 }
 
 /// What an eye makes of a line of letters before one screen.
+///
+/// Implemented by whatever can be looked at: a table of clarities, a curve, or a rule made up for a test.
 pub trait Sight {
     /// The decimal logarithm of red's clarity over green's at a lens error, in the line that is asked or in a larger one;
     /// none where neither side can be read.

@@ -1,4 +1,7 @@
 //! What is known before an eye is asked, checked once.
+//!
+//! It is refused as a whole or holds as a whole: a strong lens without a vertex distance, a rule that no eye of this kind may be
+//! asked by, or a line that the room cannot show would each make the result worth nothing.
 
 use serde::{Deserialize, Serialize};
 use strum::IntoStaticStr;

@@ -1,4 +1,7 @@
 //! Runs as tables of states.
+//!
+//! A run is followed from its start through every answer at every step, and runs that go on alike are one state. The table is
+//! complete when no answer leads to a new one, which a bound on lenses and contradictions makes sure of.
 
 use std::collections::HashMap;
 use std::hash::Hash;
@@ -21,6 +24,8 @@ pub struct Transitions {
 }
 
 /// One state of a run.
+///
+/// A script needs no more than this: show the step, wait for an answer, go to its place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 pub struct State {
     /// What to do.

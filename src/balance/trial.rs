@@ -1,4 +1,8 @@
 //! Many runs with simulated patients, and their statistics.
+//!
+//! What it is for: to compare ways of asking on one and the same patients, who meet the same chance whichever way they are asked.
+//! What it is not: evidence about real eyes. Habit, tiredness and colour are left out, and most of a patient's numbers are
+//! assumed ([`Patient`] says which).
 
 use serde::ser::SerializeSeq as _;
 use serde::{Serialize, Serializer};
@@ -48,6 +52,8 @@ pub struct Trial<'a> {
 }
 
 /// How one run went.
+///
+/// Minus in [`off`](Self::off) means a lens that is too minus.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Outcome {
     /// By how much the manifest was wrong.

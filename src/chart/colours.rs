@@ -1,4 +1,7 @@
 //! The colours of the fields: codes of red, green and white of like luminance.
+//!
+//! Red is the dimmer one on nearly every screen, so it decides how bright a chart can be. Codes are whole numbers: the pair whose
+//! luminances differ least is looked for within 3 % of what is wanted, and a pair over 2 % apart is refused.
 
 use std::fmt;
 
@@ -150,6 +153,8 @@ impl FieldLight {
     }
 
     /// The same light with red on a side of two fields, or as one field.
+    ///
+    /// With one field the side has no say.
     #[must_use]
     pub fn placed(self, fields: Fields, red: Side) -> FieldColours {
         let one = |left| FieldColours { left, right: None };

@@ -1,4 +1,7 @@
 //! Where the letters of a chart stand, whatever its colours.
+//!
+//! Rows from the top, the largest letters first, letters their own width apart and as much air around them. Each row begins where
+//! a pixel begins, and the second field is the first one moved by whole pixels, so that both have the same grey edges.
 
 use kurbo::{Affine, Rect};
 
@@ -21,6 +24,9 @@ const LETTERS_A_LINE: usize = 5;
 const GROUND_BEYOND: f64 = 1e3;
 
 /// Rows of letters on one field or on two.
+///
+/// It knows no colour, so one layout serves every field and every page; [`painted`](Self::painted) gives it its paints. Lengths
+/// are in the picture as the patient sees it: a mirror comes later.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Layout {
     /// Its rows, from the top.
@@ -34,6 +40,8 @@ pub struct Layout {
 }
 
 /// One line of a chart, the same on every field.
+///
+/// The letters stand a letter's width apart, so letter `n` begins `2·n·height` to the right of the corner.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Row {
     /// Its size.

@@ -1,4 +1,7 @@
 //! The match strip: red beside nine greens, and what an eye finds on it.
+//!
+//! An eye cannot tell how bright a field is, but it tells well where a border is faintest. The strip's step becomes a luminance of
+//! green relative to red; how bright both are stays unknown.
 
 use super::{ColourError, FieldLight};
 use crate::light::{Basis, Channel};

@@ -67,6 +67,9 @@ pub enum ChartError {
 
 /// Draws a chart for a room.
 ///
+/// Fields, then letters, then paint; a mirrored room's picture is turned round at the very end, labels excepted, since the
+/// examiner reads those without a mirror.
+///
 /// # Errors
 /// A line that the room cannot show honestly, or a luminance that its screen cannot reach.
 pub fn draw(request: &Request, room: &Room) -> Result<Chart, ChartError> {

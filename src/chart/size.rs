@@ -1,4 +1,6 @@
 //! How large the letters of a line are.
+//!
+//! The one place where a line and a distance become a height. A check goes the other way, by another formula.
 
 use crate::acuity::Acuity;
 use crate::optotype::STROKES_A_SIDE;

@@ -16,6 +16,9 @@ use crate::quantity::Length;
 use crate::scene::Metadata;
 
 /// What the file says of its colours.
+///
+/// Choose by what the *screen* is, not by what the picture was made with: a program that obeys the tag converts from it to the
+/// screen, and only where both are the same do the codes stay.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum ColourChunk<'a> {
     /// The screen follows IEC 61966-2-1.

@@ -1,4 +1,7 @@
 //! Clarity: how well the letters of a line survive on the way to the retina.
+//!
+//! Two questions are to be told apart: how much of a letter's detail reaches the retina (the transfer), and how much of that
+//! matters for reading it (the band and the eye's own sensitivity). Clarity is the first, averaged by the second.
 
 use std::fmt;
 
@@ -62,6 +65,8 @@ impl Clarity {
     }
 
     /// Whether letters of the line can be read at all.
+    ///
+    /// From 0.1 on. The limit is calibrated behind 3 to 5 mm and too generous behind small pupils; see the module.
     #[must_use]
     pub fn readable(self) -> bool {
         self.0 >= READABLE

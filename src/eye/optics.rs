@@ -1,4 +1,7 @@
 //! One still eye: pupil, chromatic focus and spherical aberration, and what they leave of a light.
+//!
+//! Powers are in dioptres and frequencies in cycles a degree outside; inside it is waves of the wavefront at the pupil's edge,
+//! which is what decides. Signs: plus is a focus in front of the retina.
 
 use super::transfer::Wavefront;
 use super::{ChromaticEye, Pupil};
@@ -64,6 +67,8 @@ impl Eye {
     }
 
     /// The lens error at which two lights are, on average, equally out of focus, one in front and one behind.
+    ///
+    /// The dioptric middle of red and green. Balance lies near it and not on it, since diffraction takes more from red.
     ///
     /// ```
     /// # use evenfield::eye::{Eye, Pupil};

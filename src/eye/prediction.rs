@@ -1,4 +1,7 @@
 //! Clarity against lens error, and what it lets expect of a balance.
+//!
+//! Balance is where red and green are equally clear, which is not where they are equally far out of focus: diffraction takes
+//! more from red. Both are given, with how far apart they lie.
 
 use serde::Serialize;
 
@@ -35,6 +38,8 @@ const NEAR_BEST: f64 = 0.95;
 const DIFFRACTION_D: f64 = 0.05;
 
 /// Red, green and white at one lens error.
+///
+/// The three values of an array are those of red, green and white, in this order.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct CurvePoint {
     /// Power in place minus the power that focuses 570 nm for the test distance; plus: too much plus.
@@ -57,6 +62,9 @@ pub struct Curve<'a> {
 }
 
 /// What the model expects of a red-green balance.
+///
+/// Lens errors in dioptres, plus for too much plus. A number that is `None` does not exist for this eye, line and screen: a
+/// balance needs both sides to be readable where they are equally clear.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Prediction {
     /// The lens error at which the fields' mean foci lie equally far from the retina.

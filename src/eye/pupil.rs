@@ -1,4 +1,7 @@
 //! Pupils: given, natural, or behind an aperture.
+//!
+//! The pupil decides most of what a lens error does: blur grows with its diameter. A given one counts as it is; a natural one
+//! follows light, area, age and the number of eyes; an aperture in the plane of an implant looks larger from outside.
 
 use crate::quantity::{Length, Luminance};
 

@@ -1,9 +1,13 @@
 //! The lights of red, green and white fields.
+//!
+//! Everything that the eye's optics need to know of a screen: three bands and three shares.
 
 use crate::light::{Bands, Channel};
 use crate::room::{Display, Spectra};
 
 /// The lights of a chart's fields: the bands of red, green and blue, and the share of white's luminance that each has.
+///
+/// White counts by luminance, so blue has little share in it, however blue its light.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Sides {
     /// Of red.

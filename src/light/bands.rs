@@ -1,4 +1,7 @@
 //! A spectrum in a few bands, each weighted by the luminance that it carries.
+//!
+//! A transfer costs thousands of operations at each wavelength; the eye's formulas bend so little within 5 nm that a fifth of
+//! the wavelengths give the same to four digits.
 
 use super::{Observer, Spectrum};
 use crate::quantity::Wavelength;

@@ -5,6 +5,8 @@ use std::fmt;
 use serde::Serialize;
 
 /// What a number rests on.
+///
+/// From the firmest to the weakest, which is also their order. Every report, finding and JSON carries it beside the number.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Basis {

@@ -1,4 +1,6 @@
 //! What is asked of a chart's light: stated once for drawing, checking and reporting.
+//!
+//! Limits have no verdict of their own. A value with its uncertainty either keeps one, breaks one, or cannot be told.
 
 use std::fmt;
 

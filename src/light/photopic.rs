@@ -1,4 +1,7 @@
 //! How bright an eye finds each wavelength.
+//!
+//! Three tables of one length, as their sources print them, every 5 nm. A photometer measures by the oldest; eyes differ from it by
+//! 10 % and more between red and green, which is why the report says how two other observers see the fields.
 
 use crate::quantity::Wavelength;
 

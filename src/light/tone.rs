@@ -1,4 +1,7 @@
 //! Tone curves: the light of each code as a share of full drive.
+//!
+//! A screen turns a code into light by a curve that is never straight. Blending, matching and the light of every code go through
+//! it, and the way back picks the nearest code: there is no code between two.
 
 use palette::encoding::{IntoLinear, Srgb};
 

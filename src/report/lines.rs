@@ -11,6 +11,8 @@ use crate::chart::{self, Layout, LayoutError, Request};
 use crate::room::{PLAIN_STROKE_PX, Room};
 
 /// How a standard line comes out on this screen.
+///
+/// The height is exact whatever the pixels; what pixels limit is the stroke.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct LineShown {
     /// The line.

@@ -56,6 +56,9 @@ pub struct Display {
 }
 
 /// How good the readings of a room file are.
+///
+/// A photometer's filter is never just V(λ); in narrow bands of colour it errs most, and otherwise in red than in green. So the
+/// uncertainty of a coloured reading is larger than the one on the instrument's data sheet, which as a rule is for white.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Meter {
     /// The relative standard uncertainty of one reading of a coloured field.
@@ -66,6 +69,8 @@ pub struct Meter {
 
 impl Display {
     /// A screen of which nothing is known: sRGB curve and weights, everything assumed.
+    ///
+    /// White of 250 cd/m², black a thousandth of it, no room light. For pictures whose screen nobody knows, such as slides.
     ///
     /// # Panics
     /// Never: the assumptions are legal.
@@ -143,6 +148,8 @@ impl Display {
     }
 
     /// What a channel's share of white rests on, whatever the white.
+    ///
+    /// It can be firmer than [`full_basis`](Self::full_basis): chromaticities tell the ratio of red to green and nothing of their size.
     #[must_use]
     pub const fn ratio_basis(&self, channel: Channel) -> Basis {
         self.ratio_basis[channel.index()]
@@ -214,6 +221,8 @@ impl Display {
     }
 
     /// Whether every channel follows the curve of IEC 61966-2-1.
+    ///
+    /// Then a chart's file may carry the sRGB tag; with any other curve the tag would be wrong, and a viewer that obeys it would change the codes.
     #[must_use]
     pub fn follows_srgb(&self) -> bool {
         let srgb = ToneCurve::srgb();

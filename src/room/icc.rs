@@ -50,6 +50,8 @@ const D50: Xyz = Xyz { x: 0.9642, y: 1.0, z: 0.8249 };
 const SAME_WHITE: f32 = 1e-3;
 
 /// What a profile says of its screen, ready for a room file: everything in it is claimed.
+///
+/// Chromaticities to five decimals; curves as 52 steps, every fifth code, in shares of full light.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ProfileSays {
     /// Chromaticities of the primaries and of white.

@@ -1,4 +1,7 @@
 //! A scene as it grows: lines, words and boxes in one place.
+//!
+//! Words are measured before they are set, so paragraphs break where they really end, and a place below is known from the place
+//! above.
 
 use kurbo::{BezPath, Point, Rect, RoundedRect, Shape as _};
 

@@ -1,4 +1,7 @@
 //! The common look of sheets, reports, plots and slides: colours, type and space. Charts do not use it.
+//!
+//! Sizes of type are steps of one ratio, spaces multiples of one unit. Red and green here are dark inks for words and lines on
+//! paper; they have nothing to do with the light of a chart's fields.
 
 use super::{Face, Paint};
 use crate::quantity::Length;

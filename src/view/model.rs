@@ -1,4 +1,6 @@
 //! A room as an eye meets it.
+//!
+//! Worked out once for a room; an eye and a line are added by whoever looks.
 
 use crate::acuity::Acuity;
 use crate::chart::{ColourError, FieldLight};

@@ -1,4 +1,6 @@
 //! Views from one lens error to another, in steps too small to flash.
+//!
+//! A lens that is turned is seen as a change in time; to show it on a screen no step may flash.
 
 use super::close_up::{CloseUp, CloseUpError, whole};
 use crate::eye::Eye;
