@@ -19,8 +19,8 @@
 //! # Ok::<(), Box<dyn std::error::Error>>(())
 //! ```
 //!
-//! The same request and the same room give the same chart, on every machine: letters come from a seed, and no clock or
-//! environment has a say. Nothing here writes a file ([`export`](crate::export)) or judges one ([`check`](crate::check)).
+//! The same request and the same room give the same chart: letters come from a seed, the same in every version, and no clock
+//! or environment has a say. Nothing here writes a file ([`export`](crate::export)) or judges one ([`check`](crate::check)).
 
 mod colours;
 mod label;

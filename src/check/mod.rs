@@ -9,7 +9,7 @@
 //! what could not be measured at all, such as a file that moves, is see-through, or shows something else.
 //!
 //! A chart from this program says what it should be; [`Expected`] overrides that, and is all there is for a picture that says
-//! nothing, such as a photograph of pixels by another program.
+//! nothing, such as a picture of the screen.
 //!
 //! # How a picture is measured
 //!

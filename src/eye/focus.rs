@@ -1,8 +1,8 @@
 //! Chromatic focus: the refraction of an eye against wavelength, by two published formulas.
 //!
-//! Both formulas say by how much the eye is too strong for blue and too weak for red; between 535 and
-//! 656 nm they agree to 0.03 D. The reference wavelength of either is its own and near 589 nm, so only differences
-//! count: see [`Eye::defocus`](super::Eye::defocus).
+//! Both formulas say by how much the eye is too strong for blue and too weak for red; between 535 and 656 nm they agree to
+//! 0.03 D. The reference wavelength of either is its own and near 589 nm, so only differences count: see
+//! [`Eye::defocus`](super::Eye::defocus).
 
 use crate::light::Spectrum;
 use crate::quantity::{Dioptres, Wavelength};

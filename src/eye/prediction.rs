@@ -1,7 +1,7 @@
 //! Clarity against lens error, and what it lets expect of a balance.
 //!
 //! Balance is where red and green are equally clear, which is not where they are equally far out of focus: diffraction takes
-//! more from red. Both are given, with how far apart they lie.
+//! more from red. Both are given.
 
 use serde::Serialize;
 

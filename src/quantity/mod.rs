@@ -1,9 +1,9 @@
 //! Quantities with their units: the only place where 25.4, 60 and π/180 stand.
 //!
-//! A length is made by its unit, `Length::mm(8.73)`, and read by one, `height.to_m()`; so nobody has to
-//! remember which unit a number is in. Only places in a drawing are bare numbers, in millimetres; see
-//! [`scene`](crate::scene). Only operators that mean something are there: two lengths add up, a length
-//! over a length is a plain number, and a length times a length is not written at all.
+//! A length is made by its unit, `Length::mm(8.73)`, and read by one, `height.to_m()`; so nobody has to remember which unit a
+//! number is in. Only places in a drawing are bare numbers, in millimetres; see [`scene`](crate::scene). Only operators that
+//! mean something are there: two lengths add up, a length over a length is a plain number, and a length times a length is
+//! not written at all.
 //!
 //! What people type is read by [`Length`]'s `FromStr`, which asks for the unit; what a file holds is a number in the unit that
 //! its key names (`distance_mm`, `sphere_d`). `Debug` shows the unit, `Display` rounds as the trade writes the quantity.

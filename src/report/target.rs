@@ -1,4 +1,6 @@
 //! What a room can show of a target line.
+//!
+//! A line that is too large for a field, or whose strokes the pixels cannot draw well, is no target, whatever the eye.
 
 use crate::acuity::Acuity;
 use crate::balance::{Caution, Start};
