@@ -51,6 +51,12 @@ pub enum LineError {
 
 /// Checks one line of words that is to be written.
 ///
+/// ```
+/// # use evenfield::text::line;
+/// assert!(line("Quillhaven, room 2", 80).is_ok());
+/// assert_eq!(line("room\n2", 80).unwrap_err().to_string(), "has the character U+000A, which steers or breaks a line and is no letter: take it out");
+/// ```
+///
 /// # Errors
 /// Empty, longer than `most` characters, or with a character that is none of words.
 pub fn line(text: &str, most: usize) -> Result<(), LineError> {

@@ -347,6 +347,13 @@ fn split(line: &str) -> Option<(String, &str)> {
 
 impl Records {
     /// Reads a record. Whatever is wrong is told by line, and all the rest is kept.
+    ///
+    /// ```
+    /// # use evenfield::balance::record::Records;
+    /// // What is no line of a record is told by its number and stops nothing.
+    /// let records = Records::read("a shopping list\n");
+    /// assert_eq!((records.kept.len(), records.problems[0].line), (0, 1));
+    /// ```
     #[must_use]
     pub fn read(text: &str) -> Self {
         let (mut records, mut places) = (Self::default(), BTreeMap::new());

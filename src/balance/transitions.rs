@@ -97,6 +97,13 @@ impl Table {
 
 impl Transitions {
     /// Follows every answer from the start. States that no answers can tell apart are one.
+    ///
+    /// ```
+    /// # use evenfield::balance::{EyeKind, Transitions};
+    /// let table = Transitions::of(EyeKind::SmallAperture.usual_rules());
+    /// // Every answer leads to a state of the table.
+    /// assert!(table.states.iter().flat_map(|state| state.next).all(|next| next < table.states.len()));
+    /// ```
     #[must_use]
     pub fn of(rules: Rules) -> Self {
         Self { rules, states: merged(&all_states(rules)) }

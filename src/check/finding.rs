@@ -273,6 +273,24 @@ impl Report {
     }
 
     /// How many findings have a verdict.
+    ///
+    /// ```
+    /// use evenfield::check::{self, Expected, Verdict};
+    /// use evenfield::export::png::{ColourChunk, encode};
+    /// use evenfield::{acuity::Acuity, chart::{self, Request}, raster, room::Room};
+    ///
+    /// // The demo room's chart, checked from its bytes: nothing fails.
+    /// let room = Room::demo();
+    /// let chart = chart::draw(&Request::new(Acuity::standard(3)), &room)?;
+    /// let image = raster::draw(&chart.scene, room.screen.pixels, &room.display);
+    /// let file = encode(&image, room.screen.pitch, &ColourChunk::Srgb, &chart.scene.metadata)?;
+    /// let report = check::png_bytes(&file, "chart.png", &Expected::default())?;
+    /// assert_eq!(report.count(Verdict::Fail), 0);
+    /// let size = report.findings.iter().find(|finding| finding.clause.id == "size.letter").unwrap();
+    /// // 20/40 is a MAR of 10^0.3 = 1.995262′, five of which are 9.976′; within 5 %.
+    /// assert_eq!(size.required_text(), "9.976′ ± 5 %");
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
     #[must_use]
     pub fn count(&self, verdict: Verdict) -> usize {
         self.findings.iter().filter(|finding| finding.verdict == verdict).count()

@@ -31,6 +31,9 @@ pub enum ColourChunk<'a> {
 
 /// The file's bytes. The same input gives the same bytes.
 ///
+/// `pitch` is the size of a pixel, across and down, which becomes the file's pixels a metre; `metadata` its title, description and
+/// JSON, as text that other programs keep.
+///
 /// # Errors
 /// Only where the encoder refuses, which no legal picture makes it do.
 pub fn encode(

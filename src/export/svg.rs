@@ -13,6 +13,16 @@ use super::pixels;
 use crate::scene::{Geometry, Image, Line, Paint, Scene, Text};
 
 /// The file's text. The same input gives the same text.
+///
+/// ```
+/// use evenfield::chart::{self, Request};
+/// use evenfield::{acuity::Acuity, export::svg, room::Room};
+///
+/// let chart = chart::draw(&Request::new(Acuity::standard(3)), &Room::demo())?;
+/// let svg = svg::encode(&chart.scene);
+/// assert!(svg.contains("width=\"527mm\" height=\"296.5mm\" viewBox=\"0 0 527 296.5\""));
+/// # Ok::<(), evenfield::chart::ChartError>(())
+/// ```
 #[must_use]
 pub fn encode(scene: &Scene) -> String {
     let metadata = &scene.metadata;

@@ -165,6 +165,24 @@ fn micrometres(length: Length) -> String {
 impl NearChart {
     /// Lays the page out.
     ///
+    /// ```
+    /// use evenfield::optotype::LetterSet;
+    /// use evenfield::print::{NearChart, NearRequest, Paper};
+    /// use evenfield::quantity::Length;
+    ///
+    /// let request = |distance| NearRequest {
+    ///     distance, lines: None, letters: LetterSet::Sloan, seed: 1, paper: Paper::A4, step: None,
+    /// };
+    /// // Worked by hand: at 40 cm 20/20 is 2 · 400 · tan 2.5′ = 0.58178 mm high. It is the smallest of the usual lines.
+    /// const HALF_A_DIGIT_MM: f64 = 5e-6;
+    /// let chart = NearChart::new(&request(Length::mm(400.0)))?;
+    /// let smallest = &chart.lines[chart.lines.len() - 1];
+    /// assert_eq!(smallest.acuity.to_string(), "20/20");
+    /// assert!((smallest.height.to_mm() - 0.58178).abs() < HALF_A_DIGIT_MM);
+    /// assert!(NearChart::new(&request(Length::mm(100.0))).is_err());
+    /// # Ok::<(), evenfield::print::NearError>(())
+    /// ```
+    ///
     /// # Errors
     /// Distances and lines that paper cannot serve.
     pub fn new(request: &NearRequest) -> Result<Self, NearError> {

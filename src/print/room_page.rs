@@ -38,6 +38,14 @@ pub struct RoomPage {
 
 impl RoomPage {
     /// Lays the page out. `heading` names the room, `date` stands at the upper right where it is given.
+    ///
+    /// ```
+    /// # use evenfield::{print::{Paper, RoomPage}, room::Room};
+    /// let room = Room::demo();
+    /// let page = RoomPage::new(&room, &room.primaries.spectra()?, Paper::A4, "room 2", None);
+    /// assert_eq!(page.scene.size, Paper::A4.size());
+    /// # Ok::<(), evenfield::room::SpectraError>(())
+    /// ```
     #[must_use]
     pub fn new(room: &Room, spectra: &Spectra, paper: Paper, heading: &str, date: Option<&str>) -> Self {
         let report = RoomReport::new(room, spectra);

@@ -72,6 +72,14 @@ pub fn bar_px(columns: u32) -> u32 {
 
 impl SetupSheet {
     /// Lays the sheet out for a room with the light of its charts. It is read at the screen, so never mirrored.
+    ///
+    /// ```
+    /// # use evenfield::{chart::FieldLight, print::SetupSheet, room::Room};
+    /// let room = Room::demo();
+    /// let sheet = SetupSheet::new(&room, &FieldLight::new(&room.display, None)?);
+    /// assert_eq!((sheet.bar_px, sheet.greens[4]), (1536, 145));
+    /// # Ok::<(), evenfield::chart::ColourError>(())
+    /// ```
     #[must_use]
     pub fn new(room: &Room, light: &FieldLight) -> Self {
         let mut sheet = Sheet::new(room);

@@ -43,6 +43,17 @@ impl fmt::Display for Change {
 impl Edit {
     /// The text of a room file with the values of `wanted` in it; `name` stands for the file in an error.
     ///
+    /// ```
+    /// # use evenfield::room::{Edit, Room};
+    /// let text = "[viewing]\ndistance_mm = 3000 # by tape\n[screen]\npixels = [1920, 1080]\nsize_mm = [527, 296.5]\n";
+    /// let mut wanted = Room::from_toml(text, "room.toml")?.file().clone();
+    /// wanted.viewing.distance_mm = 3200.0;
+    /// let edit = Edit::new(text, "room.toml", wanted)?;
+    /// assert!(edit.text.contains("distance_mm = 3200.0 # by tape"));
+    /// assert_eq!(edit.changes[0].to_string(), "viewing.distance_mm: 3000.0 → 3200.0");
+    /// # Ok::<(), evenfield::room::RoomFileError>(())
+    /// ```
+    ///
     /// # Errors
     /// Where `wanted` is no legal room, or the text has a form in which it cannot be changed.
     pub fn new(text: &str, name: &str, wanted: RoomFile) -> Result<Self, RoomFileError> {

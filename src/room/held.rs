@@ -9,6 +9,12 @@ use super::file::{LuminanceTable, PrimariesTable, Steps, ToneTable};
 impl RoomFile {
     /// What was measured or found by an eye besides the size of the screen and its distance, for people: key and value.
     /// Nothing that only the screen or its profile claims is among it.
+    ///
+    /// ```
+    /// # use evenfield::room::Room;
+    /// let held = Room::demo().file().measurements();
+    /// assert!(held.contains(&"red 52 cd/m²".to_string()) && held.contains(&"room light of 4 lx".to_string()));
+    /// ```
     #[must_use]
     pub fn measurements(&self) -> Vec<String> {
         let mut held = Vec::new();

@@ -169,6 +169,15 @@ const ACUITY: &str = "One field: for acuity before and after, not for the balanc
 
 /// One self-contained file for the exam screen. The same room gives the same text.
 ///
+/// ```
+/// # use evenfield::{light::Side, optotype::LetterSet, room::Room, web::exam_page};
+/// let page = exam_page(&Room::demo(), LetterSet::Sloan, Side::Left)?;
+/// assert!(page.starts_with("<!doctype html>"));
+/// // One file for itself: nothing in it is fetched from elsewhere.
+/// assert!(!page.contains("<link") && !page.contains(" src="));
+/// # Ok::<(), evenfield::web::ExamError>(())
+/// ```
+///
 /// # Errors
 /// A room that cannot show a single line, or not two equal fields.
 pub fn exam_page(room: &Room, letters: LetterSet, red: Side) -> Result<String, ExamError> {

@@ -37,6 +37,18 @@ pub enum PdfError {
 ///
 /// The file asks its viewer to print without scaling, since a page that is shrunk to fit shows wrong sizes.
 ///
+/// ```
+/// use evenfield::chart::{self, Request};
+/// use evenfield::{acuity::Acuity, export::pdf, room::Room};
+///
+/// let chart = chart::draw(&Request::new(Acuity::standard(3)), &Room::demo())?;
+/// let file = pdf::encode(&[chart.scene.clone(), chart.scene])?;
+/// assert!(file.starts_with(b"%PDF-"));
+/// // Whoever prints it is asked not to scale it.
+/// assert!(String::from_utf8_lossy(&file).contains("/PrintScaling /None"));
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
+///
 /// # Errors
 /// Only where the font cannot be embedded, which a test rules out for what crates carry.
 pub fn encode(pages: &[Scene]) -> Result<Vec<u8>, PdfError> {
