@@ -47,6 +47,8 @@ impl Request {
 }
 
 /// The lines of a chart: at least one, none twice, the largest letters first.
+///
+/// Their order is fixed, since a chart is read from above; a line twice would only take room.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Lines(Vec<Acuity>);
 

@@ -111,6 +111,8 @@ impl ChromaticEye {
 }
 
 /// The two fields as an eye focuses them.
+///
+/// The smaller the interval, the fainter the test: a click of 0.25 D is a large part of it.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Foci {
     /// By this formula.

@@ -25,6 +25,8 @@ pub const GREY_LETTER_PERCENT: f64 = 5.0;
 pub const PHOTOPIC: Luminance = Luminance::cd_m2(10.0);
 
 /// How a value that is known only to within an uncertainty stands to a limit.
+///
+/// In this order each is worse than the one before, so that the worst of several is their maximum.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Judgement {

@@ -31,6 +31,9 @@ const SIDE_MM: std::ops::RangeInclusive<f64> = 40.0..=10_000.0;
 const SIZE_PERCENT: std::ops::RangeInclusive<f64> = 0.01..=5.0;
 
 /// A screen's pixels and their true size.
+///
+/// Both sides of a pixel are kept, since a measured height and a measured width seldom agree to the last digit; letters are as
+/// high as the one says and as wide as the other.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Screen {
     /// Columns and rows.

@@ -6,6 +6,8 @@ use super::{RoomError, ViewingTable, within};
 use crate::quantity::Length;
 
 /// Where the eye is.
+///
+/// Nearer than 0.2 m or farther than 20 m no room is, and a distance in another unit is found out.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Viewing {
     /// From the eye to the screen along the light, through the mirror if there is one; 0.2 m to 20 m.
