@@ -117,6 +117,8 @@ impl LineRecord {
 }
 
 /// What of a file's text a check can hold it to, read and found to be legal.
+///
+/// Whatever program wrote it, all of it is legal: acuities within range, a room that was checked, names without control signs.
 #[derive(Debug, Clone)]
 pub struct Claim {
     /// The room of a chart for a screen; none for a near chart.
@@ -148,6 +150,18 @@ pub struct ClaimedLine {
 
 impl Claim {
     /// Reads the text. Any program may have written it: what steers a terminal comes no farther.
+    ///
+    /// ```
+    /// # use evenfield::claim::Claim;
+    /// let near = r#"{"near_chart": {"distance_mm": 400, "field_codes": [[255, 0, 0], [0, 148, 0]],
+    ///     "letters": "sloan", "lines": [{"log_mar": 0.3, "letters": ["C", "K"]}]}}"#;
+    /// let claim = Claim::parse(near)?;
+    /// assert_eq!(claim.distance.map(|distance| distance.to_mm()), Some(400.0));
+    /// assert_eq!(claim.lines[0].acuity.to_string(), "20/40");
+    /// // No eye stands nearer than nowhere.
+    /// assert!(Claim::parse(&near.replace("400", "-400")).unwrap_err().contains("-400"));
+    /// # Ok::<(), String>(())
+    /// ```
     ///
     /// # Errors
     /// A text that is no claim, or one of something that cannot be, in words.

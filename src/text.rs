@@ -51,6 +51,12 @@ pub enum LineError {
 
 /// Checks one line of words that is to be written.
 ///
+/// ```
+/// # use evenfield::text::line;
+/// assert!(line("Quillhaven, room 2", 80).is_ok());
+/// assert_eq!(line("room\n2", 80).unwrap_err().to_string(), "has the character U+000A, which steers or breaks a line and is no letter: take it out");
+/// ```
+///
 /// # Errors
 /// Empty, longer than `most` characters, or with a character that is none of words.
 pub fn line(text: &str, most: usize) -> Result<(), LineError> {
@@ -68,6 +74,11 @@ pub fn line(text: &str, most: usize) -> Result<(), LineError> {
 }
 
 /// A text as one line that can be shown anywhere: each character that steers is replaced by a sign for it.
+///
+/// ```
+/// # use evenfield::text::shown;
+/// assert_eq!(shown("red\u{1b}[2J\n"), "red␛[2J␊");
+/// ```
 #[must_use]
 pub fn shown(text: &str) -> String {
     text.chars().map(sign).collect()

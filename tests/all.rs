@@ -12,6 +12,7 @@ mod deck;
 mod display_transfer;
 #[path = "common/drawn.rs"]
 mod drawn;
+mod edid;
 mod exam;
 mod eye;
 mod font;

@@ -86,6 +86,16 @@ impl Acuity {
     }
 
     /// The standard line of exactly this acuity, if there is one.
+    ///
+    /// None for a value between two steps, such as 20/30: no line is rounded to.
+    ///
+    /// ```
+    /// # use evenfield::acuity::Acuity;
+    /// let [half, thirty]: [Acuity; 2] = ["0.5dec".parse()?, "20/30".parse()?];
+    /// assert_eq!(half.standard_line().map(|line| line.tenths), Some(3));
+    /// assert!(thirty.standard_line().is_none());
+    /// # Ok::<(), evenfield::acuity::AcuityError>(())
+    /// ```
     #[must_use]
     pub fn standard_line(self) -> Option<&'static StandardLine> {
         STANDARD_LINES.iter().find(|line| (f64::from(line.tenths) / 10.0 - self.to_log_mar()).abs() < 1e-9)
@@ -125,7 +135,8 @@ impl FromStr for Acuity {
     /// ```
     /// # use evenfield::acuity::Acuity;
     /// assert_eq!("20/40".parse(), Ok(Acuity::standard(3)));
-    /// assert!(("20/30".parse::<Acuity>()?.to_mar() - 1.5).abs() < 1e-12);
+    /// const BINARY_DUST: f64 = 1e-12;
+    /// assert!(("20/30".parse::<Acuity>()?.to_mar() - 1.5).abs() < BINARY_DUST);
     /// # Ok::<(), evenfield::acuity::AcuityError>(())
     /// ```
     fn from_str(text: &str) -> Result<Self, AcuityError> {

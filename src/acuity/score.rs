@@ -31,6 +31,16 @@ pub struct Score {
 
 impl Score {
     /// The score as logMAR.
+    ///
+    /// ```
+    /// # use evenfield::acuity::Score;
+    /// // Worked by hand, 0.02 a letter: 20/25 is 0.1, two letters missed 0.14; one letter beyond 20/20 is −0.02.
+    /// const BINARY_DUST: f64 = 1e-9;
+    /// let [fewer, more]: [Score; 2] = ["20/25-2".parse()?, "20/20+1".parse()?];
+    /// assert!((fewer.to_log_mar() - 0.14).abs() < BINARY_DUST);
+    /// assert!((more.to_log_mar() + 0.02).abs() < BINARY_DUST);
+    /// # Ok::<(), evenfield::acuity::AcuityError>(())
+    /// ```
     #[must_use]
     pub fn to_log_mar(self) -> f64 {
         self.line.to_log_mar() - LETTER_LOG_MAR * f64::from(self.letters)

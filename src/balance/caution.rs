@@ -1,4 +1,7 @@
 //! What to keep in mind about an eye, from the start and from its answers.
+//!
+//! A caution never changes what is asked or which lens stands: it tells the examiner how much weight a result has, with what says
+//! so. Those of the start are known before the first question; those of the run follow from its answers.
 
 use super::answer::Answer;
 use super::course::Course;

@@ -1,4 +1,7 @@
 //! Clarities of one eye before one screen, computed once.
+//!
+//! A trial asks a simulated eye some hundred thousand times. A clarity takes a sum over frequencies, bands and pupil; a look into
+//! the table takes next to nothing.
 
 use crate::eye::{Clarity, Curve, Eye, LetterBand, Pupil, PupilError, Sides};
 use crate::quantity::{Dioptres, Length};

@@ -1,4 +1,7 @@
 //! Changes of lens in clicks of a quarter of a dioptre.
+//!
+//! Whole numbers, since a refractor has no others: two lenses of a run are the same exactly where their clicks are, whatever
+//! decimals the manifest has.
 
 use std::fmt;
 use std::ops::{Add, Neg, Sub};
@@ -27,6 +30,12 @@ impl Clicks {
     }
 
     /// The nearest whole number of clicks to a power of some dozen dioptres at the most.
+    ///
+    /// ```
+    /// # use evenfield::{balance::Clicks, quantity::Dioptres};
+    /// // Worked by hand: −0.60 D is 2.4 clicks of minus.
+    /// assert_eq!(Clicks::nearest(Dioptres::new(-0.60)), Clicks::new(-2));
+    /// ```
     #[must_use]
     #[allow(clippy::cast_possible_truncation, reason = "some hundred clicks at most")]
     pub fn nearest(power: Dioptres) -> Self {
@@ -40,12 +49,23 @@ impl Clicks {
     }
 
     /// In steps of this size, a click's or larger.
+    ///
+    /// ```
+    /// # use evenfield::{balance::Clicks, quantity::Dioptres};
+    /// // Worked by hand: three steps of half a dioptre.
+    /// assert_eq!(Clicks::new(-3).in_steps(Dioptres::new(0.5)), Dioptres::new(-1.5));
+    /// ```
     #[must_use]
     pub fn in_steps(self, step: Dioptres) -> Dioptres {
         Dioptres::new(f64::from(self.0) * step.to_d())
     }
 
     /// In dioptres.
+    ///
+    /// ```
+    /// # use evenfield::{balance::Clicks, quantity::Dioptres};
+    /// assert_eq!(Clicks::new(3).to_dioptres(), Dioptres::new(0.75));
+    /// ```
     #[must_use]
     pub fn to_dioptres(self) -> Dioptres {
         self.in_steps(Dioptres::new(CLICK_D))

@@ -1,4 +1,8 @@
 //! One eye: its questions, white, what stands and what was chosen.
+//!
+//! A run knows clicks and answers; a course knows the eye: its manifest, its line, its distance, white, and what was chosen. It
+//! turns a run's clicks into lenses, asks far ends a second time behind a small aperture, and lets white overturn the lens that
+//! the questions left in. Which lens *stands* follows; which is *chosen* is the examiner's.
 
 use super::answer::Answer;
 use super::clicks::Clicks;

@@ -1,4 +1,7 @@
 //! Kinds of eye, and what is proposed for each.
+//!
+//! One choice decides three things (how an eye is asked, where a run ends, whether minus must earn its letters), so that an
+//! examiner names what they know of the eye and not a procedure.
 
 use serde::{Deserialize, Serialize};
 use strum::IntoStaticStr;

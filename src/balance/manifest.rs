@@ -123,6 +123,15 @@ impl Manifest {
     }
 
     /// The stronger of both meridians, for which the distance from lens to eye matters.
+    ///
+    /// ```
+    /// # use evenfield::balance::Manifest;
+    /// // Worked by hand: the meridians are −3.50 and −4.25 D.
+    /// const BINARY_DUST: f64 = 1e-9;
+    /// let manifest: Manifest = "-3.50/-0.75x90".parse()?;
+    /// assert!((manifest.strongest().to_d() - 4.25).abs() < BINARY_DUST);
+    /// # Ok::<(), evenfield::balance::ManifestError>(())
+    /// ```
     #[must_use]
     pub fn strongest(self) -> Dioptres {
         let other = self.0.cylinder.map_or(self.0.sphere, |cylinder| self.0.sphere + cylinder.power);
@@ -136,6 +145,18 @@ impl Manifest {
     }
 
     /// The sphere that is worth as much at a distance as this one is where it was refined.
+    ///
+    /// A sphere for far away needs the vergence of the distance on top, so that the same eye sees the chart as sharply.
+    ///
+    /// ```
+    /// # use evenfield::{balance::{Manifest, RefinedFor}, quantity::Length};
+    /// // Worked by hand: −1.00 + 1/3.2 = −0.6875 D.
+    /// const BINARY_DUST: f64 = 1e-9;
+    /// let manifest: Manifest = "-1.00".parse()?;
+    /// let here = manifest.sphere_at(Length::m(3.2), RefinedFor::FarAway);
+    /// assert!((here.to_d() + 0.6875).abs() < BINARY_DUST);
+    /// # Ok::<(), evenfield::balance::ManifestError>(())
+    /// ```
     #[must_use]
     pub fn sphere_at(self, distance: Length, refined_for: RefinedFor) -> Dioptres {
         match refined_for {
@@ -146,6 +167,18 @@ impl Manifest {
 
     /// The lens that goes in first: for this room the sphere as it is, for far away the one as many whole clicks from it
     /// as come nearest to the room's vergence; of two equally near the one with more plus.
+    ///
+    /// ```
+    /// # use evenfield::{balance::{Manifest, RefinedFor}, quantity::Length};
+    /// // Worked by hand: 1/3.2 = 0.3125 D, of which one click comes nearest; 1/0.8 = 1.25 D are five.
+    /// const BINARY_DUST: f64 = 1e-9;
+    /// let manifest: Manifest = "-1.37".parse()?;
+    /// for (metres, lens) in [(3.2, -1.12), (0.8, -0.12)] {
+    ///     let first = manifest.first_lens(Length::m(metres), RefinedFor::FarAway);
+    ///     assert!((first.to_d() - lens).abs() < BINARY_DUST);
+    /// }
+    /// # Ok::<(), evenfield::balance::ManifestError>(())
+    /// ```
     #[must_use]
     pub fn first_lens(self, distance: Length, refined_for: RefinedFor) -> Dioptres {
         let vergence = self.sphere_at(distance, refined_for) - self.0.sphere;
@@ -154,6 +187,15 @@ impl Manifest {
 }
 
 /// The nearest whole click; of two equally near the one with more plus.
+///
+/// ```
+/// # use evenfield::{balance::nearest_quarter, quantity::Dioptres};
+/// // Worked by hand: −1.10 is nearer to −1.00; −1.125 lies between two quarters.
+/// const BINARY_DUST: f64 = 1e-9;
+/// for (exact, quarter) in [(-1.10, -1.0), (-1.125, -1.0), (-1.13, -1.25), (0.125, 0.25)] {
+///     assert!((nearest_quarter(Dioptres::new(exact)).to_d() - quarter).abs() < BINARY_DUST);
+/// }
+/// ```
 #[must_use]
 pub fn nearest_quarter(sphere: Dioptres) -> Dioptres {
     // What a reciprocal leaves in binary must not decide a tie.

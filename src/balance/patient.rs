@@ -1,4 +1,8 @@
 //! The simulated patient: its chance, its accommodation and its judgement, in one place.
+//!
+//! A simulated patient is a judgement of log10(red/green) and some chance: its focus is off for the run, wavers from answer to
+//! answer, the comparison wavers as well, and now and then it answers without looking. One function judges, for trials, pages
+//! and slides alike.
 
 use std::fmt;
 
@@ -79,6 +83,18 @@ impl Accommodation {
     }
 
     /// The lens error that is left of this one.
+    ///
+    /// Plus is never taken up: an eye can only add power. `from_plus` says that the answer comes on the way down from plus.
+    ///
+    /// ```
+    /// # use evenfield::{balance::Accommodation, quantity::Dioptres};
+    /// // Worked by hand: of −1.00 D it takes up 0.80, of −10.00 D no more than 4; plus, and minus after fog, it leaves.
+    /// const BINARY_DUST: f64 = 1e-9;
+    /// let eye = Accommodation::typical();
+    /// for (lens_error, from_plus, left) in [(-1.0, false, -0.2), (-10.0, false, -6.0), (0.5, false, 0.5), (-1.0, true, -1.0)] {
+    ///     assert!((eye.left(Dioptres::new(lens_error), from_plus).to_d() - left).abs() < BINARY_DUST);
+    /// }
+    /// ```
     #[must_use]
     pub fn left(&self, lens_error: Dioptres, from_plus: bool) -> Dioptres {
         if from_plus && self.relaxed_from_plus {
@@ -147,6 +163,8 @@ impl fmt::Display for Patient {
 }
 
 /// What an eye makes of a line of letters before one screen.
+///
+/// Implemented by whatever can be looked at: a table of clarities, a curve, or a rule made up for a test.
 pub trait Sight {
     /// The decimal logarithm of red's clarity over green's at a lens error, in the line that is asked or in a larger one;
     /// none where neither side can be read.

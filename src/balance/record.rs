@@ -1,5 +1,12 @@
 //! An examination's events as lines of JSON, each with its number and a sum over itself, so that a line that was cut,
 //! changed or taken out is noticed.
+//!
+//! A record is plain text that outlives this program: one event a line, as it happened, with what the patient looked at beside
+//! it for whoever reads it by eye. Reading it back is a replay: the events go through today's procedure, and where that would
+//! have asked something else the line is named. The sum at the end of a line is no signature; it finds accidents, not malice.
+//!
+//! Several examinations may stand in one file, and several programs may write to it at once: a line is added whole, under a lock,
+//! and only where the record still ends as its examination knows it.
 
 use std::collections::BTreeMap;
 use std::fmt::Write as _;
@@ -84,11 +91,13 @@ const fn first_version() -> u16 {
 }
 
 /// An examination as its record has it.
+///
+/// It can be gone on with while it is open and its version is today's; otherwise it can only be shown.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Kept {
     /// Its name in the record.
     pub id: String,
-    /// When each of its events was written, in universal time.
+    /// When each of its events was written, in universal time: a place for each of [`events`](Self::events).
     pub at: Vec<String>,
     /// All that was not out of turn.
     pub events: Vec<Event>,
@@ -116,6 +125,8 @@ pub struct Problem {
 }
 
 /// All that a record holds.
+///
+/// Lines that belong to no examination, such as a torn one, are among the problems and do not stop the rest.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Records {
     /// The examinations in the order in which they began.
@@ -336,6 +347,13 @@ fn split(line: &str) -> Option<(String, &str)> {
 
 impl Records {
     /// Reads a record. Whatever is wrong is told by line, and all the rest is kept.
+    ///
+    /// ```
+    /// # use evenfield::balance::record::Records;
+    /// // What is no line of a record is told by its number and stops nothing.
+    /// let records = Records::read("a shopping list\n");
+    /// assert_eq!((records.kept.len(), records.problems[0].line), (0, 1));
+    /// ```
     #[must_use]
     pub fn read(text: &str) -> Self {
         let (mut records, mut places) = (Self::default(), BTreeMap::new());

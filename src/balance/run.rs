@@ -246,6 +246,13 @@ impl Run {
     }
 
     /// The run after an answer; an ended run stays as it is.
+    ///
+    /// ```
+    /// # use evenfield::balance::{Answer, Clicks, EyeKind, Run, Step};
+    /// // An eye that is asked from plus, by the rule: red clearer calls for minus, a click at a time.
+    /// let run = Run::new(EyeKind::Presbyopic.usual_rules()).answered(Answer::Red);
+    /// assert!(matches!(run.step(), Step::Ask { clicks, .. } if clicks == Clicks::new(-1)));
+    /// ```
     #[must_use]
     pub fn answered(mut self, answer: Answer) -> Self {
         if let Step::Ask { clicks, .. } = self.step {

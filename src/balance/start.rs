@@ -1,4 +1,7 @@
 //! What is known before an eye is asked, checked once.
+//!
+//! It is refused as a whole or holds as a whole: a strong lens without a vertex distance, a rule that no eye of this kind may be
+//! asked by, or a line that the room cannot show would each make the result worth nothing.
 
 use serde::{Deserialize, Serialize};
 use strum::IntoStaticStr;
@@ -149,6 +152,12 @@ fn step_at(log_mar: f64) -> Dioptres {
 }
 
 /// For which eyes a step of the lens is one click, and that others take larger ones, in a sentence.
+///
+/// ```
+/// # use evenfield::balance::steps_hold_for;
+/// // Worked by hand: at 20/63 0.1 D · 3.15 = 0.32 D is nearest to one click, at 20/80 0.40 D to two.
+/// assert!(steps_hold_for().contains("read 20/63 or better"));
+/// ```
 ///
 /// # Panics
 /// Never: the smallest standard lines are read with a step of one click.

@@ -1,4 +1,7 @@
 //! Runs as tables of states.
+//!
+//! A run is followed from its start through every answer at every step, and runs that go on alike are one state. The table is
+//! complete when no answer leads to a new one, which a bound on lenses and contradictions makes sure of.
 
 use std::collections::HashMap;
 use std::hash::Hash;
@@ -21,6 +24,8 @@ pub struct Transitions {
 }
 
 /// One state of a run.
+///
+/// A script needs no more than this: show the step, wait for an answer, go to its place.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 pub struct State {
     /// What to do.
@@ -92,6 +97,13 @@ impl Table {
 
 impl Transitions {
     /// Follows every answer from the start. States that no answers can tell apart are one.
+    ///
+    /// ```
+    /// # use evenfield::balance::{EyeKind, Transitions};
+    /// let table = Transitions::of(EyeKind::SmallAperture.usual_rules());
+    /// // Every answer leads to a state of the table.
+    /// assert!(table.states.iter().flat_map(|state| state.next).all(|next| next < table.states.len()));
+    /// ```
     #[must_use]
     pub fn of(rules: Rules) -> Self {
         Self { rules, states: merged(&all_states(rules)) }

@@ -1,4 +1,7 @@
 //! Where the letters of a chart stand, whatever its colours.
+//!
+//! Rows from the top, the largest letters first, letters their own width apart and as much air around them. Each row begins where
+//! a pixel begins, and the second field is the first one moved by whole pixels, so that both have the same grey edges.
 
 use kurbo::{Affine, Rect};
 
@@ -21,6 +24,9 @@ const LETTERS_A_LINE: usize = 5;
 const GROUND_BEYOND: f64 = 1e3;
 
 /// Rows of letters on one field or on two.
+///
+/// It knows no colour, so one layout serves every field and every page; [`painted`](Self::painted) gives it its paints. Lengths
+/// are in the picture as the patient sees it: a mirror comes later.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Layout {
     /// Its rows, from the top.
@@ -34,6 +40,8 @@ pub struct Layout {
 }
 
 /// One line of a chart, the same on every field.
+///
+/// The letters stand a letter's width apart, so letter `n` begins `2·n·height` to the right of the corner.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Row {
     /// Its size.
@@ -121,6 +129,19 @@ impl Layout {
     /// A number of letters of a request's first line, at a distance, drawn together at the border of the fields with one
     /// letter's air around. Letters, their size and the fields are those of the room's chart; only the empty field between
     /// them is left out.
+    ///
+    /// ```
+    /// use evenfield::chart::{Layout, Request, letter_height};
+    /// use evenfield::quantity::Length;
+    /// // Worked by hand for two letters: two, the gap between and one width of air at each end make a field of five letter
+    /// // widths, both fields ten; air above and below makes three heights.
+    /// const BINARY_DUST: f64 = 1e-9;
+    /// let (line, distance) = ("20/40".parse()?, Length::m(4.0));
+    /// let layout = Layout::close_up(&Request::new(line), distance, 2);
+    /// let in_letters = layout.size.map(|side| side / letter_height(line, distance));
+    /// assert!((in_letters[0] - 10.0).abs() < BINARY_DUST && (in_letters[1] - 3.0).abs() < BINARY_DUST);
+    /// # Ok::<_, evenfield::acuity::AcuityError>(())
+    /// ```
     #[must_use]
     pub fn close_up(request: &Request, distance: Length, letters: usize) -> Self {
         let acuity = request.lines.first();

@@ -1,4 +1,7 @@
 //! The match strip: red beside nine greens, and what an eye finds on it.
+//!
+//! An eye cannot tell how bright a field is, but it tells well where a border is faintest. The strip's step becomes a luminance of
+//! green relative to red; how bright both are stays unknown.
 
 use super::{ColourError, FieldLight};
 use crate::light::{Basis, Channel};
@@ -32,6 +35,17 @@ pub enum MatchError {
 /// Steps count from the codes that the sheet shows, which are those of this room, whether or not an eye matched it before.
 /// Red stays as it is, and green at full drive becomes so bright that the step's code equals it. A match that an eye found
 /// before stays a match of the same two codes where only the gamma is new.
+///
+/// ```
+/// use evenfield::{chart::matched_by_eye, room::Room};
+/// // The demo room shows red 252 and green 145, so step 7 shows green 153. Its red is 0.25 + 51.75 · 0.973445 = 50.6258
+/// // cd/m², and code 153 has 0.318547 of green's light by IEC 61966-2-1. Worked by hand: 50.3758/0.318547 + 0.25 = 158.39.
+/// const HUNDREDTH: f64 = 0.011;
+/// let file = matched_by_eye(Room::demo().file().clone(), None, Some(7))?;
+/// let green = file.luminance.and_then(|table| table.green).unwrap();
+/// assert!((green - 158.39).abs() < HUNDREDTH);
+/// # Ok::<(), evenfield::chart::MatchError>(())
+/// ```
 ///
 /// # Errors
 /// Where the room has no two equal fields, or the room that comes out cannot be.
@@ -70,6 +84,14 @@ pub fn matched_by_eye(
 
 impl FieldLight {
     /// The green codes of a room's match strip, from step 1 to 9; step 5 is the room file's own.
+    ///
+    /// ```
+    /// use evenfield::{chart::FieldLight, room::Room};
+    /// // Worked by hand: four codes a step to either side of the demo room's 145.
+    /// let light = FieldLight::new(&Room::demo().display, None)?;
+    /// assert_eq!(light.match_steps(), [129, 133, 137, 141, 145, 149, 153, 157, 161]);
+    /// # Ok::<(), evenfield::chart::ColourError>(())
+    /// ```
     #[must_use]
     pub fn match_steps(&self) -> Vec<u8> {
         let own = i16::from(self.green.codes[Channel::Green.index()]);

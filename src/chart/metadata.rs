@@ -1,4 +1,7 @@
 //! What a chart's file says about itself: enough to check it, or to make it again.
+//!
+//! The title and the description are for people, the [claim](crate::claim) for programs. Folders of the practice's files are left
+//! out: charts are handed on.
 
 use super::{FieldColours, Request, Row};
 use crate::claim::{ChartClaim, ChartRecord, LineRecord};

@@ -1,4 +1,26 @@
 //! The red-green chart: what is asked for, its colours, and where its letters stand.
+//!
+//! [`draw`] takes a [`Request`] (which lines, which letters, which fields) and a [`Room`] and goes three steps, each of which can
+//! be had alone: [`FieldLight`] finds codes of red, green and white that are equally bright on this screen; [`Layout`] places
+//! letters of the exact size, whatever their colour; and a layout painted with a light is a scene. A room with a mirror gets
+//! the whole scene mirrored once, at the end.
+//!
+//! ```
+//! use evenfield::chart::{ChartError, LayoutError, Request, draw};
+//! use evenfield::room::Room;
+//!
+//! let chart = draw(&Request::new("20/32".parse::<evenfield::acuity::Acuity>()?), &Room::demo())?;
+//! // Both fields show the same five letters, a whole number of pixels apart.
+//! assert_eq!(chart.layout.rows[0].letters.len(), 5);
+//!
+//! // A line that the pixels cannot draw is refused and never drawn coarsely.
+//! let refused = draw(&Request::new("20/8".parse::<evenfield::acuity::Acuity>()?), &Room::demo());
+//! assert!(matches!(refused, Err(ChartError::Layout(LayoutError::TooSmall { .. }))));
+//! # Ok::<(), Box<dyn std::error::Error>>(())
+//! ```
+//!
+//! The same request and the same room give the same chart: letters come from a seed, the same in every version, and no clock
+//! or environment has a say. Nothing here writes a file ([`export`](crate::export)) or judges one ([`check`](crate::check)).
 
 mod colours;
 mod label;
@@ -44,6 +66,9 @@ pub enum ChartError {
 }
 
 /// Draws a chart for a room.
+///
+/// Fields, then letters, then paint; a mirrored room's picture is turned round at the very end, labels excepted, since the
+/// examiner reads those without a mirror.
 ///
 /// # Errors
 /// A line that the room cannot show honestly, or a luminance that its screen cannot reach.

@@ -6,13 +6,16 @@ use crate::optotype::LetterSet;
 use crate::quantity::Luminance;
 
 /// What a chart is to show.
+///
+/// Two requests that are equal give equal charts in one room. [`Request::new`] has the usual values; change single ones by
+/// struct update, as in `Request { fields: Fields::White, ..Request::new(line) }`.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Request {
     /// Its lines.
     pub lines: Lines,
     /// The set that its letters come from.
     pub letters: LetterSet,
-    /// The seed that fixes which letters of the set stand where.
+    /// The seed that fixes which letters of the set stand where: any number; another gives other letters.
     pub seed: u64,
     /// Its fields.
     pub fields: Fields,
@@ -44,6 +47,8 @@ impl Request {
 }
 
 /// The lines of a chart: at least one, none twice, the largest letters first.
+///
+/// Their order is fixed, since a chart is read from above; a line twice would only take room.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Lines(Vec<Acuity>);
 
@@ -94,6 +99,8 @@ impl From<Acuity> for Lines {
 }
 
 /// How bright a white field is.
+///
+/// Full white is nearly five times as bright as the coloured fields: another pupil, another acuity, and in the dark a flash.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum White {
     /// As bright as the coloured fields, so that pupil and acuity stay comparable.

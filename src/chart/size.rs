@@ -1,4 +1,6 @@
 //! How large the letters of a line are.
+//!
+//! The one place where a line and a distance become a height. A check goes the other way, by another formula.
 
 use crate::acuity::Acuity;
 use crate::optotype::STROKES_A_SIDE;
@@ -22,6 +24,18 @@ pub fn letter_height(acuity: Acuity, distance: Length) -> Length {
 }
 
 /// The smallest standard line whose strokes have at least `stroke_px` pixels in a room.
+///
+/// None where even the largest standard line has thinner strokes. Ask with [`LEAST_STROKE_PX`](crate::room::LEAST_STROKE_PX)
+/// for what can be drawn at all, with [`PLAIN_STROKE_PX`](crate::room::PLAIN_STROKE_PX) for what is free of doubt.
+///
+/// ```
+/// use evenfield::{chart::smallest_line, room::Room};
+/// // The demo room, by hand as in `stroke_px`: 20/20 has 3.39 px, 20/16 has 3.39/10^0.1 = 2.69 and 20/12.5 2.14 px.
+/// let named = |stroke_px: f64| smallest_line(&Room::demo(), stroke_px).map(|line| line.to_string());
+/// assert_eq!(named(3.0).as_deref(), Some("20/20"));
+/// assert_eq!(named(2.0).as_deref(), Some("20/12.5"));
+/// assert_eq!(named(1000.0), None);
+/// ```
 #[must_use]
 pub fn smallest_line(room: &Room, stroke_px: f64) -> Option<Acuity> {
     let screen = &room.screen;
@@ -30,6 +44,15 @@ pub fn smallest_line(room: &Room, stroke_px: f64) -> Option<Acuity> {
 }
 
 /// The width of a line's stroke at a distance in pixels, along the axis that has fewer.
+///
+/// ```
+/// use evenfield::{chart::stroke_px, quantity::Length};
+/// // Worked by hand: 2 · 3200 mm · tan 2.5′ = 4.65421 mm, a fifth of it over 0.27454 mm, the larger pitch, is 3.3906 px.
+/// const HALF_A_DIGIT_PX: f64 = 5e-5;
+/// let stroke = stroke_px("20/20".parse()?, Length::m(3.2), [Length::mm(0.27448), Length::mm(0.27454)]);
+/// assert!((stroke - 3.3906).abs() < HALF_A_DIGIT_PX);
+/// # Ok::<_, evenfield::acuity::AcuityError>(())
+/// ```
 #[must_use]
 pub fn stroke_px(acuity: Acuity, distance: Length, [across, down]: [Length; 2]) -> f64 {
     let coarser = if across > down { across } else { down };

@@ -1,6 +1,9 @@
 //! The letters as a reader knows them: which parts of a box of five by five strokes are ink.
 //!
 //! Written by hand as boxes, circles and slanted cuts, not computed from the outlines of the drawing.
+//!
+//! For each letter: its ink, how each of its sides ends (flat, round or open), and where its critical detail is crossed. Whoever
+//! adds a set writes all three by hand; the tests then hold that no two letters look alike.
 
 /// A letter, what it looks like, and where its critical detail lies.
 #[derive(Debug)]

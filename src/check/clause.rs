@@ -2,6 +2,10 @@
 //!
 //! No standard has a clause for coloured fields. The chart-display standard's clauses on size, contrast and edges
 //! are borrowed, which is no claim of conformity; its background luminance does not apply.
+//!
+//! Each constant is one line of the ledger, and the check names it in its findings. A requirement that the check does not measure
+//! is there as well, with how it is held, so that nothing is passed over in silence: [`LEDGER`] has all of them, and a test holds
+//! that each names a test that is there.
 
 use crate::bibliography::{
     BAILEY_LOVIE_1976, CIE_2008, COMMON_PRACTICE, DESIGN, ISO_8596, ISO_10938, PNG_SPECIFICATION, Z80_21,
@@ -23,21 +27,21 @@ pub enum How {
 /// One requirement.
 #[derive(Debug, PartialEq, Eq)]
 pub struct Clause {
-    /// Its name for programs.
+    /// Its name for programs, such as `size.letter`: a group and a word. It stays the same from version to version.
     pub id: &'static str,
     /// Its name for people.
     pub what: &'static str,
-    /// The unit of its values.
+    /// The unit of its values; empty for counts and for words.
     pub unit: &'static str,
-    /// How many decimals of its values are significant.
+    /// How many decimals of its values are significant, and are shown; judged is the whole value.
     pub decimals: u8,
-    /// Where it comes from.
+    /// Where it comes from: a clause of a standard, *common practice, no source*, or this project's own decision.
     pub source: &'static str,
     /// What it requires, in this project's words.
     pub requirement: &'static str,
     /// How it is seen to.
     pub how: How,
-    /// The test that holds it.
+    /// The file of the test that holds it, from the top of the repository.
     pub test: &'static str,
 }
 
@@ -54,6 +58,8 @@ const fn checked(
 }
 
 /// The letters' height and width.
+///
+/// Both sides of every letter, as angles from the eye, and the worst of a row counts.
 pub const LETTER_SIZE: Clause = checked(
     "size.letter",
     "letter size",
@@ -64,6 +70,8 @@ pub const LETTER_SIZE: Clause = checked(
     "tests/spoilt.rs",
 );
 /// The gap of a ring, the stroke of a letter.
+///
+/// What an eye must resolve to tell the letter: a letter of the right height with thick strokes fails here.
 pub const CRITICAL_DETAIL: Clause = checked(
     "size.detail",
     "gap or stroke",
@@ -74,6 +82,8 @@ pub const CRITICAL_DETAIL: Clause = checked(
     "tests/spoilt.rs",
 );
 /// How many pixels a stroke has.
+///
+/// One edge of a stroke under 2 px is always grey. Not asked of paths, which have no pixels.
 pub const STROKE: Clause = checked(
     "size.stroke",
     "stroke in pixels",
@@ -84,6 +94,8 @@ pub const STROKE: Clause = checked(
     "tests/command_line.rs",
 );
 /// How obliquely the outermost letters are seen.
+///
+/// At an angle θ to the side a letter is narrower by cos² θ; 5 % is reached at 13° from the middle.
 pub const OBLIQUITY: Clause = checked(
     "size.obliquity",
     "narrowed by slant",
@@ -104,6 +116,8 @@ pub const RESOLUTION: Clause = checked(
     "tests/command_line.rs",
 );
 /// How many letters stand in a line.
+///
+/// Only a warning: with fewer letters a line still measures, but less finely.
 pub const LETTERS_A_LINE: Clause = checked(
     "letters.count",
     "letters in the line",
@@ -114,6 +128,8 @@ pub const LETTERS_A_LINE: Clause = checked(
     "tests/command_line.rs",
 );
 /// Which letters stand on the fields.
+///
+/// Read by the check's own table. What differs between the fields, or from what the file names, fails.
 pub const LETTERS: Clause = checked(
     "letters.read",
     "letters",
@@ -124,6 +140,8 @@ pub const LETTERS: Clause = checked(
     "tests/spoilt.rs",
 );
 /// The air between letters.
+///
+/// Letters that stand closer crowd each other.
 pub const SPACING: Clause = checked(
     "letters.spacing",
     "gap between letters",
@@ -134,6 +152,8 @@ pub const SPACING: Clause = checked(
     "src/check/tests.rs",
 );
 /// The ink of each letter, everywhere.
+///
+/// Any place as large as a square stroke, so that a smear or a missing corner is found wherever it is.
 pub const SHAPE: Clause = checked(
     "letters.shape",
     "ink out of place",
@@ -144,6 +164,8 @@ pub const SHAPE: Clause = checked(
     "tests/spoilt.rs",
 );
 /// How level the letters of a row stand.
+///
+/// Of the middles of one row's letters over both fields, in heights of a letter.
 pub const LEVEL: Clause = checked(
     "letters.level",
     "unevenness of the row",
@@ -154,6 +176,8 @@ pub const LEVEL: Clause = checked(
     "tests/spoilt.rs",
 );
 /// The air between rows.
+///
+/// In heights of the lower row, whose letters are the smaller ones.
 pub const ROW_GAP: Clause = checked(
     "rows.gap",
     "gap to the row above",
@@ -164,6 +188,8 @@ pub const ROW_GAP: Clause = checked(
     "tests/spoilt.rs",
 );
 /// The air around the letters.
+///
+/// From the outermost letters to the edges of the picture and to the seam, which crowd a letter as its neighbours do.
 pub const AIR: Clause = checked(
     "letters.air",
     "air around the letters",
@@ -177,6 +203,8 @@ pub const AIR: Clause = checked(
 pub const LINES: Clause =
     checked("lines", "lines", "", 0, DESIGN, "every line asked for, and no other", "tests/spoilt.rs");
 /// How many pixels the picture has.
+///
+/// Other than the screen's own means that somebody scales the picture, and every size is wrong.
 pub const PIXELS: Clause = checked(
     "picture.pixels",
     "pixels",
@@ -187,6 +215,8 @@ pub const PIXELS: Clause = checked(
     "tests/spoilt.rs",
 );
 /// The scale that the file states.
+///
+/// For print and other programs only; on the screen itself a pixel is a pixel whatever a file states.
 pub const SCALE: Clause = checked(
     "picture.scale",
     "scale in the file",
@@ -207,6 +237,8 @@ pub const FIELDS: Clause = checked(
     "tests/spoilt.rs",
 );
 /// The codes of the fields, as the file names them.
+///
+/// A changed code is the trace of colour management, of a converter, or of a hand.
 pub const FIELD_CODES: Clause = checked(
     "fields.codes",
     "codes of the fields",
@@ -217,6 +249,8 @@ pub const FIELD_CODES: Clause = checked(
     "tests/spoilt.rs",
 );
 /// What the file says of its colours.
+///
+/// A tag that is not the screen's makes a program that obeys it change the codes.
 pub const COLOUR_TAG: Clause = checked(
     "picture.colour_tag",
     "colour tag",
@@ -227,6 +261,8 @@ pub const COLOUR_TAG: Clause = checked(
     "tests/spoilt.rs",
 );
 /// Nothing but letters and labels on the fields.
+///
+/// A mark, a tint or a stain beside the letters could draw an eye to one side.
 pub const EVENNESS: Clause = checked(
     "fields.even",
     "beside the letters",
@@ -237,6 +273,8 @@ pub const EVENNESS: Clause = checked(
     "src/check/tests.rs",
 );
 /// Whether left and right are the right way round.
+///
+/// A chart for a mirror must be turned round, any other must not. Letters tell it, as far as they are not symmetrical.
 pub const MIRRORING: Clause = checked(
     "picture.mirroring",
     "mirroring",
@@ -247,6 +285,8 @@ pub const MIRRORING: Clause = checked(
     "src/check/tests.rs",
 );
 /// Whether both fields are equally bright, by their codes.
+///
+/// By the room file's luminances and tone curve alone: whether the drawing did what it should.
 pub const MATCH_AS_CODED: Clause = checked(
     "light.match_as_coded",
     "red against green, as coded",
@@ -257,6 +297,8 @@ pub const MATCH_AS_CODED: Clause = checked(
     "tests/spoilt.rs",
 );
 /// Whether both fields are equally bright, as seen.
+///
+/// With the room's light, and with how well all of it is known. Unequal fields bias the answer to the brighter side.
 pub const MATCH_AS_SEEN: Clause = checked(
     "light.match_as_seen",
     "red against green, as seen",
@@ -267,6 +309,8 @@ pub const MATCH_AS_SEEN: Clause = checked(
     "src/check/tests.rs",
 );
 /// The luminance of letters against that of their field.
+///
+/// Of all letters on a field the one with the lightest ink counts.
 pub const CONTRAST: Clause = checked(
     "light.contrast",
     "letter over field",
@@ -277,6 +321,8 @@ pub const CONTRAST: Clause = checked(
     "src/check/tests.rs",
 );
 /// Whether the fields are bright enough for cones alone to see.
+///
+/// In dimmer light rods see as well, and a photometer no longer says how bright a colour is.
 pub const FIELD_LUMINANCE: Clause = checked(
     "light.field",
     "field luminance",
@@ -287,6 +333,8 @@ pub const FIELD_LUMINANCE: Clause = checked(
     "src/check/tests.rs",
 );
 /// What the file says about itself.
+///
+/// A text of this project that cannot be read; then only flags say what the chart should be.
 pub const METADATA: Clause = checked(
     "file.metadata",
     "what the file says",

@@ -2,6 +2,9 @@
 //!
 //! A reader that meets a token it does not know may stop in silence where another paints on, so that both show another page.
 //! What is not understood to the letter is refused here: every token, every count of operands, and where an operator stands.
+//!
+//! What is left is little: filled paths, opaque colours, moves, saved states, and words whose place is kept. So a page that shows
+//! one thing in one viewer and another in the next does not get this far.
 
 /// Maximum number of instructions; an honest near chart has about ten thousand.
 const MOST_INSTRUCTIONS: usize = 300_000;

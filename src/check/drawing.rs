@@ -1,6 +1,9 @@
 //! Paths of a vector file, sampled so that they can be measured as a picture is.
 //!
 //! Areas are filled by code of the check's own, since it must not rely on the code that draws charts.
+//!
+//! Sampling is twice as fine as the screen's pixels where a room is known, so what is measured is the paths and not their
+//! pixels. Each sample is the light of the areas over it, blended as an ideal viewer would.
 
 use ab_glyph_rasterizer::{Point as RasterPoint, Rasterizer};
 use image::{Rgb, RgbImage};

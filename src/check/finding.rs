@@ -8,6 +8,9 @@ use super::Clause;
 use crate::light::Basis;
 
 /// How a measured value compares with what is required.
+///
+/// In this order each is worse than the one before, and the worst finding is the report's verdict. Something that nobody
+/// judged is worse than a pass, so that a report is never better than what was looked at.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Verdict {
@@ -15,9 +18,10 @@ pub enum Verdict {
     Information,
     /// As required.
     Pass,
-    /// Not judged: the requirement is not known, or the value is not known well enough.
+    /// Not judged: the requirement is not known (which line is it?), or the value is not known well enough (a match that is
+    /// known to ± 8 % says nothing about 2 %).
     NotJudged,
-    /// A warning: usable, with a reservation.
+    /// A warning: usable, with a reservation, which the note names. It does not change how a command ends.
     Warn,
     /// Not as required.
     Fail,
@@ -56,15 +60,15 @@ pub enum Value {
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Requirement {
-    /// A target and a tolerance in per cent of it.
+    /// A target and a tolerance in per cent of it, to either side; the limits themselves pass.
     Near(f64, f64),
     /// A limit from above.
     AtMost(f64),
     /// A limit from below.
     AtLeast(f64),
-    /// Exactly these words.
+    /// Exactly these words, letter by letter.
     Exactly(String),
-    /// A requirement that is not known.
+    /// A requirement that is not known, as the size of a line that neither the file nor the user names.
     Unknown,
     /// No requirement: the value is for information.
     Information,
@@ -82,6 +86,8 @@ impl Requirement {
 }
 
 /// One measured value, the required one, and a verdict.
+///
+/// Its JSON has the clause in brief (`id`, `what`, `unit`, `source`), so that a program need not know the ledger.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Finding {
     /// What was looked at, and why.
@@ -191,6 +197,9 @@ impl Finding {
     }
 
     /// The measured value with its unit, for people. If it does not rest on measurements alone, it says so.
+    ///
+    /// Rounded to the clause's decimals, with a true minus sign. The verdict was made from the unrounded value, so that a number
+    /// that looks like the limit may yet fail.
     #[must_use]
     pub fn measured_text(&self) -> String {
         let ground = match self.basis {
@@ -239,6 +248,8 @@ impl Finding {
 }
 
 /// Every finding on a chart.
+///
+/// Findings are never left out because others fail: who mends a chart sees all that is wrong with it at once.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Report {
     /// The worst verdict; "not judged" is worse than "pass".
@@ -254,12 +265,32 @@ impl Report {
     }
 
     /// Whether a finding fails.
+    ///
+    /// Then the command line ends with 1. Warnings and what was not judged do not make it fail.
     #[must_use]
     pub fn fails(&self) -> bool {
         self.verdict == Verdict::Fail
     }
 
     /// How many findings have a verdict.
+    ///
+    /// ```
+    /// use evenfield::check::{self, Expected, Verdict};
+    /// use evenfield::export::png::{ColourChunk, encode};
+    /// use evenfield::{acuity::Acuity, chart::{self, Request}, raster, room::Room};
+    ///
+    /// // The demo room's chart, checked from its bytes: nothing fails.
+    /// let room = Room::demo();
+    /// let chart = chart::draw(&Request::new(Acuity::standard(3)), &room)?;
+    /// let image = raster::draw(&chart.scene, room.screen.pixels, &room.display);
+    /// let file = encode(&image, room.screen.pitch, &ColourChunk::Srgb, &chart.scene.metadata)?;
+    /// let report = check::png_bytes(&file, "chart.png", &Expected::default())?;
+    /// assert_eq!(report.count(Verdict::Fail), 0);
+    /// let size = report.findings.iter().find(|finding| finding.clause.id == "size.letter").unwrap();
+    /// // 20/40 is a MAR of 10^0.3 = 1.995262′, five of which are 9.976′; within 5 %.
+    /// assert_eq!(size.required_text(), "9.976′ ± 5 %");
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
     #[must_use]
     pub fn count(&self, verdict: Verdict) -> usize {
         self.findings.iter().filter(|finding| finding.verdict == verdict).count()

@@ -1,4 +1,8 @@
 //! One letter of the picture as coverage: how much of each pixel is ink, in linear light.
+//!
+//! All that follows (reading, edges, ink out of place) is measured on coverage and not on codes, so that it holds whatever the
+//! field's colour and the screen's tone curve. The letter's own darkest light counts as full ink: a grey letter is measured
+//! like a black one, and its contrast is another finding.
 
 use image::RgbImage;
 

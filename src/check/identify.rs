@@ -1,4 +1,8 @@
 //! Reading letters by which places of the grid are ink.
+//!
+//! A place counts for a letter only where all around it that letter is ink, or all is paper; slants and arcs leave it open.
+//! A glyph that fits several letters, or none, is not read, and a mirror image is looked at as well, by which a picture that
+//! was turned round is known.
 
 use super::alphabet::{ALPHABETS, Alphabet, Letter};
 use super::glyph::Glyph;

@@ -1,4 +1,7 @@
 //! Compressed parts of a PDF, looked at before a reading library unpacks them, so that no small file fills the memory.
+//!
+//! A file of a few kilobytes can hold gigabytes. What is packed is unpacked here once, up to the limit and without keeping it,
+//! streams within streams too; ways of packing that this does not look through are refused.
 
 use miniz_oxide::inflate::TINFLStatus;
 use miniz_oxide::inflate::core::{DecompressorOxide, decompress, inflate_flags};

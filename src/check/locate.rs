@@ -1,4 +1,7 @@
 //! Finding the fields and the letters in the picture itself.
+//!
+//! Fields first, then whatever differs from them, in connected marks. Limits on runs, marks and samples come before anything is
+//! examined one by one: a picture of something else is told from a chart in bounded time.
 
 use std::ops::Range;
 

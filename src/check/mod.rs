@@ -3,6 +3,29 @@
 //! It shares units and constants with the drawing, but neither the height formula nor the layout nor the outlines:
 //! it finds the fields and the letters in the picture, measures the angles that they subtend, and reads the letters
 //! by its own table.
+//!
+//! [`file`](fn@file) takes any chart, [`png_file`] and [`png_bytes`] a picture. The [`Report`] has one [`Finding`] for everything
+//! that was looked at: what was measured, what was required, from which [`Clause`], and a [`Verdict`]. A [`ReadError`] is for
+//! what could not be measured at all, such as a file that moves, is see-through, or shows something else.
+//!
+//! A chart from this program says what it should be; [`Expected`] overrides that, and is all there is for a picture that says
+//! nothing, such as a picture of the screen.
+//!
+//! # How a picture is measured
+//!
+//! 1. The fields are the commonest codes of the left and of the right quarter; their seam lies where one ends.
+//! 2. Marks on them are gathered into rows; what stands beside the rows must be nothing, or faint labels.
+//! 3. Each mark is probed at the middles of 25 cells, and is the one letter of its set whose ink and paper lie there.
+//! 4. Its edges are found from how much of each pixel is inked, to about a hundredth of a pixel, and become angles with the
+//!    room's pitch and distance.
+//!
+//! Vector files are sampled finely and then measured in the same way; what could be drawn differently by different viewers is
+//! refused rather than guessed at.
+//!
+//! # What it cannot tell
+//!
+//! It measures the file, not the screen: brightness, colour management and scaling come after it. Where the room is not known,
+//! sizes stay in pixels and are not judged.
 
 mod alphabet;
 pub mod clause;

@@ -1,4 +1,8 @@
 //! Reading a PDF of filled paths.
+//!
+//! Three gates, one behind the other: the file as a whole ([`syntax`](super::syntax)), what its pages may be made of
+//! (`known_alone`), and every instruction of the page ([`content`](super::content)). Only then is anything drawn. A near chart's
+//! words are not measured; where they may stand is kept, so that they are known not to lie on letters.
 
 use std::sync::{Mutex, PoisonError};
 

@@ -1,4 +1,7 @@
 //! The pieces of a letter's shape: boxes with cuts.
+//!
+//! They are written down by hand from the letters' descriptions. Nothing here knows the outlines that are drawn, since a mistake
+//! that both shared would be found by neither.
 
 /// A piece of a letter: a box minus what its cuts take away. The pieces of a letter do not overlap.
 #[derive(Debug)]

@@ -1,4 +1,7 @@
 //! Reading a PNG with bounded memory.
+//!
+//! What limits memory is set before a byte of pixels is unpacked: the file, the parts of it, its pixels and its texts. A picture
+//! that moves or is see-through has no one look, so it is refused; 16 bits become 8, grey and palettes become colours.
 
 use std::fs::File;
 use std::io::{BufRead, BufReader, Read, Seek};

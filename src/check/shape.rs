@@ -1,4 +1,6 @@
 //! What a letter's ink should be, pixel by pixel, and how far a glyph departs from it.
+//!
+//! This finds what neither size nor reading would: a corner that is missing, a smear, a serif, a gap that was filled.
 
 use super::alphabet::Letter;
 use super::glyph::Glyph;

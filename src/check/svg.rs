@@ -1,4 +1,8 @@
 //! Reading an SVG of filled paths.
+//!
+//! Only `rect` and `path` with a fill, in groups that change nothing, in a file whose units are its size: everything else could
+//! move, cover or recolour what is measured, and viewers differ on it. Limits on elements, attributes, namespaces and lengths
+//! bound what a hostile file can cost.
 
 use kurbo::{Affine, BezPath, Rect, Shape};
 use roxmltree::{Document, Node, ParsingOptions};

@@ -2,6 +2,9 @@
 //! they begin, the trailer, and nothing between them.
 //!
 //! Readers mend what is damaged, each in its own way, and then show different pages. What is damaged is refused here.
+//!
+//! Numbers, names, strings, lists, dictionaries and streams are read to their ends and thrown away; all that is kept is where
+//! objects begin, and which one is the root. The library that reads the file afterwards then meets nothing that it would mend.
 
 /// How deep lists and dictionaries may lie in one another; a chart's do four deep.
 const DEEPEST: usize = 16;

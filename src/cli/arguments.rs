@@ -1,4 +1,7 @@
 //! Arguments that several commands share, and how their values are read.
+//!
+//! Values are parsed as they are typed and are legal from then on. Names of choices come from the library's own, so that help, room
+//! files and JSON cannot differ.
 
 use std::error::Error;
 use std::path::{Path, PathBuf};

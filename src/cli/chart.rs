@@ -1,4 +1,7 @@
 //! `evenfield chart`
+//!
+//! Request, room, layout, picture, file, and then the file is read back from the disk and measured: the findings printed are those
+//! of the finished file. A finding that fails ends the command with 1, and the file stays, since it is what is to be looked at.
 
 use std::error::Error;
 use std::path::PathBuf;

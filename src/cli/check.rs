@@ -1,4 +1,6 @@
 //! `evenfield check`
+//!
+//! Nothing is written. Without `--room` the chart is held to the room that it names itself, without `--line` to its own lines.
 
 use std::error::Error;
 use std::path::PathBuf;

@@ -1,4 +1,7 @@
 //! `evenfield curve`
+//!
+//! Three ways out: a table in the terminal, JSON, and a page or CSV by the ending of `--out`. Each tells for which pupil, which
+//! line and which spectra it was computed, since none of the numbers means anything without.
 
 use std::error::Error;
 

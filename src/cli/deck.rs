@@ -1,4 +1,6 @@
 //! `evenfield deck`
+//!
+//! A PDF holds all slides; PNG and SVG become one file each, numbered before the ending, all or none of them.
 
 use std::error::Error;
 use std::path::PathBuf;

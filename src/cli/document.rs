@@ -1,4 +1,7 @@
 //! Pages for people, by the ending of `--out`: PDF to print, SVG and PNG for slides and screens.
+//!
+//! One place knows endings and resolutions. A format that has no pixels refuses `--dpi`, and a page that was not asked for refuses
+//! `--force`, so that no flag is ignored in silence.
 
 use std::error::Error;
 use std::path::PathBuf;

@@ -1,4 +1,7 @@
 //! Arguments that say which eye looks, and the model that follows from them and the room.
+//!
+//! View and curve share these flags, so that the same words mean the same eye. What lies beyond a range is refused rather than
+//! computed.
 
 use std::error::Error;
 

@@ -1,4 +1,6 @@
 //! `evenfield font`
+//!
+//! It prints which character stands for which letter, which no name of a font could say.
 
 use std::error::Error;
 

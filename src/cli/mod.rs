@@ -1,4 +1,11 @@
 //! The command line: one file a command. Everything that is printed is printed from here.
+//!
+//! A command is a thin one: it turns words into values of the library, calls it, and turns what comes back into sentences. The doc
+//! comments of argument types are what `--help` prints, so they speak to whoever types the command; what is for readers of the
+//! code stands in the pages of the modules.
+//!
+//! Common to all: what a command will write is looked at before it works ([`Target`](crate::store::Target)), a file is told of when it is there, and
+//! whatever goes wrong becomes one sentence with the value, the place and the way out.
 
 mod arguments;
 mod balance;

@@ -1,4 +1,6 @@
 //! `evenfield near`
+//!
+//! As with charts, what was written is measured at once, by its paths; so a PNG is not, nor a match sheet alone.
 
 use std::error::Error;
 

@@ -1,4 +1,7 @@
 //! `evenfield page`
+//!
+//! The page is complete when it is written: room, letters and light are those of now, and a room file that changes needs a new
+//! page.
 
 use std::error::Error;
 

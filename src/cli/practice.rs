@@ -1,4 +1,6 @@
 //! `evenfield practice`
+//!
+//! The seed makes the class: whoever writes the page with the same number meets the same patients.
 
 use std::error::Error;
 

@@ -1,4 +1,7 @@
 //! Findings for people and for programs.
+//!
+//! Sentence first, then the table with the worst on top, then notes on what did not pass. What stands in the table is
+//! [`Finding`]'s own text, the same that JSON has as numbers.
 
 use comfy_table::{ContentArrangement, Table, TableStyle};
 

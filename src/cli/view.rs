@@ -1,4 +1,7 @@
 //! `evenfield view`
+//!
+//! One view, many beside each other where a pupil or a lens error is repeated, or a sweep as an animated PNG. What would take too
+//! much memory is refused before the first transform.
 
 use std::error::Error;
 

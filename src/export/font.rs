@@ -1,4 +1,7 @@
 //! The optotypes as a TrueType font, for slides and handouts.
+//!
+//! A font carries sizes as its user sets them: nothing in a document made with it is proved, and no screen has shown it. For a
+//! letter of height h set the type at size h, since a letter fills its em, and let the program scale nothing.
 
 use kurbo::{Affine, BezPath, CubicBez, PathEl, Point};
 use write_fonts::tables::cmap::Cmap;
@@ -46,6 +49,13 @@ fn refused(problem: impl std::fmt::Display) -> FontError {
 ///
 /// Capitals and small letters are the Sloan letters, and T; E is the tumbling one with its bars to the right, and double
 /// arrows turn it. Arrows are Landolt rings with the gap there; so are 1 to 8, clockwise from the right.
+///
+/// ```
+/// # use evenfield::{export::font::characters, optotype::{Compass, Optotype}};
+/// // The third direction clockwise from the right is down.
+/// let down = characters().into_iter().find(|(letter, _)| *letter == Optotype::Ring(Compass::Down)).unwrap();
+/// assert_eq!(down.1, ['↓', '3']);
+/// ```
 #[must_use]
 pub fn characters() -> Vec<(Optotype, Vec<char>)> {
     let mut all: Vec<_> =

@@ -1,4 +1,8 @@
 //! PNG with exactly the screen's pixels.
+//!
+//! Three things keep the codes what they are on the way to the screen. The colour tag ([`ColourChunk`]) is the screen's own or
+//! none, since a wrong one lets a viewer change the fields. The number of pixels a metre is the screen's, so that other programs
+//! show the picture at its size. And nothing is interlaced, see-through or of another depth than eight bits.
 
 use std::borrow::Cow;
 
@@ -12,6 +16,9 @@ use crate::quantity::Length;
 use crate::scene::Metadata;
 
 /// What the file says of its colours.
+///
+/// Choose by what the *screen* is, not by what the picture was made with: a program that obeys the tag converts from it to the
+/// screen, and only where both are the same do the codes stay.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub enum ColourChunk<'a> {
     /// The screen follows IEC 61966-2-1.
@@ -23,6 +30,9 @@ pub enum ColourChunk<'a> {
 }
 
 /// The file's bytes. The same input gives the same bytes.
+///
+/// `pitch` is the size of a pixel, across and down, which becomes the file's pixels a metre; `metadata` its title, description and
+/// JSON, as text that other programs keep.
 ///
 /// # Errors
 /// Only where the encoder refuses, which no legal picture makes it do.

@@ -1,4 +1,7 @@
 //! Clarity against lens error, and what it lets expect of a balance.
+//!
+//! Balance is where red and green are equally clear, which is not where they are equally far out of focus: diffraction takes
+//! more from red. Both are given.
 
 use serde::Serialize;
 
@@ -35,6 +38,8 @@ const NEAR_BEST: f64 = 0.95;
 const DIFFRACTION_D: f64 = 0.05;
 
 /// Red, green and white at one lens error.
+///
+/// The three values of an array are those of red, green and white, in this order.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct CurvePoint {
     /// Power in place minus the power that focuses 570 nm for the test distance; plus: too much plus.
@@ -57,6 +62,9 @@ pub struct Curve<'a> {
 }
 
 /// What the model expects of a red-green balance.
+///
+/// Lens errors in dioptres, plus for too much plus. A number that is `None` does not exist for this eye, line and screen: a
+/// balance needs both sides to be readable where they are equally clear.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Prediction {
     /// The lens error at which the fields' mean foci lie equally far from the retina.
@@ -93,6 +101,20 @@ pub struct BestWhite {
 
 impl CurvePoint {
     /// The decimal logarithm of red's clarity over green's; none where neither can be read.
+    ///
+    /// ```
+    /// # use evenfield::{eye::{CurvePoint, LetterBand, NOTICED}, quantity::Luminance};
+    /// // Worked by hand: lg(0.50/0.40) = 0.09691 is over what is noticed, lg(0.50/0.45) = 0.04576 is not.
+    /// const LAST_DIGIT: f64 = 1e-5;
+    /// let band = LetterBand::new("20/32".parse()?, Luminance::cd_m2(50.0));
+    /// for (red, green, ratio) in [(0.50, 0.40, 0.09691), (0.45, 0.50, -0.04576)] {
+    ///     let clarity = band.clarities(|_| [red, green, 0.0]);
+    ///     let point = CurvePoint { lens_error_d: 0.0, clarity, modulation: [0.0; 3] };
+    ///     assert!((point.log_ratio().unwrap() - ratio).abs() < LAST_DIGIT);
+    /// }
+    /// assert!((0.04576..0.09691).contains(&NOTICED));
+    /// # Ok::<(), evenfield::acuity::AcuityError>(())
+    /// ```
     #[must_use]
     pub fn log_ratio(&self) -> Option<f64> {
         log_ratio_if_read(self.clarity)
@@ -101,6 +123,25 @@ impl CurvePoint {
 
 impl Curve<'_> {
     /// The clarity of red, green and white and their modulation transfer (MTF) at a lens error.
+    ///
+    /// ```
+    /// # use evenfield::acuity::Acuity;
+    /// # use evenfield::eye::{Curve, Eye, LetterBand, Pupil, Sides};
+    /// # use evenfield::light::{Bands, Spectrum};
+    /// # use evenfield::quantity::{Dioptres, Length, Luminance, Wavelength};
+    /// # let [red, green, blue] = [620.0, 535.0, 460.0].map(|nm| Bands::of(&Spectrum::line(Wavelength::nm(nm))));
+    /// # let sides = Sides { red, green, blue, white: [0.21, 0.72, 0.07] };
+    /// # let band = LetterBand::new(Acuity::standard(2), Luminance::cd_m2(50.0));
+    /// # let eye = Eye::with_pupil(Pupil::new(Length::mm(3.0))?);
+    /// # let curve = Curve { eye: &eye, sides: &sides, band: &band };
+    /// // The middle frequency of a 20/32 letter is 18.93 cycles a degree. Red of 620 nm is in focus at a lens error of
+    /// // 0.12460 + 0.09465 = 0.21925 D, where a pupil of 3 mm passes a share ν = 18.93 · 57.296 · 620e-9/0.003 = 0.22414 of
+    /// // the cut-off. Worked by hand: (2/π)(acos ν − ν√(1 − ν²)) = 0.71703.
+    /// const LAST_DIGIT: f64 = 1e-4;
+    /// let [red, ..] = curve.at(Dioptres::new(0.21925)).modulation;
+    /// assert!((red - 0.71703).abs() < LAST_DIGIT);
+    /// # Ok::<(), evenfield::eye::PupilError>(())
+    /// ```
     #[must_use]
     pub fn at(&self, lens_error: Dioptres) -> CurvePoint {
         let modulation = self.transfers(lens_error, self.band.middle()).map(f64::abs);
@@ -124,6 +165,26 @@ impl Curve<'_> {
     /// The visual Strehl ratio of red, green and white: the volume of the optical transfer
     /// function (OTF), weighted by contrast sensitivity, over
     /// that of the same pupil without defocus or aberration. It can be negative.
+    ///
+    /// The frequencies are 1 to 120 cycles a degree, each weighted by the length of its ring.
+    ///
+    /// ```
+    /// # use evenfield::acuity::Acuity;
+    /// # use evenfield::eye::{Curve, Eye, LetterBand, Pupil, Sides};
+    /// # use evenfield::light::{Bands, Spectrum};
+    /// # use evenfield::quantity::{Dioptres, Length, Luminance, Wavelength};
+    /// # let [red, green, blue] = [620.0, 535.0, 460.0].map(|nm| Bands::of(&Spectrum::line(Wavelength::nm(nm))));
+    /// # let sides = Sides { red, green, blue, white: [0.21, 0.72, 0.07] };
+    /// # let band = LetterBand::new(Acuity::standard(2), Luminance::cd_m2(50.0));
+    /// # let eye = Eye::with_pupil(Pupil::new(Length::mm(3.0))?);
+    /// # let curve = Curve { eye: &eye, sides: &sides, band: &band };
+    /// // An eye without dispersion, in focus, is the perfect one that it is measured against.
+    /// let perfect = Eye { dispersion: 0.0, ..eye };
+    /// let [red, green, white] = Curve { eye: &perfect, ..curve }.visual_strehl(Dioptres::new(0.0));
+    /// const BINARY_DUST: f64 = 1e-12;
+    /// assert!([red, green, white].iter().all(|ratio| (ratio - 1.0).abs() < BINARY_DUST));
+    /// # Ok::<(), evenfield::eye::PupilError>(())
+    /// ```
     #[must_use]
     pub fn visual_strehl(&self, lens_error: Dioptres) -> [f64; 3] {
         let perfect = Eye { dispersion: 0.0, spherical_um: 0.0, ..*self.eye };
@@ -143,6 +204,25 @@ impl Curve<'_> {
     }
 
     /// The balance nearest to a guess, within half a dioptre.
+    ///
+    /// None where the sides do not cross there while both can be read. Cheaper than a [prediction](Self::prediction) where about
+    /// the place is known, as for another formula or another screen.
+    ///
+    /// ```
+    /// # use evenfield::acuity::Acuity;
+    /// # use evenfield::eye::{Curve, Eye, LetterBand, Pupil, Sides};
+    /// # use evenfield::light::{Bands, Spectrum};
+    /// # use evenfield::quantity::{Dioptres, Length, Luminance, Wavelength};
+    /// # let [red, green, blue] = [620.0, 535.0, 460.0].map(|nm| Bands::of(&Spectrum::line(Wavelength::nm(nm))));
+    /// # let sides = Sides { red, green, blue, white: [0.21, 0.72, 0.07] };
+    /// # let band = LetterBand::new(Acuity::standard(2), Luminance::cd_m2(50.0));
+    /// # let eye = Eye::with_pupil(Pupil::new(Length::mm(3.0))?);
+    /// # let curve = Curve { eye: &eye, sides: &sides, band: &band };
+    /// // Both sides of one light are equally clear everywhere and never cross.
+    /// let alike = Sides { green: sides.red.clone(), ..sides.clone() };
+    /// assert_eq!(Curve { sides: &alike, ..curve }.balance_near(Dioptres::new(0.0)), None);
+    /// # Ok::<(), evenfield::eye::PupilError>(())
+    /// ```
     #[must_use]
     pub fn balance_near(&self, guess: Dioptres) -> Option<Dioptres> {
         let guess = guess.to_d();
@@ -155,12 +235,49 @@ impl Curve<'_> {
     }
 
     /// The decimal logarithm of red's clarity over green's; none where neither can be read.
+    ///
+    /// Plus: red is clearer. [`NOTICED`] is the least that counts.
+    ///
+    /// ```
+    /// # use evenfield::acuity::Acuity;
+    /// # use evenfield::eye::{Curve, Eye, LetterBand, Pupil, Sides};
+    /// # use evenfield::light::{Bands, Spectrum};
+    /// # use evenfield::quantity::{Dioptres, Length, Luminance, Wavelength};
+    /// # let [red, green, blue] = [620.0, 535.0, 460.0].map(|nm| Bands::of(&Spectrum::line(Wavelength::nm(nm))));
+    /// # let sides = Sides { red, green, blue, white: [0.21, 0.72, 0.07] };
+    /// # let band = LetterBand::new(Acuity::standard(2), Luminance::cd_m2(50.0));
+    /// # let eye = Eye::with_pupil(Pupil::new(Length::mm(3.0))?);
+    /// # let curve = Curve { eye: &eye, sides: &sides, band: &band };
+    /// // One light on both sides: lg 1 is nought.
+    /// let alike = Sides { green: sides.red.clone(), ..sides.clone() };
+    /// assert_eq!(Curve { sides: &alike, ..curve }.log_ratio(Dioptres::new(0.3)), Some(0.0));
+    /// # Ok::<(), evenfield::eye::PupilError>(())
+    /// ```
     #[must_use]
     pub fn log_ratio(&self, lens_error: Dioptres) -> Option<f64> {
         log_ratio_if_read(self.clarity(lens_error))
     }
 
     /// What the model expects of a balance with this eye, line and screen.
+    ///
+    /// Looked for within 0.75 D of the fields' dioptric middle, or within one wave of defocus at the pupil's edge where that is
+    /// farther (behind 2.5 mm and less).
+    ///
+    /// ```
+    /// # use evenfield::acuity::Acuity;
+    /// # use evenfield::eye::{Curve, Eye, LetterBand, Pupil, Sides};
+    /// # use evenfield::light::{Bands, Spectrum};
+    /// # use evenfield::quantity::{Dioptres, Length, Luminance, Wavelength};
+    /// # let [red, green, blue] = [620.0, 535.0, 460.0].map(|nm| Bands::of(&Spectrum::line(Wavelength::nm(nm))));
+    /// # let sides = Sides { red, green, blue, white: [0.21, 0.72, 0.07] };
+    /// # let band = LetterBand::new(Acuity::standard(2), Luminance::cd_m2(50.0));
+    /// # let eye = Eye::with_pupil(Pupil::new(Length::mm(3.0))?);
+    /// # let curve = Curve { eye: &eye, sides: &sides, band: &band };
+    /// // The textbook's filters: their middle lies at 0.01256 D, by hand as in `Eye::middle_of`.
+    /// const LAST_DIGIT_D: f64 = 1e-5;
+    /// assert!((curve.prediction().middle_d - 0.01256).abs() < LAST_DIGIT_D);
+    /// # Ok::<(), evenfield::eye::PupilError>(())
+    /// ```
     #[must_use]
     pub fn prediction(&self) -> Prediction {
         let middle = self.eye.middle_of(&self.sides.red, &self.sides.green).to_d();

@@ -1,9 +1,13 @@
 //! The lights of red, green and white fields.
+//!
+//! Everything that the eye's optics need to know of a screen: three bands and three shares.
 
 use crate::light::{Bands, Channel};
 use crate::room::{Display, Spectra};
 
 /// The lights of a chart's fields: the bands of red, green and blue, and the share of white's luminance that each has.
+///
+/// White counts by luminance, so blue has little share in it, however blue its light.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Sides {
     /// Of red.
@@ -18,6 +22,17 @@ pub struct Sides {
 
 impl Sides {
     /// The lights of a screen's primaries; white is that of these neutral codes, black left out.
+    ///
+    /// ```
+    /// # use evenfield::{eye::Sides, room::{Display, ScreenKind}};
+    /// // The weights of IEC 61966-2-1, which an unmeasured screen is assumed to have, whatever the brightness of white.
+    /// // The conversion that computes them takes D65 with other last digits.
+    /// const ONE_IN_THE_LAST_DIGIT: f64 = 1e-4;
+    /// let sides = Sides::of(&ScreenKind::BroadLcd.spectra(), &Display::assumed(), [255; 3]);
+    /// for (share, printed) in sides.white.into_iter().zip([0.2126, 0.7152, 0.0722]) {
+    ///     assert!((share - printed).abs() < ONE_IN_THE_LAST_DIGIT);
+    /// }
+    /// ```
     #[must_use]
     pub fn of(spectra: &Spectra, display: &Display, white: [u8; 3]) -> Self {
         let light = Channel::ALL.map(|channel| {

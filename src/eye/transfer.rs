@@ -1,4 +1,7 @@
 //! The transfer of an eye for one wavelength: the optical transfer function (OTF), whose size is the MTF.
+//!
+//! Computed directly as an integral over the pupil's overlap and not by a transform of a sampled one, so that no grid has to be
+//! chosen and a frequency can be asked for alone.
 
 use std::f64::consts::PI;
 

@@ -1,4 +1,7 @@
 //! A spectrum in a few bands, each weighted by the luminance that it carries.
+//!
+//! A transfer costs thousands of operations at each wavelength; the eye's formulas bend so little within 5 nm that a fifth of
+//! the wavelengths give the same to four digits.
 
 use super::{Observer, Spectrum};
 use crate::quantity::Wavelength;
@@ -20,6 +23,13 @@ pub struct Bands {
 
 impl Bands {
     /// Gathers a spectrum into bands, weighted by V(λ) of CIE 1924.
+    ///
+    /// ```
+    /// # use evenfield::{light::{Bands, Spectrum}, quantity::Wavelength};
+    /// // One wavelength is one band with all the light.
+    /// let bands: Vec<_> = Bands::of(&Spectrum::line(Wavelength::nm(538.0))).iter().collect();
+    /// assert_eq!(bands, [(Wavelength::nm(538.0), 1.0)]);
+    /// ```
     #[must_use]
     pub fn of(light: &Spectrum) -> Self {
         Self::gathered(light, BAND_NM)
@@ -51,6 +61,14 @@ impl Bands {
     }
 
     /// The mean of a measure over the bands.
+    ///
+    /// ```
+    /// # use evenfield::{light::{Bands, Spectrum}, quantity::Wavelength};
+    /// // 547.5 nm is the mean wavelength of this band by the V(λ) of colour-science 0.4.7.
+    /// const HALF_A_DIGIT_NM: f64 = 0.05;
+    /// let green = Spectrum::gaussian(Wavelength::nm(540.0), Wavelength::nm(80.0));
+    /// assert!((Bands::of(&green).mean(Wavelength::to_nm) - 547.5).abs() < HALF_A_DIGIT_NM);
+    /// ```
     #[must_use]
     pub fn mean(&self, measure: impl Fn(Wavelength) -> f64) -> f64 {
         self.iter().map(|(wavelength, share)| share * measure(wavelength)).sum()

@@ -5,6 +5,8 @@ use std::fmt;
 use serde::Serialize;
 
 /// What a number rests on.
+///
+/// From the firmest to the weakest, which is also their order. Every report, finding and JSON carries it beside the number.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Basis {
@@ -24,6 +26,12 @@ pub enum Basis {
 
 impl Basis {
     /// The weaker of two bases: a result is as good as the weakest number that it uses.
+    ///
+    /// ```
+    /// # use evenfield::light::Basis;
+    /// assert_eq!(Basis::Measured.with(Basis::Claimed), Basis::Claimed);
+    /// assert_eq!(Basis::Assumed.with(Basis::Measured), Basis::Assumed);
+    /// ```
     #[must_use]
     pub fn with(self, other: Self) -> Self {
         self.max(other)

@@ -1,4 +1,6 @@
 //! What is asked of a chart's light: stated once for drawing, checking and reporting.
+//!
+//! Limits have no verdict of their own. A value with its uncertainty either keeps one, breaks one, or cannot be told.
 
 use std::fmt;
 
@@ -23,6 +25,8 @@ pub const GREY_LETTER_PERCENT: f64 = 5.0;
 pub const PHOTOPIC: Luminance = Luminance::cd_m2(10.0);
 
 /// How a value that is known only to within an uncertainty stands to a limit.
+///
+/// In this order each is worse than the one before, so that the worst of several is their maximum.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Judgement {
@@ -69,7 +73,9 @@ impl Judgement {
 ///
 /// ```
 /// # use evenfield::light::pair_uncertainty_percent;
-/// assert!((pair_uncertainty_percent(0.03) - 8.485).abs() < 1e-3);
+/// // Worked by hand: 2 · √2 · 3 %.
+/// const LAST_DIGIT: f64 = 1e-3;
+/// assert!((pair_uncertainty_percent(0.03) - 8.485).abs() < LAST_DIGIT);
 /// ```
 #[must_use]
 pub fn pair_uncertainty_percent(meter: f64) -> f64 {
@@ -81,7 +87,9 @@ pub fn pair_uncertainty_percent(meter: f64) -> f64 {
 /// ```
 /// # use evenfield::{light::difference_percent, quantity::Luminance};
 /// let off = difference_percent(Luminance::cd_m2(51.0), Luminance::cd_m2(49.0));
-/// assert!((off - 4.0).abs() < 1e-12);
+/// // Worked by hand: 2 of 50.
+/// const BINARY_DUST: f64 = 1e-12;
+/// assert!((off - 4.0).abs() < BINARY_DUST);
 /// ```
 #[must_use]
 pub fn difference_percent(first: Luminance, second: Luminance) -> f64 {

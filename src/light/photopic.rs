@@ -1,4 +1,7 @@
 //! How bright an eye finds each wavelength.
+//!
+//! Three tables of one length, as their sources print them, every 5 nm. A photometer measures by the oldest; eyes differ from it by
+//! 10 % and more between red and green, which is why the report says how two other observers see the fields.
 
 use crate::quantity::Wavelength;
 
@@ -281,6 +284,17 @@ impl Observer {
     /// ```
     /// # use evenfield::{light::Observer, quantity::Wavelength};
     /// assert_eq!(Observer::Standard.efficiency(Wavelength::nm(555.0)), 1.0);
+    /// ```
+    ///
+    /// A protanope, whose middle cones these are, has a third of the standard observer's efficiency in red:
+    ///
+    /// ```
+    /// # use evenfield::{light::Observer, quantity::Wavelength};
+    /// // At 615 nm CIE 1924 prints 0.4412, Stockman & Sharpe's middle cones 0.156243.
+    /// const PRINTED: f64 = 5e-5;
+    /// let at = |observer: Observer| observer.efficiency(Wavelength::nm(615.0));
+    /// assert!((at(Observer::Standard) - 0.4412).abs() < PRINTED);
+    /// assert!((at(Observer::Protanope) - 0.1562).abs() < PRINTED);
     /// ```
     #[must_use]
     pub fn efficiency(self, wavelength: Wavelength) -> f64 {

@@ -38,7 +38,8 @@ impl Channel {
 /// # use evenfield::light::luminance_weights;
 /// // ITU-R BT.709 with the white of D65: 0.2126, 0.7152, 0.0722.
 /// let [red, ..] = luminance_weights([[0.64, 0.33], [0.30, 0.60], [0.15, 0.06]], [0.3127, 0.3290]).unwrap();
-/// assert!((red - 0.2126).abs() < 5e-5);
+/// const HALF_A_DIGIT: f64 = 5e-5;
+/// assert!((red - 0.2126).abs() < HALF_A_DIGIT);
 /// ```
 #[must_use]
 pub fn luminance_weights(primaries: [[f64; 2]; 3], white: [f64; 2]) -> Option<[f64; 3]> {
@@ -61,7 +62,8 @@ fn determinant([a, b, c]: [[f64; 3]; 3]) -> f64 {
 ///
 /// ```
 /// # use evenfield::light::{Channel, srgb_weight};
-/// assert!((srgb_weight(Channel::Green) - 0.7152).abs() < 5e-5);
+/// const HALF_A_DIGIT: f64 = 5e-5;
+/// assert!((srgb_weight(Channel::Green) - 0.7152).abs() < HALF_A_DIGIT);
 /// ```
 #[must_use]
 pub fn srgb_weight(channel: Channel) -> f64 {

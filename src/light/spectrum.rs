@@ -1,4 +1,7 @@
 //! Spectra by the nanometre, read, made and summed.
+//!
+//! Powers are relative: where a spectrum was measured, in which unit and how bright it was makes no difference to a focus. From
+//! a file every nanometre from 380 to 780 is filled by straight lines between its rows.
 
 use super::Observer;
 use crate::quantity::Wavelength;
@@ -55,6 +58,15 @@ pub enum SpectrumError {
 
 impl Spectrum {
     /// A Gaussian band by its peak and its full width at half the maximum.
+    ///
+    /// ```
+    /// # use evenfield::{light::Spectrum, quantity::Wavelength};
+    /// // By the meaning of the width: half of the peak's power lies half a width to either side.
+    /// const BINARY_DUST: f64 = 1e-12;
+    /// let red = Spectrum::gaussian(Wavelength::nm(620.0), Wavelength::nm(40.0));
+    /// let at = |nm: f64| red.powers().find(|(one, _)| *one == Wavelength::nm(nm)).unwrap().1;
+    /// assert!((at(620.0) - 1.0).abs() < BINARY_DUST && (at(600.0) - 0.5).abs() < BINARY_DUST);
+    /// ```
     #[must_use]
     pub fn gaussian(peak: Wavelength, width: Wavelength) -> Self {
         let power = |nm: u16| {
@@ -76,6 +88,19 @@ impl Spectrum {
     }
 
     /// Reads a text of lines `wavelength_nm,power` in steps of 1 to 10 nm; between them power is interpolated linearly.
+    ///
+    /// A header line `wavelength_nm,power` comes first; powers are relative, so any unit of power will do. What lies outside 380
+    /// to 780 nm is left out. Under 5 % of its peak a file may begin and end, and is dark beyond.
+    ///
+    /// ```
+    /// # use evenfield::{light::Spectrum, quantity::Wavelength};
+    /// let peak = Spectrum::from_csv("wavelength_nm,power\n540,0\n550,4\n560,0\n")?;
+    /// // Worked by hand: 543 nm has three tenths of the peak's power.
+    /// const BINARY_DUST: f64 = 1e-12;
+    /// let (_, power) = peak.powers().find(|(one, _)| *one == Wavelength::nm(543.0)).unwrap();
+    /// assert!((power - 0.3).abs() < BINARY_DUST);
+    /// # Ok::<(), evenfield::light::SpectrumError>(())
+    /// ```
     ///
     /// # Errors
     /// Says which line is wrong first, and what to write instead.
@@ -109,12 +134,30 @@ impl Spectrum {
     }
 
     /// The light for an observer, in relative units: Σ power · efficiency.
+    ///
+    /// ```
+    /// # use evenfield::{light::{Observer, Spectrum}, quantity::Wavelength};
+    /// // V(λ) of CIE 1924 prints 0.503 at 510 nm.
+    /// const PRINTED: f64 = 1e-9;
+    /// assert!((Spectrum::line(Wavelength::nm(510.0)).light(Observer::Standard) - 0.503).abs() < PRINTED);
+    /// ```
     #[must_use]
     pub fn light(&self, observer: Observer) -> f64 {
         self.powers().map(|(wavelength, power)| power * observer.efficiency(wavelength)).sum()
     }
 
     /// The mean of a measure over the spectrum, each wavelength weighted by its luminance (V(λ) of 1924).
+    ///
+    /// ```
+    /// # use evenfield::{light::Spectrum, quantity::Wavelength};
+    /// // Two lines of one power, at 555 nm with V = 1 and at 610 nm with V = 0.503. Worked by hand:
+    /// // (555 · 1 + 610 · 0.503) / 1.503 = 573.4065 nm, where the plain mean would be 582.5 nm.
+    /// let rows = ["554,0", "555,1", "556,0", "566,0", "576,0", "586,0", "596,0", "606,0", "609,0", "610,1", "611,0"];
+    /// let lines = Spectrum::from_csv(&format!("wavelength_nm,power\n{}\n", rows.join("\n")))?;
+    /// const HALF_A_DIGIT_NM: f64 = 5e-4;
+    /// assert!((lines.mean(Wavelength::to_nm) - 573.4065).abs() < HALF_A_DIGIT_NM);
+    /// # Ok::<(), evenfield::light::SpectrumError>(())
+    /// ```
     #[must_use]
     pub fn mean(&self, measure: impl Fn(Wavelength) -> f64) -> f64 {
         let weight = |(wavelength, power): (Wavelength, f64)| {
@@ -132,7 +175,9 @@ impl Spectrum {
     /// ```
     /// # use evenfield::{light::Spectrum, quantity::Wavelength};
     /// let green = Spectrum::gaussian(Wavelength::nm(540.0), Wavelength::nm(80.0));
-    /// assert!((green.mean_wavelength().to_nm() - 547.5).abs() < 0.05);
+    /// // By the V(λ) of colour-science 0.4.7.
+    /// const HALF_A_DIGIT_NM: f64 = 0.05;
+    /// assert!((green.mean_wavelength().to_nm() - 547.5).abs() < HALF_A_DIGIT_NM);
     /// ```
     #[must_use]
     pub fn mean_wavelength(&self) -> Wavelength {

@@ -9,6 +9,16 @@ use super::{LetterSet, Optotype};
 ///
 /// The same seed gives the same letters on every platform and in every version: the generator is `ChaCha8` and the
 /// shuffle is written here.
+///
+/// ```
+/// # use evenfield::optotype::{Draw, LetterSet};
+/// // A round of ten Sloan letters has each of them once; the same seed gives the same round.
+/// let round = |seed| Draw::new(LetterSet::Sloan, seed).take(10).map(|letter| letter.name()).collect::<Vec<_>>();
+/// let mut sorted = round(7);
+/// sorted.sort();
+/// assert_eq!(sorted.concat(), "CDHKNORSVZ");
+/// assert_eq!(round(7), round(7));
+/// ```
 pub struct Draw {
     set: LetterSet,
     random: ChaCha8Rng,

@@ -3,6 +3,12 @@
 //! A stroke is the unit, x runs to the right and y down, the box is 0 to 5 both ways.
 //! Contours never cross: each outer contour runs clockwise on the screen, each hole the other way,
 //! so that signed areas add up to the ink.
+//!
+//! [`LetterSet`] names the sets, [`Optotype::outline`] gives a letter's outline and [`Draw`] the order in which letters stand on a
+//! chart. To draw one at a height, scale its outline by that height over [`STROKES_A_SIDE`].
+//!
+//! The outlines were constructed for this project from the proportions that standards give; they are no font's. How well each
+//! letter is told from the others by eyes was not measured.
 
 mod draw;
 mod hotv;
@@ -35,6 +41,14 @@ pub enum Optotype {
 
 impl Optotype {
     /// Its outline in strokes, within the box of five by five.
+    ///
+    /// ```
+    /// # use evenfield::kurbo::Shape;
+    /// # use evenfield::optotype::{Compass, Optotype};
+    /// // The E is 25 squares less two notches of four by one: 17.
+    /// const ARCS: f64 = 1e-5;
+    /// assert!((Optotype::TumblingE(Compass::Right).outline().area().abs() - 17.0).abs() < ARCS);
+    /// ```
     #[must_use]
     pub fn outline(self) -> BezPath {
         match self {

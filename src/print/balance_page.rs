@@ -1,4 +1,8 @@
 //! The page of an examination for the patient's folder.
+//!
+//! It is for a folder, so it must stand without this program: which lens was chosen and what it is for, what was answered to
+//! what, what was known before, and what to keep in mind, all in words. Nothing names the patient but a label and two empty
+//! lines; whoever files it writes there.
 
 mod column;
 pub(super) mod ladder;

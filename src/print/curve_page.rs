@@ -1,4 +1,7 @@
 //! The page of a curve: clarity of both sides against lens error.
+//!
+//! Red and green are told apart by dashes and by their words as well as by colour, since the page may be printed in grey and read
+//! by somebody who does not tell the colours apart.
 
 use kurbo::Rect;
 

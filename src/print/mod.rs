@@ -1,4 +1,18 @@
 //! What a practice prints and keeps.
+//!
+//! Each page takes facts that were worked out before and gives a [`Scene`](crate::scene::Scene) of true size, or several; what
+//! format it is written in is for [`export`](crate::export). Nothing is computed here but where things stand.
+//!
+//! | page | for |
+//! | --- | --- |
+//! | [`SetupSheet`] | the exam screen: a bar to measure, tone steps and a match strip to look at |
+//! | [`RoomPage`] | the report of a room, in three zones: verdict, figures, how sure they are |
+//! | [`BalancePage`] | one examination, for the patient's folder, with a place to sign |
+//! | [`CurvePage`] | clarity of both sides against lens error |
+//! | [`NearChart`], [`NearMatch`] | a near chart of true size, and the sheet on which its inks are matched |
+//! | [`Deck`], [`WallCard`] | ten lessons as slides, and the card for the wall |
+//!
+//! A page is full when it is full: what does not fit is refused or goes on to a second page, and is never shrunk to fit.
 
 mod balance_page;
 mod curve_page;

@@ -1,4 +1,10 @@
 //! Near charts of true size on paper.
+//!
+//! A screen's pixels are known, a printer's scaling is not: so the page carries a bar of 100 mm and the outline of a bank card,
+//! and is worth nothing until a rule was held to it. What ink makes of a colour is not known either; the second page is for
+//! finding, by eye and under the practice's own lamp, the pair of inks whose border is hardest to see.
+//!
+//! The letters on both colours stand on white as well, for plain acuity at the same distance.
 
 use super::near_match::MatchStep;
 use super::paper::{Paper, sheet};
@@ -158,6 +164,24 @@ fn micrometres(length: Length) -> String {
 
 impl NearChart {
     /// Lays the page out.
+    ///
+    /// ```
+    /// use evenfield::optotype::LetterSet;
+    /// use evenfield::print::{NearChart, NearRequest, Paper};
+    /// use evenfield::quantity::Length;
+    ///
+    /// let request = |distance| NearRequest {
+    ///     distance, lines: None, letters: LetterSet::Sloan, seed: 1, paper: Paper::A4, step: None,
+    /// };
+    /// // Worked by hand: at 40 cm 20/20 is 2 · 400 · tan 2.5′ = 0.58178 mm high. It is the smallest of the usual lines.
+    /// const HALF_A_DIGIT_MM: f64 = 5e-6;
+    /// let chart = NearChart::new(&request(Length::mm(400.0)))?;
+    /// let smallest = &chart.lines[chart.lines.len() - 1];
+    /// assert_eq!(smallest.acuity.to_string(), "20/20");
+    /// assert!((smallest.height.to_mm() - 0.58178).abs() < HALF_A_DIGIT_MM);
+    /// assert!(NearChart::new(&request(Length::mm(100.0))).is_err());
+    /// # Ok::<(), evenfield::print::NearError>(())
+    /// ```
     ///
     /// # Errors
     /// Distances and lines that paper cannot serve.

@@ -1,4 +1,7 @@
 //! The sheet on which the inks of a near chart are matched by eye.
+//!
+//! Nine pairs have full red beside green from dark to bright, nine have the brightest green beside ever dimmer red, for printers
+//! whose green is too dark for full red at every step. The steps are coarse, about 15 % of light as a screen has it: ink and lamp leave no more.
 
 use std::fmt;
 use std::str::FromStr;
@@ -67,6 +70,15 @@ impl fmt::Display for MatchStep {
 
 impl MatchStep {
     /// Its red and its green.
+    ///
+    /// ```
+    /// # use evenfield::print::MatchStep;
+    /// // Worked by hand: G5 is the middle green; R9 takes nine steps of 14 from red, beside the brightest green, 148 + 4 · 10.
+    /// let codes = |step: &str| step.parse::<MatchStep>().map(|step| step.paints().map(|paint| paint.codes));
+    /// assert_eq!(codes("G5")?, [[255, 0, 0], [0, 148, 0]]);
+    /// assert_eq!(codes("R9")?, [[129, 0, 0], [0, 188, 0]]);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
     #[must_use]
     pub const fn paints(self) -> [Paint; 2] {
         let brightest = MIDDLE_GREEN + GREEN_STEP * (STEPS / 2);

@@ -1,4 +1,6 @@
 //! Sheets of paper.
+//!
+//! Pages are laid out anew for each sheet and never scaled from one to the other, since true size is what they are for.
 
 use crate::quantity::Length;
 use crate::scene::look::BARE;
@@ -27,6 +29,15 @@ impl Paper {
     }
 
     /// Width and height.
+    ///
+    /// ```
+    /// # use evenfield::{print::Paper, quantity::Length};
+    /// // ISO 216, and 8.5 by 11 inches by hand.
+    /// assert_eq!(Paper::A4.size().map(Length::to_mm), [210.0, 297.0]);
+    /// const BINARY_DUST: f64 = 1e-9;
+    /// let [width, height] = Paper::Letter.size().map(Length::to_mm);
+    /// assert!((width - 215.9).abs() < BINARY_DUST && (height - 279.4).abs() < BINARY_DUST);
+    /// ```
     #[must_use]
     pub const fn size(self) -> [Length; 2] {
         match self {

@@ -1,4 +1,8 @@
 //! The report of a room as a page.
+//!
+//! Three zones, read from above: the verdict in a sentence, for who decides; the figures with two plots, for who wants to know
+//! why; and how sure they are, with what to mend. The last zone stands at the foot of the sheet and the plots take what is left,
+//! so that the same page serves both papers and every length of a room's name.
 
 use kurbo::Rect;
 
@@ -34,6 +38,14 @@ pub struct RoomPage {
 
 impl RoomPage {
     /// Lays the page out. `heading` names the room, `date` stands at the upper right where it is given.
+    ///
+    /// ```
+    /// # use evenfield::{print::{Paper, RoomPage}, room::Room};
+    /// let room = Room::demo();
+    /// let page = RoomPage::new(&room, &room.primaries.spectra()?, Paper::A4, "room 2", None);
+    /// assert_eq!(page.scene.size, Paper::A4.size());
+    /// # Ok::<(), evenfield::room::SpectraError>(())
+    /// ```
     #[must_use]
     pub fn new(room: &Room, spectra: &Spectra, paper: Paper, heading: &str, date: Option<&str>) -> Self {
         let report = RoomReport::new(room, spectra);
@@ -77,6 +89,7 @@ impl Page {
         self.right - self.left
     }
 
+    /// The heading, what can be shown here, and what the test is worth; each part says where it ends below.
     fn verdict(&mut self, heading: &str, date: Option<&str>) -> f64 {
         let (left, right, width) = (self.left, self.right, self.width());
         let baseline = MARGIN_MM + SMALL.em.to_mm();
@@ -98,6 +111,7 @@ impl Page {
         bottom
     }
 
+    /// Lines at the left, facts at the right.
     fn figures(&mut self, top: f64) -> f64 {
         let narrow = LINES_SHARE * self.width() - GUTTER_MM / 2.0;
         let lines = self.lines([self.left, top], narrow);
@@ -105,6 +119,7 @@ impl Page {
         lines.max(facts) + 2.0 * GRID_MM
     }
 
+    /// Each standard line with its letters' height, its stroke, and whether it can be shown.
     fn lines(&mut self, [left, top]: [f64; 2], width: f64) -> f64 {
         let columns = [left, left + 0.36 * width, left + 0.62 * width, left + width];
         let mut baseline = top + HEADING.em.to_mm();
@@ -140,6 +155,7 @@ impl Page {
         self.canvas.write(shown, style, Anchor::Right, [columns[3], baseline]);
     }
 
+    /// What is known of the room, its fields and their foci, in groups.
     fn facts(&mut self, [left, top]: [f64; 2]) -> f64 {
         let mut bottom = top;
         for (heading, facts) in [
@@ -167,6 +183,7 @@ impl Page {
         bottom
     }
 
+    /// The tone curves with the two codes at the left, the spectra with the foci at the right.
     fn plots(&mut self, room: &Room, spectra: &Spectra, top: f64, height: f64) -> f64 {
         let width = (self.width() - GUTTER_MM) / 2.0;
         let place = |left: f64| Rect::new(left, top, left + width, top + height);
@@ -175,6 +192,7 @@ impl Page {
         top + height
     }
 
+    /// What the numbers rest on, and beside it what to mend or keep in mind.
     fn sure(&mut self, top: f64) -> f64 {
         self.canvas.rule(self.left, self.right, top);
         let top = top + 2.0 * GRID_MM;
@@ -232,6 +250,7 @@ fn worth(report: &RoomReport) -> String {
     format!("Red and green lie {least:.2} to {most:.2}\u{a0}D apart for the eye; one click is 0.25\u{a0}D.")
 }
 
+/// Distance, size and pixels, each with its unit and, where it is not measured, its ground.
 fn room_facts(report: &RoomReport) -> Vec<(&'static str, String)> {
     let ([columns, rows], [width, height]) = (report.pixels, report.size_mm);
     let mirror = if report.mirror { ", through a mirror" } else { "" };
@@ -242,6 +261,7 @@ fn room_facts(report: &RoomReport) -> Vec<(&'static str, String)> {
     ]
 }
 
+/// Codes and light of both fields, their match and how well it is known, and contrast.
 fn field_facts(fields: &FieldsShown) -> Vec<(&'static str, String)> {
     let field = |index: usize| {
         let [code, light, off] =
@@ -277,6 +297,7 @@ fn field_facts(fields: &FieldsShown) -> Vec<(&'static str, String)> {
     ]
 }
 
+/// The interval by both formulas, beside that of the textbook's filters, which no screen reaches.
 fn focus_facts(report: &RoomReport) -> Vec<(&'static str, String)> {
     let [red, green] = report.mean_wavelengths_nm;
     let mut facts = vec![("mean light", format!("red {red:.0} nm, green {green:.0} nm"))];

@@ -1,4 +1,12 @@
 //! The picture by which a screen is set up without an instrument.
+//!
+//! Three things can be found out by looking. The bar has a known number of columns, so its length tells the pixels' size, and the
+//! card's outline shows at once whether the size in the room file is right. Rows of white and black give half of white's light,
+//! and melt into the grey that has it too: that grey's number is the gamma. On the match strip the faintest border of red and
+//! green is their match.
+//!
+//! The sheet must reach the screen in the same way as the charts, pixel for pixel, or what is found on it holds for another
+//! picture.
 
 use crate::balance::words::SUPERVISION;
 use crate::chart::FieldLight;
@@ -51,6 +59,12 @@ pub struct SetupSheet {
 }
 
 /// The columns of the bar on a picture of `columns`: what a measured length is divided by.
+///
+/// ```
+/// # use evenfield::print::bar_px;
+/// // Four fifths of 1920 columns. A bar of 421.6 mm then means a picture of 421.6 · 1920/1536 = 527 mm.
+/// assert_eq!(bar_px(1920), 1536);
+/// ```
 #[must_use]
 pub fn bar_px(columns: u32) -> u32 {
     columns * BAR_SHARE.0 / BAR_SHARE.1
@@ -58,6 +72,14 @@ pub fn bar_px(columns: u32) -> u32 {
 
 impl SetupSheet {
     /// Lays the sheet out for a room with the light of its charts. It is read at the screen, so never mirrored.
+    ///
+    /// ```
+    /// # use evenfield::{chart::FieldLight, print::SetupSheet, room::Room};
+    /// let room = Room::demo();
+    /// let sheet = SetupSheet::new(&room, &FieldLight::new(&room.display, None)?);
+    /// assert_eq!((sheet.bar_px, sheet.greens[4]), (1536, 145));
+    /// # Ok::<(), evenfield::chart::ColourError>(())
+    /// ```
     #[must_use]
     pub fn new(room: &Room, light: &FieldLight) -> Self {
         let mut sheet = Sheet::new(room);

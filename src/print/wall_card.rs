@@ -1,4 +1,7 @@
 //! The card for the wall: the room, the question, and what to do with each answer.
+//!
+//! The face is what a person looks up while a patient waits; the back is what one reads once. Every rule on it is taken from
+//! [`balance`](crate::balance), so that a card which was printed again after a change of the procedure says the new one.
 
 use super::Paper;
 use super::balance_page::together;

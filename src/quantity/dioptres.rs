@@ -24,6 +24,8 @@ impl Dioptres {
     /// The vergence of a distance: its reciprocal in metres. A lens balanced there has
     /// this much too much plus for far away.
     ///
+    /// The distance counts from the eye, which is where a trial lens nearly stands; above nought, or the result is no number.
+    ///
     /// ```
     /// # use evenfield::quantity::{Dioptres, Length};
     /// assert_eq!(Dioptres::at(Length::m(3.2)).to_string(), "+0.31 D");
@@ -50,6 +52,14 @@ impl Dioptres {
     }
 
     /// Dioptres as a number.
+    ///
+    /// ```
+    /// # use evenfield::quantity::{Dioptres, Length};
+    /// // Worked by hand: 1/3.2 m is 0.3125 D; 20 feet are 6.096 m, so 0.16404 D.
+    /// const LAST_DIGIT: f64 = 5e-6;
+    /// assert!((Dioptres::at(Length::m(3.2)).to_d() - 0.3125).abs() < LAST_DIGIT);
+    /// assert!((Dioptres::at(Length::feet(20.0)).to_d() - 0.16404).abs() < LAST_DIGIT);
+    /// ```
     #[must_use]
     pub const fn to_d(self) -> f64 {
         self.dioptres

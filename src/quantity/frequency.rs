@@ -23,7 +23,8 @@ impl SpatialFrequency {
     /// # use evenfield::quantity::{Angle, SpatialFrequency};
     /// // Two and a half cycles in a letter of five minutes of arc.
     /// let letter = SpatialFrequency::cycles_in(2.5, Angle::arcmin(5.0));
-    /// assert!((letter.to_cycles_per_degree() - 30.0).abs() < 1e-12);
+    /// const BINARY_DUST: f64 = 1e-12;
+    /// assert!((letter.to_cycles_per_degree() - 30.0).abs() < BINARY_DUST);
     /// ```
     #[must_use]
     pub fn cycles_in(cycles: f64, angle: Angle) -> Self {
@@ -37,6 +38,16 @@ impl SpatialFrequency {
     }
 
     /// Cycles per radian.
+    ///
+    /// The unit of optics: a pupil D passes nothing beyond D/λ cycles a radian.
+    ///
+    /// ```
+    /// # use evenfield::quantity::SpatialFrequency;
+    /// // Worked by hand: a radian has 180/π = 57.29578 degrees.
+    /// const LAST_DIGIT: f64 = 5e-6;
+    /// let one = SpatialFrequency::cycles_per_degree(1.0);
+    /// assert!((one.to_cycles_per_radian() - 57.29578).abs() < LAST_DIGIT);
+    /// ```
     #[must_use]
     pub fn to_cycles_per_radian(self) -> f64 {
         self.cycles_per_degree / 1.0_f64.to_radians()

@@ -42,6 +42,13 @@ impl Length {
     }
 
     /// A length in inches of 25.4 mm.
+    ///
+    /// ```
+    /// # use evenfield::quantity::Length;
+    /// // Worked by hand: 23.8 · 25.4.
+    /// const BINARY_DUST: f64 = 1e-9;
+    /// assert!((Length::inches(23.8).to_mm() - 604.52).abs() < BINARY_DUST);
+    /// ```
     #[must_use]
     pub const fn inches(inches: f64) -> Self {
         Self::mm(inches * MM_PER_INCH)
@@ -51,7 +58,9 @@ impl Length {
     ///
     /// ```
     /// # use evenfield::quantity::Length;
-    /// assert!((Length::feet(20.0).to_m() - 6.096).abs() < 1e-12);
+    /// // Twenty feet of 12 inches of 25.4 mm.
+    /// const BINARY_DUST: f64 = 1e-12;
+    /// assert!((Length::feet(20.0).to_m() - 6.096).abs() < BINARY_DUST);
     /// ```
     #[must_use]
     pub const fn feet(feet: f64) -> Self {
@@ -62,7 +71,8 @@ impl Length {
     ///
     /// ```
     /// # use evenfield::quantity::Length;
-    /// assert!((Length::points(72.0).to_mm() - 25.4).abs() < 1e-12);
+    /// const BINARY_DUST: f64 = 1e-12;
+    /// assert!((Length::points(72.0).to_mm() - 25.4).abs() < BINARY_DUST);
     /// ```
     #[must_use]
     pub const fn points(points: f64) -> Self {
@@ -82,12 +92,26 @@ impl Length {
     }
 
     /// Inches.
+    ///
+    /// ```
+    /// # use evenfield::quantity::Length;
+    /// // Worked by hand: 527 mm are 20.748 inches.
+    /// const HALF_A_DIGIT: f64 = 5e-4;
+    /// assert!((Length::mm(527.0).to_inches() - 20.748).abs() < HALF_A_DIGIT);
+    /// ```
     #[must_use]
     pub const fn to_inches(self) -> f64 {
         self.mm / MM_PER_INCH
     }
 
     /// Points.
+    ///
+    /// ```
+    /// # use evenfield::quantity::Length;
+    /// // ISO 216 has A4 as 210 mm wide. Worked by hand: 210/25.4 · 72 = 595.276 points.
+    /// const HALF_A_DIGIT: f64 = 5e-4;
+    /// assert!((Length::mm(210.0).to_points() - 595.276).abs() < HALF_A_DIGIT);
+    /// ```
     #[must_use]
     pub const fn to_points(self) -> f64 {
         self.to_inches() * POINTS_PER_INCH

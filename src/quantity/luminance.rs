@@ -6,6 +6,17 @@ use std::ops::{Add, Div, Mul, Sub};
 use serde::{Deserialize, Serialize};
 
 /// A luminance; in files a number of cd/m².
+///
+/// The quotient of two is a plain number: a contrast ratio, or a letter's share of its field's light.
+///
+/// ```
+/// # use evenfield::quantity::Luminance;
+/// // Worked by hand: 250 over 0.25.
+/// let [white, black] = [250.0, 0.25].map(Luminance::cd_m2);
+/// const BINARY_DUST: f64 = 1e-9;
+/// assert!((white / black - 1000.0).abs() < BINARY_DUST);
+/// assert_eq!(white.to_string(), "250 cd/m²");
+/// ```
 #[derive(Clone, Copy, PartialEq, PartialOrd, Serialize, Deserialize)]
 #[serde(transparent)]
 pub struct Luminance {

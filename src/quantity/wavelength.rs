@@ -22,6 +22,13 @@ impl Wavelength {
     }
 
     /// Metres.
+    ///
+    /// ```
+    /// # use evenfield::quantity::Wavelength;
+    /// // A nanometre is 1e-9 m.
+    /// const BINARY_DUST: f64 = 1e-20;
+    /// assert!((Wavelength::nm(555.0).to_m() - 5.55e-7).abs() < BINARY_DUST);
+    /// ```
     #[must_use]
     pub const fn to_m(self) -> f64 {
         self.nm * 1e-9

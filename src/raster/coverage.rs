@@ -1,4 +1,7 @@
 //! How much of each pixel a shape covers, exact in area.
+//!
+//! Two ways: an outline is filled line by line by signed area, where holes run backwards and so take away; a rectangle along
+//! the sides, as fields are, has its coverage as a product of two lengths, exact to the last digit.
 
 use ab_glyph_rasterizer::{Point as RasterPoint, Rasterizer};
 use image::RgbImage;

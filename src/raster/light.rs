@@ -1,4 +1,7 @@
 //! A picture as light in each channel, before it becomes codes.
+//!
+//! The codes of a picture are for a screen; an eye's optics add up light. So a view starts from a [`Light`], is blurred as one,
+//! and becomes codes only when it is shown.
 
 use kurbo::{Affine, Rect};
 
@@ -26,6 +29,27 @@ impl Light {
     }
 
     /// The mean of each channel.
+    ///
+    /// ```
+    /// # use evenfield::kurbo::Rect;
+    /// # use evenfield::quantity::Length;
+    /// # use evenfield::room::Display;
+    /// # use evenfield::scene::{Geometry, Metadata, Paint, Scene, Shape};
+    /// use evenfield::raster;
+    /// // Worked by hand: black over half of a white picture leaves half its light, however the pixels fall.
+    /// # let black = Shape { geometry: Geometry::Rect(Rect::new(0.0, 0.0, 1.5, 1.0)), paint: Paint { codes: [0; 3] } };
+    /// # let scene = Scene {
+    /// #     size: [Length::mm(3.0), Length::mm(1.0)],
+    /// #     background: Paint { codes: [255; 3] },
+    /// #     shapes: vec![black],
+    /// #     metadata: Metadata::default(),
+    /// # };
+    /// const SINGLE_PRECISION: f64 = 1e-6;
+    /// for columns in [3, 4, 5] {
+    ///     let light = raster::light(&scene, Rect::new(0.0, 0.0, 3.0, 1.0), [columns, 1], &Display::assumed());
+    ///     assert!(light.mean().iter().all(|mean| (mean - 0.5).abs() < SINGLE_PRECISION));
+    /// }
+    /// ```
     #[must_use]
     pub fn mean(&self) -> [f64; 3] {
         [0, 1, 2].map(|channel: usize| {

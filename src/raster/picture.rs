@@ -1,4 +1,7 @@
 //! A scene as pixels in device codes.
+//!
+//! A picture in a scene has pixels of its own, which seldom fall on those of the drawing: each pixel of the drawing gets the
+//! mean light of what covers it, so that a reduced picture keeps its light.
 
 use image::{Rgb, RgbImage};
 

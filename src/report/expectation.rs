@@ -1,4 +1,7 @@
 //! What the model expects of a balance, in words.
+//!
+//! The sentences say the number, what it was computed for and what the model leaves out, and never advise a lens. Where spectra
+//! are only assumed, balance is worked out for every kind of screen and given as a range.
 
 use crate::acuity::Acuity;
 use crate::eye::{BestWhite, CLICK_D, ChromaticEye, Curve, Eye, NOTICED, Prediction, Sides};

@@ -1,4 +1,8 @@
 //! The two fields as a room's screen makes them.
+//!
+//! The match is given twice. *As coded* is what the room file's luminances and tone curve say of the two codes: whether the
+//! drawing chose well. *At the eye* is the same with the light that the room throws on the screen, or what a photometer read of
+//! both fields as they are shown, with how far that may be off.
 
 use serde::Serialize;
 
@@ -7,6 +11,8 @@ use crate::light::{Basis, Observer, Spectrum, difference_percent};
 use crate::room::{Room, Spectra};
 
 /// The two fields as the screen makes them.
+///
+/// An uncertainty here is twice the standard one: with nineteen in twenty readings the truth lies within it.
 #[derive(Debug, Clone, Serialize)]
 pub struct FieldsShown {
     /// The codes of red and green.
@@ -76,6 +82,9 @@ impl FieldsShown {
 }
 
 /// How an observer sees a red and a green that the standard observer finds equal.
+///
+/// Both lights are first made equal for V(λ) of 1924, as a photometer makes them; what is left is the observer's own. A number
+/// over 1: to this observer red is brighter, so answers lean to red.
 fn red_over_green(spectra: &Spectra, observer: Observer) -> f64 {
     let seen = |light: &Spectrum| light.light(observer) / light.light(Observer::Standard);
     seen(&spectra.red) / seen(&spectra.green)

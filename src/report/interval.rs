@@ -1,4 +1,8 @@
 //! The dioptres between the fields.
+//!
+//! Red and green lie apart by less than the peaks of their spectra suggest, since each is a whole band and the eye weights its
+//! inner flank more. So the interval is between luminance-weighted means, by both published formulas: how far they differ is a
+//! first idea of how well it is known.
 
 use serde::Serialize;
 

@@ -1,4 +1,6 @@
 //! How the standard lines come out on a room's screen.
+//!
+//! What decides is the stroke in pixels, at 2 and at 3, and whether a letter with its air fits on a field.
 
 use std::fmt;
 
@@ -9,6 +11,8 @@ use crate::chart::{self, Layout, LayoutError, Request};
 use crate::room::{PLAIN_STROKE_PX, Room};
 
 /// How a standard line comes out on this screen.
+///
+/// The height is exact whatever the pixels; what pixels limit is the stroke.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct LineShown {
     /// The line.

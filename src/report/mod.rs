@@ -1,4 +1,11 @@
 //! The facts of a room and of an eye before its charts, worked out once; pages and the command line only lay them out.
+//!
+//! [`RoomReport`] says what a room can show and what its red-green test is worth, [`Verification`] holds a meter's readings
+//! against what the room file predicts, [`Expectation`] says in sentences what the model expects of a balance. Each is a value
+//! with its units in its field names, which is also its JSON; none draws or prints anything.
+//!
+//! A `None` is never a nought: it means that the fact does not exist in that room, such as fields on a screen that cannot make
+//! them equal. What was not measured is there with the [`Basis`](crate::light::Basis) that it rests on.
 
 mod expectation;
 mod fields;

@@ -1,4 +1,6 @@
 //! The room as a record of an examination has it, and an eye that is asked there.
+//!
+//! Only what a record needs: what spoils the answers comes along as cautions, advice on setting up a better room does not.
 
 use super::fields::FieldsShown;
 use super::interval::Interval;

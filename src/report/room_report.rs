@@ -1,4 +1,8 @@
 //! What a room can show and what its red-green test is worth.
+//!
+//! The report is made of what other modules give (lines from the layout, fields from the display, intervals from the eye) and
+//! adds judgement in two forms: a [`Verdict`] in one sentence, and [`Warning`]s by weight. As JSON it is what
+//! `evenfield room report --json` prints; every number has its unit at the end of its key.
 
 use std::fmt;
 
@@ -25,7 +29,7 @@ pub struct RoomReport {
     pub verdict: Verdict,
     /// Eye to screen along the light.
     pub distance_m: f64,
-    /// Its reciprocal.
+    /// Its reciprocal: by so much a lens balanced in this room is too plus for far away.
     pub vergence_d: f64,
     /// Whether the patient sees the screen in a mirror.
     pub mirror: bool,
@@ -37,7 +41,7 @@ pub struct RoomReport {
     pub size_basis: Basis,
     /// Its standard uncertainty in per cent, where that is known.
     pub size_percent: Option<f64>,
-    /// Pixels in a minute of arc.
+    /// Pixels in a minute of arc, down the picture: the stroke of a 20/20 letter in pixels.
     pub pixels_per_arcmin: f64,
     /// Each standard line, the largest first.
     pub lines: Vec<LineShown>,
@@ -47,7 +51,8 @@ pub struct RoomReport {
     pub intervals: Vec<Interval>,
     /// The luminance-weighted mean wavelengths of red and green, in nanometres.
     pub mean_wavelengths_nm: [f64; 2],
-    /// What these and the intervals rest on.
+    /// What these and the intervals rest on; assumed where only the kind of screen is known, and then both formulas are
+    /// off by as much as the kind is.
     pub spectra_basis: Basis,
     /// The same in words.
     pub spectra: String,
@@ -68,6 +73,18 @@ pub struct Ground {
 
 impl RoomReport {
     /// Works everything out for a room with the spectra of its primaries.
+    ///
+    /// ```
+    /// # use evenfield::{report::RoomReport, room::Room};
+    /// // The demo room, worked by hand: 1/3.2 m = 0.3125 D; a pixel of 0.274537 mm at 3.2 m is 0.294934′, of which 3.3906
+    /// // make a minute.
+    /// const HALF_A_DIGIT: f64 = 5e-5;
+    /// let room = Room::demo();
+    /// let report = RoomReport::new(&room, &room.primaries.spectra()?);
+    /// assert!((report.vergence_d - 0.3125).abs() < HALF_A_DIGIT);
+    /// assert!((report.pixels_per_arcmin - 3.3906).abs() < HALF_A_DIGIT);
+    /// # Ok::<(), evenfield::room::SpectraError>(())
+    /// ```
     #[must_use]
     pub fn new(room: &Room, spectra: &Spectra) -> Self {
         let light = FieldLight::new(&room.display, None);

@@ -1,4 +1,6 @@
 //! What a room can show of a target line.
+//!
+//! A line that is too large for a field, or whose strokes the pixels cannot draw well, is no target, whatever the eye.
 
 use crate::acuity::Acuity;
 use crate::balance::{Caution, Start};
@@ -13,6 +15,8 @@ pub(super) fn largest_line(room: &Room) -> Option<Acuity> {
 }
 
 /// The caution of a target line that a room's screen cannot draw well; none where it can.
+///
+/// Under 3 px an edge is mostly grey, and the screen's own blur comes on top.
 pub(super) fn coarse_target(start: &Start, room: &Room) -> Option<Caution> {
     let target = start.target(0);
     let stroke = stroke_px(target, room.viewing.distance, room.screen.pitch);

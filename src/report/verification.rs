@@ -1,4 +1,8 @@
 //! Readings of a meter, held against what a room file predicts.
+//!
+//! Two questions are kept apart. Are both fields equal at the eye, and letters dark enough? That is judged, with the meter's own
+//! uncertainty. Is the screen still the one that the room file describes? That is told by how far readings are from the
+//! prediction, and only leads to advice.
 
 use serde::Serialize;
 
@@ -57,6 +61,20 @@ pub struct VerificationRow {
 
 impl Verification {
     /// Compares readings of the red and the green field; `meter` is the relative standard uncertainty of one.
+    ///
+    /// ```
+    /// # use evenfield::light::Judgement;
+    /// # use evenfield::{quantity::Luminance, report::Verification, room::Room};
+    /// // Worked by hand: 50.0 against 49.0 cd/m² is 1/49.5 = 2.0202 % of their mean, to ± 2·√2·3 % = 8.485 %, so it may or may
+    /// // not keep the 2 %. Black of 0.5 is 1.0204 % of the dimmer field.
+    /// const HALF_A_DIGIT: f64 = 5e-5;
+    /// let read = [50.0, 49.0].map(Luminance::cd_m2);
+    /// let codes = [[252, 0, 0], [0, 145, 0]];
+    /// let found = Verification::new(&Room::demo(), codes, read, Some(Luminance::cd_m2(0.5)), 0.03);
+    /// assert!((found.match_percent - 2.0202).abs() < HALF_A_DIGIT);
+    /// assert_eq!(found.match_judgement, Judgement::CannotBeTold);
+    /// assert!((found.contrast_percent.unwrap() - 1.0204).abs() < HALF_A_DIGIT);
+    /// ```
     #[must_use]
     pub fn new(
         room: &Room,

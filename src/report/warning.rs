@@ -1,4 +1,7 @@
 //! What of a room is to be mended or kept in mind.
+//!
+//! A warning says what is so and what to do, each in a sentence that stands alone. They come by weight: first what spoils the
+//! answers (fields that are unequal or too dim, grey letters), then what is only not known, then what to keep in mind.
 
 use serde::Serialize;
 
@@ -122,6 +125,7 @@ impl FieldsShown {
     }
 }
 
+/// Of the size and the mirror, which no measurement of light finds.
 fn of_room(room: &Room) -> impl Iterator<Item = Warning> {
     let claimed = Warning::if_so(
         room.screen.size_basis == Basis::Claimed,
@@ -136,6 +140,7 @@ fn of_room(room: &Room) -> impl Iterator<Item = Warning> {
     claimed.into_iter().chain(mirror)
 }
 
+/// Of the dioptres between the fields: that they are few, and that they are only guessed from the kind of screen.
 fn of_focus(intervals: &[Interval], spectra: &Spectra) -> impl Iterator<Item = Warning> {
     let generic = Warning::if_so(
         spectra.basis == Basis::Assumed,
@@ -145,6 +150,7 @@ fn of_focus(intervals: &[Interval], spectra: &Spectra) -> impl Iterator<Item = W
     faint(intervals).into_iter().chain(generic)
 }
 
+/// The lesser of both formulas counts, since nobody knows which is right for this eye.
 fn faint(intervals: &[Interval]) -> Option<Warning> {
     let least = intervals.iter().map(|one| one.interval_d).fold(f64::INFINITY, f64::min);
     Warning::if_so(
@@ -156,6 +162,7 @@ fn faint(intervals: &[Interval]) -> Option<Warning> {
     )
 }
 
+/// The one warning that no better screen takes away.
 fn near(room: &Room) -> Option<Warning> {
     let vergence = Dioptres::at(room.viewing.distance);
     Warning::if_so(

@@ -1,4 +1,6 @@
 //! The built-in demo room: a made-up practice, invented numbers.
+//!
+//! For trying things out: every number that rests on it says *invented*, in findings, on pages and in files.
 
 use super::RoomFile;
 

@@ -1,4 +1,8 @@
 //! A screen's light: what each code shows, what it rests on, and how sure it is.
+//!
+//! Two kinds of number come from here, and each with what it rests on. A *luminance* needs the full drive of its channels. A
+//! *ratio* of two, on which the match hangs, needs only their shares of white: so a screen whose white nobody read can still be
+//! matched by its chromaticities, or by an eye.
 
 use std::f64::consts::PI;
 
@@ -52,6 +56,9 @@ pub struct Display {
 }
 
 /// How good the readings of a room file are.
+///
+/// A photometer's filter is never just V(λ); in narrow bands of colour it errs most, and otherwise in red than in green. So the
+/// uncertainty of a coloured reading is larger than the one on the instrument's data sheet, which as a rule is for white.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Meter {
     /// The relative standard uncertainty of one reading of a coloured field.
@@ -63,6 +70,8 @@ pub struct Meter {
 impl Display {
     /// A screen of which nothing is known: sRGB curve and weights, everything assumed.
     ///
+    /// White of 250 cd/m², black a thousandth of it, no room light. For pictures whose screen nobody knows, such as slides.
+    ///
     /// # Panics
     /// Never: the assumptions are legal.
     #[must_use]
@@ -72,6 +81,15 @@ impl Display {
     }
 
     /// The screen's own luminance at a pixel's codes.
+    ///
+    /// ```
+    /// # use evenfield::room::Room;
+    /// // The demo room: red 52, black 0.25 cd/m², the sRGB curve, which has 0.215861 of full light at code 128 by IEC
+    /// // 61966-2-1. Worked by hand: 0.25 + 51.75 · 0.215861 = 11.4208.
+    /// const HALF_A_DIGIT: f64 = 5e-5;
+    /// let display = &Room::demo().display;
+    /// assert!((display.luminance([128, 0, 0]).to_cd_m2() - 11.4208).abs() < HALF_A_DIGIT);
+    /// ```
     #[must_use]
     pub fn luminance(&self, codes: [u8; 3]) -> Luminance {
         let above_black = |channel: Channel| {
@@ -82,12 +100,30 @@ impl Display {
     }
 
     /// The luminance of a pixel with the room's reflected light upon it, as the eye sees it.
+    ///
+    /// ```
+    /// # use evenfield::room::Room;
+    /// // Worked by hand for the demo room: a letter has the black of 0.25 and the reflected 0.02546 cd/m².
+    /// const HALF_A_DIGIT: f64 = 5e-6;
+    /// let letter = Room::demo().display.luminance_in_room([0; 3]);
+    /// assert!((letter.to_cd_m2() - 0.27546).abs() < HALF_A_DIGIT);
+    /// ```
     #[must_use]
     pub fn luminance_in_room(&self, codes: [u8; 3]) -> Luminance {
         self.luminance(codes) + self.reflected
     }
 
     /// The room's light that the screen gives back.
+    ///
+    /// E·ρ/π, as of a perfectly diffuse reflector: illuminance in lux, reflectance 0 to 1. Nought where the room file has no
+    /// `[ambient]`, and then contrast is better in the report than in the room.
+    ///
+    /// ```
+    /// # use evenfield::room::Room;
+    /// // Worked by hand for the demo room: 4 lx · 0.02 / π = 0.02546 cd/m².
+    /// const HALF_A_DIGIT: f64 = 5e-6;
+    /// assert!((Room::demo().display.reflected().to_cd_m2() - 0.02546).abs() < HALF_A_DIGIT);
+    /// ```
     #[must_use]
     pub const fn reflected(&self) -> Luminance {
         self.reflected
@@ -112,6 +148,8 @@ impl Display {
     }
 
     /// What a channel's share of white rests on, whatever the white.
+    ///
+    /// It can be firmer than [`full_basis`](Self::full_basis): chromaticities tell the ratio of red to green and nothing of their size.
     #[must_use]
     pub const fn ratio_basis(&self, channel: Channel) -> Basis {
         self.ratio_basis[channel.index()]
@@ -125,6 +163,14 @@ impl Display {
 
     /// The relative standard uncertainty of a pixel's own luminance, by the root of the sum of squares: the meter
     /// (or what is assumed in place of readings), the rounding of its code, and the curve where that is assumed.
+    ///
+    /// ```
+    /// # use evenfield::room::Room;
+    /// // Red at full drive in the demo room. Worked by hand: 3 % of the meter, and of code 255 half a code of the screen's own,
+    /// // (1 − 0.991102)/√12 = 0.26 %; an assumed curve adds nothing at its end. √(0.03² + 0.0025686²) = 0.03011.
+    /// const HALF_A_DIGIT: f64 = 5e-6;
+    /// assert!((Room::demo().display.uncertainty([255, 0, 0]) - 0.03011).abs() < HALF_A_DIGIT);
+    /// ```
     #[must_use]
     pub fn uncertainty(&self, codes: [u8; 3]) -> f64 {
         let driven = || Channel::ALL.into_iter().filter(|channel| codes[channel.index()] > 0);
@@ -175,6 +221,8 @@ impl Display {
     }
 
     /// Whether every channel follows the curve of IEC 61966-2-1.
+    ///
+    /// Then a chart's file may carry the sRGB tag; with any other curve the tag would be wrong, and a viewer that obeys it would change the codes.
     #[must_use]
     pub fn follows_srgb(&self) -> bool {
         let srgb = ToneCurve::srgb();

@@ -1,4 +1,8 @@
 //! What a screen says of itself: the base block of [VESA E-EDID](crate::bibliography::VESA_E_EDID).
+//!
+//! Only the base block is read: the preferred timing's pixels, the size in millimetres or centimetres, gamma and chromaticities.
+//! A screen's own size is often a ratio, a rounded one or another model's, so [`Edid::claimed_size`] looks for contradictions
+//! and names the first; the way out is always a rule on the lit picture.
 
 use crate::quantity::Length;
 
@@ -162,6 +166,17 @@ impl Edid {
     }
 
     /// The size that the screen claims, where it does not contradict itself.
+    ///
+    /// Millimetres of the preferred timing where it has them, else whole centimetres. Refused: a ratio in place of a size, two
+    /// sizes that differ by more than rounding and 2 %, pixels more than 1 % off the square, a width under 100 mm or over 3 m.
+    ///
+    /// ```
+    /// # use evenfield::room::Edid;
+    /// // A screen that does not exist; edid-decode reads 527 × 296 mm.
+    /// let edid = Edid::parse(&std::fs::read("tests/data/edid/plain.bin")?)?;
+    /// assert_eq!(edid.claimed_size()?.map(|side| side.to_mm()), [527.0, 296.0]);
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
     ///
     /// # Errors
     /// The contradiction.

@@ -1,4 +1,8 @@
 //! Changing single values of a room file, so that all else in it stays: order, spaces and comments.
+//!
+//! A practice's own comments and order of lines are worth as much as its numbers. So a change is worked out as the difference of
+//! two [`RoomFile`]s, put into the text value by value, and read back: what comes out must be the wanted file, or nothing is
+//! changed.
 
 use std::fmt;
 
@@ -38,6 +42,17 @@ impl fmt::Display for Change {
 
 impl Edit {
     /// The text of a room file with the values of `wanted` in it; `name` stands for the file in an error.
+    ///
+    /// ```
+    /// # use evenfield::room::{Edit, Room};
+    /// let text = "[viewing]\ndistance_mm = 3000 # by tape\n[screen]\npixels = [1920, 1080]\nsize_mm = [527, 296.5]\n";
+    /// let mut wanted = Room::from_toml(text, "room.toml")?.file().clone();
+    /// wanted.viewing.distance_mm = 3200.0;
+    /// let edit = Edit::new(text, "room.toml", wanted)?;
+    /// assert!(edit.text.contains("distance_mm = 3200.0 # by tape"));
+    /// assert_eq!(edit.changes[0].to_string(), "viewing.distance_mm: 3000.0 → 3200.0");
+    /// # Ok::<(), evenfield::room::RoomFileError>(())
+    /// ```
     ///
     /// # Errors
     /// Where `wanted` is no legal room, or the text has a form in which it cannot be changed.

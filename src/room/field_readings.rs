@@ -1,4 +1,7 @@
 //! Both fields as a photometer read them at the eye.
+//!
+//! These readings are better than a room file's full-drive ones by the whole tone curve, which does not enter. They hold for two
+//! codes and for the day on which they were made.
 
 use time::Date;
 use time::macros::format_description;
@@ -61,6 +64,13 @@ impl FieldReadings {
 }
 
 /// The day that a text names as year-month-day, such as 2026-03-31.
+///
+/// None for anything else, such as another order or a day that the month does not have.
+///
+/// ```
+/// # use evenfield::room::day;
+/// assert!(day("2026-03-31").is_some() && day("2026-02-30").is_none() && day("31.03.2026").is_none());
+/// ```
 #[must_use]
 pub fn day(text: &str) -> Option<Date> {
     Date::parse(text, format_description!("[year]-[month]-[day]")).ok()

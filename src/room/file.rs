@@ -1,4 +1,8 @@
 //! The room file: its tables as they stand in TOML and in a chart's metadata.
+//!
+//! Each table is a plain value that may be built by hand; nothing here is checked but the notation, the keys and the kind of each
+//! value. Units stand at the end of the keys. What is left out is `None` and stays left out when the file is written again, so
+//! that a guess never looks like a reading.
 
 use serde::{Deserialize, Serialize};
 use toml::de::DeTable;
@@ -47,6 +51,9 @@ pub struct ViewingTable {
 }
 
 /// `[screen]`: the pixels, and the size of the lit picture in at least one way.
+///
+/// Where several are given they must agree within 1 %; the size in millimetres, then the pitch, then the diagonal counts. The
+/// lit picture is meant, without its frame.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct ScreenTable {
@@ -73,6 +80,9 @@ pub struct ScreenTable {
 }
 
 /// `[luminance]` in cd/m² at full drive, each alone, black included.
+///
+/// Read in the dark room, straight on, where the fields stand. Readings are 0.1 to 100,000 cd/m²; black may be nought and must
+/// be darker than all others. What two primaries and white tell of the third is worked out.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 #[allow(missing_docs, reason = "the table's sentence says what each is")]
@@ -99,13 +109,15 @@ pub struct LuminanceTable {
 }
 
 /// `[tone]`: either key.
+///
+/// Without the table the curve is that of sRGB, and every number that rests on it says so.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct ToneTable {
-    /// A pure power.
+    /// A pure power, 1 to 4; screens have about 2.2.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub gamma: Option<f64>,
-    /// Measured steps.
+    /// Measured steps, from code 0 to code 255 and rising.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub steps: Option<Steps>,
     /// Whether the steps are shares of full light, from 0 to 1, and no luminances.
@@ -120,6 +132,8 @@ pub struct ToneTable {
 }
 
 /// Steps of code and luminance in cd/m².
+///
+/// Seventeen steps, every fifteenth code, leave less than 0.1 % of full light between the curve and a gamma of 2.4.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(untagged)]
 pub enum Steps {
@@ -145,6 +159,9 @@ impl Steps {
 }
 
 /// `[primaries]`
+///
+/// Spectra of red and green decide the dioptres between the fields. Chromaticities of all three and of white say how bright each
+/// primary is where none was read.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 #[allow(missing_docs, reason = "the names say it; white is a chromaticity")]
@@ -184,16 +201,20 @@ pub struct PrimaryTable {
 }
 
 /// `[ambient]`
+///
+/// Without it no room light is counted, and contrast is better on paper than in the room.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct AmbientTable {
     /// Light on the screen in lux, metered there, facing the patient.
     pub illuminance_lux: f64,
-    /// The share of it that the screen gives back diffusely.
+    /// The share of it that the screen gives back diffusely, 0 to 1; screens have 0.01 to 0.06.
     pub screen_reflectance: f64,
 }
 
 /// `[match]`: both fields of a chart as a photometer read them at the patient's eye.
+///
+/// They count as long as the chart's codes are the ones that were read, and as long as nothing else in the file is surer.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub struct MatchTable {

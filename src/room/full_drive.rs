@@ -1,4 +1,7 @@
 //! The luminance of each primary at full drive, from whatever was measured, claimed or must be assumed.
+//!
+//! Four cases, from best to worst: read; what two readings leave of white; a share of white by measured chromaticities; a share of
+//! an assumed white by those of sRGB. Readings must add up to white within 5 %, or one of them is wrong.
 
 use super::file::{LuminanceTable, PrimariesTable, Steps, ToneTable};
 use super::{RoomError, within};

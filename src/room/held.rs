@@ -1,4 +1,7 @@
 //! What of a room file somebody measured, and would have to measure again.
+//!
+//! Asked before a room file is overwritten: what a screen says of itself can be had again in a second, an evening with a
+//! photometer cannot.
 
 use super::RoomFile;
 use super::file::{LuminanceTable, PrimariesTable, Steps, ToneTable};
@@ -6,6 +9,12 @@ use super::file::{LuminanceTable, PrimariesTable, Steps, ToneTable};
 impl RoomFile {
     /// What was measured or found by an eye besides the size of the screen and its distance, for people: key and value.
     /// Nothing that only the screen or its profile claims is among it.
+    ///
+    /// ```
+    /// # use evenfield::room::Room;
+    /// let held = Room::demo().file().measurements();
+    /// assert!(held.contains(&"red 52 cd/m²".to_string()) && held.contains(&"room light of 4 lx".to_string()));
+    /// ```
     #[must_use]
     pub fn measurements(&self) -> Vec<String> {
         let mut held = Vec::new();
@@ -20,6 +29,7 @@ impl RoomFile {
     }
 }
 
+/// Each reading with its unit; none of a table that the screen or its profile claims.
 fn luminances(table: &LuminanceTable) -> Vec<String> {
     if table.claimed {
         return Vec::new();
@@ -37,6 +47,7 @@ fn luminances(table: &LuminanceTable) -> Vec<String> {
     .collect()
 }
 
+/// A curve or a gamma, if somebody found it.
 fn tone(table: &ToneTable) -> Option<String> {
     if table.claimed {
         return None;
@@ -47,6 +58,7 @@ fn tone(table: &ToneTable) -> Option<String> {
     steps.or_else(|| table.gamma.map(|gamma| format!("gamma {gamma}{by_eye}")))
 }
 
+/// Each primary of which something was measured.
 fn primaries(table: &PrimariesTable) -> Vec<String> {
     if table.claimed {
         return Vec::new();

@@ -1,4 +1,8 @@
 //! What a display profile says of its screen ([ICC.1](crate::bibliography::ICC_1)).
+//!
+//! A display profile holds three colorants, adapted to the white of D50, and three curves. Undone and turned into chromaticities
+//! and steps they stand in a room file as *claimed*: a profile from a measurement of this screen is worth more than the maker's,
+//! and nothing in it tells which it is.
 
 use std::path::Path;
 
@@ -46,6 +50,8 @@ const D50: Xyz = Xyz { x: 0.9642, y: 1.0, z: 0.8249 };
 const SAME_WHITE: f32 = 1e-3;
 
 /// What a profile says of its screen, ready for a room file: everything in it is claimed.
+///
+/// Chromaticities to five decimals; curves as 52 steps, every fifth code, in shares of full light.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ProfileSays {
     /// Chromaticities of the primaries and of white.

@@ -1,4 +1,30 @@
 //! One place where a chart is shown: its distance, its screen, its light.
+//!
+//! A [`Room`] comes from a room file, a few lines of TOML that a practice keeps: the distance, the screen's pixels and size, and
+//! what a photometer read. [`RoomFile`] is that file as written; a [`Room`] is the same with every value checked and with what
+//! follows from it: [`Viewing`], [`Screen`], the light of any code as a [`Display`], and the [`Primaries`].
+//!
+//! Most practices have no photometer. So all but distance, pixels and size may be left out, and whatever stands in for it says
+//! so: every number carries a [`Basis`]. A screen's own word ([`Edid`], [`Profile`]) counts as claimed, an eye's on the match
+//! strip as matched.
+//!
+//! ```
+//! use evenfield::light::Basis;
+//! use evenfield::room::Room;
+//!
+//! let text = "[viewing]\ndistance_mm = 4000\n[screen]\npixels = [1920, 1080]\nsize_mm = [527, 296.5]\n";
+//! let room = Room::from_toml(text, "room.toml")?;
+//! assert_eq!(room.viewing.distance.to_string(), "4 m");
+//! assert_eq!(room.display.tone_basis(), Basis::Assumed);
+//!
+//! // What cannot be is refused with its line and the way out.
+//! let error = Room::from_toml(&text.replace("4000", "4"), "room.toml").unwrap_err().to_string();
+//! assert!(error.starts_with("room.toml line 2: viewing.distance_mm = 4 is not within 200 to 20000 mm"), "{error}");
+//! # Ok::<(), evenfield::room::RoomFileError>(())
+//! ```
+//!
+//! A room is read, never written: [`Edit`] changes single values of a file and keeps its comments. It says nothing of the
+//! patient, and cannot tell whether the screen still is as it was when it was read.
 
 mod demo;
 mod display;

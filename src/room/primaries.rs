@@ -1,4 +1,7 @@
 //! The spectra of the primaries, on which the dioptres between the two fields rest.
+//!
+//! Where nothing is known the usual bands of the screen's kind stand in. They differ between kinds by more than any formula does:
+//! red and green lie about 0.3 D apart on a broad screen and nearly 0.5 D on a narrow one.
 
 use std::path::{Path, PathBuf};
 

@@ -1,5 +1,9 @@
 //! Which keys a room file may have and what kind of value each takes, so that a stranger is told in one sentence
 //! which one was meant.
+//!
+//! The table of keys is the one place that knows them by name; TOML's own reader then finds nothing to complain of. A stranger is
+//! answered with the key that it most resembles, or with all that could stand there, and a value of the wrong kind with an
+//! example of the right one.
 
 use toml::de::{DeTable, DeValue};
 

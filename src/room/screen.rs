@@ -1,4 +1,7 @@
 //! A screen's pixels and their pitch.
+//!
+//! A chart's sizes hang on the pitch alone. It is worked out from whatever was measured: the width is best, since a rule reads it
+//! to half a millimetre in five hundred; a diagonal by its trade name is often off by a per cent.
 
 use std::path::PathBuf;
 
@@ -28,6 +31,9 @@ const SIDE_MM: std::ops::RangeInclusive<f64> = 40.0..=10_000.0;
 const SIZE_PERCENT: std::ops::RangeInclusive<f64> = 0.01..=5.0;
 
 /// A screen's pixels and their true size.
+///
+/// Both sides of a pixel are kept, since a measured height and a measured width seldom agree to the last digit; letters are as
+/// high as the one says and as wide as the other.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Screen {
     /// Columns and rows.
@@ -44,6 +50,18 @@ pub struct Screen {
 
 impl Screen {
     /// The picture's size, across and down.
+    ///
+    /// ```
+    /// # use evenfield::room::Room;
+    /// // Worked by hand: 23.8 in are 604.52 mm across the √(1920² + 1080²) = 2202.907 pixels of the diagonal, 0.274419 mm
+    /// // each, so 526.885 mm across and 296.373 mm down.
+    /// const HALF_A_DIGIT_MM: f64 = 5e-4;
+    /// let room = "[viewing]\ndistance_mm = 3000\n[screen]\npixels = [1920, 1080]\ndiagonal_in = 23.8\n";
+    /// let [width, height] = Room::from_toml(room, "room.toml")?.screen.size();
+    /// assert!((width.to_mm() - 526.885).abs() < HALF_A_DIGIT_MM);
+    /// assert!((height.to_mm() - 296.373).abs() < HALF_A_DIGIT_MM);
+    /// # Ok::<(), evenfield::room::RoomFileError>(())
+    /// ```
     #[must_use]
     pub fn size(&self) -> [Length; 2] {
         [0, 1].map(|axis| self.pitch[axis] * f64::from(self.pixels[axis]))

@@ -1,9 +1,13 @@
 //! From where the screen is seen, and whether through a mirror.
+//!
+//! A mirror doubles nothing here: the distance is already along the light, from the eye to the mirror and on to the screen.
 
 use super::{RoomError, ViewingTable, within};
 use crate::quantity::Length;
 
 /// Where the eye is.
+///
+/// Nearer than 0.2 m or farther than 20 m no room is, and a distance in another unit is found out.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Viewing {
     /// From the eye to the screen along the light, through the mirror if there is one; 0.2 m to 20 m.

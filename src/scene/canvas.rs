@@ -1,4 +1,7 @@
 //! A scene as it grows: lines, words and boxes in one place.
+//!
+//! Words are measured before they are set, so paragraphs break where they really end, and a place below is known from the place
+//! above.
 
 use kurbo::{BezPath, Point, Rect, RoundedRect, Shape as _};
 
@@ -95,6 +98,8 @@ impl Canvas {
     }
 
     /// Writes words in lines no longer than `width` from a left end and a top, and gives the lower end of the last line.
+    ///
+    /// The place it gives is where the next thing may begin, so that what follows needs no measuring of its own.
     pub fn paragraph(&mut self, words: &str, style: Style, [left, top]: [f64; 2], width: f64) -> f64 {
         let mut bottom = top;
         for line in wrapped(words, style, width) {
@@ -118,6 +123,11 @@ fn whole_part(words: &str) -> &str {
 }
 
 /// Words with a capital at their beginning.
+///
+/// ```
+/// # use evenfield::scene::capital;
+/// assert_eq!(capital("équal, else last red"), "Équal, else last red");
+/// ```
 #[must_use]
 pub fn capital(words: &str) -> String {
     let mut letters = words.chars();
@@ -125,6 +135,13 @@ pub fn capital(words: &str) -> String {
 }
 
 /// Words in lines no longer than `room` millimetres, broken between words; a longer word stands alone.
+///
+/// ```
+/// # use evenfield::scene::{look::BODY, wrapped};
+/// // Nothing fits into no room, so each word stands alone.
+/// assert_eq!(wrapped("red or green", BODY, 0.0), ["red", "or", "green"]);
+/// assert_eq!(wrapped("red or green", BODY, 1000.0), ["red or green"]);
+/// ```
 #[must_use]
 pub fn wrapped(words: &str, style: Style, room: f64) -> Vec<String> {
     let mut lines: Vec<String> = Vec::new();

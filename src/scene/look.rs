@@ -1,4 +1,7 @@
 //! The common look of sheets, reports, plots and slides: colours, type and space. Charts do not use it.
+//!
+//! Sizes of type are steps of one ratio, spaces multiples of one unit. Red and green here are dark inks for words and lines on
+//! paper; they have nothing to do with the light of a chart's fields.
 
 use super::{Face, Paint};
 use crate::quantity::Length;
@@ -74,6 +77,13 @@ impl Style {
     }
 
     /// The distance from baseline to baseline in millimetres.
+    ///
+    /// ```
+    /// # use evenfield::scene::look::BODY;
+    /// // Worked by hand: 9.5 points are 3.35139 mm, of which 1.4 times are 4.69194.
+    /// const HALF_A_DIGIT_MM: f64 = 5e-6;
+    /// assert!((BODY.leading() - 4.69194).abs() < HALF_A_DIGIT_MM);
+    /// ```
     #[must_use]
     pub const fn leading(self) -> f64 {
         self.em.to_mm() * LEADING

@@ -1,6 +1,12 @@
 //! What is drawn, in millimetres from the upper left corner of the picture: shapes and what paints them.
 //!
 //! A scene knows no file format and no pixels.
+//!
+//! Everything that this crate draws (charts, sheets, reports, plots, slides) is a [`Scene`] first: shapes in the order in which
+//! they cover each other, each in one flat [`Paint`] of device codes. [`Canvas`] helps to build one, [`Plot`] draws curves on it,
+//! and [`look`] has the colours and sizes of type that all pages share. Charts use neither canvas nor look.
+//!
+//! There is no transparency, no gradient and no clip: what a scene shows can be measured as areas.
 
 mod canvas;
 mod image;
@@ -36,6 +42,23 @@ pub struct Scene {
 
 impl Scene {
     /// The picture as a mirror shows it: left and right exchanged, all of it at once.
+    ///
+    /// ```
+    /// # use evenfield::kurbo::Rect;
+    /// # use evenfield::quantity::Length;
+    /// # use evenfield::scene::{Geometry, Metadata, Paint, Scene, Shape};
+    /// // Worked by hand: what lies from 0 to 1.5 of 3 mm lies from 1.5 to 3 in a mirror.
+    /// # let black = Shape { geometry: Geometry::Rect(Rect::new(0.0, 0.0, 1.5, 1.0)), paint: Paint { codes: [0; 3] } };
+    /// # let scene = Scene {
+    /// #     size: [Length::mm(3.0), Length::mm(1.0)],
+    /// #     background: Paint { codes: [255; 3] },
+    /// #     shapes: vec![black],
+    /// #     metadata: Metadata::default(),
+    /// # };
+    /// let mirrored = scene.mirrored();
+    /// let Geometry::Rect(rect) = &mirrored.shapes[0].geometry else { panic!("a rectangle stays one") };
+    /// assert_eq!(*rect, Rect::new(1.5, 0.0, 3.0, 1.0));
+    /// ```
     #[must_use]
     pub fn mirrored(self) -> Self {
         let across = Affine::new([-1.0, 0.0, 0.0, 1.0, self.size[0].to_mm(), 0.0]);

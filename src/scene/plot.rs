@@ -1,4 +1,7 @@
 //! Plots: axes, curves, marks, and their names.
+//!
+//! Curves of a plot are told apart by dashes, by the form of their marks and by a word at each, and only then by colour: pages are
+//! printed in grey. Ticks stand at 1, 2 or 5 times a power of ten.
 
 use kurbo::{BezPath, Circle, Point, Rect, Shape as _};
 

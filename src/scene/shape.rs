@@ -1,4 +1,6 @@
 //! Shapes in millimetres and what paints them.
+//!
+//! A line becomes an area where a back end has no lines of its own, by one function for all.
 
 use kurbo::{Affine, BezPath, Join, Rect, Stroke, StrokeOpts};
 

@@ -1,4 +1,6 @@
 //! Words as outlines, measured before they are set.
+//!
+//! The caption font comes with a crate, so that every machine draws the same words. Letters of charts never come from it.
 
 use ab_glyph::{Font, FontRef, GlyphId, OutlineCurve, Point as GlyphPoint};
 use kurbo::{Affine, BezPath, Point};
@@ -34,6 +36,8 @@ impl Face {
     }
 
     /// The em of which a digit is `height` high.
+    ///
+    /// Captions are specified by the height of a digit, which is what is read; a font by its em, which has air above and below.
     #[must_use]
     pub fn em_of_digits(self, height: Length) -> Length {
         let font = self.font();
@@ -109,6 +113,8 @@ impl Text {
     }
 
     /// How far the words run.
+    ///
+    /// The sum of advances, so with the air that the last letter keeps to its right.
     #[must_use]
     pub fn width(&self) -> Length {
         Length::mm(self.glyphs().map(|glyph| glyph.advance).sum::<f64>() * self.em)

@@ -2,6 +2,12 @@
 //! screens.
 //!
 //! What a command reads or appends to is noted, and nothing that was noted is replaced by what the command writes.
+//!
+//! [`read`](fn@read) takes only ordinary files of a bounded size. A [`Target`] is checked before the work begins and written at
+//! its end, whole or not at all: into a temporary file beside it, which then takes its name. Several that belong together go
+//! through [`write_all`]. [`append_after`] adds a line to a record under a lock.
+//!
+//! Nothing is overwritten unless the user said so, and a device, a pipe or a folder is never replaced.
 
 mod append;
 mod read;

@@ -107,6 +107,8 @@ impl Target {
 
     /// Writes the file whole or not at all, with ordinary permissions.
     ///
+    /// Readers see the old file until the new one is complete.
+    ///
     /// # Errors
     /// Where the system refuses, or something came in the way since.
     pub fn write(&self, bytes: &[u8]) -> Result<(), StoreError> {

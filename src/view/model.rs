@@ -1,4 +1,6 @@
 //! A room as an eye meets it.
+//!
+//! Worked out once for a room; an eye and a line are added by whoever looks.
 
 use crate::acuity::Acuity;
 use crate::chart::{ColourError, FieldLight};
@@ -53,6 +55,16 @@ impl Model {
     }
 
     /// What sets the pupil of an eye of this age before the fields, the other eye occluded and the rest of the room dark.
+    ///
+    /// ```
+    /// # use evenfield::{room::Room, view::Model};
+    /// // The demo room: 527 × 296.5 mm at 3.2 m. Worked by hand: 2·atan(527/6400) = 9.4146° across and 5.3050° down, 49.945
+    /// // square degrees.
+    /// const HALF_A_DIGIT: f64 = 5e-4;
+    /// let adaptation = Model::new(&Room::demo())?.adaptation(70.0);
+    /// assert!((adaptation.square_degrees - 49.945).abs() < HALF_A_DIGIT && !adaptation.both_eyes);
+    /// # Ok::<(), evenfield::view::ModelError>(())
+    /// ```
     #[must_use]
     pub fn adaptation(&self, age_years: f64) -> Adaptation {
         Adaptation {

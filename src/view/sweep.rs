@@ -1,4 +1,6 @@
 //! Views from one lens error to another, in steps too small to flash.
+//!
+//! A lens that is turned is seen as a change in time; to show it on a screen no step may flash.
 
 use super::close_up::{CloseUp, CloseUpError, whole};
 use crate::eye::Eye;
@@ -73,6 +75,11 @@ impl<P> Sweep<P> {
 }
 
 /// The pictures of a way out and back again, each end once.
+///
+/// ```
+/// # use evenfield::view::out_and_back;
+/// assert_eq!(out_and_back(&[1, 2, 3]).copied().collect::<Vec<_>>(), [1, 2, 3, 2, 1]);
+/// ```
 pub fn out_and_back<P>(pictures: &[P]) -> impl Iterator<Item = &P> {
     pictures.iter().chain(pictures.iter().rev().skip(1))
 }

@@ -29,6 +29,8 @@ impl Tile {
 }
 
 /// Tiles in rows on black, with sentences beneath.
+///
+/// Pixel for pixel: show it unscaled, or the views are blurred once more.
 #[derive(Debug, Clone)]
 pub struct TileSheet {
     /// The rows, all tiles of one size.

@@ -1,4 +1,6 @@
 //! How each kind of eye is first asked, for the help of a page.
+//!
+//! The page does not know which eye sits before it; it shows the first steps for every kind, and its examiner picks.
 
 use serde::Serialize;
 

@@ -1,5 +1,14 @@
 //! Pages for a browser. They interpret tables that are computed here: no optics and no second procedure in script, and no
 //! key or sentence of the balance that is not taken from it.
+//!
+//! [`exam_page`] is the chart for the exam screen, walked through from the keyboard; [`practice_page`] is for learning, with
+//! simulated patients. Both are one self-contained file, opened from a folder: no server, no network, nothing stored, and a
+//! content policy that lets no other script run.
+//!
+//! The table in the page holds everything that needs arithmetic or judgement: sizes and places in pixels, at which coverage each
+//! code begins, what every answer leads to, what a patient of a level answers. The script draws and listens.
+//!
+//! A page cannot know whether its browser, or the system under it, changes colours. So it shows patches to meter, and says so.
 
 mod exam;
 mod first_step;

@@ -1,4 +1,6 @@
 //! What every page's table has: keys, words, times and colours.
+//!
+//! Keys, sides and colours have one name and one meaning on both pages; whoever learned one knows the other.
 
 use std::collections::BTreeMap;
 

@@ -1,4 +1,10 @@
 //! The page on which a learner practises: a simulated patient, and the rule that the run is held against.
+//!
+//! Five levels, from a patient whose answers are always certain to a room that nobody checked. Each level has a class of patients
+//! by a seed, so that everybody in a course meets the same ones; a patient is a row of whole numbers, by which the script and
+//! Rust come to the same answers. The learner's run is held against that of the usual rule with the same patient.
+//!
+//! What a learner practises here is the procedure. Whether they would have asked well, or seen a patient tire, it cannot tell.
 
 mod error;
 mod level;

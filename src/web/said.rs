@@ -1,4 +1,6 @@
 //! The sentences that pages show as Rust has them.
+//!
+//! Words come from the balance itself, so that a page cannot say another rule than the one that is followed.
 
 use serde::Serialize;
 

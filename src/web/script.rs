@@ -1,4 +1,7 @@
 //! The scripts of a page as one, from modules.
+//!
+//! A page that is opened from a folder may load no second file, so the modules become one script when the page is made. Names are
+//! then common to all: a test stops where two modules declare one name.
 
 /// Modules as one script, each after those that it imports from: browsers load no modules from files, so what one exports
 /// the others find in the common scope, and the lines that name it are left out.

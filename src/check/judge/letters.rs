@@ -1,4 +1,7 @@
 //! The lines: which letters they have and how large they are.
+//!
+//! Sizes are judged at their worst letter and not at their mean, so that one letter that was stretched is found. A length that
+//! fails by less than the picture's codes can show is a warning: fails are meant to be certain.
 
 use super::picture::colour;
 use super::seen::{Seen, SeenLetter, SeenRow};
@@ -41,6 +44,7 @@ const LEVEL_PERCENT: f64 = 5.0;
 /// Maximum number of letters that are named one by one.
 const MOST_NAMED: usize = 12;
 
+/// Findings on the picture's letters: what holds of all lines first, then line by line from the top.
 pub(super) fn findings(seen: &Seen, wanted: &Wanted, scale: &Scale) -> Vec<Finding> {
     let mut findings: Vec<Finding> = resolution(scale).into_iter().collect();
     findings.push(lines(seen, wanted));
@@ -80,6 +84,7 @@ fn obliquity(seen: &Seen, scale: &Scale) -> Option<Finding> {
     Some(Finding { basis: scale.basis, ..finding.note_if_failed(note).only_warn() })
 }
 
+/// How many lines there are, against how many were asked for; not judged where nobody says.
 fn lines(seen: &Seen, wanted: &Wanted) -> Finding {
     let count = |lines: usize| if lines == 1 { "1 line".into() } else { format!("{lines} lines") };
     let found = seen.rows.len();
@@ -167,6 +172,7 @@ impl Line<'_> {
         })
     }
 
+    /// The letters of the row on the field that has fewest.
     fn count(&self) -> Finding {
         let counts = self.row.fields.iter().map(Vec::len);
         let count = counts.min().and_then(|count| u32::try_from(count).ok()).map_or(0.0, f64::from);
@@ -239,6 +245,8 @@ impl Line<'_> {
         finding.note_if_failed(note).only_warn()
     }
 
+    /// The mean stroke of the row. Under two pixels is a failure, under three a warning; a measurement's own error of a few
+    /// hundredths of a pixel decides neither.
     fn stroke(&self) -> Finding {
         let stroke = mean(self.row.letters().map(|(_, letter)| letter.stroke_px()));
         let (least, plain) = (LEAST_STROKE_PX, PLAIN_STROKE_PX);
@@ -272,6 +280,7 @@ impl Line<'_> {
         finding.note_if_failed(format!("the letter {what}: the picture was changed, or is another drawing"))
     }
 
+    /// How far the middles of the row's letters lie apart, over all fields.
     fn level(&self) -> Finding {
         let off = self.row.unevenness() / self.row.height() * 100.0;
         let finding = Finding::number(&clause::LEVEL, off, Requirement::AtMost(LEVEL_PERCENT));

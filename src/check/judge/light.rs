@@ -1,4 +1,6 @@
 //! The light: whether both fields are equally bright, letters dark enough and fields bright enough.
+//!
+//! All of it by the room file's own light. Without a room the codes alone say nothing, so the match is not judged.
 
 use super::picture::colour;
 use super::seen::Seen;
@@ -10,6 +12,7 @@ use crate::light::{
 use crate::quantity::Luminance;
 use crate::room::Display;
 
+/// Findings on the light: the match where there are two fields, then contrast and luminance of each.
 pub(super) fn findings(seen: &Seen, wanted: &Wanted, display: &Display) -> Vec<Finding> {
     let mut findings = Vec::new();
     if let [left, right] = seen.fields.codes.as_slice() {
@@ -35,6 +38,7 @@ fn ground(codes: [u8; 3], display: &Display) -> Basis {
     display.light_basis_of(codes).with(display.tone_basis_of(codes))
 }
 
+/// The match that the drawing aimed at, by the room file alone and without the room's light.
 fn match_as_coded(left: [u8; 3], right: [u8; 3], display: &Display) -> Finding {
     let off = difference_percent(display.luminance(left), display.luminance(right));
     let finding = Finding::number(&clause::MATCH_AS_CODED, off.abs(), Requirement::AtMost(MATCH_PERCENT));
@@ -84,6 +88,8 @@ fn seen_note(left: [u8; 3], right: [u8; 3], display: &Display) -> String {
     )
 }
 
+/// The lightest ink on a field over the field's light, both with what the room adds. Here the room's light matters most: it
+/// lifts black from next to nothing, and the field hardly at all.
 fn contrast(field: [u8; 3], ink_cd_m2: f64, display: &Display) -> Finding {
     let ink = Luminance::cd_m2(ink_cd_m2) + display.reflected();
     let percent = ink / display.luminance_in_room(field) * 100.0;
@@ -102,6 +108,7 @@ fn contrast(field: [u8; 3], ink_cd_m2: f64, display: &Display) -> Finding {
         .with_note(format!("{room_light}; black {}", display.black_basis()))
 }
 
+/// How bright a field is, with twice its standard uncertainty; a limit within that is not judged.
 fn luminance(field: [u8; 3], display: &Display) -> Finding {
     let cd_m2 = display.luminance(field).to_cd_m2();
     let finding = Finding::number(&clause::FIELD_LUMINANCE, cd_m2, Requirement::AtLeast(PHOTOPIC.to_cd_m2()));

@@ -1,4 +1,6 @@
 //! What stands beside the letters: nothing, the names of lines, or what should not be there.
+//!
+//! Labels are recognised and not read: faint, level with a row, at its outer end, one for every row. They are for an examiner who stands near.
 
 use super::seen::{Seen, SeenRow};
 use crate::check::clause;

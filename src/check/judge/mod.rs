@@ -1,4 +1,8 @@
 //! From what is seen in a picture to findings.
+//!
+//! What the chart should be comes from the user first and from the file's own claim second ([`Wanted`]); pixels become angles
+//! through [`Scale`]; and each file here judges one part of what was seen: the picture, its letters, its light, what stands
+//! beside the letters. A room with a mirror has its picture turned round before anything is looked at.
 
 mod letters;
 mod light;
@@ -19,6 +23,8 @@ use crate::room::{Display, Room};
 use seen::Seen;
 
 /// What the chart should be, as far as the user or the file says.
+///
+/// `None`, or an empty list, means that nobody says: the finding that needs it is then not judged.
 struct Wanted {
     room: Option<Room>,
     /// From the eye to a chart that is for no room.

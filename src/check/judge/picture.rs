@@ -1,4 +1,7 @@
 //! The picture as a whole: its pixels, its scale, its fields.
+//!
+//! Each finding here has one way of going wrong in mind, which its note names: a picture made for another screen, a file that
+//! another program saved, a colour tag that lets viewers change the codes, a mirror that was forgotten or used twice.
 
 use super::marks;
 use super::seen::Seen;
@@ -15,6 +18,7 @@ const SCALE_PERCENT: f64 = 0.1;
 /// How far a drawing's sides may be from the screen's, in millimetres: a digit of those that are shown.
 const SIDE_MM: f64 = 0.1;
 
+/// Findings on the picture as a whole; paths have a size and no pixels, scale or colour tag.
 pub(super) fn findings(picture: &Picture, seen: &Seen, wanted: &Wanted) -> Vec<Finding> {
     let room = wanted.room.as_ref();
     let mut findings = match picture.sampled {
@@ -27,6 +31,7 @@ pub(super) fn findings(picture: &Picture, seen: &Seen, wanted: &Wanted) -> Vec<F
     findings
 }
 
+/// The number of pixels against the room's screen: one off and the screen, or a viewer, scales it.
 fn pixels(seen: &Seen, room: Option<&Room>) -> Finding {
     let words = |[columns, rows]: [u32; 2]| format!("{columns} × {rows}");
     let finding =
@@ -109,6 +114,7 @@ fn colour_tag(picture: &Picture, room: Option<&Room>) -> Finding {
     finding.with_verdict(Verdict::Warn).with_note(note)
 }
 
+/// The codes in the picture against those that the file names; whatever lay between may have changed them.
 fn field_codes(seen: &Seen, named: &[[u8; 3]]) -> Finding {
     let words = |codes: &[[u8; 3]]| {
         let one = |[red, green, blue]: &[u8; 3]| format!("({red}, {green}, {blue})");
@@ -128,6 +134,7 @@ pub(super) fn colour(codes: [u8; 3]) -> String {
     }
 }
 
+/// Which fields there are, from the patient's left, and whether they meet without a gap where they should.
 fn fields(seen: &Seen, wanted: &Wanted) -> Finding {
     let names: Vec<String> = seen.fields.codes.iter().map(|codes| colour(*codes)).collect();
     let measured = match names.as_slice() {

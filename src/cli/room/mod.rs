@@ -1,4 +1,8 @@
 //! `evenfield room`
+//!
+//! `new` makes a room file, `set` changes it, `report` explains it; `sheet`, `patches` and `verify` are for finding out what goes
+//! into it; `screens` lists what is attached. Each checks the file as a [`Room`], so a value that cannot be is
+//! refused by all in the same words.
 
 mod new;
 mod patches;

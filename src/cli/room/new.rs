@@ -1,4 +1,7 @@
 //! `evenfield room new`
+//!
+//! Only what was measured or is claimed goes into the file; the rest is there as comments to fill in. A file that holds
+//! measurements is not overwritten by `--force` alone.
 
 use std::error::Error;
 use std::path::{Path, PathBuf};

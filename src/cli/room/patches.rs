@@ -1,4 +1,7 @@
 //! `evenfield room patches`
+//!
+//! The pictures go to the screen by the same way as charts: same pixels, same colour tag. Each is told with the light that the
+//! room file predicts for it, so that a wrong cable or a night mode shows at the first reading.
 
 use std::error::Error;
 use std::path::PathBuf;

@@ -1,4 +1,6 @@
 //! `evenfield room report`
+//!
+//! The same facts as a text, as JSON, or as a page: [`RoomReport`] worked them out.
 
 use std::error::Error;
 

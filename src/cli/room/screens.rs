@@ -1,4 +1,7 @@
 //! `evenfield room screens`
+//!
+//! It reads what the kernel keeps under `/sys/class/drm`, where there is one folder for each connector; other systems have none,
+//! and then it says how to go on without.
 
 use std::error::Error;
 use std::path::{Path, PathBuf};

@@ -1,4 +1,7 @@
 //! `evenfield room set`
+//!
+//! The file's comments and order stay. What an eye found does not take the place of what a meter read, unless that is asked for,
+//! and each value that changed is told with what it was.
 
 use std::error::Error;
 use std::path::PathBuf;

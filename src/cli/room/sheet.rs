@@ -1,4 +1,6 @@
 //! `evenfield room sheet`
+//!
+//! What is found on the picture goes into the room file with `room set`, which has a flag for each thing on it.
 
 use std::error::Error;
 

@@ -1,4 +1,6 @@
 //! The size of a screen, as `room new` and `room set` take it.
+//!
+//! One size in one of four ways. The bar of the setup sheet becomes a width here, by the columns that it takes.
 
 use clap::{ArgGroup, Args};
 

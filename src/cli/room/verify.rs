@@ -1,4 +1,6 @@
 //! `evenfield room verify`
+//!
+//! The comparison is printed before anything is written, so that a log that cannot be written costs nobody the readings.
 
 use std::error::Error;
 use std::path::PathBuf;

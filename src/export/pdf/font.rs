@@ -1,4 +1,6 @@
 //! The letters of words in a PDF, cut down to those that are used.
+//!
+//! Only the glyphs that occur are embedded, with a table from each back to its letter, by which readers search and copy.
 
 use std::collections::BTreeMap;
 

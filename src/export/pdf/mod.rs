@@ -1,4 +1,10 @@
 //! PDF with scenes as pages of true size: paths, and words that can be searched and copied.
+//!
+//! Measured in millimetres from the upper left corner, like the scene: the page's first instruction turns that into PDF's points
+//! from the lower left one. Words are set in a subset of the caption font and can be searched; letters of a chart are never
+//! words but paths, so that no viewer's font can take their place. A picture that stands on several pages is kept once.
+//!
+//! A viewer may still scale what it prints. The near chart therefore carries a bar and a card's outline to hold a rule to.
 
 mod font;
 mod picture;
@@ -30,6 +36,18 @@ pub enum PdfError {
 /// The file's bytes: one page a scene, titled as the first. The same scenes give the same bytes.
 ///
 /// The file asks its viewer to print without scaling, since a page that is shrunk to fit shows wrong sizes.
+///
+/// ```
+/// use evenfield::chart::{self, Request};
+/// use evenfield::{acuity::Acuity, export::pdf, room::Room};
+///
+/// let chart = chart::draw(&Request::new(Acuity::standard(3)), &Room::demo())?;
+/// let file = pdf::encode(&[chart.scene.clone(), chart.scene])?;
+/// assert!(file.starts_with(b"%PDF-"));
+/// // Whoever prints it is asked not to scale it.
+/// assert!(String::from_utf8_lossy(&file).contains("/PrintScaling /None"));
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 ///
 /// # Errors
 /// Only where the font cannot be embedded, which a test rules out for what crates carry.

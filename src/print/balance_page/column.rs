@@ -1,4 +1,6 @@
 //! One eye on the page: its verdict, results and facts.
+//!
+//! The chosen lens comes first and largest, since that is what the page is opened for years later.
 
 use super::said::{self, Row};
 use super::type_area::{Closeness, TypeArea, run};

@@ -1,4 +1,7 @@
 //! One eye's answers, lens by lens, as a plot.
+//!
+//! Time runs to the right and plus upward, so that the course of a run is seen at a glance: a staircase that closes in on one
+//! lens, or one that wanders. An answer is told by the form of its mark and by a word, never by its colour alone.
 
 use kurbo::{BezPath, Point, Rect};
 

@@ -1,4 +1,7 @@
 //! What stands under the ladders.
+//!
+//! They flow through two columns of nearly one height. What holds of both eyes is told once; a heading never stands last in a
+//! column.
 
 use super::said::place_of;
 use super::type_area::{Closeness, TypeArea, run_in};

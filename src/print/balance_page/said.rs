@@ -1,4 +1,7 @@
 //! The words of the page.
+//!
+//! Every figure of the page is written here, in the words and the roundings of the trade, so that the page and the terminal do
+//! not say one thing in two ways.
 
 use crate::balance::record::Kept;
 use crate::balance::{AfterMinus, Choice, Course, Laterality, RefinedFor, Stage, Stands, words};

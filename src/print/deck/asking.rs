@@ -1,4 +1,7 @@
 //! How the balance is asked: the target, the question, the decision at each answer, the end points.
+//!
+//! What each answer leads to is taken from a run that is asked, and which lens an end point leaves from a whole one: a slide
+//! cannot teach another rule than the program follows.
 
 use kurbo::Affine;
 

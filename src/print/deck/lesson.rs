@@ -1,4 +1,6 @@
 //! All that slides and card say about one room, worked out once.
+//!
+//! The patients of a lesson never err, so that the slides are the same for every class.
 
 use std::sync::Arc;
 

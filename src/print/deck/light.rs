@@ -1,4 +1,7 @@
 //! Why the test works: the foci, and what reaches the retina.
+//!
+//! Foci are drawn to scale along the axis and not across it. Views are pictures of what reaches the retina, computed here: where a
+//! caption says that red is clearer, that is the model's own answer to that picture.
 
 use kurbo::{Affine, BezPath, Circle, Rect, Shape as _};
 

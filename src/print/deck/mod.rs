@@ -1,5 +1,11 @@
 //! Teaching slides for a room: what the patient sees, how the balance is asked, what spoils it. Every number comes from
 //! the model of this room or from the constants of the library.
+//!
+//! The slides are drawn for one room, with its distance, its screen's spectra and its interval, since a class that sees the
+//! effect of *this* screen can check it on the wall. [`Lesson`] works out all that they say; five groups lay it out: why the
+//! test works, how it is asked, the balance at work, riddles, and what a practice has to mind.
+//!
+//! A view on a slide was computed for one pupil at one distance. Projected, it shows what is lost, not how large it looks.
 
 mod asking;
 mod lesson;

@@ -1,4 +1,7 @@
 //! Three riddles, each with its answer on the slide behind it.
+//!
+//! The lens of a riddle is a number here, its answer the model's: what the slide behind shows cannot differ from what the views
+//! before it show.
 
 use super::lesson::{Lesson, LessonError, SEED, Views, asked, target};
 use super::light::{VIEW, spoken, tile};

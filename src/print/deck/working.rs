@@ -1,4 +1,7 @@
 //! The balance at work: the procedures, a run with its record, near against far.
+//!
+//! How the ways of asking compare is counted anew for every deck, with simulated patients before this screen; the slide says how
+//! many, and that they are no evidence about real ones.
 
 use kurbo::Rect;
 

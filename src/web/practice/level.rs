@@ -1,4 +1,7 @@
 //! The levels of practice, from an easy eye to a small aperture.
+//!
+//! The numbers of a level (pupil, kind of eye, chance) are those of simulated patients, so what is assumed there is assumed
+//! here.
 
 use crate::balance::{Accommodation, EyeKind, Patient, Rules};
 use crate::quantity::Length;

@@ -1,4 +1,7 @@
 //! The patients of the page to practise on, in thousandths.
+//!
+//! Whole thousandths, because two languages round sums of decimals differently in the last digit, and one digit can turn an
+//! answer round.
 
 use serde::{Serialize, Serializer};
 

@@ -1,4 +1,7 @@
 //! The rules as tables that a script interprets.
+//!
+//! States, answers and where they lead, as numbers; the words of ends and reasons stand beside them once. The script walks the
+//! table and decides nothing.
 
 use serde::Serialize;
 

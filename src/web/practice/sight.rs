@@ -1,4 +1,7 @@
 //! What each pupil sees, as tables and pictures.
+//!
+//! Clarities stand in tables by lens error, in whole thousandths; what is seen is a picture for each click. Both are computed here
+//! once, since a browser has no optics.
 
 use base64::prelude::{BASE64_STANDARD, Engine};
 use image::RgbImage;
