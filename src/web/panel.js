@@ -86,7 +86,8 @@ const send = connected("panel", {
 /** Sends a wish, and shows at once on its control that it was touched, or else why that was ignored. @param {object} wish @param {Element | null} control */
 function wishFor(wish, control) {
   hush();
-  navigator.vibrate?.(FELT_MS);
+  // Browsers complain of what is felt before the first touch.
+  if (navigator.userActivation?.hasBeenActive) navigator.vibrate?.(FELT_MS);
   const held = touches.take();
   if (held !== null) {
     tell(panel.words[held]);
