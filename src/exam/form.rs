@@ -2,8 +2,8 @@
 
 use serde::Deserialize;
 
-use super::panel::{FieldChoice, FieldView};
-use super::wish::Refused;
+use super::refused::Refused;
+use super::view::{FieldChoice, FieldView};
 use crate::acuity::Notation;
 use crate::balance::words::Said;
 use crate::balance::{

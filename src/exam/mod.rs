@@ -12,19 +12,24 @@ mod panel;
 mod picture;
 mod reading;
 mod recorder;
+mod refused;
+mod said;
 mod session;
 mod setup;
+mod view;
 mod wish;
 
 pub use door::{Door, DoorError, Pass, Role, in_groups};
 pub use form::StartForm;
-pub use panel::{
-    AnswerButton, AskView, ChoiceView, EarlierView, FieldChoice, FieldView, LensView, PanelView, ReadLetter,
-    WallStatus, WhiteView, notations,
-};
 pub use picture::{Drawing, FieldPlace, LetterPlace, Picture};
 pub use reading::Reading;
 pub use recorder::{Recorder, read_record};
+pub use refused::Refused;
+pub use said::Said;
 pub use session::{Session, SessionError};
 pub use setup::{Gauge, GaugeSaid, SetUp, Setup, SetupWish};
-pub use wish::{Refused, Said, WallSaid, What, Wish};
+pub use view::{
+    AnswerButton, AskView, ChoiceView, EarlierView, FieldChoice, FieldView, LensView, Look, PanelView,
+    ReadLetter, WallStatus, WhiteView,
+};
+pub use wish::{WallSaid, What, Wish};

@@ -4,8 +4,8 @@ use std::path::PathBuf;
 
 use serde::{Deserialize, Serialize};
 
-use super::panel::{ChoiceView, FieldChoice, FieldView, PanelView, WallStatus};
-use super::wish::Refused;
+use super::refused::Refused;
+use super::view::{ChoiceView, FieldChoice, FieldView, Look, PanelView, WallStatus};
 use crate::chart::{FieldLight, LAST_STEP, MIDDLE_STEP, matched_by_eye};
 use crate::light::Basis;
 use crate::quantity::Length;
@@ -94,6 +94,7 @@ pub enum SetupWish {
         file: String,
     },
     /// One part back.
+    #[serde(rename = "undo")]
     Back,
 }
 
@@ -370,6 +371,7 @@ impl Setup {
             wall: self.wall(),
             choices: self.choices(),
             form: self.form(),
+            undo: (self.part != Part::Choose).then(|| "Back".into()),
             ..PanelView::default()
         };
         let with = |stage, head: &str, said: Vec<String>| PanelView {
@@ -427,18 +429,18 @@ impl Setup {
     }
 
     fn choices(&self) -> Vec<ChoiceView> {
-        let back = ChoiceView::new("back", None, "back", "");
         match self.part {
             Part::Choose => self.offered(),
-            Part::Card => self.outlines().into_iter().chain([back]).collect(),
-            Part::Distance | Part::Keep => vec![back],
+            Part::Card => self.outlines(),
+            Part::Distance | Part::Keep => Vec::new(),
             Part::Match => {
                 let step = |step: u8| {
-                    ChoiceView::new("match", Some(("step", step.into())), &format!("step {step}"), "")
+                    let step = ChoiceView::new("match", Some(("step", step.into())), &step.to_string(), "");
+                    step.looks(Look::Small)
                 };
                 let done =
                     ChoiceView::new("match-done", None, "leave the match as it is", "it is then assumed");
-                (1..=LAST_STEP).map(step).chain([done, back]).collect()
+                (1..=LAST_STEP).map(step).chain([done]).collect()
             }
         }
     }
@@ -454,7 +456,8 @@ impl Setup {
                 &format!("{file}, {distance}"),
             )
         };
-        let new = ChoiceView::new("new-room", None, "set up another room", "with a bank card and a tape");
+        let new = ChoiceView::new("new-room", None, "set up another room", "with a bank card and a tape")
+            .looks(Look::Next);
         let demo =
             ChoiceView::new("use", Some(("file", "".into())), "the demo room", "whose numbers are invented");
         self.rooms().into_iter().map(room).chain([new, demo]).collect()
@@ -468,9 +471,10 @@ impl Setup {
         let outline = |by: i64| {
             let word = if by > 0 { "wider" } else { "narrower" };
             ChoiceView::new("card", Some(("px", px(by).into())), &format!("{word} by {}", by.abs()), "")
+                .looks(Look::Small)
         };
         let steps = CARD_STEPS_PX.iter().flat_map(|step| [outline(-step), outline(*step)]);
-        steps.chain([ChoiceView::new("card-fits", None, "the card fits", "")]).collect()
+        steps.chain([ChoiceView::new("card-fits", None, "the card fits", "").looks(Look::Next)]).collect()
     }
 
     fn form(&self) -> Vec<FieldView> {

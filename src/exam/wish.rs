@@ -1,12 +1,13 @@
 //! What panels wish for and what the wall says, as messages; both are strict, so that nothing unknown is half understood.
 
-use serde::{Deserialize, Serialize};
+use serde::Deserialize;
 
 use super::form::StartForm;
+use super::refused::Refused;
+use super::said::Said;
 use crate::acuity::Notation;
 use crate::balance::record::OnWall;
-use crate::balance::{AfterMinus, Answer, Choice};
-use crate::light::Side;
+use crate::balance::{AfterMinus, Choice};
 
 /// What a panel wishes for, and the step that it answers.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
@@ -100,57 +101,6 @@ pub enum What {
     TakeOver,
 }
 
-/// What a patient says, as the panel has it.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
-#[serde(rename_all = "lowercase")]
-pub enum Said {
-    /// The left side is crisper.
-    Left,
-    /// The right side is.
-    Right,
-    /// No difference.
-    Same,
-    /// The patient cannot tell.
-    Unsure,
-}
-
-impl Said {
-    /// All of them, as the panel lays them out.
-    pub const ALL: [Self; 4] = [Self::Left, Self::Right, Self::Same, Self::Unsure];
-
-    /// Its name.
-    #[must_use]
-    pub const fn name(self) -> &'static str {
-        match self {
-            Self::Left => "left",
-            Self::Right => "right",
-            Self::Same => "same",
-            Self::Unsure => "unsure",
-        }
-    }
-
-    /// The side that it names.
-    #[must_use]
-    pub const fn side(self) -> Option<Side> {
-        match self {
-            Self::Left => Some(Side::Left),
-            Self::Right => Some(Side::Right),
-            Self::Same | Self::Unsure => None,
-        }
-    }
-
-    /// As an answer, where red lies on this side.
-    #[must_use]
-    pub fn answer(self, red: Side) -> Answer {
-        match self {
-            Self::Left | Self::Right if self.side() == Some(red) => Answer::Red,
-            Self::Left | Self::Right => Answer::Green,
-            Self::Same => Answer::Same,
-            Self::Unsure => Answer::Unsure,
-        }
-    }
-}
-
 /// What the wall says of itself, after it has drawn or when its window has changed.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
 #[serde(rename_all = "camelCase", deny_unknown_fields)]
@@ -170,24 +120,6 @@ pub struct WallSaid {
     pub pixels: [u32; 2],
     /// Whether the screen is kept awake.
     pub awake: bool,
-}
-
-/// Why a wish was not taken, in a sentence for the examiner.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, thiserror::Error)]
-#[error("{what}")]
-pub struct Refused {
-    /// What is wrong and what to do.
-    pub what: String,
-    /// The field of a form that it is about.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub field: Option<&'static str>,
-}
-
-impl Refused {
-    /// A refusal that is about no field.
-    pub(super) fn new(what: impl Into<String>) -> Self {
-        Self { what: what.into(), field: None }
-    }
 }
 
 /// A notation by its name.

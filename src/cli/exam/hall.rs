@@ -9,7 +9,7 @@ use tokio::sync::watch;
 
 use super::super::print;
 use super::address::Addresses;
-use super::teach::Made;
+use super::made::Made;
 use super::work::Work;
 use crate::exam::{Door, in_groups};
 

@@ -2,6 +2,7 @@
 
 mod address;
 mod hall;
+mod made;
 mod pages;
 mod server;
 mod socket;

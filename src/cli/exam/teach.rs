@@ -7,37 +7,16 @@ use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::{IntoResponse, Response};
 
 use super::hall::Hall;
+use super::made::Made;
 use super::pages::may;
 use crate::exam::Role;
 use crate::export::pdf;
 use crate::print::{Deck, Lesson, Paper, WallCard};
-use crate::room::{Room, RoomFile};
+use crate::room::Room;
 use crate::web::practice_page;
 
 /// The patients that a class practises on.
 const CLASS: u64 = 1;
-
-/// Something that takes seconds to make, kept for its room: one is made at a time.
-#[derive(Default)]
-pub(super) struct Made(tokio::sync::Mutex<Option<(RoomFile, Vec<u8>)>>);
-
-impl Made {
-    /// As kept, or made now, beside what windows wait for.
-    async fn of(&self, room: Room, make: fn(&Room) -> Result<Vec<u8>, String>) -> Result<Vec<u8>, String> {
-        let mut kept = self.0.lock().await;
-        if let Some((of, made)) = kept.as_ref()
-            && of == room.file()
-        {
-            return Ok(made.clone());
-        }
-        let (room, made) = tokio::task::spawn_blocking(move || (room.clone(), make(&room)))
-            .await
-            .map_err(|error| error.to_string())?;
-        let made = made?;
-        *kept = Some((room.file().clone(), made.clone()));
-        Ok(made)
-    }
-}
 
 pub(super) async fn practice(state: State<Arc<Hall>>, headers: HeaderMap) -> Response {
     let make =

@@ -113,7 +113,7 @@ function pair([term, words]) {
 
 /** @param {Choice} choice @param {number} place */
 function choiceRow(choice, place) {
-  const row = control(choice.do, ""), text = element("span");
+  const row = control(choice.do, "", choice.look), text = element("span");
   row.dataset.value = valueIn(choice);
   text.append(element("b", choice.words));
   if (choice.more) text.append(element("span", choice.more, "more"));
@@ -127,8 +127,13 @@ function choiceRow(choice, place) {
 function choices({ said, choices: now, keptAs, stage }) {
   show("said", said.length > 0);
   fill("said", said, (sentences) => sentences.map((sentence) => element("p", sentence)));
-  show("choices", now.length > 0);
-  fill("choices", now, (rows) => rows.map(choiceRow));
+  // Numbers go on from those that come first to those below all else.
+  const rows = now.map(choiceRow), isLast = now.map(({ look }) => look === "last");
+  for (const [id, last] of /** @type {[string, boolean][]} */ ([["choices", false], ["others", true]])) {
+    const here = now.filter((_, place) => isLast[place] === last);
+    show(id, here.length > 0);
+    fill(id, here, () => rows.filter((_, place) => isLast[place] === last));
+  }
   show("record", stage === "closed" && keptAs !== null);
   /** @type {HTMLAnchorElement} */ (at("record-page")).href = `/records/${encodeURIComponent(keptAs ?? "")}.pdf`;
 }

@@ -26,7 +26,7 @@ import { table } from "../page.js";
  * @property {string | null} pressed
  */
 
-/** A wish, and the name and the value that it carries. @typedef {{ do: string, with: [string, string | boolean | number] | null, words: string, more: string }} Choice */
+/** A wish, and the name and the value that it carries. @typedef {{ do: string, with: [string, string | boolean | number] | null, words: string, more: string, look: string }} Choice */
 
 /** @typedef {{ line: string, letters: { name: string, missed: boolean }[], score: string, before: string }} White */
 
