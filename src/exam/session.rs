@@ -328,7 +328,7 @@ impl Session {
         let event = match what {
             What::Start(form) => {
                 let start = form.start(self.place.clone())?;
-                let start = start_in(&self.room, |_| start);
+                let start = start_in(&self.room, start);
                 let start = start.map_err(|error| Refused::new(error.to_string()))?;
                 self.notation = form.notation();
                 return self.begin(start, at, new_id);

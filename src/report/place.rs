@@ -1,4 +1,4 @@
-//! The room as a record of an examination has it, and an eye that is asked there.
+//! The room as a record of an examination has it, and the start of an eye there.
 //!
 //! Only what a record needs: what spoils the answers comes along as cautions, advice on setting up a better room does not.
 
@@ -16,7 +16,7 @@ use crate::room::{Room, SpectraError};
 /// What a room without a name is called.
 const NAMELESS: &str = "a room without a name";
 
-/// Why no eye can be asked in a room.
+/// Why no eye can be asked in a room, whatever the eye.
 #[derive(Debug, thiserror::Error)]
 pub enum PlaceError {
     /// A spectrum cannot be read.
@@ -25,9 +25,6 @@ pub enum PlaceError {
     /// Its screen cannot show a red and a green field of one luminance.
     #[error(transparent)]
     Colour(#[from] ColourError),
-    /// No eye can be asked so, there or anywhere.
-    #[error(transparent)]
-    Start(#[from] StartError),
 }
 
 /// The room as an examination's record has it.
@@ -55,13 +52,13 @@ pub fn place(room: &Room) -> Result<Place, PlaceError> {
     })
 }
 
-/// An eye that is asked in a room, checked, with a caution where the room's screen cannot draw its target well; `of` makes
-/// it for the room as a record has it.
+/// The start of an eye in a room whose place it has, checked, with a caution where the room's screen cannot draw its
+/// target well.
 ///
 /// # Errors
-/// Where the room shows no two fields of one luminance, or no eye can be asked so.
-pub fn start_in(room: &Room, of: impl FnOnce(Place) -> Start) -> Result<Start, PlaceError> {
-    let mut start = of(place(room)?).checked()?;
+/// Where no eye can be asked so, there or anywhere.
+pub fn start_in(room: &Room, start: Start) -> Result<Start, StartError> {
+    let mut start = start.checked()?;
     start.place.cautions.extend(coarse_target(&start, room));
     Ok(start)
 }
@@ -79,13 +76,12 @@ mod tests {
         Room::from_toml(&text, "room").unwrap()
     }
 
-    fn reads(acuity: &str) -> impl FnOnce(Place) -> Start {
-        let acuity = acuity.parse().unwrap();
-        move |place| Start {
+    fn reads(acuity: &str, place: Place) -> Start {
+        Start {
             eye: Laterality::Right,
             manifest: "-1.00".parse().unwrap(),
             refined_for: RefinedFor::Room,
-            acuity,
+            acuity: acuity.parse().unwrap(),
             kind: EyeKind::Presbyopic,
             procedure: Procedure::FromPlus,
             end_point: EndPoint::LastRed,
@@ -106,7 +102,7 @@ mod tests {
         let largest = place(&demo).unwrap().largest_log_mar.unwrap();
         assert!((1.0..2.0).contains(&largest), "{largest}");
         let of_target = |acuity| {
-            let start = start_in(&demo, reads(acuity)).unwrap();
+            let start = start_in(&demo, reads(acuity, place(&demo).unwrap())).unwrap();
             start.place.cautions.iter().any(|caution| caution.what.starts_with("The target line"))
         };
         // Strokes of 20/32 are 5.4 px, of 20/12.5 (two lines above 20/8) 2.1 px.
@@ -116,9 +112,10 @@ mod tests {
     #[test]
     fn no_eye_is_asked_where_no_two_fields_are_shown_or_no_target_fits() {
         let washed = room("[luminance]\nred = 20\ngreen = 60\nblack = 8\n");
-        assert!(matches!(start_in(&washed, reads("20/20")), Err(PlaceError::Colour(_))));
+        assert!(matches!(place(&washed), Err(PlaceError::Colour(_))));
         // Two lines over 20/800 letters are 293 mm high, and a field is 264 mm wide.
-        let blind = start_in(&Room::demo(), reads("20/800"));
-        assert!(matches!(blind, Err(PlaceError::Start(StartError::Target(2, _)))), "{blind:?}");
+        let demo = Room::demo();
+        let blind = start_in(&demo, reads("20/800", place(&demo).unwrap()));
+        assert!(matches!(blind, Err(StartError::Target(2, _))), "{blind:?}");
     }
 }

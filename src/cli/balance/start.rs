@@ -12,7 +12,7 @@ use crate::balance::words::Said;
 use crate::balance::{ColourVision, EndPoint, EyeKind, Laterality, Manifest, Procedure, RefinedFor, Start};
 use crate::light::Side;
 use crate::quantity::{Dioptres, Length, LengthError};
-use crate::report::start_in;
+use crate::report::{place, start_in};
 use crate::room::Room;
 
 /// The eye, its refraction and how it is asked.
@@ -123,15 +123,11 @@ impl StartArgument {
             format!("the eye is not fully described: add {flag}, or leave out --answers to be asked")
         };
         let kind = self.kind.ok_or_else(missing)?;
-        let eye = self.eye.ok_or_else(missing)?;
-        let manifest = self.manifest.ok_or_else(missing)?;
-        let refined_for = self.refined_for.ok_or_else(missing)?;
-        let acuity = self.acuity.ok_or_else(missing)?;
-        Ok(start_in(room, |place| Start {
-            eye,
-            manifest,
-            refined_for,
-            acuity,
+        let start = Start {
+            eye: self.eye.ok_or_else(missing)?,
+            manifest: self.manifest.ok_or_else(missing)?,
+            refined_for: self.refined_for.ok_or_else(missing)?,
+            acuity: self.acuity.ok_or_else(missing)?,
             kind,
             procedure: self.procedure.unwrap_or_else(|| kind.usual_procedure()),
             end_point: self.end_point.unwrap_or_else(|| kind.usual_end_point()),
@@ -141,8 +137,9 @@ impl StartArgument {
             red: self.red,
             lines_above: self.lines_above,
             label: self.label.clone(),
-            place,
-        })?)
+            place: place(room)?,
+        };
+        Ok(start_in(room, start)?)
     }
 
     /// The same for the other eye: what belongs to one eye is forgotten.
