@@ -192,11 +192,7 @@ fn a_room_named_as_a_place_of_the_page_fills_none() {
         // Once in the title and as often in the table.
         assert!(page.matches(name).count() >= 2, "{name}");
     }
-    // The page to practise on takes its time, and is filled in the same way: once is enough.
-    let run = desk.run("practice --room r.toml --out q.html --force");
-    assert_eq!(run.code, 0, "{run:?}");
-    let practice = std::fs::read_to_string(desk.path("q.html")).unwrap();
-    assert_eq!(practice.matches("@SCRIPT@").count(), 1, "the room's name alone");
+    // The page to practise on takes its time: its own test names a room so.
 }
 
 #[test]

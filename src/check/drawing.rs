@@ -350,22 +350,15 @@ fn lay(image: &mut RgbImage, area: &BezPath, contours: &[Vec<Point>], codes: [u8
             coverage.draw_line(local(*from), local(*to));
         }
     }
+    #[allow(clippy::cast_possible_truncation, reason = "within the picture or one before it")]
+    let [left, top] = [origin.x as i64, origin.y as i64];
     coverage.for_each_pixel_2d(|x, y, share| {
-        #[allow(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "checked against the picture"
-        )]
-        let place = (origin.x + f64::from(x), origin.y + f64::from(y));
-        if place.0 < 0.0 || place.1 < 0.0 || share < 1e-4 {
+        if share < 1e-4 {
             return;
         }
-        #[allow(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "checked against the picture"
-        )]
-        let Some(pixel) = image.get_pixel_mut_checked(place.0 as u32, place.1 as u32) else { return };
+        let place = [left + i64::from(x), top + i64::from(y)].map(u32::try_from);
+        let [Ok(x), Ok(y)] = place else { return };
+        let Some(pixel) = image.get_pixel_mut_checked(x, y) else { return };
         blend(pixel, codes, f64::from(share.min(1.0)), display);
     });
 }

@@ -3,6 +3,8 @@
 //! Two ways: an outline is filled line by line by signed area, where holes run backwards and so take away; a rectangle along
 //! the sides, as fields are, has its coverage as a product of two lengths, exact to the last digit.
 
+use std::ops::Range;
+
 use ab_glyph_rasterizer::{Point as RasterPoint, Rasterizer};
 use image::RgbImage;
 use kurbo::{Affine, BezPath, PathEl, Point, Rect, Shape};
@@ -96,24 +98,32 @@ fn signed(pixels: f64) -> i64 {
 }
 
 /// Lays a paint over a rectangle in millimetres.
+///
+/// What it covers whole is copied row by row, since that is nearly all of a field.
 pub(super) fn rect(image: &mut RgbImage, rect: Rect, scale: [f64; 2], blend: &mut Blend<'_>) {
     let columns = shares(rect.x0 * scale[0], rect.x1 * scale[0], image.width());
     let rows = shares(rect.y0 * scale[1], rect.y1 * scale[1], image.height());
+    let touched = run(&columns, |share| share > 0.0);
+    let whole = run(&columns, |share| share >= 1.0);
+    let painted = blend.paint().0.repeat(whole.len());
     let width = image.width() as usize;
-    for (line, row_share) in image.chunks_exact_mut(3 * width).zip(rows) {
-        if row_share <= 0.0 {
-            continue;
-        }
-        for (pixel, column_share) in line.chunks_exact_mut(3).zip(&columns) {
-            let share = column_share * row_share;
-            if share >= 1.0 {
-                pixel.copy_from_slice(&blend.paint().0);
-            } else if share > 0.0 {
-                let under = image::Rgb([pixel[0], pixel[1], pixel[2]]);
-                pixel.copy_from_slice(&blend.over(under, share).0);
-            }
+    for (line, row_share) in image.chunks_exact_mut(3 * width).zip(rows).filter(|(_, share)| *share > 0.0) {
+        let copied =
+            if row_share < 1.0 || whole.is_empty() { touched.end..touched.end } else { whole.clone() };
+        line[3 * copied.start..3 * copied.end].copy_from_slice(&painted[..3 * copied.len()]);
+        for x in (touched.start..copied.start).chain(copied.end..touched.end) {
+            let pixel = &mut line[3 * x..3 * x + 3];
+            let under = image::Rgb([pixel[0], pixel[1], pixel[2]]);
+            pixel.copy_from_slice(&blend.over(under, columns[x] * row_share).0);
         }
     }
+}
+
+/// The one run of pixels whose shares are as asked.
+fn run(shares: &[f64], is_asked: impl Fn(f64) -> bool) -> Range<usize> {
+    let Some(first) = shares.iter().position(|share| is_asked(*share)) else { return 0..0 };
+    let last = shares.iter().rposition(|share| is_asked(*share)).unwrap_or(first);
+    first..last + 1
 }
 
 /// Gives the place and the covered share of every pixel that a rectangle in millimetres touches.

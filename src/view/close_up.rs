@@ -168,8 +168,10 @@ impl CloseUp {
     pub fn seen_with_surround(&self, eye: &Eye, lens_error: Dioptres) -> Light {
         let mut seen = self.light.clone();
         for (channels, frequencies) in &self.pairs {
-            let tables = channels.map(|channel| self.table(eye, lens_error, &self.bands[channel]));
-            let picture = self.transform.back(self.transferred(frequencies, &tables));
+            let table = |channel: usize| self.table(eye, lens_error, &self.bands[channel]);
+            let first = table(channels[0]);
+            let second = if channels[0] == channels[1] { first.clone() } else { table(channels[1]) };
+            let picture = self.transform.back(self.transferred(frequencies, &[first, second]));
             for (at, light) in picture.iter().enumerate() {
                 seen.planes[channels[0]][at] = light.re;
                 if channels[0] != channels[1] {
@@ -180,13 +182,16 @@ impl CloseUp {
         seen
     }
 
-    /// The transfer of a light from frequency zero to the cut-off, in steps fine enough for linear interpolation.
+    /// The transfer of a light from frequency zero to the cut-off or beyond the picture's own frequencies, in steps fine enough
+    /// for linear interpolation.
     fn table(&self, eye: &Eye, lens_error: Dioptres, light: &Bands) -> Table {
         let cut_off = eye.cut_off().to_cycles_per_degree();
         let step =
             (cut_off / STEPS_TO_CUT_OFF).min(1.0 / (STEPS_A_WAVE * eye.blur(lens_error, light).to_degrees()));
+        // Along the diagonal; between two steps the later one counts as well.
+        let highest = 0.5_f64.sqrt() / self.pixel.to_degrees() + 2.0 * step;
         let mut values = Vec::new();
-        while (values.len() as f64) * step < cut_off {
+        while (values.len() as f64) * step < cut_off.min(highest) {
             let frequency = SpatialFrequency::cycles_per_degree(values.len() as f64 * step);
             values.push(eye.transfer(lens_error, light, frequency));
         }
@@ -205,8 +210,14 @@ impl CloseUp {
         for x in 0..columns {
             let across = cycles(x, columns).powi(2);
             let (own, other) = (x * rows, (columns - x) % columns * rows);
+            // Rows at k and −k have one frequency.
+            let passed: Vec<[f64; 2]> = down[..=rows / 2]
+                .iter()
+                .map(|down| (across + down).sqrt())
+                .map(|cycles| [tables[0].at(cycles), tables[1].at(cycles)])
+                .collect();
             for y in 0..rows {
-                let [first, second] = [0, 1].map(|index| tables[index].at((across + down[y]).sqrt()));
+                let [first, second] = passed[y.min(rows - y)];
                 let (here, there) = (frequencies[own + y], frequencies[other + (rows - y) % rows].conj());
                 transferred[own + y] = here * ((first + second) / 2.0) + there * ((first - second) / 2.0);
             }
@@ -268,6 +279,7 @@ fn pairs(light: &Light, transform: &Transform) -> Vec<([usize; 2], Vec<Complex<f
 }
 
 /// A transfer at equal steps of frequency, in cycles a degree; zero beyond the last.
+#[derive(Clone)]
 struct Table {
     step: f64,
     values: Vec<f64>,
