@@ -231,8 +231,24 @@ impl Walk<'_> {
         self.panel.wait_for(&format!("return document.body.dataset.state !== '{step}'"));
     }
 
+    /// Panel and wall side by side, for the README.
+    fn keep_both(&self) {
+        let Some(folder) = std::env::var_os("EVENFIELD_SHOTS") else { return };
+        self.panel.wait_for("return document.getElementById('wall').dataset.ready === 'true'");
+        let (panel, wall) = (self.panel.picture(), self.wall.picture());
+        let wall = image::imageops::resize(&wall, 800, 450, image::imageops::FilterType::Triangle);
+        let mut both = image::RgbImage::from_pixel(1230, 844, image::Rgb([0x16, 0x19, 0x1d]));
+        image::imageops::replace(&mut both, &panel, 0, 0);
+        image::imageops::replace(&mut both, &wall, 410, 197);
+        let shot = Png { pixels: both, pixels_a_metre: 4000, json: None };
+        shot.write_bare(&std::path::Path::new(&folder).join("examine.png"));
+    }
+
     fn keep(&mut self, stage: &str) {
         self.shots += 1;
+        if self.name == "aperture" && self.shots == 3 {
+            self.keep_both();
+        }
         self.panel.keep(&format!("{}-{:02}-{stage}", self.name, self.shots));
     }
 

@@ -336,7 +336,9 @@ impl Session {
             What::Resume { id } => return self.resume(id),
             What::Another => return self.another(),
             What::LensIn => return self.uncover(),
-            What::Larger | What::Smaller | What::NewLetters => return self.other_letters(what),
+            What::Larger => return self.other_line(true),
+            What::Smaller => return self.other_line(false),
+            What::NewLetters => return self.new_letters(),
             What::Answer { answer } => return self.answered(*answer, at),
             What::Confirm => {
                 let pressed = self.pressed;
@@ -465,24 +467,30 @@ impl Session {
 
     /* White */
 
-    fn other_letters(&mut self, what: &What) -> Result<(), Refused> {
-        if *what == What::NewLetters && self.question().is_some() {
-            self.anew += 1;
-            return Ok(());
+    /// Other letters of the same line.
+    fn new_letters(&mut self) -> Result<(), Refused> {
+        match self.read().map(Reading::line) {
+            Some(line) => self.show_line(line),
+            None if self.question().is_some() => self.anew += 1,
+            None => return Err(out_of_turn()),
         }
-        let (_, reading) = self.reading.as_ref().ok_or_else(out_of_turn)?;
-        let line = match what {
-            What::Larger => self.next_line(reading.line(), true),
-            What::Smaller => self.next_line(reading.line(), false),
-            _ => Some(reading.line()),
-        };
-        let line = line.ok_or_else(|| Refused::new("No such line can be shown in this room."))?;
+        Ok(())
+    }
+
+    /// The next larger line on white, or the next smaller one.
+    fn other_line(&mut self, larger: bool) -> Result<(), Refused> {
+        let line = self.read().ok_or_else(out_of_turn)?.line();
+        let next = self.next_line(line, larger);
+        self.show_line(next.ok_or_else(|| Refused::new("No such line can be shown in this room."))?);
+        Ok(())
+    }
+
+    fn show_line(&mut self, line: Acuity) {
         let count = self.letters_of(line).unwrap_or(1);
         self.anew += 1;
         if let Some((_, reading)) = &mut self.reading {
             reading.show(line, count);
         }
-        Ok(())
     }
 
     /// The standard line next to another that the room can show on white.
@@ -519,7 +527,12 @@ impl Session {
         match self.stage() {
             Stage::Ask(question) => Some(question.sphere),
             Stage::White => course.left_in(),
-            _ => self.before,
+            Stage::Start
+            | Stage::TooMuchMinus
+            | Stage::Choose
+            | Stage::OtherEye(_)
+            | Stage::Binocular(_)
+            | Stage::Closed => self.before,
         }
     }
 
