@@ -197,6 +197,34 @@ struct Eye {
     unsure: usize,
 }
 
+/// What cannot be read or named of a page: contrast by WCAG 2.2, 1.4.3 (4.5 : 1), names by 4.1.2, width by 1.4.10.
+const READABLE: &str = r#"
+    const faults = [];
+    const linear = (code) => { const c = code / 255; return c <= 0.04045 ? c / 12.92 : ((c + 0.055) / 1.055) ** 2.4; };
+    const luminance = ([r, g, b]) => 0.2126 * linear(r) + 0.7152 * linear(g) + 0.0722 * linear(b);
+    const codes = (colour) => colour.match(/[\d.]+/g).map(Number);
+    const ground = (e) => {
+        for (let at = e; at; at = at.parentElement) {
+            const found = codes(getComputedStyle(at).backgroundColor);
+            if (found.length < 4 || found[3] > 0) return found;
+        }
+        return [255, 255, 255];
+    };
+    for (const e of document.querySelectorAll('body *')) {
+        if (e.getClientRects().length === 0 || e.closest('[hidden], script, style, .spoken')) continue;
+        const says = [...e.childNodes].some((n) => n.nodeType === 3 && n.textContent.trim() !== '');
+        if (says) {
+            const [one, other] = [codes(getComputedStyle(e).color), ground(e)].map(luminance).sort((a, b) => b - a);
+            const ratio = (one + 0.05) / (other + 0.05);
+            if (ratio < 4.5) faults.push(`${ratio.toFixed(2)} : 1 of ${e.tagName} ${e.textContent.trim()}`);
+        }
+        if (e.matches('button, a') && !(e.textContent.trim() || e.getAttribute('aria-label'))) faults.push(`no name: ${e.outerHTML}`);
+        if (e.matches('input, select') && !(e.labels?.length || e.getAttribute('aria-label'))) faults.push(`no label: ${e.outerHTML}`);
+    }
+    if (document.documentElement.scrollWidth > innerWidth) faults.push(`wider than the window: ${document.documentElement.scrollWidth}`);
+    return faults;
+"#;
+
 /// An examination walked through in two browsers.
 struct Walk<'a> {
     desk: &'a Desk,
@@ -244,8 +272,15 @@ impl Walk<'_> {
         shot.write_bare(&std::path::Path::new(&folder).join("examine.png"));
     }
 
+    /// Everything to touch has a name, all words stand out from their ground, and nothing is wider than the panel.
+    fn can_be_read(&self, stage: &str) {
+        let faults = self.panel.script(READABLE);
+        assert_eq!(faults, json!([]), "{stage}");
+    }
+
     fn keep(&mut self, stage: &str) {
         self.shots += 1;
+        self.can_be_read(stage);
         if self.name == "aperture" && self.shots == 3 {
             self.keep_both();
         }
@@ -474,4 +509,89 @@ fn a_patient_who_cannot_tell_three_times() {
     let Some(shown) = walk("unsure", Hand::Touch, [1024, 768], false, &[], &eyes) else { return };
     assert_eq!(shown["eyes"][0]["end"], "could_not_tell");
     assert_eq!(shown["eyes"][0]["asked"].as_array().unwrap().len(), 3);
+}
+
+/// Waits until the panel says something of the wall.
+fn wall_says(panel: &Browser, words: &str) {
+    panel.wait_for(&format!("return document.getElementById('wall-says').innerText.includes({words:?})"));
+}
+
+#[test]
+fn the_wall_is_dark_unless_it_fills_the_rooms_own_screen_and_comes_back_after_the_server_does() {
+    let desk = Desk::new();
+    desk.write("room.toml", ROOM);
+    let mut hall = Hall::begin(&desk, "--room room.toml --record r.jsonl");
+    let Some(wall) = wall(&mut hall) else { return };
+    let pass = hall.enter("panel");
+    let mut bare = Panel::open(&hall, &pass);
+    bare.ready();
+    assert_eq!(bare.wish(start("pseudophakic", json!({}))), None);
+    bare.ready();
+    let is_dark = || wall.script("return document.getElementById('chart').hidden") == true;
+    let lit = "return !document.getElementById('chart').hidden";
+    assert!(!is_dark());
+    let not_ready = |bare: &mut Panel, words: &str| {
+        while !bare.state["wall"]["words"].as_str().unwrap().contains(words) {
+            bare.state = bare.line.wait(|message| message.get("state").cloned());
+        }
+        let refused = bare.wish(json!({ "do": "answer", "answer": "left" })).unwrap();
+        assert!(refused.contains("Not counted"), "{refused}");
+    };
+    // Zoomed: the browser sees another screen than the room's.
+    let zoom = |ratio: f64, width: u32, height: u32| {
+        wall.own(
+            "Emulation.setDeviceMetricsOverride",
+            &json!({ "width": width, "height": height, "deviceScaleFactor": ratio, "mobile": false,
+                     "screenWidth": width, "screenHeight": height }),
+        );
+    };
+    zoom(1.0, 1600, 900);
+    not_ready(&mut bare, "another screen");
+    assert!(is_dark());
+    zoom(1.0, 1920, 1080);
+    bare.ready();
+    wall.wait_for(lit);
+    // Not full screen: the picture is cut off.
+    wall.own(
+        "Emulation.setDeviceMetricsOverride",
+        &json!({ "width": 1920, "height": 900, "deviceScaleFactor": 1, "mobile": false, "screenWidth": 1920, "screenHeight": 1080 }),
+    );
+    not_ready(&mut bare, "full screen");
+    assert!(is_dark());
+    zoom(1.0, 1920, 1080);
+    bare.ready();
+    // Without its server it is dark, and it comes back with it, where it stood.
+    let before = bare.state["ask"]["number"].clone();
+    let port = hall.kill();
+    wall.wait_for("return document.getElementById('chart').hidden");
+    let mut hall = Hall::at(&desk, port, "--room room.toml --record r.jsonl");
+    let pass = hall.enter("wall");
+    wall.visit(&format!("{}/wall", hall.origin), Some((&pass.name, &pass.value)));
+    let pass = hall.enter("panel");
+    let mut bare = Panel::open(&hall, &pass);
+    bare.ready();
+    assert_eq!(bare.state["ask"]["number"], before);
+    wall.wait_for(lit);
+    assert_eq!(bare.wish(json!({ "do": "answer", "answer": "same" })), None);
+}
+
+#[test]
+fn a_panel_stands_text_twice_as_large_on_a_narrow_phone_and_a_second_one_watches() {
+    let desk = Desk::new();
+    desk.write("room.toml", ROOM);
+    let mut hall = Hall::begin(&desk, "--room room.toml");
+    let pass = hall.enter("panel");
+    let mut bare = Panel::open(&hall, &pass);
+    assert_eq!(bare.wish(start("pseudophakic", json!({}))), None);
+    let Some(second) = panel(&mut hall, [320, 640]) else { return };
+    second.script("document.documentElement.style.fontSize = '200%'");
+    wall_says(&second, "No wall is open");
+    assert_eq!(second.script(READABLE), json!([]));
+    second.keep("exam-watching-large");
+    assert_eq!(second.script("return document.body.dataset.commands"), "false");
+    second.click("[data-answer=left]");
+    second.wait_for("return document.getElementById('notice').innerText.includes('watches')");
+    second.click("[data-do=take-over]");
+    second.wait_for("return document.body.dataset.commands === 'true'");
+    assert!(bare.wish(json!({ "do": "undo" })).unwrap().contains("watches"));
 }

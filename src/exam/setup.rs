@@ -552,3 +552,6 @@ fn checked(file: &RoomFile) -> Result<Room, Refused> {
 fn rounded(value: f64, parts: f64) -> f64 {
     (value * parts).round() / parts
 }
+
+#[cfg(test)]
+mod tests;
