@@ -471,10 +471,10 @@ impl Session {
             return Ok(());
         }
         let (_, reading) = self.reading.as_ref().ok_or_else(out_of_turn)?;
-        let line = match what {
-            What::Larger => self.next_line(reading.line(), true),
-            What::Smaller => self.next_line(reading.line(), false),
-            _ => Some(reading.line()),
+        let line = if *what == What::NewLetters {
+            Some(reading.line())
+        } else {
+            self.next_line(reading.line(), *what == What::Larger)
         };
         let line = line.ok_or_else(|| Refused::new("No such line can be shown in this room."))?;
         let count = self.letters_of(line).unwrap_or(1);
@@ -519,7 +519,12 @@ impl Session {
         match self.stage() {
             Stage::Ask(question) => Some(question.sphere),
             Stage::White => course.left_in(),
-            _ => self.before,
+            Stage::Start
+            | Stage::TooMuchMinus
+            | Stage::Choose
+            | Stage::OtherEye(_)
+            | Stage::Binocular(_)
+            | Stage::Closed => self.before,
         }
     }
 
