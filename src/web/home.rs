@@ -114,7 +114,8 @@ impl RecordRow {
         let (begun, address) = (escaped(&self.begun), format!("/records/{}", in_address(&self.id)));
         let eyes: String = self.eyes.iter().map(|eye| format!("<p>{}</p>\n", escaped(eye))).collect();
         format!(
-            "<li><h2>{begun}</h2>\n{eyes}<a href=\"{address}.pdf\" aria-label=\"PDF of {begun}\">PDF</a></li>\n"
+            "<li><h2>{begun}</h2>\n{eyes}<a href=\"{address}\" aria-label=\"Page of {begun}\">Page</a> \
+             <a href=\"{address}.pdf\" aria-label=\"PDF of {begun}\">PDF</a></li>\n"
         )
     }
 }
@@ -166,7 +167,7 @@ mod tests {
         };
         let page = records_page(&[row]);
         assert!(page.contains("<h2>&lt;today&gt;</h2>\n<p>Right eye &amp; &quot;so on&quot;</p>"));
-        assert!(page.contains("href=\"/records/a%2Fb%20%22c%22.pdf\""));
+        assert!(page.contains("href=\"/records/a%2Fb%20%22c%22\"") && page.contains("%22c%22.pdf\""));
         assert!(!page.contains("<today>"));
     }
 

@@ -53,7 +53,7 @@ const WORDS: [(&str, &str); 40] = [
     ("takeTyped", "Take what is typed"),
     ("more", "More, which most eyes do without"),
     ("suchAs", "such as"),
-    ("record", "This examination as a PDF"),
+    ("record", "The record of this examination"),
     ("watches", "This panel watches."),
     ("takeOver", "Take over"),
     ("dimmer", "Dimmer"),
