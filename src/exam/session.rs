@@ -295,9 +295,13 @@ impl Session {
                 }
             }
             What::DarkBetween { on } => {
+                // What is asked just now stays on the wall; what waits for its lens in the dark goes on waiting, until it
+                // need not wait any more.
+                if !self.is_covered() {
+                    self.lens_in_for = self.question().map(|question| question.number);
+                }
                 self.dark_between = *on;
-                // What is asked just now stays on the wall.
-                self.lens_in_for = self.question().map(|question| question.number);
+                self.show();
             }
             What::Write { notation: name } => self.notation = notation(name)?,
             What::PatientButtons { on } => (self.patient_buttons, self.pressed) = (*on, None),

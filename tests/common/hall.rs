@@ -1,9 +1,9 @@
 //! The server of an examination, and windows of it without a browser.
 
-use std::io::{BufRead, BufReader, Read};
+use std::io::{BufRead, BufReader, ErrorKind, Read, Write};
 use std::net::TcpStream;
 use std::process::{Child, ChildStdout, Command, Stdio};
-use std::time::Duration;
+use std::time::{Duration, Instant};
 
 use serde_json::{Value, json};
 use tungstenite::client::IntoClientRequest;
@@ -127,6 +127,23 @@ impl Hall {
         .unwrap()
     }
 
+    /// Sends bytes as they are, and gives all that comes back until the server closes.
+    pub(crate) fn raw(&self, request: &str) -> String {
+        let mut stream = self.connect();
+        // The server may have closed before all was sent, which is an answer too.
+        let _ = stream.write_all(request.as_bytes());
+        let mut answer = Vec::new();
+        let _ = stream.read_to_end(&mut answer);
+        String::from_utf8_lossy(&answer).into_owned()
+    }
+
+    /// A connection on which nothing was sent yet.
+    pub(crate) fn connect(&self) -> TcpStream {
+        let stream = TcpStream::connect(("127.0.0.1", self.port())).unwrap();
+        stream.set_read_timeout(Some(Duration::from_secs(20))).unwrap();
+        stream
+    }
+
     /// The largest amount of memory that it has had, in bytes.
     pub(crate) fn most_memory(&self) -> u64 {
         let status = std::fs::read_to_string(format!("/proc/{}/status", self.child.id())).unwrap();
@@ -166,9 +183,38 @@ impl Line {
         self.0.send(Message::Text(text.into())).is_ok()
     }
 
+    /// Sends a frame of another kind than text.
+    pub(crate) fn try_frame(&mut self, frame: Message) -> bool {
+        self.0.send(frame).is_ok()
+    }
+
+    /// Whether the server closes it within some seconds, whatever it says before that.
+    pub(crate) fn is_closed(&mut self) -> bool {
+        let begun = Instant::now();
+        while begun.elapsed() < Duration::from_secs(10) {
+            match self.0.read() {
+                Ok(Message::Close(_)) => return true,
+                Ok(_) => {}
+                Err(tungstenite::Error::Io(error)) => {
+                    return !matches!(error.kind(), ErrorKind::WouldBlock | ErrorKind::TimedOut);
+                }
+                Err(_) => return true,
+            }
+        }
+        false
+    }
+
+    /// Another hand on its stream, to cut it.
+    pub(crate) fn stream(&self) -> TcpStream {
+        self.0.get_ref().try_clone().unwrap()
+    }
+
     /// The next message; none when the line is closed.
     pub(crate) fn next(&mut self) -> Option<Value> {
+        let begun = Instant::now();
         loop {
+            // The server asks every few seconds whether a window is there.
+            assert!(begun.elapsed() < Duration::from_secs(20), "no message comes");
             match self.0.read() {
                 Ok(Message::Text(text)) => return Some(serde_json::from_str(&text).unwrap()),
                 Ok(Message::Close(_)) | Err(_) => return None,

@@ -54,13 +54,16 @@ pub(super) async fn open(
     let role = Role::ALL.into_iter().find(|role| role.name() == wanted.r#as);
     // Browsers always say from which page a socket is opened.
     let from_a_page = headers.get(header::ORIGIN).is_some();
-    match role.filter(|role| from_a_page && may(&hall, &headers, *role)) {
-        None => (StatusCode::FORBIDDEN, "Type the code first.").into_response(),
-        Some(role) => upgrade
-            .max_message_size(MOST_BYTES)
-            .max_frame_size(MOST_BYTES)
-            .on_upgrade(move |socket| Window::new(hall, role, wanted.page, socket).run()),
-    }
+    let Some(role) = role.filter(|role| from_a_page && may(&hall, &headers, *role)) else {
+        return (StatusCode::FORBIDDEN, "Type the code first.").into_response();
+    };
+    let Ok(place) = Arc::clone(&hall.places).try_acquire_owned() else {
+        return (StatusCode::SERVICE_UNAVAILABLE, "Too many windows are open: close some.").into_response();
+    };
+    upgrade.max_message_size(MOST_BYTES).max_frame_size(MOST_BYTES).on_upgrade(async move |socket| {
+        Window::new(hall, role, wanted.page, socket).run().await;
+        drop(place);
+    })
 }
 
 /// One window and its line.
@@ -170,13 +173,11 @@ impl Window {
     async fn hear(&mut self, message: Message) {
         let gained = self.heard.elapsed().as_secs_f64() * MOST_A_SECOND;
         self.heard = Instant::now();
-        let Message::Text(text) = message else {
-            self.is_over |= matches!(message, Message::Close(_) | Message::Binary(_));
-            return;
-        };
         self.allowance = (self.allowance + gained).min(MOST_A_SECOND) - 1.0;
-        if self.allowance < 0.0 {
-            self.is_over = true;
+        let is_fine = self.allowance >= 0.0 && !matches!(message, Message::Close(_) | Message::Binary(_));
+        self.is_over |= !is_fine;
+        let Message::Text(text) = message else { return };
+        if !is_fine {
             return;
         }
         match self.role {
