@@ -76,11 +76,16 @@ fn without_a_pass_there_are_only_doors() {
     let text = |path: &str, pass: Option<&Pass>| hall.get(path, pass).as_str().unwrap().to_owned();
     let forged = Pass { name: panel.name.clone(), value: "0".repeat(64) };
     let elsewhere = Pass { name: "evenfield_1".into(), value: panel.value.clone() };
-    for path in ["/", "/panel", "/wall", "/teach", "/records", "/records/x.pdf"] {
+    for path in ["/", "/panel", "/wall", "/setup", "/teach", "/records", "/records/x.pdf"] {
         for pass in [None, Some(&forged), Some(&elsewhere)] {
             let door = text(path, pass);
             let role = if path == "/wall" { "wall" } else { "panel" };
             assert_eq!(door, evenfield_door(role), "{path}");
+        }
+    }
+    for path in ["/practice", "/deck.pdf", "/card.pdf"] {
+        for pass in [None, Some(&forged), Some(&elsewhere), Some(&wall)] {
+            assert_eq!(hall.get(path, pass).status_code, 403, "{path}");
         }
     }
     // A wall may be opened with either pass; all else is the panel's.

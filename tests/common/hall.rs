@@ -3,6 +3,7 @@
 use std::io::{BufRead, BufReader, ErrorKind, Read, Write};
 use std::net::TcpStream;
 use std::process::{Child, ChildStdout, Command, Stdio};
+use std::sync::OnceLock;
 use std::time::{Duration, Instant};
 
 use serde_json::{Value, json};
@@ -19,6 +20,7 @@ pub(crate) struct Hall {
     pub(crate) origin: String,
     /// The code that serves next.
     code: String,
+    wall_page: OnceLock<String>,
 }
 
 /// A window that has been let in.
@@ -50,7 +52,7 @@ impl Hall {
         let first = line(&mut said);
         let panel = first["panel"].as_str().unwrap_or_else(|| panic!("{first}"));
         let origin = panel.trim_end_matches("/panel").to_owned();
-        Self { child, said, origin, code: first["code"].as_str().unwrap().into() }
+        Self { child, said, origin, code: first["code"].as_str().unwrap().into(), wall_page: OnceLock::new() }
     }
 
     pub(crate) fn port(&self) -> u16 {
@@ -113,7 +115,16 @@ impl Hall {
     /// Opens a line with a pass.
     pub(crate) fn line(&self, role: &str, pass: &Pass) -> Line {
         let host = self.origin.trim_start_matches("http://");
-        self.line_as(role, pass, &self.origin, host).unwrap()
+        let role = if role == "wall" { format!("wall&page={}", self.wall_page(pass)) } else { role.into() };
+        self.line_as(&role, pass, &self.origin, host).unwrap()
+    }
+
+    /// What the wall's page names itself when it opens its line: what its content policy knows its script by.
+    fn wall_page(&self, pass: &Pass) -> &str {
+        self.wall_page.get_or_init(|| {
+            let page = self.get("/wall", Some(pass)).as_str().unwrap().to_owned();
+            page.split("'nonce-").nth(1).unwrap().split('\'').next().unwrap().to_owned()
+        })
     }
 
     /// What a page answers to who has a pass, or to who has none.
