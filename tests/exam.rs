@@ -99,6 +99,17 @@ fn the_wall_shows_what_the_step_asks_for_and_passes_the_check() {
     assert_eq!(browser.console(), Vec::<String>::new());
     let record = std::fs::read_to_string(desk.path("r.jsonl")).unwrap();
     assert_eq!(record.matches("\"wall\":{\"line\":\"20/32\"").count(), 3, "{record}");
+    // It opens as its page, and as a PDF to keep; and there is something to teach with.
+    let get = |path: &str| hall.get(path, Some(&pass));
+    let records = get("/records");
+    let records = records.as_str().unwrap();
+    let id = records.split("/records/").nth(1).unwrap().split('"').next().unwrap();
+    assert!(records.contains("Right eye") && records.contains(" UTC"), "{records}");
+    assert!(get(&format!("/records/{id}")).as_str().unwrap().contains("data:image/svg+xml"));
+    assert!(get(&format!("/records/{id}.pdf")).as_bytes().starts_with(b"%PDF-"));
+    assert_eq!(get("/records/none.pdf").status_code, 404);
+    let card = (0..20).map(|_| get("/card.pdf")).find(|card| !card.as_bytes().starts_with(b"It is being made"));
+    assert!(card.unwrap().as_bytes().starts_with(b"%PDF-"));
 }
 
 /// A panel in a browser of a size, let in by the code that is typed at its door.

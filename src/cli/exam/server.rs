@@ -10,7 +10,7 @@ use axum::middleware::{self, Next};
 use axum::response::{IntoResponse, Response};
 use axum::routing::{get, post};
 use hyper::server::conn::http1;
-use hyper_util::rt::{TokioIo, TokioTimer};
+use hyper_util::rt::TokioIo;
 use hyper_util::service::TowerToHyperService;
 use tokio::net::TcpListener;
 use tokio::sync::Semaphore;
@@ -23,12 +23,8 @@ use super::{pages, socket, teach};
 /// some 20 kB. This project's own decision.
 const MOST_CONNECTIONS: usize = 1000;
 
-/// For how long a connection may take to say what it wants.
-const ASKS_WITHIN: Duration = Duration::from_secs(10);
-
-/// For how long it may take to be answered; it serves one request. A page to practise on takes some seconds to make; a window's
-/// line lasts longer.
-const ANSWERED_WITHIN: Duration = Duration::from_secs(120);
+/// For how long a connection may take to ask and to be answered; it serves one request. A window's line lasts longer.
+const WAITS_FOR: Duration = Duration::from_secs(10);
 
 /// Maximum number of bytes of what is posted: a code.
 const MOST_POSTED: usize = 1 << 12;
@@ -50,13 +46,11 @@ pub(super) async fn listen(listener: TcpListener, hall: Arc<Hall>) {
         tokio::spawn(async move {
             let _place = place;
             let connection = http1::Builder::new()
-                .timer(TokioTimer::new())
-                .header_read_timeout(ASKS_WITHIN)
                 .max_buf_size(1 << 14)
                 .serve_connection(TokioIo::new(stream), service)
                 .with_upgrades();
             // A connection that breaks, or takes too long, is the other side's affair.
-            drop(timeout(ANSWERED_WITHIN, connection).await);
+            drop(timeout(WAITS_FOR, connection).await);
         });
     }
 }

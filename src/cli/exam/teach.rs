@@ -7,7 +7,7 @@ use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::{IntoResponse, Response};
 
 use super::hall::Hall;
-use super::made::Made;
+use super::made::{Made, Make};
 use super::pages::may;
 use crate::exam::Role;
 use crate::export::pdf;
@@ -45,20 +45,17 @@ fn lesson(room: &Room) -> Result<Lesson<'_>, String> {
     Lesson::new(room, room.name().unwrap_or("a room without a name")).map_err(|error| error.to_string())
 }
 
-async fn given(
-    hall: &Hall,
-    headers: &HeaderMap,
-    made: &Made,
-    kind: &'static str,
-    make: fn(&Room) -> Result<Vec<u8>, String>,
-) -> Response {
+async fn given(hall: &Hall, headers: &HeaderMap, made: &Made, kind: &'static str, make: Make) -> Response {
     if !may(hall, headers, Role::Panel) {
         return (StatusCode::FORBIDDEN, "Type the code first, at the panel’s address.").into_response();
     }
     // Without a room of one's own there is the one whose numbers are invented.
     let room = hall.work().room().cloned().unwrap_or_else(Room::demo);
     match made.of(room, make).await {
-        Ok(bytes) => ([(header::CONTENT_TYPE, kind)], bytes).into_response(),
-        Err(error) => (StatusCode::INTERNAL_SERVER_ERROR, error).into_response(),
+        Some(Ok(bytes)) => ([(header::CONTENT_TYPE, kind)], bytes).into_response(),
+        Some(Err(error)) => (StatusCode::INTERNAL_SERVER_ERROR, error).into_response(),
+        // The browser asks again by itself.
+        None => ([(header::REFRESH, "2")], "It is being made for this room. That takes some seconds.")
+            .into_response(),
     }
 }
