@@ -108,7 +108,8 @@ fn the_wall_shows_what_the_step_asks_for_and_passes_the_check() {
     assert!(get(&format!("/records/{id}")).as_str().unwrap().contains("data:image/svg+xml"));
     assert!(get(&format!("/records/{id}.pdf")).as_bytes().starts_with(b"%PDF-"));
     assert_eq!(get("/records/none.pdf").status_code, 404);
-    let card = (0..20).map(|_| get("/card.pdf")).find(|card| !card.as_bytes().starts_with(b"It is being made"));
+    let card =
+        (0..20).map(|_| get("/card.pdf")).find(|card| !card.as_bytes().starts_with(b"It is being made"));
     assert!(card.unwrap().as_bytes().starts_with(b"%PDF-"));
 }
 

@@ -32,4 +32,4 @@ pub use view::{
     AnswerButton, AskView, ChoiceView, EarlierView, FieldChoice, FieldView, LensView, Look, PanelView,
     ReadLetter, WallStatus, WhiteView,
 };
-pub use wish::{WallSaid, What, Wish};
+pub use wish::{WallSaid, Wanted, What, Wish};

@@ -61,8 +61,9 @@ impl Session {
                     None => "The wall is dark.".into(),
                 },
                 sleepy: !said.awake,
+                shown: said.shown.clone(),
             },
-            Err(why) => WallStatus { ready: false, words: why.into(), sleepy: false },
+            Err(why) => WallStatus { words: why.into(), ..WallStatus::default() },
         }
     }
 

@@ -7,7 +7,7 @@ use super::reading::Reading;
 use super::recorder::{Recorder, read_record};
 use super::refused::Refused;
 use super::said::Said;
-use super::wish::{WallSaid, What, Wish, notation};
+use super::wish::{WallSaid, Wanted, What, Wish, notation};
 use crate::acuity::{Acuity, Notation, Score};
 use crate::balance::{Event, Examination, Place, Question, Stage, Start};
 use crate::chart::{ColourError, FieldLight};
@@ -58,6 +58,8 @@ pub struct Session {
     /// What is read on white, and how many readings of how many eyes came before it.
     reading: Option<([usize; 2], Reading)>,
     pub(super) notation: Notation,
+    /// What a terminal wants on the wall, while no examination is in hand here.
+    guest: Option<(Acuity, Fields, Side)>,
     wall: Option<(u64, Option<WallSaid>)>,
     commander: Option<String>,
     pub(super) patient_buttons: bool,
@@ -106,6 +108,7 @@ impl Session {
             seed: first,
             reading: None,
             notation: Notation::Feet,
+            guest: None,
             wall: None,
             commander: None,
             patient_buttons: false,
@@ -322,6 +325,7 @@ impl Session {
             | What::Another
             | What::AnotherRoom
             | What::Confirm
+            | What::Show { .. }
             | What::TakeOver => return Ok(false),
         }
         Ok(true)
@@ -343,6 +347,7 @@ impl Session {
             What::Larger => return self.other_line(true),
             What::Smaller => return self.other_line(false),
             What::NewLetters => return self.new_letters(),
+            What::Show { chart } => return self.show_for_guest(chart.as_ref()),
             What::Answer { answer } => return self.answered(*answer, at),
             What::Confirm => {
                 let pressed = self.pressed;
@@ -390,6 +395,7 @@ impl Session {
             .happen(Event::Started(Box::new(start)), at)
             .map_err(|error| Refused::new(error.to_string()))?;
         self.recorder = Some(recorder);
+        self.guest = None;
         Ok(())
     }
 
@@ -411,6 +417,7 @@ impl Session {
             return Err(Refused::new("That examination began in another room: go on there."));
         }
         self.recorder = Some(recorder);
+        self.guest = None;
         Ok(())
     }
 
@@ -419,6 +426,28 @@ impl Session {
             return Err(Refused::new("This examination is not at its end."));
         }
         self.leave();
+        Ok(())
+    }
+
+    /// Shows what a terminal wants that walks through an examination of its own.
+    fn show_for_guest(&mut self, wanted: Option<&Wanted>) -> Result<(), Refused> {
+        if self.recorder.is_some() {
+            return Err(Refused::new("An examination is in hand here: finish it first."));
+        }
+        self.guest = match wanted {
+            None => None,
+            Some(Wanted { line, white, red }) => {
+                let line: Acuity = line
+                    .parse()
+                    .map_err(|error: crate::acuity::AcuityError| Refused::new(error.to_string()))?;
+                let fields = if *white { Fields::White } else { Fields::RedGreen };
+                let request = (line, fields, *red, self.seed);
+                Drawing::new(&self.room, &self.light, self.letters, request)
+                    .map_err(|error| Refused::new(error.to_string()))?;
+                Some((line, fields, *red))
+            }
+        };
+        self.anew += 1;
         Ok(())
     }
 
@@ -565,6 +594,9 @@ impl Session {
         if let Some(Question { line, red, number, sphere, .. }) = self.question() {
             let question = Some((number, sphere));
             return Some(Asked { line, fields: Fields::RedGreen, red, question, anew });
+        }
+        if let Some((line, fields, red)) = self.guest {
+            return Some(Asked { line, fields, red, question: None, anew });
         }
         let (_, reading) = self.reading.as_ref()?;
         Some(Asked { line: reading.line(), fields: Fields::White, red: Side::Left, question: None, anew })

@@ -405,7 +405,8 @@ impl Setup {
                 format!("The wall has {columns} × {rows} pixels.")
             }
         };
-        WallStatus { ready: !needed || self.screen.is_some_and(|screen| screen.whole), words, sleepy: false }
+        let ready = !needed || self.screen.is_some_and(|screen| screen.whole);
+        WallStatus { ready, words, ..WallStatus::default() }
     }
 
     fn card_said(&self) -> Vec<String> {

@@ -1,6 +1,6 @@
 //! What panels wish for and what the wall says, as messages; both are strict, so that nothing unknown is half understood.
 
-use serde::Deserialize;
+use serde::{Deserialize, Serialize};
 
 use super::form::StartForm;
 use super::refused::Refused;
@@ -8,6 +8,7 @@ use super::said::Said;
 use crate::acuity::Notation;
 use crate::balance::record::OnWall;
 use crate::balance::{AfterMinus, Choice};
+use crate::light::Side;
 
 /// What a panel wishes for, and the step that it answers.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
@@ -97,8 +98,25 @@ pub enum What {
     },
     /// What the patient pressed counts as the answer.
     Confirm,
+    /// The wall shows this for a terminal that walks through an examination of its own; dark where there is no chart.
+    Show {
+        /// What it shows.
+        chart: Option<Wanted>,
+    },
     /// This panel commands from now on.
     TakeOver,
+}
+
+/// A chart that a terminal wants on the wall.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Wanted {
+    /// Its line, such as 20/32.
+    pub line: String,
+    /// Whether it is white, and not red and green.
+    pub white: bool,
+    /// Where red lies, as the patient sees it.
+    pub red: Side,
 }
 
 /// What the wall says of itself, after it has drawn or when its window has changed.
