@@ -577,6 +577,8 @@ fn the_wall_is_dark_unless_it_fills_the_rooms_own_screen_and_comes_back_after_th
     let port = hall.kill();
     wall.wait_for("return document.getElementById('chart').hidden");
     let mut hall = Hall::at(&desk, port, "--room room.toml --record r.jsonl");
+    // The new program knows nobody, and the wall's window asks for a code by itself.
+    wall.wait_for("return document.querySelector('input[type=password]') !== null");
     let pass = hall.enter("wall");
     wall.visit(&format!("{}/wall", hall.origin), Some((&pass.name, &pass.value)));
     let pass = hall.enter("panel");
@@ -610,4 +612,43 @@ fn a_panel_stands_text_twice_as_large_on_a_narrow_phone_and_a_second_one_watches
     second.click("[data-do=take-over]");
     second.wait_for("return document.body.dataset.commands === 'true'");
     assert!(bare.wish(json!({ "do": "undo" })).unwrap().contains("watches"));
+}
+
+#[test]
+fn a_terminal_has_the_wall_follow_and_its_record_keeps_what_was_shown() {
+    let desk = Desk::new();
+    desk.write("room.toml", ROOM);
+    let mut hall = Hall::begin(&desk, "--room room.toml");
+    let Some(wall) = wall(&mut hall) else { return };
+    wall.wait_for("return document.body.dataset.picture > 0");
+    let walk = |code: &str| {
+        desk.run(&format!(
+            "balance --room room.toml --wall {} --code {code} --record r.jsonl --eye right --manifest -1.00 --for room \
+             --acuity 20/20 --kind pseudophakic --procedure customary --answers red,same,green,green --white 20/20 \
+             --choose far-quarter --one-eye --json",
+            hall.origin
+        ))
+    };
+    let refused = walk("AAAAAAAA");
+    assert_eq!(refused.code, 2);
+    assert!(refused.err.contains("that is not the code"), "{}", refused.err);
+    let done = walk(hall.code());
+    assert_eq!(done.code, 0, "{}", done.err);
+    let record = std::fs::read_to_string(desk.path("r.jsonl")).unwrap();
+    let lines: Vec<Value> = record.lines().map(|line| serde_json::from_str(line).unwrap()).collect();
+    let asked: Vec<&Value> = lines.iter().filter(|line| line["event"].get("answered").is_some()).collect();
+    assert_eq!(asked.len(), 4);
+    for line in asked {
+        assert_eq!(
+            (&line["wall"]["line"], &line["wall"]["red"]),
+            (&line["asked"]["line"], &line["asked"]["red"])
+        );
+    }
+    let white = lines.iter().find(|line| line["event"].get("white").is_some()).unwrap();
+    assert_eq!(white["wall"]["fields"], "white");
+    // At the end the wall is dark.
+    wall.wait_for("return document.getElementById('chart').hidden");
+    let other = desk.run("balance --wall http://127.0.0.1:9 --code AAAAAAAA --answers red");
+    assert_eq!(other.code, 2, "{}", other.out);
+    assert!(other.err.contains("does not answer"), "{}", other.err);
 }

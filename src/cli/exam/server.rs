@@ -5,7 +5,7 @@ use std::time::Duration;
 
 use axum::Router;
 use axum::extract::{DefaultBodyLimit, Request, State};
-use axum::http::{HeaderMap, HeaderName, HeaderValue, Method, StatusCode, header};
+use axum::http::{HeaderMap, HeaderName, HeaderValue, StatusCode, header};
 use axum::middleware::{self, Next};
 use axum::response::{IntoResponse, Response};
 use axum::routing::{get, post};
@@ -85,20 +85,11 @@ fn is_own(hall: &Hall, headers: &HeaderMap) -> bool {
         && named(header::ORIGIN).is_none_or(|origin| hall.addresses.allow_origin(origin))
 }
 
-/// The answer, which waits for a body no longer than for a head; only the door is sent one.
-async fn answered(request: Request, next: Next) -> Response {
-    if request.method() != Method::POST {
-        return next.run(request).await;
-    }
-    let response = timeout(ASKS_WITHIN, next.run(request)).await;
-    response.unwrap_or_else(|_| (StatusCode::REQUEST_TIMEOUT, "Type the code again.").into_response())
-}
-
 /// Refuses what calls the server by a name that is not its own, or comes from another's page; and tells browsers to keep
 /// and to embed nothing.
 async fn guarded(State(hall): State<Arc<Hall>>, request: Request, next: Next) -> Response {
     let mut response = if is_own(&hall, request.headers()) {
-        answered(request, next).await
+        next.run(request).await
     } else {
         (StatusCode::FORBIDDEN, "This server is not called so: use the address that its terminal shows.")
             .into_response()
