@@ -3,9 +3,11 @@
 use std::path::PathBuf;
 
 use serde::{Deserialize, Serialize};
+use serde_json::{Map, Value};
 
 use super::refused::Refused;
 use super::view::{ChoiceView, FieldChoice, FieldView, Look, PanelView, WallStatus};
+use super::wish::numbered;
 use crate::chart::{FieldLight, LAST_STEP, MIDDLE_STEP, matched_by_eye};
 use crate::light::Basis;
 use crate::quantity::Length;
@@ -54,9 +56,27 @@ pub struct GaugeSaid {
     pub whole: bool,
 }
 
+/// A wish while a room is set up, and the step that it answers.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(try_from = "Map<String, Value>")]
+pub struct SetupMessage {
+    /// The number of the step that its panel showed.
+    pub of: u64,
+    /// What is wished for.
+    pub wish: SetupWish,
+}
+
+impl TryFrom<Map<String, Value>> for SetupMessage {
+    type Error = String;
+
+    fn try_from(message: Map<String, Value>) -> Result<Self, String> {
+        numbered(message).map(|(of, wish)| Self { of, wish })
+    }
+}
+
 /// What a panel wishes for while a room is set up.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(tag = "do", rename_all = "kebab-case")]
+#[serde(tag = "do", rename_all = "kebab-case", deny_unknown_fields)]
 pub enum SetupWish {
     /// A room whose file is there, or the built-in demo room.
     Use {

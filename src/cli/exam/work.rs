@@ -9,7 +9,9 @@ use time::OffsetDateTime;
 
 use super::super::clock;
 use crate::balance::Stage;
-use crate::exam::{GaugeSaid, Refused, Said, Session, SetUp, Setup, SetupWish, WallSaid, What, Wish};
+use crate::exam::{
+    GaugeSaid, Refused, Said, Session, SetUp, Setup, SetupMessage, SetupWish, WallSaid, What, Wish,
+};
 use crate::optotype::LetterSet;
 use crate::room::Room;
 use crate::web::{gauge_page, wall_page};
@@ -44,14 +46,6 @@ enum WallMessage {
 #[serde(rename_all = "lowercase")]
 enum GaugeMessage {
     Said(GaugeSaid),
-}
-
-/// A wish while a room is set up, and the step that it answers.
-#[derive(Deserialize)]
-struct SetupMessage {
-    of: u64,
-    #[serde(flatten)]
-    wish: SetupWish,
 }
 
 /// That a message is none, so that its window is not to be listened to.

@@ -240,3 +240,20 @@ fn a_form_names_the_field_that_is_wrong() {
         assert_eq!(session.stage(), Stage::Start);
     }
 }
+
+#[test]
+fn a_message_with_a_name_that_nobody_knows_is_none() {
+    let read = |text: &str| serde_json::from_str::<Wish>(text);
+    assert!(read(r#"{"of":1,"do":"answer","answer":"left"}"#).is_ok());
+    assert!(read(r#"{"of":1,"do":"start","eye":"right","lines-above":"3"}"#).is_ok());
+    for text in [
+        r#"{"do":"undo"}"#,
+        r#"{"of":-1,"do":"undo"}"#,
+        r#"{"of":1,"do":"answer","answer":"left","sure":true}"#,
+        r#"{"of":1,"do":"start","eye":"right","name":"somebody"}"#,
+        r#"{"of":1,"do":"guess"}"#,
+        r#"{"of":1}"#,
+    ] {
+        assert!(read(text).is_err(), "{text}");
+    }
+}
