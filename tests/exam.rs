@@ -652,3 +652,74 @@ fn a_terminal_has_the_wall_follow_and_its_record_keeps_what_was_shown() {
     assert_eq!(other.code, 2, "{}", other.out);
     assert!(other.err.contains("does not answer"), "{}", other.err);
 }
+
+#[test]
+fn the_way_to_the_set_up_leaves_a_room_and_the_demo_room_is_one_touch_away() {
+    let desk = Desk::new();
+    desk.write("room.toml", ROOM);
+    let mut hall = Hall::begin(&desk, "--room room.toml");
+    let Some(panel) = panel(&mut hall, [390, 844]) else { return };
+    assert_eq!(stage(&panel), "start");
+    for (path, name) in [("/", "exam-home"), ("/records", "exam-records"), ("/teach", "exam-teach")] {
+        panel.visit(&format!("{}{path}", hall.origin), None);
+        assert_eq!(panel.script(READABLE), json!([]), "{path}");
+        panel.keep(name);
+    }
+    panel.visit(&format!("{}/setup", hall.origin), None);
+    panel.wait_for("return document.body.dataset.stage === 'choose-room'");
+    // The room's file lies in the folder, so it is offered.
+    let offered = panel.script("return document.querySelector('[data-value=\"room.toml\"]').textContent");
+    assert!(offered.as_str().unwrap().contains("Larkspur"), "{offered}");
+    panel.click("[data-do=use][data-value=\"\"]");
+    panel.wait_for("return document.body.dataset.stage === 'start'");
+    panel.script("history.back()");
+    panel.wait_for("return location.pathname === '/teach'");
+}
+
+#[test]
+fn a_patient_presses_for_themselves_on_the_wall_and_the_examiner_confirms() {
+    let desk = Desk::new();
+    desk.write("room.toml", ROOM);
+    let mut hall = Hall::begin(&desk, "--room room.toml --record r.jsonl");
+    let Some(wall) = wall(&mut hall) else { return };
+    let pass = hall.enter("panel");
+    let mut bare = Panel::open(&hall, &pass);
+    bare.ready();
+    assert_eq!(bare.wish(start("pseudophakic", json!({}))), None);
+    bare.ready();
+    wall.press("PageDown");
+    bare.line.send(&json!({ "of": bare.step(), "do": "patient-buttons", "on": true }));
+    bare.state = bare
+        .line
+        .wait(|message| message.get("state").filter(|state| state["patientButtons"] == true).cloned());
+    assert_eq!(bare.state["ask"]["pressed"], Value::Null, "what was pressed before counts for nothing");
+    wall.press("PageDown");
+    bare.state = bare
+        .line
+        .wait(|message| message.get("state").filter(|state| state["ask"]["pressed"].is_string()).cloned());
+    assert!(!std::fs::read_to_string(desk.path("r.jsonl")).unwrap().contains("answered"));
+    assert_eq!(bare.wish(json!({ "do": "confirm" })), None);
+    // Red lies on the left, and the remote's second key is the right.
+    assert!(std::fs::read_to_string(desk.path("r.jsonl")).unwrap().contains(r#"{"answered":"green"}"#));
+}
+
+#[test]
+fn a_tablet_comes_in_by_the_network_s_address_where_that_is_named() {
+    let desk = Desk::new();
+    desk.write("room.toml", ROOM);
+    // A second address of this machine stands in for that on a network.
+    let mut hall = Hall::begin(&desk, "--room room.toml --lan 127.0.0.2");
+    assert!(hall.origin.starts_with("http://127.0.0.2:"), "{}", hall.origin);
+    let pass = hall.enter("panel");
+    let Some(tablet) = Browser::open([1024, 768], 1.0) else { return };
+    tablet.visit(&format!("{}/panel", hall.origin), Some((&pass.name, &pass.value)));
+    tablet.wait_for("return document.body.dataset.stage === 'start'");
+    // Another window asks for its code there, and the address is the network's.
+    tablet.click("[data-act=options]");
+    tablet.click("[data-do=code]");
+    tablet.wait_for("return document.getElementById('code').innerText.includes('127.0.0.2')");
+    tablet.keep("exam-options-tablet");
+    let refused = desk.run("exam --port 0 --lan 203.0.113.9");
+    assert_eq!(refused.code, 2, "{}", refused.out);
+    assert!(refused.err.contains("203.0.113.9") && refused.err.contains("--lan"), "{}", refused.err);
+}
