@@ -28,7 +28,7 @@ const LOOKS_EVERY: Duration = Duration::from_millis(20);
 #[derive(Args)]
 #[command(next_help_heading = "A wall that follows")]
 pub(super) struct WallArgument {
-    /// Let the wall of a running `evenfield exam` follow, by the address of its panel, such as http://127.0.0.1:4714
+    /// Let the wall of a running `evenfield exam` follow, by the address of its panel, such as `http://127.0.0.1:4714`
     #[arg(long, value_name = "ADDRESS", requires = "code")]
     wall: Option<String>,
     /// The code that `evenfield exam` shows

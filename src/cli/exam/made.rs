@@ -14,9 +14,12 @@ const WAITS: Duration = Duration::from_secs(5);
 /// How something is made for a room.
 pub(super) type Make = fn(&Room) -> Result<Vec<u8>, String>;
 
+/// What was made, and for which room.
+type Kept = (RoomFile, Vec<u8>);
+
 /// Something that takes seconds to make, kept for its room: one is made at a time.
 #[derive(Clone, Default)]
-pub(super) struct Made(Arc<Mutex<Option<(RoomFile, Vec<u8>)>>>);
+pub(super) struct Made(Arc<Mutex<Option<Kept>>>);
 
 impl Made {
     /// As kept, or made now; none where that takes longer than a window waits, and then it goes on.
