@@ -518,7 +518,7 @@ fn both_eyes_of_a_protan_who_is_asked_by_side() {
 #[test]
 fn a_patient_who_cannot_tell_three_times() {
     let eyes = [(Eye { unsure: 9, ..SURE }, SMALL_APERTURE)];
-    let Some(shown) = walk("unsure", Hand::Touch, [1024, 768], false, &[], &eyes) else { return };
+    let Some(shown) = walk("unsure", Hand::Touch, [1920, 1080], false, &[], &eyes) else { return };
     assert_eq!(shown["eyes"][0]["end"], "could_not_tell");
     assert_eq!(shown["eyes"][0]["asked"].as_array().unwrap().len(), 3);
 }
