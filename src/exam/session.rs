@@ -272,7 +272,7 @@ impl Session {
                 self.notation = form.notation();
                 return self.begin(start, at, new_id);
             }
-            What::Resume { id } => return self.resume(id),
+            What::Resume { id } => return self.take_up(Recorder::resume, id),
             What::Another => return self.another(),
             What::LensIn => return self.uncover(),
             What::Larger => return self.other_line(true),
@@ -330,19 +330,23 @@ impl Session {
         Ok(())
     }
 
-    /// Goes on with an open examination of the record, as at the wish of a panel.
+    /// Stands where an examination of the record stood when its program ended, open or finished.
     ///
     /// # Errors
     /// Where it has none of this name that can go on here, and while another is in hand.
     pub fn go_on(&mut self, id: &str) -> Result<(), Refused> {
-        self.resume(id)?;
+        self.take_up(Recorder::again, id)?;
         self.arrive(None);
         Ok(())
     }
 
-    fn resume(&mut self, id: &str) -> Result<(), Refused> {
+    fn take_up(
+        &mut self,
+        read: fn(&Path, Option<&str>) -> Result<Recorder, Box<dyn std::error::Error>>,
+        id: &str,
+    ) -> Result<(), Refused> {
         let record = self.record.as_deref().filter(|_| self.recorder.is_none()).ok_or_else(out_of_turn)?;
-        let recorder = Recorder::resume(record, Some(id)).map_err(|error| Refused::new(error.to_string()))?;
+        let recorder = read(record, Some(id)).map_err(|error| Refused::new(error.to_string()))?;
         let begun = recorder.kept.examination.courses.first().map(|course| &course.start.place);
         if begun.is_some_and(|begun| !begun.is_the_room_of(&self.place)) {
             return Err(Refused::new("That examination began in another room: go on there."));
