@@ -305,6 +305,7 @@ impl Session {
         self.happen(event, at)
     }
 
+    /// Goes on with an event, with what the wall showed where the patient looked at it.
     fn happen(&mut self, event: Event, at: &str) -> Result<(), Refused> {
         let shown = self.wall_shows().ok().and_then(|said| said.shown.clone());
         let seen = matches!(event, Event::Answered(_) | Event::White(_));
@@ -316,6 +317,7 @@ impl Session {
         Ok(())
     }
 
+    /// Begins an eye: the first makes a new examination in the record.
     fn begin(&mut self, start: Start, at: &str, new_id: &str) -> Result<(), Refused> {
         if self.recorder.is_some() {
             return self.happen(Event::Started(Box::new(start)), at);
@@ -393,6 +395,7 @@ impl Session {
         drop(self.look_for_open());
     }
 
+    /// Looks which examinations of the record are open in this room, the newest first.
     fn look_for_open(&mut self) -> Result<(), Box<dyn std::error::Error>> {
         self.open.clear();
         let Some(record) = &self.record else { return Ok(()) };
@@ -410,6 +413,7 @@ impl Session {
         Ok(())
     }
 
+    /// The lens is in: the wall may show the question.
     fn uncover(&mut self) -> Result<(), Refused> {
         let question = self.question().filter(|_| self.is_covered()).ok_or_else(out_of_turn)?;
         self.lens_in_for = Some(question.number);
@@ -422,6 +426,7 @@ impl Session {
         self.dark_between && question.is_some_and(|question| self.lens_in_for != Some(question.number))
     }
 
+    /// Notes an answer, where the wall shows what was asked.
     fn answered(&mut self, said: Said, at: &str) -> Result<(), Refused> {
         let question = self.question().ok_or_else(out_of_turn)?;
         if self.picture.chart.is_none() {

@@ -191,6 +191,7 @@ impl Setup {
         Gauge { number: self.gauge, card, strip, words }
     }
 
+    /// The strip of the room as far as it is known: nine greens around the one that is taken for equal now.
     fn strip(&self) -> Option<(u8, Vec<u8>)> {
         let room = self.room().ok()?;
         let light = FieldLight::new(&room.display, None).ok()?;
@@ -282,6 +283,8 @@ impl Setup {
 
     /* A new room */
 
+    /// Takes the outline for the card: its width in pixels gives the size of one, its height is not used, since pixels are
+    /// square within 1 %.
     fn card_fits(&mut self) -> Result<(), Refused> {
         let screen = self.screen.ok_or_else(|| Refused::new(NO_WALL))?;
         if !screen.whole {
@@ -318,6 +321,7 @@ impl Setup {
         Ok(())
     }
 
+    /// Takes the way of the light; both ways of a mirrored room are one length.
     fn distance(&mut self, distance: &str, mirror: &str) -> Result<(), Refused> {
         let wrong = |what: String| Refused { what, field: Some("distance") };
         let length: Length =
@@ -338,6 +342,7 @@ impl Setup {
         Ok(())
     }
 
+    /// Takes the step with the faintest border. Any but the middle one makes another strip around it, as `room set` does.
     fn matched(&mut self, step: u8) -> Result<(), Refused> {
         let file = self.file.clone().filter(|_| (1..=LAST_STEP).contains(&step));
         let file = file.ok_or_else(|| Refused::new("No such step stands on the wall."))?;
@@ -354,6 +359,7 @@ impl Setup {
         Ok(())
     }
 
+    /// Writes the file, once and never over another, beside the other rooms.
     fn keep(&mut self, name: &str, file: &str) -> Result<SetUp, Refused> {
         let [name, file] = [name, file].map(str::trim);
         text::line(name, MOST_OF_A_NAME)
@@ -441,6 +447,7 @@ impl Setup {
         ]
     }
 
+    /// What the room can show, in the words of `room report`, with what to mend.
     fn report(&self) -> Vec<String> {
         let Ok(room) = self.room() else { return Vec::new() };
         let Ok(spectra) = room.primaries.spectra() else { return Vec::new() };
@@ -466,6 +473,7 @@ impl Setup {
         }
     }
 
+    /// The rooms whose files lie in the folder, then how to make one, then the demo room.
     fn offered(&self) -> Vec<ChoiceView> {
         let room = |(file, room): (String, Room)| {
             let distance = room.viewing.distance;
@@ -484,6 +492,7 @@ impl Setup {
         self.rooms().into_iter().map(room).chain([new, demo]).collect()
     }
 
+    /// The widths that one touch leads to. Each carries the width itself, so that a touch that comes twice widens once.
     fn outlines(&self) -> Vec<ChoiceView> {
         let px = |by: i64| {
             let px = i64::from(self.card_px) + by;

@@ -70,6 +70,7 @@ impl WallArgument {
 }
 
 impl Wall {
+    /// Comes in by the code, as a panel does, and takes over.
     fn open(address: &str, code: &str) -> Result<Self, Box<dyn Error>> {
         let refused = |why: &str| format!("--wall {address}: {why}");
         let host = address.strip_prefix("http://").and_then(|rest| rest.split('/').next());
@@ -120,6 +121,7 @@ impl Wall {
         drop(self.to_say.send(message));
     }
 
+    /// Waits until something is so; says what the wall does where it takes too long.
     fn until(&self, done: impl Fn(&Seen) -> bool) -> Result<(), Box<dyn Error>> {
         let begun = Instant::now();
         while begun.elapsed() < ANSWERS_WITHIN {

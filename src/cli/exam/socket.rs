@@ -144,6 +144,7 @@ impl Window {
         }
     }
 
+    /// Sends, or gives the window up where it does not read in time.
     async fn send(&mut self, message: Message) {
         let sent = timeout(READS_WITHIN, self.socket.send(message)).await;
         self.is_over |= !matches!(sent, Ok(Ok(())));
@@ -186,6 +187,7 @@ impl Window {
         }
     }
 
+    /// A wall that says what means nothing is not listened to any more: it is no page of this server.
     fn hear_wall(&mut self, text: &str) {
         let heard = self.hall.work().wall_says(self.number, text);
         match heard {
@@ -195,6 +197,7 @@ impl Window {
         }
     }
 
+    /// A panel names itself first; whatever means nothing is refused in a sentence, since a person may stand behind it.
     async fn hear_panel(&mut self, text: &str) {
         match serde_json::from_str(text) {
             Ok(FromPanel::Hello { hello }) if hello.len() <= MOST_OF_A_PANEL => {

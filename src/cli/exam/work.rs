@@ -72,6 +72,7 @@ impl Work {
         Ok(work)
     }
 
+    /// Begins to examine in a room; windows that are open stay, and the wall loads that room's page.
     fn examine_in(&mut self, room: Room) -> Result<(), Box<dyn Error>> {
         let page = wall_page(&room, self.letters)?;
         let mut session = Session::new(room, self.letters, self.record.as_deref(), first_step())?;
@@ -82,6 +83,7 @@ impl Work {
         Ok(())
     }
 
+    /// Leaves the room; whoever commanded there goes on commanding.
     fn set_up(&mut self) -> Result<(), Box<dyn Error>> {
         if let Doing::Examining(session) = &self.doing {
             self.commander = session.commander().map(ToOwned::to_owned);
@@ -106,6 +108,7 @@ impl Work {
         &self.wall_page
     }
 
+    /// A window asks to be the wall: the newest is, so that one that hangs can be replaced.
     pub(super) fn wall_came(&mut self, wall: u64) {
         self.wall = Some(wall);
         match &mut self.doing {
@@ -127,6 +130,7 @@ impl Work {
         was
     }
 
+    /// A panel opened; the first one commands.
     pub(super) fn panel_came(&mut self, panel: &str) {
         self.commander.get_or_insert_with(|| panel.to_owned());
         if let Doing::Examining(session) = &mut self.doing {

@@ -49,6 +49,7 @@ impl Session {
         self.drawing((line, Fields::White, Side::Left), self.seed).map(|drawing| drawing.letters.len())
     }
 
+    /// What was read so far, where it can count: the largest line whole, and the wall as it must be.
     pub(super) fn score(&self) -> Result<Score, Refused> {
         let (_, reading) = self.reading.as_ref().ok_or_else(out_of_turn)?;
         self.wall_shows().map_err(|why| Refused::new(format!("Not counted. {why}")))?;
