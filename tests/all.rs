@@ -14,6 +14,8 @@ mod display_transfer;
 mod drawn;
 mod edid;
 mod exam;
+mod exam_door;
+mod exam_kills;
 mod eye;
 mod font;
 mod gallery;

@@ -99,6 +99,18 @@ fn the_wall_shows_what_the_step_asks_for_and_passes_the_check() {
     assert_eq!(browser.console(), Vec::<String>::new());
     let record = std::fs::read_to_string(desk.path("r.jsonl")).unwrap();
     assert_eq!(record.matches("\"wall\":{\"line\":\"20/32\"").count(), 3, "{record}");
+    // It opens as its page, and as a PDF to keep; and there is something to teach with.
+    let get = |path: &str| hall.get(path, Some(&pass));
+    let records = get("/records");
+    let records = records.as_str().unwrap();
+    let id = records.split("/records/").nth(1).unwrap().split('"').next().unwrap();
+    assert!(records.contains("Right eye") && records.contains(" UTC"), "{records}");
+    assert!(get(&format!("/records/{id}")).as_str().unwrap().contains("data:image/svg+xml"));
+    assert!(get(&format!("/records/{id}.pdf")).as_bytes().starts_with(b"%PDF-"));
+    assert_eq!(get("/records/none.pdf").status_code, 404);
+    let card =
+        (0..20).map(|_| get("/card.pdf")).find(|card| !card.as_bytes().starts_with(b"It is being made"));
+    assert!(card.unwrap().as_bytes().starts_with(b"%PDF-"));
 }
 
 /// A panel in a browser of a size, let in by the code that is typed at its door.
@@ -197,6 +209,34 @@ struct Eye {
     unsure: usize,
 }
 
+/// What cannot be read or named of a page: contrast by WCAG 2.2, 1.4.3 (4.5 : 1), names by 4.1.2, width by 1.4.10.
+const READABLE: &str = r#"
+    const faults = [];
+    const linear = (code) => { const c = code / 255; return c <= 0.04045 ? c / 12.92 : ((c + 0.055) / 1.055) ** 2.4; };
+    const luminance = ([r, g, b]) => 0.2126 * linear(r) + 0.7152 * linear(g) + 0.0722 * linear(b);
+    const codes = (colour) => colour.match(/[\d.]+/g).map(Number);
+    const ground = (e) => {
+        for (let at = e; at; at = at.parentElement) {
+            const found = codes(getComputedStyle(at).backgroundColor);
+            if (found.length < 4 || found[3] > 0) return found;
+        }
+        return [255, 255, 255];
+    };
+    for (const e of document.querySelectorAll('body *')) {
+        if (e.getClientRects().length === 0 || e.closest('[hidden], script, style, .spoken')) continue;
+        const says = [...e.childNodes].some((n) => n.nodeType === 3 && n.textContent.trim() !== '');
+        if (says) {
+            const [one, other] = [codes(getComputedStyle(e).color), ground(e)].map(luminance).sort((a, b) => b - a);
+            const ratio = (one + 0.05) / (other + 0.05);
+            if (ratio < 4.5) faults.push(`${ratio.toFixed(2)} : 1 of ${e.tagName} ${e.textContent.trim()}`);
+        }
+        if (e.matches('button, a') && !(e.textContent.trim() || e.getAttribute('aria-label'))) faults.push(`no name: ${e.outerHTML}`);
+        if (e.matches('input, select') && !(e.labels?.length || e.getAttribute('aria-label'))) faults.push(`no label: ${e.outerHTML}`);
+    }
+    if (document.documentElement.scrollWidth > innerWidth) faults.push(`wider than the window: ${document.documentElement.scrollWidth}`);
+    return faults;
+"#;
+
 /// An examination walked through in two browsers.
 struct Walk<'a> {
     desk: &'a Desk,
@@ -231,8 +271,31 @@ impl Walk<'_> {
         self.panel.wait_for(&format!("return document.body.dataset.state !== '{step}'"));
     }
 
+    /// Panel and wall side by side, for the README.
+    fn keep_both(&self) {
+        let Some(folder) = std::env::var_os("EVENFIELD_SHOTS") else { return };
+        self.panel.wait_for("return document.getElementById('wall').dataset.ready === 'true'");
+        let (panel, wall) = (self.panel.picture(), self.wall.picture());
+        let wall = image::imageops::resize(&wall, 800, 450, image::imageops::FilterType::Triangle);
+        let mut both = image::RgbImage::from_pixel(1230, 844, image::Rgb([0x16, 0x19, 0x1d]));
+        image::imageops::replace(&mut both, &panel, 0, 0);
+        image::imageops::replace(&mut both, &wall, 410, 197);
+        let shot = Png { pixels: both, pixels_a_metre: 4000, json: None };
+        shot.write_bare(&std::path::Path::new(&folder).join("examine.png"));
+    }
+
+    /// Everything to touch has a name, all words stand out from their ground, and nothing is wider than the panel.
+    fn can_be_read(&self, stage: &str) {
+        let faults = self.panel.script(READABLE);
+        assert_eq!(faults, json!([]), "{stage}");
+    }
+
     fn keep(&mut self, stage: &str) {
         self.shots += 1;
+        self.can_be_read(stage);
+        if self.name == "aperture" && self.shots == 3 {
+            self.keep_both();
+        }
         self.panel.keep(&format!("{}-{:02}-{stage}", self.name, self.shots));
     }
 
@@ -455,7 +518,208 @@ fn both_eyes_of_a_protan_who_is_asked_by_side() {
 #[test]
 fn a_patient_who_cannot_tell_three_times() {
     let eyes = [(Eye { unsure: 9, ..SURE }, SMALL_APERTURE)];
-    let Some(shown) = walk("unsure", Hand::Touch, [1024, 768], false, &[], &eyes) else { return };
+    let Some(shown) = walk("unsure", Hand::Touch, [1920, 1080], false, &[], &eyes) else { return };
     assert_eq!(shown["eyes"][0]["end"], "could_not_tell");
     assert_eq!(shown["eyes"][0]["asked"].as_array().unwrap().len(), 3);
+}
+
+/// Waits until the panel says something of the wall.
+fn wall_says(panel: &Browser, words: &str) {
+    panel.wait_for(&format!("return document.getElementById('wall-says').innerText.includes({words:?})"));
+}
+
+#[test]
+fn the_wall_is_dark_unless_it_fills_the_rooms_own_screen_and_comes_back_after_the_server_does() {
+    let desk = Desk::new();
+    desk.write("room.toml", ROOM);
+    let mut hall = Hall::begin(&desk, "--room room.toml --record r.jsonl");
+    let Some(wall) = wall(&mut hall) else { return };
+    let pass = hall.enter("panel");
+    let mut bare = Panel::open(&hall, &pass);
+    bare.ready();
+    assert_eq!(bare.wish(start("pseudophakic", json!({}))), None);
+    bare.ready();
+    let is_dark = || wall.script("return document.getElementById('chart').hidden") == true;
+    let lit = "return !document.getElementById('chart').hidden";
+    assert!(!is_dark());
+    let not_ready = |bare: &mut Panel, words: &str| {
+        while !bare.state["wall"]["words"].as_str().unwrap().contains(words) {
+            bare.state = bare.line.wait(|message| message.get("state").cloned());
+        }
+        let refused = bare.wish(json!({ "do": "answer", "answer": "left" })).unwrap();
+        assert!(refused.contains("Not counted"), "{refused}");
+    };
+    // Zoomed: the browser sees another screen than the room's.
+    let zoom = |ratio: f64, width: u32, height: u32| {
+        wall.own(
+            "Emulation.setDeviceMetricsOverride",
+            &json!({ "width": width, "height": height, "deviceScaleFactor": ratio, "mobile": false,
+                     "screenWidth": width, "screenHeight": height }),
+        );
+    };
+    zoom(1.0, 1600, 900);
+    not_ready(&mut bare, "another screen");
+    assert!(is_dark());
+    zoom(1.0, 1920, 1080);
+    bare.ready();
+    wall.wait_for(lit);
+    // Not full screen: the picture is cut off.
+    wall.own(
+        "Emulation.setDeviceMetricsOverride",
+        &json!({ "width": 1920, "height": 900, "deviceScaleFactor": 1, "mobile": false, "screenWidth": 1920, "screenHeight": 1080 }),
+    );
+    not_ready(&mut bare, "full screen");
+    assert!(is_dark());
+    zoom(1.0, 1920, 1080);
+    bare.ready();
+    // Without its server it is dark, and it comes back with it, where it stood.
+    let before = bare.state["ask"]["number"].clone();
+    let port = hall.kill();
+    wall.wait_for("return document.getElementById('chart').hidden");
+    let mut hall = Hall::at(&desk, port, "--room room.toml --record r.jsonl");
+    // The new program knows nobody, and the wall's window asks for a code by itself.
+    wall.wait_for("return document.querySelector('input[type=password]') !== null");
+    let pass = hall.enter("wall");
+    wall.visit(&format!("{}/wall", hall.origin), Some((&pass.name, &pass.value)));
+    let pass = hall.enter("panel");
+    let mut bare = Panel::open(&hall, &pass);
+    bare.ready();
+    assert_eq!(bare.state["ask"]["number"], before);
+    wall.wait_for(lit);
+    assert_eq!(bare.wish(json!({ "do": "answer", "answer": "same" })), None);
+}
+
+#[test]
+fn a_panel_stands_text_twice_as_large_on_a_narrow_phone_and_a_second_one_watches() {
+    let desk = Desk::new();
+    desk.write("room.toml", ROOM);
+    let mut hall = Hall::begin(&desk, "--room room.toml");
+    let pass = hall.enter("panel");
+    let mut bare = Panel::open(&hall, &pass);
+    assert_eq!(bare.wish(start("pseudophakic", json!({}))), None);
+    let Some(second) = panel(&mut hall, [320, 640]) else { return };
+    // As a browser's own setting has it, which style sheets ask for by rem as well.
+    second.own("Page.setFontSizes", &json!({ "fontSizes": { "standard": 32, "fixed": 26 } }));
+    second.reload();
+    second.wait_for("return document.body.dataset.state > 0");
+    assert_eq!(second.script("return getComputedStyle(document.documentElement).fontSize"), "32px");
+    wall_says(&second, "No wall is open");
+    assert_eq!(second.script(READABLE), json!([]));
+    second.keep("exam-watching-large");
+    assert_eq!(second.script("return document.body.dataset.commands"), "false");
+    second.click("[data-answer=left]");
+    second.wait_for("return document.getElementById('notice').innerText.includes('watches')");
+    second.click("[data-do=take-over]");
+    second.wait_for("return document.body.dataset.commands === 'true'");
+    assert!(bare.wish(json!({ "do": "undo" })).unwrap().contains("watches"));
+}
+
+#[test]
+fn a_terminal_has_the_wall_follow_and_its_record_keeps_what_was_shown() {
+    let desk = Desk::new();
+    desk.write("room.toml", ROOM);
+    let mut hall = Hall::begin(&desk, "--room room.toml");
+    let Some(wall) = wall(&mut hall) else { return };
+    wall.wait_for("return document.body.dataset.picture > 0");
+    let walk = |code: &str| {
+        desk.run(&format!(
+            "balance --room room.toml --wall {} --code {code} --record r.jsonl --eye right --manifest -1.00 --for room \
+             --acuity 20/20 --kind pseudophakic --procedure customary --answers red,same,green,green --white 20/20 \
+             --choose far-quarter --one-eye --json",
+            hall.origin
+        ))
+    };
+    let refused = walk("AAAAAAAA");
+    assert_eq!(refused.code, 2);
+    assert!(refused.err.contains("that is not the code"), "{}", refused.err);
+    let done = walk(hall.code());
+    assert_eq!(done.code, 0, "{}", done.err);
+    let record = std::fs::read_to_string(desk.path("r.jsonl")).unwrap();
+    let lines: Vec<Value> = record.lines().map(|line| serde_json::from_str(line).unwrap()).collect();
+    let asked: Vec<&Value> = lines.iter().filter(|line| line["event"].get("answered").is_some()).collect();
+    assert_eq!(asked.len(), 4);
+    for line in asked {
+        assert_eq!(
+            (&line["wall"]["line"], &line["wall"]["red"]),
+            (&line["asked"]["line"], &line["asked"]["red"])
+        );
+    }
+    let white = lines.iter().find(|line| line["event"].get("white").is_some()).unwrap();
+    assert_eq!(white["wall"]["fields"], "white");
+    // At the end the wall is dark.
+    wall.wait_for("return document.getElementById('chart').hidden");
+    let other = desk.run("balance --wall http://127.0.0.1:9 --code AAAAAAAA --answers red");
+    assert_eq!(other.code, 2, "{}", other.out);
+    assert!(other.err.contains("does not answer"), "{}", other.err);
+}
+
+#[test]
+fn the_way_to_the_set_up_leaves_a_room_and_the_demo_room_is_one_touch_away() {
+    let desk = Desk::new();
+    desk.write("room.toml", ROOM);
+    let mut hall = Hall::begin(&desk, "--room room.toml");
+    let Some(panel) = panel(&mut hall, [390, 844]) else { return };
+    assert_eq!(stage(&panel), "start");
+    for (path, name) in [("/", "exam-home"), ("/records", "exam-records"), ("/teach", "exam-teach")] {
+        panel.visit(&format!("{}{path}", hall.origin), None);
+        assert_eq!(panel.script(READABLE), json!([]), "{path}");
+        panel.keep(name);
+    }
+    panel.visit(&format!("{}/setup", hall.origin), None);
+    panel.wait_for("return document.body.dataset.stage === 'choose-room'");
+    // The room's file lies in the folder, so it is offered.
+    let offered = panel.script("return document.querySelector('[data-value=\"room.toml\"]').textContent");
+    assert!(offered.as_str().unwrap().contains("Larkspur"), "{offered}");
+    panel.click("[data-do=use][data-value=\"\"]");
+    panel.wait_for("return document.body.dataset.stage === 'start'");
+    panel.script("history.back()");
+    panel.wait_for("return location.pathname === '/teach'");
+}
+
+#[test]
+fn a_patient_presses_for_themselves_on_the_wall_and_the_examiner_confirms() {
+    let desk = Desk::new();
+    desk.write("room.toml", ROOM);
+    let mut hall = Hall::begin(&desk, "--room room.toml --record r.jsonl");
+    let Some(wall) = wall(&mut hall) else { return };
+    let pass = hall.enter("panel");
+    let mut bare = Panel::open(&hall, &pass);
+    bare.ready();
+    assert_eq!(bare.wish(start("pseudophakic", json!({}))), None);
+    bare.ready();
+    wall.press("PageDown");
+    bare.line.send(&json!({ "of": bare.step(), "do": "patient-buttons", "on": true }));
+    bare.state = bare
+        .line
+        .wait(|message| message.get("state").filter(|state| state["patientButtons"] == true).cloned());
+    assert_eq!(bare.state["ask"]["pressed"], Value::Null, "what was pressed before counts for nothing");
+    wall.press("PageDown");
+    bare.state = bare
+        .line
+        .wait(|message| message.get("state").filter(|state| state["ask"]["pressed"].is_string()).cloned());
+    assert!(!std::fs::read_to_string(desk.path("r.jsonl")).unwrap().contains("answered"));
+    assert_eq!(bare.wish(json!({ "do": "confirm" })), None);
+    // Red lies on the left, and the remote's second key is the right.
+    assert!(std::fs::read_to_string(desk.path("r.jsonl")).unwrap().contains(r#"{"answered":"green"}"#));
+}
+
+#[test]
+fn a_tablet_comes_in_by_the_network_s_address_where_that_is_named() {
+    let desk = Desk::new();
+    desk.write("room.toml", ROOM);
+    // A second address of this machine stands in for that on a network.
+    let mut hall = Hall::begin(&desk, "--room room.toml --lan 127.0.0.2");
+    assert!(hall.origin.starts_with("http://127.0.0.2:"), "{}", hall.origin);
+    let pass = hall.enter("panel");
+    let Some(tablet) = Browser::open([1024, 768], 1.0) else { return };
+    tablet.visit(&format!("{}/panel", hall.origin), Some((&pass.name, &pass.value)));
+    tablet.wait_for("return document.body.dataset.stage === 'start'");
+    // Another window asks for its code there, and the address is the network's.
+    tablet.click("[data-act=options]");
+    tablet.click("[data-do=code]");
+    tablet.wait_for("return document.getElementById('code').innerText.includes('127.0.0.2')");
+    tablet.keep("exam-options-tablet");
+    let refused = desk.run("exam --port 0 --lan 203.0.113.9");
+    assert_eq!(refused.code, 2, "{}", refused.out);
+    assert!(refused.err.contains("203.0.113.9") && refused.err.contains("--lan"), "{}", refused.err);
 }

@@ -15,7 +15,7 @@ use crate::text::{self, MOST_OF_A_NAME};
 
 /// What a form gives, each under the name of its flag. Whatever is empty was left out.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Deserialize)]
-#[serde(default, rename_all = "kebab-case")]
+#[serde(default, rename_all = "kebab-case", deny_unknown_fields)]
 pub struct StartForm {
     /// `right` or `left`.
     pub eye: String,

@@ -52,6 +52,7 @@ impl Session {
         self.examination().and_then(|examination| examination.courses.last())
     }
 
+    /// Whether the wall shows what was asked, in a sentence that also says what to do where it does not.
     fn wall_status(&self) -> WallStatus {
         match self.wall_shows() {
             Ok(said) => WallStatus {
@@ -61,11 +62,14 @@ impl Session {
                     None => "The wall is dark.".into(),
                 },
                 sleepy: !said.awake,
+                shown: said.shown.clone(),
             },
-            Err(why) => WallStatus { ready: false, words: why.into(), sleepy: false },
+            Err(why) => WallStatus { words: why.into(), ..WallStatus::default() },
         }
     }
 
+    /// The lens to set: for a question the one that is asked, for white the one that the questions left in; none at other stages,
+    /// where no lens changes.
     fn lens(&self, stage: Stage, course: &Course) -> Option<LensView> {
         let manifest = course.start.manifest;
         let of = |sphere: Dioptres, because: String, first| {
@@ -92,6 +96,7 @@ impl Session {
         }
     }
 
+    /// The question with its four answers, each on the side where the patient sees it.
     fn ask(&self, course: &Course) -> Option<AskView> {
         let question = self.question()?;
         let by_side = course.start.colour_vision.is_defect();
@@ -109,6 +114,7 @@ impl Session {
         })
     }
 
+    /// What was read on white so far; none while its line is not drawn.
     fn white(&self, course: &Course) -> Option<WhiteView> {
         let (reading, chart) = (self.read()?, self.picture.chart.as_ref()?);
         let letters = chart.names().into_iter().zip(reading.missed());
@@ -120,6 +126,7 @@ impl Session {
         })
     }
 
+    /// What is said before something is chosen. Before the first eye that is what saturated colours can do.
     fn said(&self, stage: Stage, course: Option<&Course>) -> Vec<String> {
         let Some(course) = course else { return vec![SEIZURES.into()] };
         match stage {
@@ -177,6 +184,7 @@ impl Session {
         self.open.iter().take(MOST_OPEN).map(go_on).chain([room]).collect()
     }
 
+    /// The form of the eye that comes next, with what the eye before it had in common with it.
     fn form(&self, stage: Stage) -> Vec<FieldView> {
         match stage {
             Stage::Start => super::form::fields(None, None),
@@ -190,6 +198,7 @@ impl Session {
         }
     }
 
+    /// What taking back would take back; none before anything was entered.
     fn undo(&self) -> Option<String> {
         let examination = self.examination().filter(|examination| examination.can_undo())?;
         let answer = examination.courses.last().and_then(|course| course.asked.last());
@@ -199,6 +208,7 @@ impl Session {
         })
     }
 
+    /// Whether and where all this is kept, since a panel cannot see the terminal.
     fn kept(&self) -> String {
         match (self.record(), &self.recorder) {
             (None, _) => "Not kept: begin the program with --record FILE for that.".into(),
@@ -223,6 +233,7 @@ fn chosen(course: &Course, choice: Choice) -> ChoiceView {
 /// How many open examinations are offered; older ones stay in the record.
 const MOST_OPEN: usize = 3;
 
+/// The eye that looks, at the top of the panel, so that no lens goes before the wrong one.
 fn head(stage: Stage, course: Option<&Course>) -> String {
     let occluded = |eye: Laterality| format!("{}, {}", eye.eye(), eye.other_occluded());
     match (stage, course) {
@@ -266,6 +277,8 @@ fn change(before: Option<Dioptres>, sphere: Dioptres) -> String {
     }
 }
 
+/// An answer as the patient gives it: by colour, or by side where colours are not told apart; the other name stands beside
+/// it for the examiner.
 fn button(question: &Question, said: Said, by_side: bool) -> AnswerButton {
     let field = said.side().map(|side| if side == question.red { "red" } else { "green" });
     let words = match (said, field) {
@@ -278,6 +291,7 @@ fn button(question: &Question, said: Said, by_side: bool) -> AnswerButton {
     AnswerButton { answer: said, words, more: more.unwrap_or_default(), field }
 }
 
+/// What was answered before which lens, the oldest first.
 fn earlier(course: &Course) -> Vec<EarlierView> {
     let of = |(question, answer): &(Question, crate::balance::Answer)| EarlierView {
         sphere: question.sphere.number(),

@@ -32,27 +32,36 @@ impl Recorder {
         self.path = Some(path.into());
     }
 
-    /// One that a record holds: the one of this name, or the last that is open.
+    /// One that a record holds and that is open: the one of this name, or the last.
     ///
     /// # Errors
     /// Where there is none that can go on.
     pub fn resume(path: &Path, id: Option<&str>) -> Result<Self, Box<dyn Error>> {
+        let recorder = Self::again(path, id)?;
+        if recorder.kept.is_open() {
+            return Ok(recorder);
+        }
+        let (named, id) = (path.display(), &recorder.kept.id);
+        Err(format!("{named}: the examination {id} is finished: begin another without --resume").into())
+    }
+
+    /// One that a record holds, open or finished, of which the last entry can be taken back: the one of this name, or the
+    /// last that is open.
+    ///
+    /// # Errors
+    /// Where there is none, or another version of the procedure began it.
+    pub fn again(path: &Path, id: Option<&str>) -> Result<Self, Box<dyn Error>> {
         let named = path.display();
         let records = read_record(path)?;
         let kept = wanted(&records, id, path)?;
-        if !kept.is_of_today() {
-            return Err(format!(
-                "{named}: the examination {} was begun by version {} of the procedure, which asks otherwise than today's version {PROCEDURE_VERSION}: begin another without --resume",
-                kept.id, kept.version
-            )
-            .into());
+        if kept.is_of_today() {
+            return Ok(Self { path: Some(path.into()), kept: kept.clone() });
         }
-        if kept.is_open() {
-            Ok(Self { path: Some(path.into()), kept: kept.clone() })
-        } else {
-            Err(format!("{named}: the examination {} is finished: begin another without --resume", kept.id)
-                .into())
-        }
+        Err(format!(
+            "{named}: the examination {} was begun by version {} of the procedure, which asks otherwise than today's version {PROCEDURE_VERSION}: begin another without --resume",
+            kept.id, kept.version
+        )
+        .into())
     }
 
     /// Goes on with an event at a moment, such as `2026-03-31T09:30:00Z`: written first, then counted.

@@ -1,5 +1,9 @@
 //! An examination in hand, with what stands on the wall and who commands: wishes in, states out.
 
+mod picture;
+mod wall;
+mod white;
+
 use std::path::{Path, PathBuf};
 
 use super::picture::{Drawing, Picture};
@@ -7,7 +11,7 @@ use super::reading::Reading;
 use super::recorder::{Recorder, read_record};
 use super::refused::Refused;
 use super::said::Said;
-use super::wish::{WallSaid, What, Wish, notation};
+use super::wish::{WallSaid, Wanted, What, Wish, notation};
 use crate::acuity::{Acuity, Notation, Score};
 use crate::balance::{Event, Examination, Place, Question, Stage, Start};
 use crate::chart::{ColourError, FieldLight};
@@ -58,6 +62,8 @@ pub struct Session {
     /// What is read on white, and how many readings of how many eyes came before it.
     reading: Option<([usize; 2], Reading)>,
     pub(super) notation: Notation,
+    /// What a terminal wants on the wall, while no examination is in hand here.
+    guest: Option<(Acuity, Fields, Side)>,
     wall: Option<(u64, Option<WallSaid>)>,
     commander: Option<String>,
     pub(super) patient_buttons: bool,
@@ -106,6 +112,7 @@ impl Session {
             seed: first,
             reading: None,
             notation: Notation::Feet,
+            guest: None,
             wall: None,
             commander: None,
             patient_buttons: false,
@@ -167,79 +174,6 @@ impl Session {
         self.examination().and_then(|examination| examination.courses.last()).map(|course| &course.start)
     }
 
-    /* The wall */
-
-    /// A window became the wall; the one before is the wall no longer.
-    pub fn wall_came(&mut self, wall: u64) {
-        self.wall = Some((wall, None));
-        self.pressed = None;
-    }
-
-    /// A window is gone; whether it was the wall.
-    pub fn wall_left(&mut self, wall: u64) -> bool {
-        let was = self.wall.as_ref().is_some_and(|(one, _)| *one == wall);
-        if was {
-            self.wall = None;
-        }
-        was
-    }
-
-    /// Whether a window is the wall.
-    #[must_use]
-    pub fn is_wall(&self, wall: u64) -> bool {
-        self.wall.as_ref().is_some_and(|(one, _)| *one == wall)
-    }
-
-    /// The wall says what it shows; whether that was news.
-    pub fn wall_said(&mut self, wall: u64, said: WallSaid) -> bool {
-        let Some((one, before)) = &mut self.wall else { return false };
-        if *one != wall || before.as_ref() == Some(&said) {
-            return false;
-        }
-        *before = Some(said);
-        true
-    }
-
-    /// The patient pressed a button of their own before a picture; whether it counts for something.
-    pub fn patient_pressed(&mut self, wall: u64, picture: u64, said: Said) -> bool {
-        let counts = self.patient_buttons
-            && self.is_wall(wall)
-            && self.picture.number == picture
-            && self.question().is_some()
-            && self.wall_shows().is_ok();
-        if counts {
-            self.pressed = Some(said);
-        }
-        counts
-    }
-
-    /// Whether the wall shows what the step asks for; otherwise what is missing and what to do.
-    pub(super) fn wall_shows(&self) -> Result<&WallSaid, &'static str> {
-        let Some((_, said)) = &self.wall else {
-            return Err("No wall is open: open it on the patient’s screen.");
-        };
-        let Some(said) = said else { return Err("The wall is getting ready.") };
-        if !said.visible {
-            return Err("The wall’s window is covered, or its screen sleeps: bring it to the front.");
-        }
-        if !said.fits {
-            return Err(
-                "The wall stands on another screen than the room’s, or is zoomed: move it there, at 100 %.",
-            );
-        }
-        if !said.whole {
-            return Err("The wall is not full screen: click on it once.");
-        }
-        if said.picture != self.picture.number {
-            return Err("The wall changes.");
-        }
-        let wanted = self.picture.chart.as_ref().map(|chart| chart.said(said.pixels));
-        if said.shown != wanted {
-            return Err("The wall shows something else than it was told: load its page again.");
-        }
-        Ok(said)
-    }
-
     /* Who commands */
 
     /// A panel opened; the first one commands.
@@ -295,9 +229,13 @@ impl Session {
                 }
             }
             What::DarkBetween { on } => {
+                // What is asked just now stays on the wall; what waits for its lens in the dark goes on waiting, until it
+                // need not wait any more.
+                if !self.is_covered() {
+                    self.lens_in_for = self.question().map(|question| question.number);
+                }
                 self.dark_between = *on;
-                // What is asked just now stays on the wall.
-                self.lens_in_for = self.question().map(|question| question.number);
+                self.show();
             }
             What::Write { notation: name } => self.notation = notation(name)?,
             What::PatientButtons { on } => (self.patient_buttons, self.pressed) = (*on, None),
@@ -318,6 +256,7 @@ impl Session {
             | What::Another
             | What::AnotherRoom
             | What::Confirm
+            | What::Show { .. }
             | What::TakeOver => return Ok(false),
         }
         Ok(true)
@@ -333,10 +272,13 @@ impl Session {
                 self.notation = form.notation();
                 return self.begin(start, at, new_id);
             }
-            What::Resume { id } => return self.resume(id),
+            What::Resume { id } => return self.take_up(Recorder::resume, id),
             What::Another => return self.another(),
             What::LensIn => return self.uncover(),
-            What::Larger | What::Smaller | What::NewLetters => return self.other_letters(what),
+            What::Larger => return self.other_line(true),
+            What::Smaller => return self.other_line(false),
+            What::NewLetters => return self.new_letters(),
+            What::Show { chart } => return self.show_for_guest(chart.as_ref()),
             What::Answer { answer } => return self.answered(*answer, at),
             What::Confirm => {
                 let pressed = self.pressed;
@@ -363,6 +305,7 @@ impl Session {
         self.happen(event, at)
     }
 
+    /// Goes on with an event, with what the wall showed where the patient looked at it.
     fn happen(&mut self, event: Event, at: &str) -> Result<(), Refused> {
         let shown = self.wall_shows().ok().and_then(|said| said.shown.clone());
         let seen = matches!(event, Event::Answered(_) | Event::White(_));
@@ -374,6 +317,7 @@ impl Session {
         Ok(())
     }
 
+    /// Begins an eye: the first makes a new examination in the record.
     fn begin(&mut self, start: Start, at: &str, new_id: &str) -> Result<(), Refused> {
         if self.recorder.is_some() {
             return self.happen(Event::Started(Box::new(start)), at);
@@ -384,27 +328,33 @@ impl Session {
             .happen(Event::Started(Box::new(start)), at)
             .map_err(|error| Refused::new(error.to_string()))?;
         self.recorder = Some(recorder);
+        self.guest = None;
         Ok(())
     }
 
-    /// Goes on with an open examination of the record, as at the wish of a panel.
+    /// Stands where an examination of the record stood when its program ended, open or finished.
     ///
     /// # Errors
     /// Where it has none of this name that can go on here, and while another is in hand.
     pub fn go_on(&mut self, id: &str) -> Result<(), Refused> {
-        self.resume(id)?;
+        self.take_up(Recorder::again, id)?;
         self.arrive(None);
         Ok(())
     }
 
-    fn resume(&mut self, id: &str) -> Result<(), Refused> {
+    fn take_up(
+        &mut self,
+        read: fn(&Path, Option<&str>) -> Result<Recorder, Box<dyn std::error::Error>>,
+        id: &str,
+    ) -> Result<(), Refused> {
         let record = self.record.as_deref().filter(|_| self.recorder.is_none()).ok_or_else(out_of_turn)?;
-        let recorder = Recorder::resume(record, Some(id)).map_err(|error| Refused::new(error.to_string()))?;
+        let recorder = read(record, Some(id)).map_err(|error| Refused::new(error.to_string()))?;
         let begun = recorder.kept.examination.courses.first().map(|course| &course.start.place);
         if begun.is_some_and(|begun| !begun.is_the_room_of(&self.place)) {
             return Err(Refused::new("That examination began in another room: go on there."));
         }
         self.recorder = Some(recorder);
+        self.guest = None;
         Ok(())
     }
 
@@ -416,6 +366,28 @@ impl Session {
         Ok(())
     }
 
+    /// Shows what a terminal wants that walks through an examination of its own.
+    fn show_for_guest(&mut self, wanted: Option<&Wanted>) -> Result<(), Refused> {
+        if self.recorder.is_some() {
+            return Err(Refused::new("An examination is in hand here: finish it first."));
+        }
+        self.guest = match wanted {
+            None => None,
+            Some(Wanted { line, white, red }) => {
+                let line: Acuity = line
+                    .parse()
+                    .map_err(|error: crate::acuity::AcuityError| Refused::new(error.to_string()))?;
+                let fields = if *white { Fields::White } else { Fields::RedGreen };
+                let request = (line, fields, *red, self.seed);
+                Drawing::new(&self.room, &self.light, self.letters, request)
+                    .map_err(|error| Refused::new(error.to_string()))?;
+                Some((line, fields, *red))
+            }
+        };
+        self.anew += 1;
+        Ok(())
+    }
+
     /// Puts the examination out of hand; in the record it stays as it is.
     fn leave(&mut self) {
         self.recorder = None;
@@ -423,6 +395,7 @@ impl Session {
         drop(self.look_for_open());
     }
 
+    /// Looks which examinations of the record are open in this room, the newest first.
     fn look_for_open(&mut self) -> Result<(), Box<dyn std::error::Error>> {
         self.open.clear();
         let Some(record) = &self.record else { return Ok(()) };
@@ -440,6 +413,7 @@ impl Session {
         Ok(())
     }
 
+    /// The lens is in: the wall may show the question.
     fn uncover(&mut self) -> Result<(), Refused> {
         let question = self.question().filter(|_| self.is_covered()).ok_or_else(out_of_turn)?;
         self.lens_in_for = Some(question.number);
@@ -452,6 +426,7 @@ impl Session {
         self.dark_between && question.is_some_and(|question| self.lens_in_for != Some(question.number))
     }
 
+    /// Notes an answer, where the wall shows what was asked.
     fn answered(&mut self, said: Said, at: &str) -> Result<(), Refused> {
         let question = self.question().ok_or_else(out_of_turn)?;
         if self.picture.chart.is_none() {
@@ -461,148 +436,6 @@ impl Session {
             return Err(Refused::new(format!("Not counted. {why}")));
         }
         self.happen(Event::Answered(said.answer(question.red)), at)
-    }
-
-    /* White */
-
-    fn other_letters(&mut self, what: &What) -> Result<(), Refused> {
-        if *what == What::NewLetters && self.question().is_some() {
-            self.anew += 1;
-            return Ok(());
-        }
-        let (_, reading) = self.reading.as_ref().ok_or_else(out_of_turn)?;
-        let line = match what {
-            What::Larger => self.next_line(reading.line(), true),
-            What::Smaller => self.next_line(reading.line(), false),
-            _ => Some(reading.line()),
-        };
-        let line = line.ok_or_else(|| Refused::new("No such line can be shown in this room."))?;
-        let count = self.letters_of(line).unwrap_or(1);
-        self.anew += 1;
-        if let Some((_, reading)) = &mut self.reading {
-            reading.show(line, count);
-        }
-        Ok(())
-    }
-
-    /// The standard line next to another that the room can show on white.
-    fn next_line(&self, line: Acuity, larger: bool) -> Option<Acuity> {
-        let beyond = |one: &Acuity| {
-            if larger { one.has_larger_letters_than(line) } else { line.has_larger_letters_than(*one) }
-        };
-        let lines =
-            || Acuity::standard_lines().filter(beyond).filter(|line| self.letters_of(*line).is_some());
-        if larger { lines().next_back() } else { lines().next() }
-    }
-
-    /// How many letters a line has on white; none where the room cannot show it.
-    fn letters_of(&self, line: Acuity) -> Option<usize> {
-        self.drawing((line, Fields::White, Side::Left), self.seed).map(|drawing| drawing.letters.len())
-    }
-
-    fn score(&self) -> Result<Score, Refused> {
-        let (_, reading) = self.reading.as_ref().ok_or_else(out_of_turn)?;
-        self.wall_shows().map_err(|why| Refused::new(format!("Not counted. {why}")))?;
-        if !reading.begins_whole() && self.next_line(reading.line(), true).is_some() {
-            return Err(Refused::new(
-                "The largest line that was shown was not read whole: show larger ones until one is.",
-            ));
-        }
-        Ok(reading.score())
-    }
-
-    /* The wall's next picture */
-
-    /// The lens that is in place now, if one is.
-    fn lens_in_place(&self) -> Option<Dioptres> {
-        let course = self.examination()?.courses.last()?;
-        match self.stage() {
-            Stage::Ask(question) => Some(question.sphere),
-            Stage::White => course.left_in(),
-            _ => self.before,
-        }
-    }
-
-    /// Brings everything to the step that begins; `stood` is the lens that was in place at the one before.
-    fn arrive(&mut self, stood: Option<Dioptres>) {
-        self.step += 1;
-        self.before = stood.filter(|_| self.eye_has_begun());
-        self.pressed = None;
-        self.read_white();
-        let asked = self.asked();
-        if asked.is_some() && asked != self.drawn_for {
-            self.draw_anew(asked);
-        }
-        self.show();
-    }
-
-    /// Whether the eye in hand was asked anything yet.
-    fn eye_has_begun(&self) -> bool {
-        let course = self.examination().and_then(|examination| examination.courses.last());
-        course.is_some_and(|course| !course.asked.is_empty())
-    }
-
-    /// What letters are wanted for now; none where the wall stays dark.
-    fn asked(&self) -> Option<Asked> {
-        let anew = self.anew;
-        if let Some(Question { line, red, number, sphere, .. }) = self.question() {
-            let question = Some((number, sphere));
-            return Some(Asked { line, fields: Fields::RedGreen, red, question, anew });
-        }
-        let (_, reading) = self.reading.as_ref()?;
-        Some(Asked { line: reading.line(), fields: Fields::White, red: Side::Left, question: None, anew })
-    }
-
-    /// Other letters than stand there.
-    fn draw_anew(&mut self, asked: Option<Asked>) {
-        // One letter alone can come again and again.
-        const TRIES: u64 = 20;
-        let before = self.picture.chart.as_ref().map(Drawing::names);
-        let differs = |seed: u64| {
-            let drawing = asked.and_then(|asked| self.drawing((asked.line, asked.fields, asked.red), seed));
-            drawing.is_none_or(|drawing| Some(drawing.names()) != before)
-        };
-        let next = (1..TRIES).map(|more| self.seed.wrapping_add(more)).find(|seed| differs(*seed));
-        self.seed = next.unwrap_or(self.seed.wrapping_add(1));
-        self.drawn_for = asked;
-    }
-
-    /// Begins to read white where that comes next.
-    fn read_white(&mut self) {
-        let course = self
-            .examination()
-            .and_then(|examination| Some((examination.courses.len(), examination.courses.last()?)));
-        let Some((eyes, course)) = course.filter(|_| self.stage() == Stage::White) else {
-            self.reading = None;
-            return;
-        };
-        let place = [eyes, course.white.len()];
-        if self.reading.as_ref().is_some_and(|(one, _)| *one == place) {
-            return;
-        }
-        let before = Score::nearest(course.start.acuity.to_log_mar()).line;
-        // A line above the acuity before should be read whole.
-        let line = self.next_line(before, true).or_else(|| self.next_line(before, false)).unwrap_or(before);
-        self.reading = Some((place, Reading::new(line, self.letters_of(line).unwrap_or(1))));
-        self.anew += 1;
-    }
-
-    /// What is read on white now.
-    pub(super) fn read(&self) -> Option<&Reading> {
-        self.reading.as_ref().map(|(_, reading)| reading)
-    }
-
-    fn drawing(&self, (line, fields, red): (Acuity, Fields, Side), seed: u64) -> Option<Drawing> {
-        Drawing::new(&self.room, &self.light, self.letters, (line, fields, red, seed)).ok()
-    }
-
-    /// Puts on the wall what belongs there; a picture that changes gets another number.
-    fn show(&mut self) {
-        let asked = self.asked().filter(|_| !self.is_covered());
-        let chart = asked.and_then(|asked| self.drawing((asked.line, asked.fields, asked.red), self.seed));
-        if chart != self.picture.chart {
-            self.picture = Picture { number: self.picture.number + 1, chart };
-        }
     }
 }
 

@@ -3,9 +3,11 @@
 use std::path::PathBuf;
 
 use serde::{Deserialize, Serialize};
+use serde_json::{Map, Value};
 
 use super::refused::Refused;
 use super::view::{ChoiceView, FieldChoice, FieldView, Look, PanelView, WallStatus};
+use super::wish::numbered;
 use crate::chart::{FieldLight, LAST_STEP, MIDDLE_STEP, matched_by_eye};
 use crate::light::Basis;
 use crate::quantity::Length;
@@ -54,9 +56,27 @@ pub struct GaugeSaid {
     pub whole: bool,
 }
 
+/// A wish while a room is set up, and the step that it answers.
+#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(try_from = "Map<String, Value>")]
+pub struct SetupMessage {
+    /// The number of the step that its panel showed.
+    pub of: u64,
+    /// What is wished for.
+    pub wish: SetupWish,
+}
+
+impl TryFrom<Map<String, Value>> for SetupMessage {
+    type Error = String;
+
+    fn try_from(message: Map<String, Value>) -> Result<Self, String> {
+        numbered(message).map(|(of, wish)| Self { of, wish })
+    }
+}
+
 /// What a panel wishes for while a room is set up.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(tag = "do", rename_all = "kebab-case")]
+#[serde(tag = "do", rename_all = "kebab-case", deny_unknown_fields)]
 pub enum SetupWish {
     /// A room whose file is there, or the built-in demo room.
     Use {
@@ -171,6 +191,7 @@ impl Setup {
         Gauge { number: self.gauge, card, strip, words }
     }
 
+    /// The strip of the room as far as it is known: nine greens around the one that is taken for equal now.
     fn strip(&self) -> Option<(u8, Vec<u8>)> {
         let room = self.room().ok()?;
         let light = FieldLight::new(&room.display, None).ok()?;
@@ -262,6 +283,8 @@ impl Setup {
 
     /* A new room */
 
+    /// Takes the outline for the card: its width in pixels gives the size of one, its height is not used, since pixels are
+    /// square within 1 %.
     fn card_fits(&mut self) -> Result<(), Refused> {
         let screen = self.screen.ok_or_else(|| Refused::new(NO_WALL))?;
         if !screen.whole {
@@ -298,6 +321,7 @@ impl Setup {
         Ok(())
     }
 
+    /// Takes the way of the light; both ways of a mirrored room are one length.
     fn distance(&mut self, distance: &str, mirror: &str) -> Result<(), Refused> {
         let wrong = |what: String| Refused { what, field: Some("distance") };
         let length: Length =
@@ -318,6 +342,7 @@ impl Setup {
         Ok(())
     }
 
+    /// Takes the step with the faintest border. Any but the middle one makes another strip around it, as `room set` does.
     fn matched(&mut self, step: u8) -> Result<(), Refused> {
         let file = self.file.clone().filter(|_| (1..=LAST_STEP).contains(&step));
         let file = file.ok_or_else(|| Refused::new("No such step stands on the wall."))?;
@@ -334,6 +359,7 @@ impl Setup {
         Ok(())
     }
 
+    /// Writes the file, once and never over another, beside the other rooms.
     fn keep(&mut self, name: &str, file: &str) -> Result<SetUp, Refused> {
         let [name, file] = [name, file].map(str::trim);
         text::line(name, MOST_OF_A_NAME)
@@ -405,7 +431,8 @@ impl Setup {
                 format!("The wall has {columns} × {rows} pixels.")
             }
         };
-        WallStatus { ready: !needed || self.screen.is_some_and(|screen| screen.whole), words, sleepy: false }
+        let ready = !needed || self.screen.is_some_and(|screen| screen.whole);
+        WallStatus { ready, words, ..WallStatus::default() }
     }
 
     fn card_said(&self) -> Vec<String> {
@@ -420,6 +447,7 @@ impl Setup {
         ]
     }
 
+    /// What the room can show, in the words of `room report`, with what to mend.
     fn report(&self) -> Vec<String> {
         let Ok(room) = self.room() else { return Vec::new() };
         let Ok(spectra) = room.primaries.spectra() else { return Vec::new() };
@@ -445,6 +473,7 @@ impl Setup {
         }
     }
 
+    /// The rooms whose files lie in the folder, then how to make one, then the demo room.
     fn offered(&self) -> Vec<ChoiceView> {
         let room = |(file, room): (String, Room)| {
             let distance = room.viewing.distance;
@@ -463,6 +492,7 @@ impl Setup {
         self.rooms().into_iter().map(room).chain([new, demo]).collect()
     }
 
+    /// The widths that one touch leads to. Each carries the width itself, so that a touch that comes twice widens once.
     fn outlines(&self) -> Vec<ChoiceView> {
         let px = |by: i64| {
             let px = i64::from(self.card_px) + by;
@@ -552,3 +582,6 @@ fn checked(file: &RoomFile) -> Result<Room, Refused> {
 fn rounded(value: f64, parts: f64) -> f64 {
     (value * parts).round() / parts
 }
+
+#[cfg(test)]
+mod tests;

@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use super::said::Said;
 use crate::balance::Caution;
+use crate::balance::record::OnWall;
 use crate::scene::capital;
 
 /// What one panel shows.
@@ -61,7 +62,7 @@ pub struct PanelView {
 }
 
 /// What the wall does.
-#[derive(Debug, Clone, Default, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, Default, PartialEq, Serialize)]
 pub struct WallStatus {
     /// Whether it shows what the step asks for.
     pub ready: bool,
@@ -69,6 +70,9 @@ pub struct WallStatus {
     pub words: String,
     /// Whether the screen may fall asleep.
     pub sleepy: bool,
+    /// What it said that it shows; none where it is dark or not ready.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub shown: Option<OnWall>,
 }
 
 /// What the lens must be.

@@ -1,6 +1,8 @@
 //! What panels wish for and what the wall says, as messages; both are strict, so that nothing unknown is half understood.
 
-use serde::Deserialize;
+use serde::de::DeserializeOwned;
+use serde::{Deserialize, Serialize};
+use serde_json::{Map, Value};
 
 use super::form::StartForm;
 use super::refused::Refused;
@@ -8,20 +10,36 @@ use super::said::Said;
 use crate::acuity::Notation;
 use crate::balance::record::OnWall;
 use crate::balance::{AfterMinus, Choice};
+use crate::light::Side;
 
 /// What a panel wishes for, and the step that it answers.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
+#[serde(try_from = "Map<String, Value>")]
 pub struct Wish {
     /// The number of the step that its panel showed.
     pub of: u64,
     /// What is wished for.
-    #[serde(flatten)]
     pub what: What,
+}
+
+impl TryFrom<Map<String, Value>> for Wish {
+    type Error = String;
+
+    fn try_from(message: Map<String, Value>) -> Result<Self, String> {
+        numbered(message).map(|(of, what)| Self { of, what })
+    }
+}
+
+/// A message's step, and what else it says; no name in it may be unknown.
+pub(super) fn numbered<T: DeserializeOwned>(mut message: Map<String, Value>) -> Result<(u64, T), String> {
+    let of = message.remove("of").and_then(|of| of.as_u64()).ok_or("the message names no step")?;
+    let rest = T::deserialize(Value::Object(message)).map_err(|error| error.to_string())?;
+    Ok((of, rest))
 }
 
 /// What can be wished for.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(tag = "do", rename_all = "kebab-case")]
+#[serde(tag = "do", rename_all = "kebab-case", deny_unknown_fields)]
 pub enum What {
     /// An eye begins.
     Start(Box<StartForm>),
@@ -97,8 +115,25 @@ pub enum What {
     },
     /// What the patient pressed counts as the answer.
     Confirm,
+    /// The wall shows this for a terminal that walks through an examination of its own; dark where there is no chart.
+    Show {
+        /// What it shows.
+        chart: Option<Wanted>,
+    },
     /// This panel commands from now on.
     TakeOver,
+}
+
+/// A chart that a terminal wants on the wall.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub struct Wanted {
+    /// Its line, such as 20/32.
+    pub line: String,
+    /// Whether it is white, and not red and green.
+    pub white: bool,
+    /// Where red lies, as the patient sees it.
+    pub red: Side,
 }
 
 /// What the wall says of itself, after it has drawn or when its window has changed.

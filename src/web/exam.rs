@@ -11,8 +11,8 @@
 use kurbo::PathEl;
 use serde::Serialize;
 
+use super::Frame;
 use super::first_step::{FirstStep, answers};
-use super::html;
 use super::page::{Page, calm_and_closed};
 use crate::acuity::Acuity;
 use crate::balance::keys::{Act, Desk};
@@ -184,7 +184,15 @@ pub fn exam_page(room: &Room, letters: LetterSet, red: Side) -> Result<String, E
     let table = Table::new(room, letters, red)?;
     let name = room.name().unwrap_or("exam room");
     let title = name.replace('&', "&amp;").replace('<', "&lt;");
-    Ok(html(include_str!("exam.html"), &table, include_str!("exam.css"), &MODULES, &[("TITLE", &title)]))
+    let frame = Frame {
+        title: &title,
+        allows: "",
+        body: include_str!("exam.html"),
+        places: &[],
+        style: include_str!("exam.css"),
+        modules: &MODULES,
+    };
+    Ok(frame.html(&table))
 }
 
 impl Table {

@@ -6,7 +6,7 @@ use std::fmt::Write as _;
 use base64::prelude::{BASE64_STANDARD, Engine};
 use serde::Serialize;
 
-use super::html;
+use super::Frame;
 use crate::exam::Role;
 
 /// What the door's script is handed.
@@ -59,8 +59,15 @@ pub fn door_page(role: Role) -> String {
         role: role.name(),
         no_answer: "the program does not answer: see whether it still runs, then try again",
     };
-    let places = [("TITLE", title), ("ASKS", asks), ("KIND", kind)];
-    html(include_str!("door.html"), &table, include_str!("home.css"), &[include_str!("door.js")], &places)
+    let frame = Frame {
+        title,
+        allows: "connect-src 'self'; ",
+        body: include_str!("door.html"),
+        places: &[("TITLE", title), ("ASKS", asks), ("KIND", kind)],
+        style: include_str!("home.css"),
+        modules: &[include_str!("door.js")],
+    };
+    frame.html(&table)
 }
 
 /// The panel's home.
@@ -114,7 +121,8 @@ impl RecordRow {
         let (begun, address) = (escaped(&self.begun), format!("/records/{}", in_address(&self.id)));
         let eyes: String = self.eyes.iter().map(|eye| format!("<p>{}</p>\n", escaped(eye))).collect();
         format!(
-            "<li><h2>{begun}</h2>\n{eyes}<a href=\"{address}.pdf\" aria-label=\"PDF of {begun}\">PDF</a></li>\n"
+            "<li><h2>{begun}</h2>\n{eyes}<a href=\"{address}\" aria-label=\"Page of {begun}\">Page</a> \
+             <a href=\"{address}.pdf\" aria-label=\"PDF of {begun}\">PDF</a></li>\n"
         )
     }
 }
@@ -131,7 +139,15 @@ fn ways(ways: &[Way], next: Option<&str>) -> String {
 
 fn plain(title: &str, body: &str) -> String {
     let body = format!("<h1>{title}</h1>\n{body}");
-    html(include_str!("plain.html"), &(), include_str!("home.css"), &[], &[("TITLE", title), ("BODY", &body)])
+    let frame = Frame {
+        title,
+        allows: "img-src data:; ",
+        body: include_str!("plain.html"),
+        places: &[("BODY", &body)],
+        style: include_str!("home.css"),
+        modules: &[],
+    };
+    frame.html(&())
 }
 
 /// A text as it stands in a page.
@@ -166,7 +182,7 @@ mod tests {
         };
         let page = records_page(&[row]);
         assert!(page.contains("<h2>&lt;today&gt;</h2>\n<p>Right eye &amp; &quot;so on&quot;</p>"));
-        assert!(page.contains("href=\"/records/a%2Fb%20%22c%22.pdf\""));
+        assert!(page.contains("href=\"/records/a%2Fb%20%22c%22\"") && page.contains("%22c%22.pdf\""));
         assert!(!page.contains("<today>"));
     }
 

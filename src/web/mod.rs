@@ -29,26 +29,46 @@ pub use wall::{gauge_page, wall_page};
 
 use serde::Serialize;
 
-/// A page from its template: its table, its colours and style, its script, and what else stands in it.
-///
-/// # Panics
-/// Never: the tables are plain numbers and words.
-fn html(
-    template: &str,
-    table: &impl Serialize,
-    style: &str,
-    modules: &[&str],
-    more: &[(&str, &str)],
-) -> String {
-    let json = serde_json::to_string(table).expect("plain numbers and words");
-    // A room's name could close the script; nothing else in the table has a "<".
-    let json = json.replace('<', "\\u003c");
-    let (nonce, style) = (nonce(&json), format!("{}\n{}", look::properties(), style.trim_end()));
-    let script = script::joined(modules);
-    let mut places =
-        vec![("NONCE", nonce.as_str()), ("STYLE", &style), ("SCRIPT", &script), ("TABLE", &json)];
-    places.extend(more);
-    filled(template, &places)
+/// A page of its own: what the browser must know of it, and what stands in it.
+struct Frame<'a> {
+    /// Its title, escaped.
+    title: &'a str,
+    /// What its content policy allows beside its own script and style, such as `"img-src data:; "`.
+    allows: &'a str,
+    /// Its body from the tag on, without its end.
+    body: &'a str,
+    /// What stands in places of the body.
+    places: &'a [(&'a str, &'a str)],
+    style: &'a str,
+    /// The modules of its script, each after those that it imports from.
+    modules: &'a [&'a str],
+}
+
+impl Frame<'_> {
+    /// The page with its table.
+    ///
+    /// # Panics
+    /// Never: the tables are plain numbers and words.
+    fn html(&self, table: &impl Serialize) -> String {
+        let json = serde_json::to_string(table).expect("plain numbers and words");
+        // A room's name could close the script; nothing else in the table has a "<".
+        let json = json.replace('<', "\\u003c");
+        let (nonce, style) = (nonce(&json), format!("{}\n{}", look::properties(), self.style.trim_end()));
+        let body = filled(self.body.trim_end(), self.places);
+        let script = script::joined(self.modules);
+        filled(
+            include_str!("frame.html"),
+            &[
+                ("ALLOWS", self.allows),
+                ("NONCE", &nonce),
+                ("TITLE", self.title),
+                ("STYLE", &style),
+                ("BODY", &body),
+                ("SCRIPT", &script),
+                ("TABLE", &json),
+            ],
+        )
+    }
 }
 
 /// A template with its places, such as `@TITLE@`, filled once: what stands in for one is never searched for another.

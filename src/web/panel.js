@@ -6,7 +6,7 @@ import { keptBy, shine } from "./panel/light.js";
 import { showCode, showView } from "./panel/show.js";
 import { panel } from "./panel/table.js";
 import { Touches } from "./panel/touch.js";
-import { controlOf, wishOf } from "./panel/wishes.js";
+import { controlOf, valueIn, wishOf } from "./panel/wishes.js";
 import { knowsScreens, openWall } from "./panel/windows.js";
 
 /** @import { Points, View } from "./panel/table.js" */
@@ -60,9 +60,20 @@ function take(message) {
   if (message.state) {
     view = message.state;
     showView(view);
+    leaveRoom(view);
   }
   if (message.refused && !mark(message.refused)) tell(message.refused.what);
   if (message.code) showCode(message.code, message.address ?? "");
+}
+
+/** Whether the way to the set-up was taken, which leaves the room where that can be left. */
+let leaves = location.pathname === "/setup";
+
+/** @param {View} first */
+function leaveRoom(first) {
+  const way = leaves && first.choices.find((choice) => choice.do === "another-room");
+  leaves = false;
+  if (way) send(wishOf(first, { does: way.do, value: valueIn(way) }));
 }
 
 function lose() {

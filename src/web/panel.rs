@@ -5,7 +5,7 @@ use std::collections::BTreeMap;
 
 use serde::Serialize;
 
-use super::html;
+use super::Frame;
 use super::page::Page;
 use crate::acuity::{Acuity, Notation};
 use crate::balance::keys::Desk;
@@ -53,7 +53,7 @@ const WORDS: [(&str, &str); 40] = [
     ("takeTyped", "Take what is typed"),
     ("more", "More, which most eyes do without"),
     ("suchAs", "such as"),
-    ("record", "This examination as a PDF"),
+    ("record", "The record of this examination"),
     ("watches", "This panel watches."),
     ("takeOver", "Take over"),
     ("dimmer", "Dimmer"),
@@ -103,7 +103,15 @@ pub fn panel_page() -> String {
         lights: LIGHTS,
         wait_ms: WAIT_MS,
     };
-    html(include_str!("panel.html"), &table, include_str!("panel.css"), &MODULES, &[])
+    let frame = Frame {
+        title: "Panel",
+        allows: "connect-src 'self'; img-src data:; ",
+        body: include_str!("panel.html"),
+        places: &[],
+        style: include_str!("panel.css"),
+        modules: &MODULES,
+    };
+    frame.html(&table)
 }
 
 #[cfg(test)]

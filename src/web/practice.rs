@@ -22,7 +22,7 @@ use serde::Serialize;
 use self::patient::{CLICK_MD, thousandths};
 use self::rule::{LENS_PLACE, Rule, reason};
 use self::sight::{LARGER, TARGET, picture};
-use super::html;
+use super::Frame;
 use super::page::{Page, calm_and_closed};
 use crate::acuity::Acuity;
 use crate::balance::keys::Desk;
@@ -177,7 +177,15 @@ impl Practice {
     /// The page.
     #[must_use]
     pub fn page(&self) -> String {
-        html(include_str!("practice.html"), self, include_str!("practice.css"), &MODULES, &[])
+        let frame = Frame {
+            title: "Practise the red-green balance",
+            allows: "img-src data:; ",
+            body: include_str!("practice.html"),
+            places: &[],
+            style: include_str!("practice.css"),
+            modules: &MODULES,
+        };
+        frame.html(self)
     }
 
     /// The run of the rule with a patient, from the manifest on: what the script must come to as well.

@@ -21,14 +21,23 @@ export function connected(role, line) {
   const page = /** @type {HTMLScriptElement | null} */ (document.querySelector("script:not([type])"))?.nonce ?? "";
   /** @type {WebSocket | undefined} */
   let socket;
+  // A server that answers but opens no line was begun anew, and wants a code: its page says so.
+  let hasOpened = false;
+  const askForPage = () => fetch(location.pathname).then(() => location.reload(), () => {});
   const dial = () => {
     const address = new URL(`/socket?as=${role}&page=${page}`, location.href);
     address.protocol = address.protocol.replace("http", "ws");
     socket = new WebSocket(address);
-    socket.onopen = () => line.opened();
+    socket.onopen = () => {
+      hasOpened = true;
+      line.opened();
+    };
     socket.onmessage = ({ data }) => line.message(JSON.parse(data));
     socket.onclose = () => {
-      if (line.lost() !== false) later(AGAIN_MS, dial);
+      const again = line.lost() !== false;
+      if (again && !hasOpened) void askForPage();
+      if (again) later(AGAIN_MS, dial);
+      hasOpened = false;
     };
   };
   dial();

@@ -2,8 +2,8 @@
 
 use serde::Serialize;
 
+use super::Frame;
 use super::exam::{Letter, Paints};
-use super::html;
 use super::page::Page;
 use crate::balance::keys::Desk;
 use crate::chart::{ColourError, FieldLight};
@@ -79,7 +79,18 @@ struct GaugeWords {
 #[must_use]
 pub fn gauge_page() -> String {
     let table = GaugeTable { page: Page::new(Desk::Panel), words: GaugeWords { click: CLICK, lost: LOST } };
-    html(include_str!("wall.html"), &table, include_str!("wall.css"), &GAUGE_MODULES, &[])
+    frame(&GAUGE_MODULES).html(&table)
+}
+
+const fn frame<'a>(modules: &'a [&'a str]) -> Frame<'a> {
+    Frame {
+        title: "evenfield: wall",
+        allows: "connect-src 'self'; ",
+        body: include_str!("wall.html"),
+        places: &[],
+        style: include_str!("wall.css"),
+        modules,
+    }
 }
 
 /// One page for the patient's screen. The same room gives the same text.
@@ -105,7 +116,7 @@ pub fn wall_page(room: &Room, letters: LetterSet) -> Result<String, ColourError>
             replaced: "Another window is the wall now. This one can be closed.",
         },
     };
-    Ok(html(include_str!("wall.html"), &table, include_str!("wall.css"), &MODULES, &[]))
+    Ok(frame(&MODULES).html(&table))
 }
 
 #[cfg(test)]

@@ -151,6 +151,11 @@ impl Browser {
         self.post("url", &json!({ "url": address }));
     }
 
+    /// Loads the page again.
+    pub(crate) fn reload(&self) {
+        self.post("refresh", &json!({}));
+    }
+
     /// Waits until a script gives true, for ten seconds at most.
     pub(crate) fn wait_for(&self, script: &str) {
         for _ in 0..200 {

@@ -1,9 +1,10 @@
 //! The server of an examination, and windows of it without a browser.
 
-use std::io::{BufRead, BufReader, Read};
+use std::io::{BufRead, BufReader, ErrorKind, Read, Write};
 use std::net::TcpStream;
 use std::process::{Child, ChildStdout, Command, Stdio};
-use std::time::Duration;
+use std::sync::OnceLock;
+use std::time::{Duration, Instant};
 
 use serde_json::{Value, json};
 use tungstenite::client::IntoClientRequest;
@@ -19,6 +20,7 @@ pub(crate) struct Hall {
     pub(crate) origin: String,
     /// The code that serves next.
     code: String,
+    wall_page: OnceLock<String>,
 }
 
 /// A window that has been let in.
@@ -50,7 +52,7 @@ impl Hall {
         let first = line(&mut said);
         let panel = first["panel"].as_str().unwrap_or_else(|| panic!("{first}"));
         let origin = panel.trim_end_matches("/panel").to_owned();
-        Self { child, said, origin, code: first["code"].as_str().unwrap().into() }
+        Self { child, said, origin, code: first["code"].as_str().unwrap().into(), wall_page: OnceLock::new() }
     }
 
     pub(crate) fn port(&self) -> u16 {
@@ -113,7 +115,16 @@ impl Hall {
     /// Opens a line with a pass.
     pub(crate) fn line(&self, role: &str, pass: &Pass) -> Line {
         let host = self.origin.trim_start_matches("http://");
-        self.line_as(role, pass, &self.origin, host).unwrap()
+        let role = if role == "wall" { format!("wall&page={}", self.wall_page(pass)) } else { role.into() };
+        self.line_as(&role, pass, &self.origin, host).unwrap()
+    }
+
+    /// What the wall's page names itself when it opens its line: what its content policy knows its script by.
+    fn wall_page(&self, pass: &Pass) -> &str {
+        self.wall_page.get_or_init(|| {
+            let page = self.get("/wall", Some(pass)).as_str().unwrap().to_owned();
+            page.split("'nonce-").nth(1).unwrap().split('\'').next().unwrap().to_owned()
+        })
     }
 
     /// What a page answers to who has a pass, or to who has none.
@@ -125,6 +136,23 @@ impl Hall {
         }
         .send()
         .unwrap()
+    }
+
+    /// Sends bytes as they are, and gives all that comes back until the server closes.
+    pub(crate) fn raw(&self, request: &str) -> String {
+        let mut stream = self.connect();
+        // The server may have closed before all was sent, which is an answer too.
+        let _ = stream.write_all(request.as_bytes());
+        let mut answer = Vec::new();
+        let _ = stream.read_to_end(&mut answer);
+        String::from_utf8_lossy(&answer).into_owned()
+    }
+
+    /// A connection on which nothing was sent yet.
+    pub(crate) fn connect(&self) -> TcpStream {
+        let stream = TcpStream::connect(("127.0.0.1", self.port())).unwrap();
+        stream.set_read_timeout(Some(Duration::from_secs(20))).unwrap();
+        stream
     }
 
     /// The largest amount of memory that it has had, in bytes.
@@ -166,9 +194,38 @@ impl Line {
         self.0.send(Message::Text(text.into())).is_ok()
     }
 
+    /// Sends a frame of another kind than text.
+    pub(crate) fn try_frame(&mut self, frame: Message) -> bool {
+        self.0.send(frame).is_ok()
+    }
+
+    /// Whether the server closes it within some seconds, whatever it says before that.
+    pub(crate) fn is_closed(&mut self) -> bool {
+        let begun = Instant::now();
+        while begun.elapsed() < Duration::from_secs(10) {
+            match self.0.read() {
+                Ok(Message::Close(_)) => return true,
+                Ok(_) => {}
+                Err(tungstenite::Error::Io(error)) => {
+                    return !matches!(error.kind(), ErrorKind::WouldBlock | ErrorKind::TimedOut);
+                }
+                Err(_) => return true,
+            }
+        }
+        false
+    }
+
+    /// Another hand on its stream, to cut it.
+    pub(crate) fn stream(&self) -> TcpStream {
+        self.0.get_ref().try_clone().unwrap()
+    }
+
     /// The next message; none when the line is closed.
     pub(crate) fn next(&mut self) -> Option<Value> {
+        let begun = Instant::now();
         loop {
+            // The server asks every few seconds whether a window is there.
+            assert!(begun.elapsed() < Duration::from_secs(20), "no message comes");
             match self.0.read() {
                 Ok(Message::Text(text)) => return Some(serde_json::from_str(&text).unwrap()),
                 Ok(Message::Close(_)) | Err(_) => return None,

@@ -2,6 +2,7 @@
 
 #![allow(dead_code, reason = "each test file uses what it needs of this")]
 
+pub(crate) mod bare;
 pub(crate) mod browser;
 pub(crate) mod hall;
 pub(crate) mod terminal;

@@ -9,6 +9,7 @@ mod start;
 mod terminal;
 mod told;
 mod trial;
+mod wall;
 
 use std::error::Error;
 use std::path::{Path, PathBuf};
@@ -21,10 +22,11 @@ use self::script::ScriptArgument;
 use self::start::StartArgument;
 use self::told::told;
 use self::trial::TrialArgument;
+use self::wall::{Wall, WallArgument};
 use super::arguments::RoomArgument;
 use super::{Outcome, clock, named, print};
 use crate::balance::record::{Kept, Records};
-use crate::balance::{Place, Summary, Table};
+use crate::balance::{Event, Place, Summary, Table};
 use crate::exam::{Recorder, read_record};
 use crate::report::place;
 
@@ -48,6 +50,8 @@ pub(super) struct Arguments {
     start: StartArgument,
     #[command(flatten)]
     script: ScriptArgument,
+    #[command(flatten)]
+    wall: WallArgument,
     #[command(flatten)]
     kept: KeptArgument,
     /// Keep the examination in this file, line by line as it happens; others in it stay
@@ -93,14 +97,24 @@ fn walk(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     if let Some(course) = recorder.kept.examination.courses.first() {
         same_room(&course.start.place, &place(&room)?)?;
     }
+    let wall = arguments.wall.open()?;
     if scripted {
-        arguments.script.walk(&mut recorder, &arguments.start, &room)?;
+        arguments.script.walk(&mut recorder, &arguments.start, &room, wall.as_ref())?;
     } else {
-        terminal::walk(&mut recorder, &arguments.start, &room)?;
+        terminal::walk(&mut recorder, &arguments.start, &room, wall.as_ref())?;
     }
     finish(arguments, &recorder, &name);
     output.iter().try_for_each(|output| arguments.kept.write(output, &[&recorder.kept]))?;
     Ok(Outcome::Fine)
+}
+
+/// Goes on with an event; with a wall that follows only while that shows what was asked, and it shows what is asked next.
+fn happen(recorder: &mut Recorder, event: Event, wall: Option<&Wall>) -> Result<(), Box<dyn Error>> {
+    let Some(wall) = wall else { return recorder.happen(event, &clock::now()?) };
+    let looks = matches!(event, Event::Answered(_) | Event::White(_));
+    let shown = if looks { Some(wall.shown()?) } else { None };
+    recorder.happen_before(event, &clock::now()?, shown)?;
+    wall.show(&recorder.kept.examination)
 }
 
 /// A new examination, or one that a record holds.

@@ -5,8 +5,9 @@ use std::error::Error;
 use clap::Args;
 
 use super::super::arguments::one_of;
-use super::super::clock;
+use super::happen;
 use super::start::StartArgument;
+use super::wall::Wall;
 use crate::acuity::Score;
 use crate::balance::{AfterMinus, Answer, BinocularStep, Choice, Event, Examination, Misfit, Stage};
 use crate::exam::Recorder;
@@ -72,6 +73,7 @@ impl ScriptArgument {
         recorder: &mut Recorder,
         start: &StartArgument,
         room: &Room,
+        wall: Option<&Wall>,
     ) -> Result<(), Box<dyn Error>> {
         let mut events = Events { examination: recorder.kept.examination.clone(), events: Vec::new() };
         let stage = events.examination.stage();
@@ -90,7 +92,7 @@ impl ScriptArgument {
             .into());
         }
         self.after_answers(&mut events)?;
-        events.events.into_iter().try_for_each(|event| recorder.happen(event, &clock::now()?))
+        events.events.into_iter().try_for_each(|event| happen(recorder, event, wall))
     }
 
     fn after_answers(&self, events: &mut Events) -> Result<(), Box<dyn Error>> {

@@ -5,11 +5,12 @@ use std::io::{IsTerminal, stdin, stdout};
 use std::path::Path;
 use std::time::{Duration, Instant};
 
-use super::super::clock;
 use super::form::{Field, Form};
+use super::happen;
 use super::raw::{Pressed, Raw};
 use super::screen::{Beside, Screen, occluded};
 use super::start::StartArgument;
+use super::wall::Wall;
 use crate::balance::keys::{Act, CALM_MS};
 use crate::balance::words::{PRIVACY, SEIZURES};
 use crate::balance::{AfterMinus, Answer, Choice, Event, Question, Stage};
@@ -47,21 +48,23 @@ pub(super) fn walk(
     recorder: &mut Recorder,
     start: &StartArgument,
     room: &Room,
+    wall: Option<&Wall>,
 ) -> Result<(), Box<dyn Error>> {
     let raw = Raw::enter()?;
+    wall.map(|wall| wall.show(&recorder.kept.examination)).transpose()?;
     if recorder.kept.examination.stage() == Stage::Start {
         if recorder.path().is_none() && !keep(&raw, recorder)? {
             return Err("stopped before an eye was described: nothing was kept".into());
         }
-        if !begin(&raw, recorder, start.clone(), room)? {
+        if !begin(&raw, recorder, start.clone(), room, wall)? {
             return Err("stopped before the eye was described: nothing was kept".into());
         }
     }
     loop {
-        let next = at_keyboard(&raw, recorder)?;
+        let next = at_keyboard(&raw, recorder, wall)?;
         let (true, Some(course)) = (next, recorder.kept.examination.courses.last()) else { return Ok(()) };
         let other = start.for_other(&course.start);
-        if !begin(&raw, recorder, other, room)? {
+        if !begin(&raw, recorder, other, room, wall)? {
             return Ok(());
         }
     }
@@ -98,12 +101,13 @@ fn begin(
     recorder: &mut Recorder,
     argument: StartArgument,
     room: &Room,
+    wall: Option<&Wall>,
 ) -> Result<bool, Box<dyn Error>> {
     let head = [argument.named_eye().map_or_else(|| "Red-green balance".into(), occluded), room_words(room)];
     let mut form = Form::new(raw, head, format!("{SEIZURES} {PRIVACY}"));
     let Some(argument) = argument.asked(&mut form)? else { return Ok(false) };
     let start = argument.start(room)?;
-    recorder.happen(Event::Started(Box::new(start)), &clock::now()?)?;
+    happen(recorder, Event::Started(Box::new(start)), wall)?;
     Ok(true)
 }
 
@@ -112,7 +116,7 @@ fn room_words(room: &Room) -> String {
 }
 
 /// Keys and screens until the examination is closed or stopped; whether the other eye begins.
-fn at_keyboard(raw: &Raw, recorder: &mut Recorder) -> Result<bool, Box<dyn Error>> {
+fn at_keyboard(raw: &Raw, recorder: &mut Recorder, wall: Option<&Wall>) -> Result<bool, Box<dyn Error>> {
     let (mut typed, mut complaint, mut answered) = (String::new(), String::new(), None);
     loop {
         let examination = &recorder.kept.examination;
@@ -136,7 +140,7 @@ fn at_keyboard(raw: &Raw, recorder: &mut Recorder) -> Result<bool, Box<dyn Error
         match pressed.wish(stage, &typed, by_side) {
             Ok(Wish::Happen(event)) => {
                 typed.clear();
-                if let Err(error) = recorder.happen(event, &clock::now()?) {
+                if let Err(error) = happen(recorder, event, wall) {
                     // What cannot be written does not count: say so and stay.
                     complaint = error.to_string();
                 }

@@ -5,7 +5,7 @@ use std::path::PathBuf;
 use std::sync::{Arc, Mutex, MutexGuard, PoisonError};
 use std::time::{Duration, Instant};
 
-use tokio::sync::watch;
+use tokio::sync::{Semaphore, watch};
 
 use super::super::print;
 use super::address::Addresses;
@@ -15,6 +15,10 @@ use crate::exam::{Door, in_groups};
 
 /// How often it is looked whether the code still serves.
 const LOOK_EVERY: Duration = Duration::from_secs(5);
+
+/// Maximum number of windows with a line at a time. A practice has three or four, and each costs some 200 kB. This project's own
+/// decision.
+const MOST_WINDOWS: usize = 64;
 
 /// What all windows share.
 pub(super) struct Hall {
@@ -27,6 +31,8 @@ pub(super) struct Hall {
     pub(super) deck: Made,
     pub(super) card: Made,
     changes: watch::Sender<u64>,
+    /// Places for windows' lines.
+    pub(super) places: Arc<Semaphore>,
     begun: Instant,
     /// Whether codes are printed as JSON.
     json: bool,
@@ -43,6 +49,7 @@ impl Hall {
             deck: Made::default(),
             card: Made::default(),
             changes: watch::Sender::new(0),
+            places: Arc::new(Semaphore::new(MOST_WINDOWS)),
             begun: Instant::now(),
             json,
         }

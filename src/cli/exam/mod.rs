@@ -30,8 +30,8 @@ use crate::optotype::LetterSet;
 /// The port that is taken unless another is named. This project's own decision.
 const PORT: u16 = 4714;
 
-/// An examination that stopped at most this long ago goes on by itself when the program begins again; an older one is
-/// offered. This project's own decision: after half an hour another patient may sit there.
+/// An examination in which something happened at most this long ago stands again when the program begins again, finished or
+/// not; an older one that is open is offered. This project's own decision: after half an hour another patient may sit there.
 const GOES_ON_WITHIN: time::Duration = time::Duration::minutes(30);
 
 /// Holds examinations in two browser windows: the wall, which the patient sees, and the examiner's panel.
@@ -71,7 +71,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     runtime.block_on(serve(arguments, work))
 }
 
-/// The last open examination of the record, where it stopped just now.
+/// The last examination of the record, where something happened in it just now.
 fn stopped_just_now(arguments: &Arguments) -> Result<Option<String>, Box<dyn Error>> {
     let Some(record) = &arguments.record else { return Ok(None) };
     let records = read_record(record)?;
@@ -82,8 +82,9 @@ fn stopped_just_now(arguments: &Arguments) -> Result<Option<String>, Box<dyn Err
             .and_then(|at| OffsetDateTime::parse(at, &time::format_description::well_known::Rfc3339).ok());
         last.is_some_and(|last| OffsetDateTime::now_utc() - last < GOES_ON_WITHIN)
     };
-    let open = records.kept.iter().rev().find(|kept| kept.is_open() && kept.is_of_today());
-    Ok(open.filter(is_fresh).map(|kept| kept.id.clone()))
+    // Times are written so that the later of two is the larger text.
+    let last = records.kept.iter().filter(|kept| kept.is_of_today()).max_by_key(|kept| kept.at.last());
+    Ok(last.filter(is_fresh).map(|kept| kept.id.clone()))
 }
 
 async fn serve(arguments: &Arguments, work: Work) -> Result<Outcome, Box<dyn Error>> {

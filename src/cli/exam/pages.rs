@@ -91,18 +91,22 @@ pub(super) async fn door(
     }
 }
 
+/// `GET /`
 pub(super) async fn home(State(hall): State<Arc<Hall>>, headers: HeaderMap) -> Response {
     behind_the_door(&hall, &headers, Role::Panel, || Html(web::home_page()).into_response())
 }
 
+/// `GET /panel` and `GET /setup`: the page is the same, and asks for another room where it was reached by the second.
 pub(super) async fn panel(State(hall): State<Arc<Hall>>, headers: HeaderMap) -> Response {
     behind_the_door(&hall, &headers, Role::Panel, || Html(web::panel_page()).into_response())
 }
 
+/// `GET /wall`
 pub(super) async fn wall(State(hall): State<Arc<Hall>>, headers: HeaderMap) -> Response {
     behind_the_door(&hall, &headers, Role::Wall, || Html(hall.work().wall_page().to_owned()).into_response())
 }
 
+/// `GET /teach`
 pub(super) async fn teach(State(hall): State<Arc<Hall>>, headers: HeaderMap) -> Response {
     behind_the_door(&hall, &headers, Role::Panel, || Html(web::teach_page()).into_response())
 }
@@ -112,7 +116,7 @@ fn row(kept: &Kept) -> RecordRow {
     let eye = |course: &Course| format!("{}: {}", course.start.eye.eye(), course.choice_in_words());
     RecordRow {
         id: kept.id.clone(),
-        begun: kept.at.first().cloned().unwrap_or_default(),
+        begun: kept.at.first().map(|at| at.replace('T', " ").replace('Z', " UTC")).unwrap_or_default(),
         eyes: kept.examination.courses.iter().map(eye).collect(),
     }
 }
@@ -126,6 +130,7 @@ fn kept(hall: &Hall) -> Vec<Kept> {
         .unwrap_or_default()
 }
 
+/// `GET /records`, the newest first.
 pub(super) async fn records(State(hall): State<Arc<Hall>>, headers: HeaderMap) -> Response {
     behind_the_door(&hall, &headers, Role::Panel, || {
         let rows: Vec<RecordRow> = kept(&hall).iter().rev().map(row).collect();

@@ -10,19 +10,20 @@ use axum::middleware::{self, Next};
 use axum::response::{IntoResponse, Response};
 use axum::routing::{get, post};
 use hyper::server::conn::http1;
-use hyper_util::rt::{TokioIo, TokioTimer};
+use hyper_util::rt::TokioIo;
 use hyper_util::service::TowerToHyperService;
 use tokio::net::TcpListener;
 use tokio::sync::Semaphore;
+use tokio::time::timeout;
 
 use super::hall::Hall;
 use super::{pages, socket, teach};
 
-/// Maximum number of connections at a time; one more waits. A practice has some ten, and each costs some 20 kB. This
-/// project's own decision.
+/// Maximum number of connections at a time, beside the windows' lines; one more waits. A practice has some ten, and each costs
+/// some 20 kB. This project's own decision.
 const MOST_CONNECTIONS: usize = 1000;
 
-/// For how long a request may take to say what it wants, and a connection may idle.
+/// For how long a connection may take to ask and to be answered; it serves one request. A window's line lasts longer.
 const WAITS_FOR: Duration = Duration::from_secs(10);
 
 /// Maximum number of bytes of what is posted: a code.
@@ -45,13 +46,11 @@ pub(super) async fn listen(listener: TcpListener, hall: Arc<Hall>) {
         tokio::spawn(async move {
             let _place = place;
             let connection = http1::Builder::new()
-                .timer(TokioTimer::new())
-                .header_read_timeout(WAITS_FOR)
                 .max_buf_size(1 << 14)
                 .serve_connection(TokioIo::new(stream), service)
                 .with_upgrades();
-            // A connection that breaks is the other side's affair.
-            drop(connection.await);
+            // A connection that breaks, or takes too long, is the other side's affair.
+            drop(timeout(WAITS_FOR, connection).await);
         });
     }
 }
@@ -76,6 +75,9 @@ fn routes(hall: Arc<Hall>) -> Router {
         .with_state(hall)
 }
 
+/// Where a browser may get anything from: pages are whole, and say more strictly what they need themselves.
+const POLICY: &str = "default-src 'self' 'unsafe-inline' data: blob:; base-uri 'none'; form-action 'none'; frame-ancestors 'none'";
+
 /// Whether a request calls the server by its own name, and from no other's page.
 fn is_own(hall: &Hall, headers: &HeaderMap) -> bool {
     let named = |name: HeaderName| headers.get(name).map(|value| value.to_str().unwrap_or(""));
@@ -97,9 +99,14 @@ async fn guarded(State(hall): State<Arc<Hall>>, request: Request, next: Next) ->
         (header::X_CONTENT_TYPE_OPTIONS, "nosniff"),
         (header::REFERRER_POLICY, "no-referrer"),
         (header::X_FRAME_OPTIONS, "DENY"),
+        (header::CONTENT_SECURITY_POLICY, POLICY),
         (HeaderName::from_static("cross-origin-resource-policy"), "same-origin"),
     ] {
         response.headers_mut().insert(name, HeaderValue::from_static(value));
+    }
+    if response.status() != StatusCode::SWITCHING_PROTOCOLS {
+        // One request a connection, so that the time it may take is that of one.
+        response.headers_mut().insert(header::CONNECTION, HeaderValue::from_static("close"));
     }
     response
 }

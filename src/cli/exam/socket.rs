@@ -54,13 +54,16 @@ pub(super) async fn open(
     let role = Role::ALL.into_iter().find(|role| role.name() == wanted.r#as);
     // Browsers always say from which page a socket is opened.
     let from_a_page = headers.get(header::ORIGIN).is_some();
-    match role.filter(|role| from_a_page && may(&hall, &headers, *role)) {
-        None => (StatusCode::FORBIDDEN, "Type the code first.").into_response(),
-        Some(role) => upgrade
-            .max_message_size(MOST_BYTES)
-            .max_frame_size(MOST_BYTES)
-            .on_upgrade(move |socket| Window::new(hall, role, wanted.page, socket).run()),
-    }
+    let Some(role) = role.filter(|role| from_a_page && may(&hall, &headers, *role)) else {
+        return (StatusCode::FORBIDDEN, "Type the code first.").into_response();
+    };
+    let Ok(place) = Arc::clone(&hall.places).try_acquire_owned() else {
+        return (StatusCode::SERVICE_UNAVAILABLE, "Too many windows are open: close some.").into_response();
+    };
+    upgrade.max_message_size(MOST_BYTES).max_frame_size(MOST_BYTES).on_upgrade(async move |socket| {
+        Window::new(hall, role, wanted.page, socket).run().await;
+        drop(place);
+    })
 }
 
 /// One window and its line.
@@ -141,6 +144,7 @@ impl Window {
         }
     }
 
+    /// Sends, or gives the window up where it does not read in time.
     async fn send(&mut self, message: Message) {
         let sent = timeout(READS_WITHIN, self.socket.send(message)).await;
         self.is_over |= !matches!(sent, Ok(Ok(())));
@@ -170,13 +174,11 @@ impl Window {
     async fn hear(&mut self, message: Message) {
         let gained = self.heard.elapsed().as_secs_f64() * MOST_A_SECOND;
         self.heard = Instant::now();
-        let Message::Text(text) = message else {
-            self.is_over |= matches!(message, Message::Close(_) | Message::Binary(_));
-            return;
-        };
         self.allowance = (self.allowance + gained).min(MOST_A_SECOND) - 1.0;
-        if self.allowance < 0.0 {
-            self.is_over = true;
+        let is_fine = self.allowance >= 0.0 && !matches!(message, Message::Close(_) | Message::Binary(_));
+        self.is_over |= !is_fine;
+        let Message::Text(text) = message else { return };
+        if !is_fine {
             return;
         }
         match self.role {
@@ -185,6 +187,7 @@ impl Window {
         }
     }
 
+    /// A wall that says what means nothing is not listened to any more: it is no page of this server.
     fn hear_wall(&mut self, text: &str) {
         let heard = self.hall.work().wall_says(self.number, text);
         match heard {
@@ -194,6 +197,7 @@ impl Window {
         }
     }
 
+    /// A panel names itself first; whatever means nothing is refused in a sentence, since a person may stand behind it.
     async fn hear_panel(&mut self, text: &str) {
         match serde_json::from_str(text) {
             Ok(FromPanel::Hello { hello }) if hello.len() <= MOST_OF_A_PANEL => {

@@ -7,7 +7,7 @@ use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::{IntoResponse, Response};
 
 use super::hall::Hall;
-use super::made::Made;
+use super::made::{Made, Make};
 use super::pages::may;
 use crate::exam::Role;
 use crate::export::pdf;
@@ -18,12 +18,14 @@ use crate::web::practice_page;
 /// The patients that a class practises on.
 const CLASS: u64 = 1;
 
+/// `GET /practice`
 pub(super) async fn practice(state: State<Arc<Hall>>, headers: HeaderMap) -> Response {
     let make =
         |room: &Room| practice_page(room, CLASS).map(String::into_bytes).map_err(|error| error.to_string());
     given(&state.0, &headers, &state.0.practice, "text/html; charset=utf-8", make).await
 }
 
+/// `GET /deck.pdf`
 pub(super) async fn deck(state: State<Arc<Hall>>, headers: HeaderMap) -> Response {
     let make = |room: &Room| {
         let lesson = lesson(room)?;
@@ -33,6 +35,7 @@ pub(super) async fn deck(state: State<Arc<Hall>>, headers: HeaderMap) -> Respons
     given(&state.0, &headers, &state.0.deck, "application/pdf", make).await
 }
 
+/// `GET /card.pdf`
 pub(super) async fn card(state: State<Arc<Hall>>, headers: HeaderMap) -> Response {
     let make = |room: &Room| {
         let card = WallCard::new(&lesson(room)?, Paper::A4);
@@ -45,20 +48,18 @@ fn lesson(room: &Room) -> Result<Lesson<'_>, String> {
     Lesson::new(room, room.name().unwrap_or("a room without a name")).map_err(|error| error.to_string())
 }
 
-async fn given(
-    hall: &Hall,
-    headers: &HeaderMap,
-    made: &Made,
-    kind: &'static str,
-    make: fn(&Room) -> Result<Vec<u8>, String>,
-) -> Response {
+/// Something to teach with, or that it is still being made; only for who has a panel's pass.
+async fn given(hall: &Hall, headers: &HeaderMap, made: &Made, kind: &'static str, make: Make) -> Response {
     if !may(hall, headers, Role::Panel) {
         return (StatusCode::FORBIDDEN, "Type the code first, at the panel’s address.").into_response();
     }
     // Without a room of one's own there is the one whose numbers are invented.
     let room = hall.work().room().cloned().unwrap_or_else(Room::demo);
     match made.of(room, make).await {
-        Ok(bytes) => ([(header::CONTENT_TYPE, kind)], bytes).into_response(),
-        Err(error) => (StatusCode::INTERNAL_SERVER_ERROR, error).into_response(),
+        Some(Ok(bytes)) => ([(header::CONTENT_TYPE, kind)], bytes).into_response(),
+        Some(Err(error)) => (StatusCode::INTERNAL_SERVER_ERROR, error).into_response(),
+        // The browser asks again by itself.
+        None => ([(header::REFRESH, "2")], "It is being made for this room. That takes some seconds.")
+            .into_response(),
     }
 }

@@ -9,7 +9,9 @@ use time::OffsetDateTime;
 
 use super::super::clock;
 use crate::balance::Stage;
-use crate::exam::{GaugeSaid, Refused, Said, Session, SetUp, Setup, SetupWish, WallSaid, What, Wish};
+use crate::exam::{
+    GaugeSaid, Refused, Said, Session, SetUp, Setup, SetupMessage, SetupWish, WallSaid, What, Wish,
+};
 use crate::optotype::LetterSet;
 use crate::room::Room;
 use crate::web::{gauge_page, wall_page};
@@ -46,14 +48,6 @@ enum GaugeMessage {
     Said(GaugeSaid),
 }
 
-/// A wish while a room is set up, and the step that it answers.
-#[derive(Deserialize)]
-struct SetupMessage {
-    of: u64,
-    #[serde(flatten)]
-    wish: SetupWish,
-}
-
 /// That a message is none, so that its window is not to be listened to.
 pub(super) struct Meaningless;
 
@@ -78,6 +72,7 @@ impl Work {
         Ok(work)
     }
 
+    /// Begins to examine in a room; windows that are open stay, and the wall loads that room's page.
     fn examine_in(&mut self, room: Room) -> Result<(), Box<dyn Error>> {
         let page = wall_page(&room, self.letters)?;
         let mut session = Session::new(room, self.letters, self.record.as_deref(), first_step())?;
@@ -88,6 +83,7 @@ impl Work {
         Ok(())
     }
 
+    /// Leaves the room; whoever commanded there goes on commanding.
     fn set_up(&mut self) -> Result<(), Box<dyn Error>> {
         if let Doing::Examining(session) = &self.doing {
             self.commander = session.commander().map(ToOwned::to_owned);
@@ -112,6 +108,7 @@ impl Work {
         &self.wall_page
     }
 
+    /// A window asks to be the wall: the newest is, so that one that hangs can be replaced.
     pub(super) fn wall_came(&mut self, wall: u64) {
         self.wall = Some(wall);
         match &mut self.doing {
@@ -133,6 +130,7 @@ impl Work {
         was
     }
 
+    /// A panel opened; the first one commands.
     pub(super) fn panel_came(&mut self, panel: &str) {
         self.commander.get_or_insert_with(|| panel.to_owned());
         if let Doing::Examining(session) = &mut self.doing {

@@ -153,6 +153,22 @@ fn the_wall_is_dark_between_questions_until_the_lens_is_in() {
 }
 
 #[test]
+fn a_wall_that_waits_in_the_dark_is_lit_once_it_need_not_wait() {
+    let mut session = begun();
+    draw(&mut session);
+    wish(&mut session, What::DarkBetween { on: true }).unwrap();
+    answer(&mut session, Said::Left).unwrap();
+    wish(&mut session, What::DarkBetween { on: true }).unwrap();
+    assert_eq!(session.picture().chart, None);
+    assert!(session.for_panel("one").ask.unwrap().covered);
+    let dark = session.picture().number;
+    wish(&mut session, What::DarkBetween { on: false }).unwrap();
+    assert!(session.picture().chart.is_some() && session.picture().number > dark);
+    draw(&mut session);
+    answer(&mut session, Said::Left).unwrap();
+}
+
+#[test]
 fn white_is_read_letter_by_letter_on_new_letters() {
     let mut session = begun();
     for said in [Said::Left, Said::Same, Said::Same, Said::Right, Said::Left] {
@@ -222,5 +238,22 @@ fn a_form_names_the_field_that_is_wrong() {
         let refused = wish(&mut session, What::Start(Box::new(spoil))).unwrap_err();
         assert_eq!(refused.field, Some(field), "{refused}");
         assert_eq!(session.stage(), Stage::Start);
+    }
+}
+
+#[test]
+fn a_message_with_a_name_that_nobody_knows_is_none() {
+    let read = |text: &str| serde_json::from_str::<Wish>(text);
+    assert!(read(r#"{"of":1,"do":"answer","answer":"left"}"#).is_ok());
+    assert!(read(r#"{"of":1,"do":"start","eye":"right","lines-above":"3"}"#).is_ok());
+    for text in [
+        r#"{"do":"undo"}"#,
+        r#"{"of":-1,"do":"undo"}"#,
+        r#"{"of":1,"do":"answer","answer":"left","sure":true}"#,
+        r#"{"of":1,"do":"start","eye":"right","name":"somebody"}"#,
+        r#"{"of":1,"do":"guess"}"#,
+        r#"{"of":1}"#,
+    ] {
+        assert!(read(text).is_err(), "{text}");
     }
 }

@@ -1,5 +1,5 @@
 // What of a state stands on the panel.
-import { at, element, say } from "../page.js";
+import { at, element, keyed, say } from "../page.js";
 import { showForm } from "./form.js";
 import { panel } from "./table.js";
 import { valueIn } from "./wishes.js";
@@ -117,9 +117,9 @@ function choiceRow(choice, place) {
   row.dataset.value = valueIn(choice);
   text.append(element("b", choice.words));
   if (choice.more) text.append(element("span", choice.more, "more"));
-  const key = element("kbd", `${place + 1}`);
+  const digit = `${place + 1}`, key = element("kbd", digit);
   key.ariaHidden = "true";
-  row.append(text, key);
+  row.append(text, ...keyed(digit)?.act === "numbered" ? [key] : []);
   return row;
 }
 
@@ -135,7 +135,7 @@ function choices({ said, choices: now, keptAs, stage }) {
     fill(id, here, () => rows.filter((_, place) => isLast[place] === last));
   }
   show("record", stage === "closed" && keptAs !== null);
-  /** @type {HTMLAnchorElement} */ (at("record-page")).href = `/records/${encodeURIComponent(keptAs ?? "")}.pdf`;
+  /** @type {HTMLAnchorElement} */ (at("record-page")).href = `/records/${encodeURIComponent(keptAs ?? "")}`;
 }
 
 /** A heading and what stands under it; nothing where nothing does. @param {string} words @param {HTMLElement[]} under */
@@ -175,6 +175,9 @@ function options(view) {
 
 /** How the element that has the focus is found again. @param {Element | null} focused */
 function signature(focused) {
+  // What is chosen may change its value and keep its place, as the steps of a width do.
+  const row = focused?.parentElement?.id === "choices" ? [...at("choices").children].indexOf(focused) : -1;
+  if (row >= 0) return `#choices > :nth-child(${row + 1})`;
   const { answer, do: does, value } = focused instanceof HTMLElement ? focused.dataset : {};
   if (answer) return `[data-answer="${answer}"]`;
   return does ? `[data-do="${does}"]${value ? `[data-value="${CSS.escape(value)}"]` : ""}` : "";
@@ -209,7 +212,7 @@ export function showView(view) {
   showForm(view.form, view.formWish);
   drawing(view.picture);
   options(view);
-  refocus(had, focused);
+  refocus(isNew ? "" : had, focused);
   if (isNew) scrollTo(0, 0);
 }
 

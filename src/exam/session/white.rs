@@ -1,0 +1,88 @@
+//! Acuity on white: which line stands on the wall, and what was read of it.
+
+use super::{Session, out_of_turn};
+use crate::acuity::{Acuity, Score};
+use crate::balance::Stage;
+use crate::exam::reading::Reading;
+use crate::exam::refused::Refused;
+use crate::light::{Fields, Side};
+
+impl Session {
+    /// Other letters of the same line.
+    pub(super) fn new_letters(&mut self) -> Result<(), Refused> {
+        match self.read().map(Reading::line) {
+            Some(line) => self.show_line(line),
+            None if self.question().is_some() => self.anew += 1,
+            None => return Err(out_of_turn()),
+        }
+        Ok(())
+    }
+
+    /// The next larger line on white, or the next smaller one.
+    pub(super) fn other_line(&mut self, larger: bool) -> Result<(), Refused> {
+        let line = self.read().ok_or_else(out_of_turn)?.line();
+        let next = self.next_line(line, larger);
+        self.show_line(next.ok_or_else(|| Refused::new("No such line can be shown in this room."))?);
+        Ok(())
+    }
+
+    pub(super) fn show_line(&mut self, line: Acuity) {
+        let count = self.letters_of(line).unwrap_or(1);
+        self.anew += 1;
+        if let Some((_, reading)) = &mut self.reading {
+            reading.show(line, count);
+        }
+    }
+
+    /// The standard line next to another that the room can show on white.
+    pub(super) fn next_line(&self, line: Acuity, larger: bool) -> Option<Acuity> {
+        let beyond = |one: &Acuity| {
+            if larger { one.has_larger_letters_than(line) } else { line.has_larger_letters_than(*one) }
+        };
+        let lines =
+            || Acuity::standard_lines().filter(beyond).filter(|line| self.letters_of(*line).is_some());
+        if larger { lines().next_back() } else { lines().next() }
+    }
+
+    /// How many letters a line has on white; none where the room cannot show it.
+    pub(super) fn letters_of(&self, line: Acuity) -> Option<usize> {
+        self.drawing((line, Fields::White, Side::Left), self.seed).map(|drawing| drawing.letters.len())
+    }
+
+    /// What was read so far, where it can count: the largest line whole, and the wall as it must be.
+    pub(super) fn score(&self) -> Result<Score, Refused> {
+        let (_, reading) = self.reading.as_ref().ok_or_else(out_of_turn)?;
+        self.wall_shows().map_err(|why| Refused::new(format!("Not counted. {why}")))?;
+        if !reading.begins_whole() && self.next_line(reading.line(), true).is_some() {
+            return Err(Refused::new(
+                "The largest line that was shown was not read whole: show larger ones until one is.",
+            ));
+        }
+        Ok(reading.score())
+    }
+
+    /// Begins to read white where that comes next.
+    pub(super) fn read_white(&mut self) {
+        let course = self
+            .examination()
+            .and_then(|examination| Some((examination.courses.len(), examination.courses.last()?)));
+        let Some((eyes, course)) = course.filter(|_| self.stage() == Stage::White) else {
+            self.reading = None;
+            return;
+        };
+        let place = [eyes, course.white.len()];
+        if self.reading.as_ref().is_some_and(|(one, _)| *one == place) {
+            return;
+        }
+        let before = Score::nearest(course.start.acuity.to_log_mar()).line;
+        // A line above the acuity before should be read whole.
+        let line = self.next_line(before, true).or_else(|| self.next_line(before, false)).unwrap_or(before);
+        self.reading = Some((place, Reading::new(line, self.letters_of(line).unwrap_or(1))));
+        self.anew += 1;
+    }
+
+    /// What is read on white now.
+    pub(in crate::exam) fn read(&self) -> Option<&Reading> {
+        self.reading.as_ref().map(|(_, reading)| reading)
+    }
+}

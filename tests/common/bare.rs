@@ -1,0 +1,195 @@
+//! Wall and panel of an examination without a browser, and chance that is the same in every run.
+
+use std::net::{Shutdown, TcpStream};
+use std::thread::JoinHandle;
+
+use serde_json::{Value, json};
+
+use super::hall::{Hall, Line, Pass};
+
+/// The screen of [`super::ROOM`].
+const SCREEN: [u32; 2] = [1280, 800];
+
+/// A window opens another line before it has sent as many messages, since the server closes a line that sends more than 30
+/// in a second.
+pub(crate) const MOST_ON_A_LINE: usize = 27;
+
+/// A step that no session has, so that a wish for it is refused and shows that all before it was heard.
+const NEVER: u64 = 0;
+
+/// What a wall says that has drawn a picture, on a screen that stays awake or may fall asleep.
+pub(crate) fn drawn(picture: &Value, awake: bool) -> Value {
+    let names = |of: &Value, name: &str| -> Value {
+        of.as_array().unwrap().iter().map(|one| one[name].clone()).collect()
+    };
+    let chart = &picture["chart"];
+    let shown = if chart.is_null() {
+        Value::Null
+    } else {
+        json!({
+            "line": chart["line"], "fields": chart["fields"], "red": chart["red"],
+            "letters": names(&chart["letters"], "name"), "codes": names(&chart["places"], "codes"),
+            "pixels": SCREEN, "whole": true,
+        })
+    };
+    json!({ "said": {
+        "picture": picture["number"], "shown": shown, "whole": true, "fits": true, "visible": true,
+        "pixels": SCREEN, "awake": awake,
+    } })
+}
+
+/// A wall that draws at once whatever it is told.
+pub(crate) struct Wall {
+    stream: TcpStream,
+    thread: Option<JoinHandle<()>>,
+}
+
+impl Wall {
+    pub(crate) fn open(hall: &Hall, pass: &Pass) -> Self {
+        Self::awake(hall, pass, true)
+    }
+
+    /// Opens one that says whether it is kept awake, by which a panel can tell two apart.
+    pub(crate) fn awake(hall: &Hall, pass: &Pass, awake: bool) -> Self {
+        let mut line = hall.line("wall", pass);
+        let stream = line.stream();
+        let thread = std::thread::spawn(move || {
+            while let Some(message) = line.next() {
+                if let Some(picture) = message.get("picture")
+                    && !line.try_send(drawn(picture, awake).to_string())
+                {
+                    return;
+                }
+            }
+        });
+        Self { stream, thread: Some(thread) }
+    }
+}
+
+impl Drop for Wall {
+    fn drop(&mut self) {
+        let _ = self.stream.shutdown(Shutdown::Both);
+        let _ = self.thread.take().unwrap().join();
+    }
+}
+
+/// A panel.
+pub(crate) struct Panel {
+    line: Line,
+    pass: Pass,
+    pub(crate) name: String,
+    pub(crate) state: Value,
+    sent: usize,
+}
+
+impl Panel {
+    pub(crate) fn open(hall: &Hall, pass: &Pass, name: &str) -> Self {
+        let mut line = hall.line("panel", pass);
+        line.send(&json!({ "hello": name }));
+        let state = line.wait(|message| message.get("state").cloned());
+        Self { line, pass: pass.clone(), name: name.into(), state, sent: 1 }
+    }
+
+    pub(crate) fn step(&self) -> u64 {
+        self.state["step"].as_u64().unwrap()
+    }
+
+    /// Opens its line again.
+    pub(crate) fn again(&mut self, hall: &Hall) {
+        *self = Self::open(hall, &self.pass, &self.name);
+    }
+
+    /// Sends a wish and waits for nothing; whether it went out.
+    pub(crate) fn send(&mut self, hall: &Hall, wish: &Value, of: u64) -> bool {
+        if self.sent >= MOST_ON_A_LINE {
+            self.again(hall);
+        }
+        self.sent += 1;
+        let mut wish = wish.clone();
+        wish["of"] = of.into();
+        self.line.try_send(wish.to_string())
+    }
+
+    /// Sends wishes, each for a step, and gives the steps of those that were refused, when all were heard.
+    pub(crate) fn batch(&mut self, hall: &Hall, wishes: &[(Value, u64)]) -> Vec<u64> {
+        if self.sent + wishes.len() >= MOST_ON_A_LINE {
+            self.again(hall);
+        }
+        for (wish, of) in wishes {
+            assert!(self.send(hall, wish, *of));
+        }
+        assert!(self.send(hall, &json!({ "do": "undo" }), NEVER));
+        let mut refused = Vec::new();
+        loop {
+            let message = self.line.next().expect("the line is closed");
+            if let Some(state) = message.get("state") {
+                self.state = state.clone();
+            } else {
+                match message["of"].as_u64() {
+                    Some(NEVER) => return refused,
+                    of => refused.push(of.unwrap_or_else(|| panic!("{message}"))),
+                }
+            }
+        }
+    }
+
+    /// Waits for a code that it asked for.
+    pub(crate) fn code(&mut self) -> String {
+        self.line.wait(|message| message["code"].as_str().map(str::to_owned))
+    }
+
+    /// Waits until it shows what is wanted.
+    pub(crate) fn until(&mut self, wanted: impl Fn(&Value) -> bool) {
+        while !wanted(&self.state) {
+            let message = self.line.next().unwrap_or_else(|| panic!("closed: {}", self.state));
+            if let Some(state) = message.get("state") {
+                self.state = state.clone();
+            }
+        }
+    }
+
+    /// Waits until the wall shows what the step asks for.
+    pub(crate) fn ready(&mut self) {
+        self.until(|state| state["wall"]["ready"] == true);
+    }
+
+    /// Sends a wish about the step that is shown, and waits for the next one.
+    pub(crate) fn wish(&mut self, hall: &Hall, wish: &Value) {
+        let step = self.step();
+        let refused = self.batch(hall, &[(wish.clone(), step)]);
+        assert!(refused.is_empty(), "{wish} is refused: {}", self.state);
+        self.until(|state| state["step"].as_u64() > Some(step));
+    }
+
+    /// Cuts its line.
+    pub(crate) fn cut(&mut self) {
+        let _ = self.line.stream().shutdown(Shutdown::Both);
+    }
+}
+
+/// Chance: `SplitMix64`.
+pub(crate) struct Chance(pub(crate) u64);
+
+impl Chance {
+    fn next(&mut self) -> u64 {
+        self.0 = self.0.wrapping_add(0x9e37_79b9_7f4a_7c15);
+        let mut mixed = self.0;
+        mixed = (mixed ^ (mixed >> 30)).wrapping_mul(0xbf58_476d_1ce4_e5b9);
+        mixed = (mixed ^ (mixed >> 27)).wrapping_mul(0x94d0_49bb_1331_11eb);
+        mixed ^ (mixed >> 31)
+    }
+
+    /// A number below another.
+    pub(crate) fn below(&mut self, number: usize) -> usize {
+        usize::try_from(self.next() % number as u64).unwrap()
+    }
+
+    /// Whether something of a chance in hundred happens.
+    pub(crate) fn percent(&mut self, chance: usize) -> bool {
+        self.below(100) < chance
+    }
+
+    pub(crate) fn of<T: Copy>(&mut self, all: &[T]) -> T {
+        all[self.below(all.len())]
+    }
+}
