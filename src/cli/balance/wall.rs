@@ -73,6 +73,9 @@ impl Wall {
     /// Comes in by the code, as a panel does, and takes over.
     fn open(address: &str, code: &str) -> Result<Self, Box<dyn Error>> {
         let refused = |why: &str| format!("--wall {address}: {why}");
+        if address.starts_with("https://") {
+            return Err(refused("a terminal reaches no exam that listens by TLS: begin it without --tls-cert, and give its http:// address").into());
+        }
         let host = address.strip_prefix("http://").and_then(|rest| rest.split('/').next());
         let host = host.ok_or_else(|| {
             refused("is no address of a running exam: write it as its terminal shows it, such as http://127.0.0.1:4714")

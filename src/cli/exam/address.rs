@@ -11,11 +11,16 @@ use tokio::net::TcpListener;
 pub(super) struct Addresses {
     local: SocketAddr,
     lan: Option<SocketAddr>,
+    is_tls: bool,
 }
 
 impl Addresses {
     /// Listens on this machine, and at another of its addresses where one is named.
-    pub(super) async fn bind(port: u16, lan: Option<IpAddr>) -> Result<(Vec<TcpListener>, Self), String> {
+    pub(super) async fn bind(
+        port: u16,
+        lan: Option<IpAddr>,
+        is_tls: bool,
+    ) -> Result<(Vec<TcpListener>, Self), String> {
         let first = listener(SocketAddr::from((Ipv4Addr::LOCALHOST, port))).await?;
         let local = first.local_addr().map_err(|error| error.to_string())?;
         let mut listeners = vec![first];
@@ -23,17 +28,17 @@ impl Addresses {
         if let Some(lan) = lan {
             listeners.push(listener(lan).await?);
         }
-        Ok((listeners, Self { local, lan }))
+        Ok((listeners, Self { local, lan, is_tls }))
     }
 
     /// Where wall and panel are reached: on the network, if they are.
     fn origin(&self) -> String {
-        format!("http://{}", self.lan.unwrap_or(self.local))
+        format!("{}{}", self.scheme(), self.lan.unwrap_or(self.local))
     }
 
     /// The wall's address. A wall mostly stands on this machine, whose browser keeps a screen awake.
     pub(super) fn wall(&self) -> String {
-        format!("http://{}/wall", self.local)
+        format!("{}{}/wall", self.scheme(), self.local)
     }
 
     /// The panel's address.
@@ -49,7 +54,16 @@ impl Addresses {
 
     /// Whether a page of this origin may call: one that this server itself gave out.
     pub(super) fn allow_origin(&self, origin: &str) -> bool {
-        origin.strip_prefix("http://").is_some_and(|host| self.allow_host(host))
+        origin.strip_prefix(self.scheme()).is_some_and(|host| self.allow_host(host))
+    }
+
+    /// Whether connections come by TLS, and by nothing else.
+    pub(super) const fn is_tls(&self) -> bool {
+        self.is_tls
+    }
+
+    const fn scheme(&self) -> &'static str {
+        if self.is_tls { "https://" } else { "http://" }
     }
 
     /// Tells this server's cookies from those of others on the same machine, since cookies know no port.
@@ -84,6 +98,7 @@ mod tests {
         let addresses = Addresses {
             local: "127.0.0.1:4714".parse().unwrap(),
             lan: Some("192.168.1.20:4714".parse().unwrap()),
+            is_tls: false,
         };
         for host in ["127.0.0.1:4714", "localhost:4714", "192.168.1.20:4714"] {
             assert!(
@@ -105,5 +120,9 @@ mod tests {
             );
         }
         assert!(!addresses.allow_origin("null") && !addresses.allow_origin("https://127.0.0.1:4714"));
+        let secure = Addresses { is_tls: true, ..addresses };
+        assert!(
+            secure.allow_origin("https://127.0.0.1:4714") && !secure.allow_origin("http://127.0.0.1:4714")
+        );
     }
 }

@@ -7,6 +7,7 @@ mod pages;
 mod server;
 mod socket;
 mod teach;
+mod tls;
 mod work;
 
 use std::error::Error;
@@ -16,9 +17,11 @@ use std::sync::Arc;
 
 use clap::Args;
 use time::OffsetDateTime;
+use tokio_rustls::TlsAcceptor;
 
 use self::address::Addresses;
 use self::hall::Hall;
+use self::tls::TlsArgument;
 use self::work::Work;
 use super::arguments::{self, RoomArgument};
 use super::{Outcome, print, working};
@@ -53,6 +56,8 @@ pub(super) struct Arguments {
     /// Also listen at this address of this machine, for a tablet; without TLS others on that network can read along
     #[arg(long, value_name = "ADDRESS")]
     lan: Option<IpAddr>,
+    #[command(flatten)]
+    tls: TlsArgument,
     /// Open the panel in the default browser
     #[arg(long)]
     open: bool,
@@ -63,12 +68,13 @@ pub(super) struct Arguments {
 
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     let room = arguments.room.load_if_named()?;
+    let tls = arguments.tls.load()?;
     let go_on = stopped_just_now(arguments)?;
     let bar = working("drawing the wall's letters");
     let work = Work::new(room, arguments.letters, arguments.record.clone(), go_on.as_deref())?;
     drop(bar);
     let runtime = tokio::runtime::Builder::new_multi_thread().worker_threads(2).enable_all().build()?;
-    runtime.block_on(serve(arguments, work))
+    runtime.block_on(serve(arguments, work, tls))
 }
 
 /// The last examination of the record, where something happened in it just now.
@@ -87,8 +93,12 @@ fn stopped_just_now(arguments: &Arguments) -> Result<Option<String>, Box<dyn Err
     Ok(last.filter(is_fresh).map(|kept| kept.id.clone()))
 }
 
-async fn serve(arguments: &Arguments, work: Work) -> Result<Outcome, Box<dyn Error>> {
-    let (listeners, addresses) = Addresses::bind(arguments.port, arguments.lan).await?;
+async fn serve(
+    arguments: &Arguments,
+    work: Work,
+    tls: Option<TlsAcceptor>,
+) -> Result<Outcome, Box<dyn Error>> {
+    let (listeners, addresses) = Addresses::bind(arguments.port, arguments.lan, tls.is_some()).await?;
     let hall = Arc::new(Hall::new(work, addresses, arguments.record.clone(), arguments.json));
     let code = hall.new_code()?;
     say(arguments, &hall, &code);
@@ -99,7 +109,7 @@ async fn serve(arguments: &Arguments, work: Work) -> Result<Outcome, Box<dyn Err
         }
     }
     for listener in listeners {
-        tokio::spawn(server::listen(listener, Arc::clone(&hall)));
+        tokio::spawn(server::listen(listener, tls.clone(), Arc::clone(&hall)));
     }
     tokio::spawn(hall::renew_codes(Arc::clone(&hall)));
     tokio::signal::ctrl_c().await?;
@@ -114,7 +124,8 @@ fn say(arguments: &Arguments, hall: &Hall, code: &str) {
     }
     let grouped = crate::exam::in_groups(code);
     let picture = arguments.lan.map(|_| address::picture(&format!("{panel}#{code}"))).unwrap_or_default();
-    let plain = arguments.lan.map_or("", |_| PLAIN_NETWORK);
+    let is_plain = arguments.lan.is_some() && !hall.addresses.is_tls();
+    let plain = if is_plain { PLAIN_NETWORK } else { "" };
     print(&format!(
         "panel (examiner): {panel}\nwall (patient):   {wall}\ncode: {grouped}\n{picture}{plain}{SUPERVISION}\nEnd with Ctrl and C; what was answered is kept{}.",
         if arguments.record.is_some() { "" } else { " only with --record FILE" }

@@ -85,7 +85,8 @@ pub(super) async fn door(
         Err(error) => refuse(StatusCode::FORBIDDEN, &error.to_string()),
         Ok(pass) => {
             drop(hall.print_new_code());
-            let cookie = format!("{}={}; HttpOnly; SameSite=Strict; Path=/", cookie(&hall), pass.0);
+            let secure = if hall.addresses.is_tls() { "; Secure" } else { "" };
+            let cookie = format!("{}={}; HttpOnly; SameSite=Strict; Path=/{secure}", cookie(&hall), pass.0);
             ([(header::SET_COOKIE, cookie)], Json(serde_json::json!({}))).into_response()
         }
     }

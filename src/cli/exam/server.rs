@@ -12,25 +12,27 @@ use axum::routing::{get, post};
 use hyper::server::conn::http1;
 use hyper_util::rt::TokioIo;
 use hyper_util::service::TowerToHyperService;
-use tokio::net::TcpListener;
+use tokio::io::{AsyncRead, AsyncWrite};
+use tokio::net::{TcpListener, TcpStream};
 use tokio::sync::Semaphore;
 use tokio::time::timeout;
+use tokio_rustls::TlsAcceptor;
 
 use super::hall::Hall;
 use super::{pages, socket, teach};
 
 /// Maximum number of connections at a time, beside the windows' lines; one more waits. A practice has some ten, and each costs
-/// some 20 kB. This project's own decision.
+/// some 20 kB, or by TLS up to 75 kB while it greets. This project's own decision.
 const MOST_CONNECTIONS: usize = 1000;
 
-/// For how long a connection may take to ask and to be answered; it serves one request. A window's line lasts longer.
+/// For how long a connection may take to greet by TLS, to ask and to be answered; it serves one request. A window's line lasts longer.
 const WAITS_FOR: Duration = Duration::from_secs(10);
 
 /// Maximum number of bytes of what is posted: a code.
 const MOST_POSTED: usize = 1 << 12;
 
 /// Takes connections for as long as the program runs.
-pub(super) async fn listen(listener: TcpListener, hall: Arc<Hall>) {
+pub(super) async fn listen(listener: TcpListener, tls: Option<TlsAcceptor>, hall: Arc<Hall>) {
     let routes = routes(hall);
     let places = Arc::new(Semaphore::new(MOST_CONNECTIONS));
     loop {
@@ -42,17 +44,33 @@ pub(super) async fn listen(listener: TcpListener, hall: Arc<Hall>) {
         };
         // Small messages go at once.
         drop(stream.set_nodelay(true));
-        let service = TowerToHyperService::new(routes.clone());
+        let greeted = greet(stream, tls.clone(), routes.clone());
         tokio::spawn(async move {
             let _place = place;
-            let connection = http1::Builder::new()
-                .max_buf_size(1 << 14)
-                .serve_connection(TokioIo::new(stream), service)
-                .with_upgrades();
-            // A connection that breaks, or takes too long, is the other side's affair.
-            drop(timeout(WAITS_FOR, connection).await);
+            // A connection that takes too long is the other side's affair.
+            drop(timeout(WAITS_FOR, greeted).await);
         });
     }
+}
+
+/// Serves a connection, by TLS where that is wanted. One that breaks is the other side's affair.
+async fn greet(stream: TcpStream, tls: Option<TlsAcceptor>, routes: Router) {
+    match tls {
+        None => serve(stream, routes).await,
+        Some(tls) => {
+            if let Ok(stream) = tls.accept(stream).await {
+                serve(stream, routes).await;
+            }
+        }
+    }
+}
+
+async fn serve(stream: impl AsyncRead + AsyncWrite + Unpin + Send + 'static, routes: Router) {
+    let connection = http1::Builder::new()
+        .max_buf_size(1 << 14)
+        .serve_connection(TokioIo::new(stream), TowerToHyperService::new(routes))
+        .with_upgrades();
+    drop(connection.await);
 }
 
 fn routes(hall: Arc<Hall>) -> Router {
