@@ -70,6 +70,9 @@ pub struct Session {
     pub(super) pressed: Option<Said>,
 }
 
+/// How an examination is read from a record, by its name.
+type Read = fn(&Path, Option<&str>) -> Result<Recorder, Box<dyn std::error::Error>>;
+
 /// What letters are drawn for: they change whenever this does.
 #[derive(Debug, Clone, Copy, PartialEq)]
 struct Asked {
@@ -342,11 +345,8 @@ impl Session {
         Ok(())
     }
 
-    fn take_up(
-        &mut self,
-        read: fn(&Path, Option<&str>) -> Result<Recorder, Box<dyn std::error::Error>>,
-        id: &str,
-    ) -> Result<(), Refused> {
+    /// Takes up an examination of the record in the way in which it is read.
+    fn take_up(&mut self, read: Read, id: &str) -> Result<(), Refused> {
         let record = self.record.as_deref().filter(|_| self.recorder.is_none()).ok_or_else(out_of_turn)?;
         let recorder = read(record, Some(id)).map_err(|error| Refused::new(error.to_string()))?;
         let begun = recorder.kept.examination.courses.first().map(|course| &course.start.place);
