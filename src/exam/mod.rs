@@ -5,6 +5,19 @@
 //! It writes through a [`Recorder`], so that an event is on disk before it counts. Every [`Wish`] carries the number of
 //! the step that it answers, and one that answers another step changes nothing. An answer counts only while the wall says
 //! that it shows what the step asks for. A [`Door`] says which windows may come in.
+//!
+//! # The life of a step
+//!
+//! 1. [`Session::take`] takes a wish that carries the number of the step, writes its event, and counts the step on.
+//! 2. What the new step asks for becomes a [`Picture`] with a number of its own: a line, its letters, the fields' places and
+//!    codes, worked out here to the pixel.
+//! 3. The wall draws it at its calm pace, reads its own pixels back, and says so ([`WallSaid`]).
+//! 4. Only while that is the picture of the step, whole and on the room's own screen, does an answer count; the record's
+//!    line keeps what the wall said.
+//!
+//! A room is set up by the same two windows ([`Setup`]), from a card, a tape and the eye.
+//!
+//! It will not choose a lens, and it stores no identity.
 
 mod door;
 mod form;
