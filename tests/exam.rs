@@ -242,6 +242,8 @@ struct Walk<'a> {
     desk: &'a Desk,
     wall: Browser,
     panel: Browser,
+    /// A second panel, which watches.
+    second: Option<Browser>,
     hand: Hand,
     name: &'static str,
     /// The line and the side of red of each question that was answered, as the wall was measured to have them.
@@ -313,6 +315,15 @@ impl Walk<'_> {
         assert!(check.out.contains(letters.as_str().unwrap()), "{letters}: {}", check.out);
     }
 
+    /// The second panel shows the same step, and only watches.
+    fn is_watched(&self) {
+        let Some(second) = &self.second else { return };
+        let step = self.panel.script("return document.body.dataset.state").as_str().unwrap().to_owned();
+        second.wait_for(&format!("return document.body.dataset.state === '{step}'"));
+        assert_eq!(second.script("return document.body.dataset.commands"), "false");
+        assert_eq!(stage(second), stage(&self.panel));
+    }
+
     /// From the eye that stands on the panel to the end of the examination.
     fn go(&mut self, eyes: &[(Eye, &[(&str, &str)])]) {
         let (mut begun, mut unsure) = (0, 0);
@@ -326,6 +337,7 @@ impl Walk<'_> {
                 continue;
             }
             self.keep(&stage);
+            self.is_watched();
             match stage.as_str() {
                 "start" | "left_eye" if begun < eyes.len() => {
                     self.fill(eyes[begun].1);
@@ -417,24 +429,38 @@ const SMALL_APERTURE: Fields = &[
     ("kind", "small-aperture"),
 ];
 
+/// The windows of a walk: the wall's room, the panel's pixels, and those of a second panel.
+struct Windows {
+    room: String,
+    panel: [u32; 2],
+    second: Option<[u32; 2]>,
+}
+
+/// A coarse room with one panel.
+fn one(panel: [u32; 2], mirror: bool) -> Windows {
+    Windows { room: coarse(mirror), panel, second: None }
+}
+
 /// Walks through an examination; gives what the record says of it.
 fn walk(
     name: &'static str,
     hand: Hand,
-    pixels: [u32; 2],
-    mirror: bool,
+    windows: &Windows,
     undo: &[&'static str],
     eyes: &[(Eye, &[(&str, &str)])],
 ) -> Option<Value> {
     let desk = Desk::new();
-    desk.write("room.toml", coarse(mirror));
+    desk.write("room.toml", &windows.room);
     let mut hall = Hall::begin(&desk, "--room room.toml --record r.jsonl");
     let pass = hall.enter("wall");
-    let wall = Browser::open([1280, 720], 1.0)?;
+    let screen = evenfield::room::Room::read(&desk.path("room.toml")).unwrap().screen.pixels;
+    let wall = Browser::open(screen, 1.0)?;
     wall.visit(&format!("{}/wall", hall.origin), Some((&pass.name, &pass.value)));
-    let panel = panel(&mut hall, pixels)?;
+    let first = panel(&mut hall, windows.panel)?;
+    let second = windows.second.map(|pixels| panel(&mut hall, pixels).unwrap());
     let undo = undo.iter().rev().copied().collect();
-    let mut walk = Walk { desk: &desk, wall, panel, hand, name, seen: Vec::new(), undo, shots: 0 };
+    let mut walk =
+        Walk { desk: &desk, wall, panel: first, second, hand, name, seen: Vec::new(), undo, shots: 0 };
     walk.go(eyes);
     assert_eq!([walk.panel.console(), walk.wall.console()].concat(), Vec::<String>::new());
     let shown = desk.run("balance --show r.jsonl --json");
@@ -467,7 +493,8 @@ const SURE: Eye = Eye { balance_d: -0.75, within_d: 0.1, unsure: 0 };
 
 #[test]
 fn a_small_aperture_eye_by_touch_on_a_phone() {
-    let Some(shown) = walk("aperture", Hand::Touch, [390, 844], false, &[], &[(SURE, SMALL_APERTURE)]) else {
+    let Some(shown) = walk("aperture", Hand::Touch, &one([390, 844], false), &[], &[(SURE, SMALL_APERTURE)])
+    else {
         return;
     };
     assert_eq!(shown["eyes"][0]["left_in_d"], -0.75);
@@ -479,7 +506,7 @@ fn a_small_aperture_eye_by_touch_on_a_phone() {
 fn the_same_eye_in_a_mirrored_room_by_keys_with_steps_taken_back_across_stages() {
     let undo = ["ask", "white", "choose", "left_eye"];
     let eyes: &[(Eye, Fields)] = &[(SURE, SMALL_APERTURE)];
-    let Some(shown) = walk("mirror", Hand::Keys, [1024, 768], true, &undo, eyes) else { return };
+    let Some(shown) = walk("mirror", Hand::Keys, &one([1024, 768], true), &undo, eyes) else { return };
     assert_eq!(shown["eyes"][0]["left_in_d"], -0.75);
 }
 
@@ -493,13 +520,15 @@ fn an_accommodating_eye_is_fogged_and_asks_for_too_much_minus() {
         ("kind", "accommodating"),
     ];
     let eager = Eye { balance_d: -20.0, ..SURE };
-    let Some(shown) = walk("young", Hand::Keys, [390, 844], false, &[], &[(eager, fields)]) else { return };
+    let Some(shown) = walk("young", Hand::Keys, &one([390, 844], false), &[], &[(eager, fields)]) else {
+        return;
+    };
     assert_eq!(shown["eyes"][0]["end"], "too_much_minus");
 }
 
 #[test]
 fn both_eyes_of_a_protan_who_is_asked_by_side() {
-    let one: Fields = &[
+    let first: Fields = &[
         ("eye", "right"),
         ("manifest", "+0.50"),
         ("for", "far"),
@@ -509,8 +538,10 @@ fn both_eyes_of_a_protan_who_is_asked_by_side() {
     ];
     let other: Fields = &[("manifest", "+0.75"), ("for", "far"), ("acuity", "6/6"), ("kind", "presbyopic")];
     let [right, left] = [0.75, 1.0].map(|balance_d| Eye { balance_d, within_d: 0.2, unsure: 0 });
-    let eyes = [(right, one), (left, other)];
-    let Some(shown) = walk("both", Hand::Touch, [1024, 768], false, &[], &eyes) else { return };
+    let eyes = [(right, first), (left, other)];
+    // On a phone, beside a tablet that watches, before a screen of full size.
+    let windows = Windows { room: ROOM.into(), panel: [390, 844], second: Some([1024, 768]) };
+    let Some(shown) = walk("both", Hand::Touch, &windows, &[], &eyes) else { return };
     assert_eq!(shown["eyes"].as_array().unwrap().len(), 2);
     assert_eq!(shown["next"], "closed");
 }
@@ -518,7 +549,7 @@ fn both_eyes_of_a_protan_who_is_asked_by_side() {
 #[test]
 fn a_patient_who_cannot_tell_three_times() {
     let eyes = [(Eye { unsure: 9, ..SURE }, SMALL_APERTURE)];
-    let Some(shown) = walk("unsure", Hand::Touch, [1920, 1080], false, &[], &eyes) else { return };
+    let Some(shown) = walk("unsure", Hand::Touch, &one([1920, 1080], false), &[], &eyes) else { return };
     assert_eq!(shown["eyes"][0]["end"], "could_not_tell");
     assert_eq!(shown["eyes"][0]["asked"].as_array().unwrap().len(), 3);
 }
