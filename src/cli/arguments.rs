@@ -38,7 +38,7 @@ impl RoomArgument {
             );
             return Ok((room, said));
         };
-        let room = read(path)?;
+        let room = room(path)?;
         let name = room.name().map_or_else(String::new, |name| format!(", {name}"));
         Ok((room, format!("{}{name}", named(path))))
     }
@@ -50,12 +50,12 @@ impl RoomArgument {
 
     /// The room, if one was named.
     pub(super) fn load_if_named(&self) -> Result<Option<Room>, Box<dyn Error>> {
-        self.room.as_ref().map(|path| read(path)).transpose()
+        self.room.as_ref().map(|path| room(path)).transpose()
     }
 }
 
 /// A room whose profile and spectra, if it names some, are there and are such.
-fn read(path: &Path) -> Result<Room, Box<dyn Error>> {
+pub(super) fn room(path: &Path) -> Result<Room, Box<dyn Error>> {
     let room = Room::read(path)?;
     room.primaries.spectra()?;
     room.screen.profile.as_deref().map(Profile::read).transpose()?;

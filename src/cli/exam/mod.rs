@@ -23,7 +23,7 @@ use self::address::Addresses;
 use self::hall::Hall;
 use self::tls::TlsArgument;
 use self::work::Work;
-use super::arguments::{self, RoomArgument};
+use super::arguments;
 use super::{Outcome, print, working};
 use crate::SUPERVISION;
 use crate::balance::record::Kept;
@@ -42,8 +42,9 @@ const GOES_ON_WITHIN: time::Duration = time::Duration::minutes(30);
 /// The chart on the wall follows the procedure. The panel can be a phone, a tablet or a second window of this machine.
 #[derive(Args)]
 pub(super) struct Arguments {
-    #[command(flatten)]
-    room: RoomArgument,
+    /// A room file; without it the panel offers those of this folder, and sets up others
+    #[arg(long, value_name = "FILE")]
+    room: Option<PathBuf>,
     /// Keep every examination in this file, line by line as it happens; others in it stay
     #[arg(long, value_name = "FILE")]
     record: Option<PathBuf>,
@@ -67,7 +68,7 @@ pub(super) struct Arguments {
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
-    let room = arguments.room.load_if_named()?;
+    let room = arguments.room.as_deref().map(arguments::room).transpose()?;
     let tls = arguments.tls.load()?;
     let go_on = stopped_just_now(arguments)?;
     let bar = working("drawing the wall's letters");
