@@ -42,13 +42,13 @@
 //! What a pupil of 3 mm sees against lens error, and where the sides balance in a room:
 //!
 //! ```
-//! use evenfield::eye::{Curve, Eye, Pupil};
+//! use evenfield::eye::{Eye, Pupil};
 //! use evenfield::quantity::{Dioptres, Length};
 //! use evenfield::{room::Room, view::Model};
 //!
 //! let model = Model::new(&Room::demo())?;
-//! let (eye, band) = (Eye::with_pupil(Pupil::new(Length::mm(3.0))?), model.band("20/32".parse()?));
-//! let curve = Curve { eye: &eye, sides: &model.sides, band: &band };
+//! let eye = Eye::with_pupil(Pupil::new(Length::mm(3.0))?);
+//! let curve = model.curve(&eye, "20/32".parse()?);
 //! let [red, green, _] = curve.clarity(Dioptres::new(0.5));
 //! assert!(red > green, "too much plus leaves red clearer");
 //! # Ok::<(), Box<dyn std::error::Error>>(())

@@ -21,17 +21,17 @@ impl Answer {
     /// All of them.
     pub const ALL: [Self; 4] = [Self::Red, Self::Green, Self::Same, Self::Unsure];
 
-    /// What is answered to a log10(red/green), none where neither side can be read: a side that is clearer by more than
-    /// counts as the same.
+    /// What is answered where red is clearer by this many noticeable steps, none where neither side can be read: a side
+    /// that is clearer by more than counts as the same.
     #[must_use]
-    pub fn to(log_ratio: Option<f64>, same_within: f64) -> Self {
+    pub fn to(steps: Option<f64>, same_within: f64) -> Self {
         // What sums of thousandths leave in binary must not decide.
         const DUST: f64 = 1e-9;
         let limit = same_within + DUST;
-        match log_ratio {
+        match steps {
             None => Self::Unsure,
-            Some(ratio) if ratio > limit => Self::Red,
-            Some(ratio) if ratio < -limit => Self::Green,
+            Some(steps) if steps > limit => Self::Red,
+            Some(steps) if steps < -limit => Self::Green,
             Some(_) => Self::Same,
         }
     }
@@ -59,15 +59,12 @@ impl Answer {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::eye::NOTICED;
 
     #[test]
     fn a_difference_that_no_eye_notices_is_called_the_same() {
-        let said = |red: f64, green: f64| Answer::to(Some((red / green).log10()), NOTICED);
-        // log10(0.750/0.743) = 0.004, and log10(0.75/0.60) = 0.097 where 0.065 is noticed.
-        assert_eq!(said(0.743, 0.750), Answer::Same);
-        assert_eq!(said(0.60, 0.75), Answer::Green);
-        assert_eq!(said(0.75, 0.60), Answer::Red);
-        assert_eq!(Answer::to(None, NOTICED), Answer::Unsure);
+        for (steps, said) in [(0.9, Answer::Same), (-1.0, Answer::Same), (1.1, Answer::Red), (-1.1, Answer::Green)] {
+            assert_eq!(Answer::to(Some(steps), 1.0), said, "{steps}");
+        }
+        assert_eq!(Answer::to(None, 1.0), Answer::Unsure);
     }
 }

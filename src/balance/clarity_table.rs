@@ -3,8 +3,9 @@
 //! A trial asks a simulated eye some hundred thousand times. A clarity takes a sum over frequencies, bands and pupil; a look into
 //! the table takes next to nothing.
 
-use crate::eye::{Clarity, Curve, Eye, LetterBand, Pupil, PupilError, Sides};
-use crate::quantity::{Dioptres, Length};
+use crate::acuity::Acuity;
+use crate::eye::{Clarity, Comparison, Curve, Eye, Pupil, PupilError, Sides};
+use crate::quantity::{Dioptres, Length, Luminance};
 
 /// The table reaches so far to either side, in dioptres: two of lenses, one of a wrong manifest, and half of chance. An eye
 /// further out sees what it sees there, which is nothing.
@@ -34,6 +35,7 @@ pub enum TableError {
 pub struct ClarityTable {
     step_d: f64,
     points: Vec<[Clarity; 3]>,
+    comparison: Comparison,
     balance: Dioptres,
 }
 
@@ -47,14 +49,14 @@ impl ClarityTable {
         Self::in_steps(curve, Self::STEP)
     }
 
-    /// The tables of an eye behind a pupil for letters of two bands, such as those of [`TARGET_AND_LARGER`].
+    /// The tables of an eye behind a pupil for the letters of [`TARGET_AND_LARGER`] on fields of a luminance.
     ///
     /// # Errors
     /// A pupil that no eye has, or sides that never balance behind it.
-    pub fn both(sides: &Sides, bands: &[LetterBand; 2], pupil: Length) -> Result<[Self; 2], TableError> {
+    pub fn both(sides: &Sides, luminance: Luminance, pupil: Length) -> Result<[Self; 2], TableError> {
         let eye = Eye::with_pupil(Pupil::new(pupil)?);
-        let table = |band| Self::of(&Curve { eye: &eye, sides, band });
-        let [line, larger] = bands.each_ref().map(table);
+        let table = |tenths| Self::of(&Curve::new(&eye, sides, Acuity::standard(tenths), luminance));
+        let [line, larger] = TARGET_AND_LARGER.map(table);
         line.zip(larger).map(Into::into).ok_or(TableError::NoBalance(pupil.to_mm()))
     }
 
@@ -70,7 +72,7 @@ impl ClarityTable {
             .take_while(|lens_error| *lens_error < REACH_D + step_d)
             .map(|lens_error| curve.clarity(Dioptres::new(lens_error)))
             .collect();
-        Some(Self { step_d, points, balance })
+        Some(Self { step_d, points, comparison: curve.comparison(), balance })
     }
 
     /// The lens error at which the model has both sides equally clear.
@@ -94,12 +96,10 @@ impl ClarityTable {
         [0, 1, 2].map(|field| one[field].towards(other[field], share))
     }
 
-    /// The decimal logarithm of red's clarity over green's; none where neither can be read.
+    /// By how many noticeable steps red is clearer than green; none where neither can be read.
     #[must_use]
-    pub fn log_ratio(&self, lens_error: Dioptres) -> Option<f64> {
-        let [red, green, _] = self.at(lens_error);
-        let log = |side: Clarity| side.value().max(f64::MIN_POSITIVE).log10();
-        (red.readable() || green.readable()).then(|| log(red) - log(green))
+    pub fn steps(&self, lens_error: Dioptres) -> Option<f64> {
+        self.comparison.steps(lens_error, |at| self.at(at))
     }
 }
 

@@ -47,7 +47,7 @@ pub use eye_kind::EyeKind;
 pub use lead::Lead;
 pub use lens::{Cylinder, Lens};
 pub use manifest::{Laterality, Manifest, ManifestError, RefinedFor, nearest_quarter};
-pub use patient::{Accommodation, Chance, Drawn, Luck, Patient, Sight};
+pub use patient::{Accommodation, Chance, Drawn, Luck, Patient, SAME_WITHIN, Sight};
 pub use question::Question;
 pub use rules::{Procedure, Rules, RulesError};
 pub use run::{DecidedBy, End, PROCEDURE_VERSION, Put, Ran, Run, Step, Why};

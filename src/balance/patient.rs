@@ -1,6 +1,6 @@
 //! The simulated patient: its chance, its accommodation and its judgement, in one place.
 //!
-//! A simulated patient is a judgement of log10(red/green) and some chance: its focus is off for the run, wavers from answer to
+//! A simulated patient is a judgement of how many noticeable steps red is clearer than green, and some chance: its focus is off for the run, wavers from answer to
 //! answer, the comparison wavers as well, and now and then it answers without looking. One function judges, for trials, pages
 //! and slides alike.
 
@@ -12,7 +12,6 @@ use rand_distr::{Distribution, StandardNormal, StandardUniform};
 
 use super::answer::Answer;
 use super::run::Put;
-use crate::eye::NOTICED;
 use crate::quantity::Dioptres;
 
 /// An eye's focus differs from day to day: a whole run is off by a chance of this SD, in dioptres. Assumed; with all else
@@ -23,12 +22,12 @@ const OFFSET_SD_D: f64 = 0.10;
 /// with an implant and presbyopic eyes are said to waver less.
 const JITTER_SD_D: f64 = 0.10;
 
-/// The comparison itself wavers by this SD of log10(red/green): one step that is [noticed](NOTICED). Assumed; where lenses
-/// end behind 3 to 5 mm hardly depends on it.
-const NOISE_SD: f64 = NOTICED;
+/// The comparison itself wavers by this SD, in steps that are [noticed](crate::eye::NOTICED). Assumed; where lenses end behind 3 to 5 mm
+/// hardly depends on it.
+const NOISE_SD: f64 = 1.0;
 
-/// Up to this log10(red/green) to either side the sides are the same: one step that is [noticed](NOTICED), 0.06 D behind 3 mm.
-const SAME_WITHIN: f64 = NOTICED;
+/// Up to this many steps that are [noticed](crate::eye::NOTICED) to either side the sides are the same: 0.06 D behind 3 mm.
+pub const SAME_WITHIN: f64 = 1.0;
 
 /// One answer in a hundred is given without looking. Assumed.
 const LAPSES: f64 = 0.01;
@@ -46,9 +45,9 @@ pub struct Patient {
     pub offset_sd: Dioptres,
     /// And each answer's by one of this SD: 0.10 D, assumed.
     pub jitter_sd: Dioptres,
-    /// The SD of log10(red/green) as it is judged: 0.065, one step that is [noticed](crate::eye::NOTICED), assumed.
+    /// The SD of the comparison, in steps that are [noticed](crate::eye::NOTICED): one, assumed.
     pub noise_sd: f64,
-    /// Up to this log10(red/green) to either side the answer is "same": 0.065, one step that is [noticed](crate::eye::NOTICED).
+    /// Up to this many steps that are [noticed](crate::eye::NOTICED) to either side the answer is "same": one.
     pub same_within: f64,
     /// The share of answers that are red, green or "same" at random: 0.01, assumed.
     pub lapses: f64,
@@ -150,8 +149,8 @@ impl fmt::Display for Patient {
         write!(
             f,
             "Each patient: focus off by {:.2} D (SD) for the run [assumed, so that ends spread as {ROSENFIELD_CHIU_1995} have it, 0.15 D], \
-            and by {:.2} D for each answer [assumed]; “same” within ±{:.3} of log10(red/green), a step of 0.06 D at 3 mm [{BLUR_STEP_1989}], \
-            judged with an SD of {:.3} [assumed]; {:.0} % of answers at random [assumed]. \
+            and by {:.2} D for each answer [assumed]; “same” within ±{:.1} noticeable step, 0.06 D at 3 mm [{BLUR_STEP_1989}], \
+            judged with an SD of {:.1} step [assumed]; {:.0} % of answers at random [assumed]. \
             An eye that accommodates takes up {SLOPE} of any minus, up to {AMPLITUDE_D:.0} D [{ACCOMMODATION_SLOPE}], except while fog lasts.",
             self.offset_sd.to_d(),
             self.jitter_sd.to_d(),
@@ -166,9 +165,9 @@ impl fmt::Display for Patient {
 ///
 /// Implemented by whatever can be looked at: a table of clarities, a curve, or a rule made up for a test.
 pub trait Sight {
-    /// The decimal logarithm of red's clarity over green's at a lens error, in the line that is asked or in a larger one;
-    /// none where neither side can be read.
-    fn log_ratio(&self, lens_error: Dioptres, larger: bool) -> Option<f64>;
+    /// By how many noticeable steps red is clearer than green at a lens error, minus where green is, in the line that is
+    /// asked or in a larger one; none where neither side can be read.
+    fn steps(&self, lens_error: Dioptres, larger: bool) -> Option<f64>;
 }
 
 /// What chance gives to one answer.
@@ -176,7 +175,7 @@ pub trait Sight {
 pub struct Chance {
     /// By how much the focus wavers.
     pub jitter: Dioptres,
-    /// By how much the comparison wavers, of log10(red/green).
+    /// By how much the comparison wavers, in noticeable steps.
     pub noise: f64,
     /// What is said without looking, if it is.
     pub lapse: Option<Answer>,
@@ -246,7 +245,7 @@ pub struct Drawn<C> {
     pub start: Dioptres,
     /// By how much its focus is off for the whole run.
     pub offset: Dioptres,
-    /// How far its answers lean to red, in log10(red/green): nought where both fields are equally bright.
+    /// How far its answers lean to red, in noticeable steps: nought where both fields are equally bright.
     pub lean: f64,
     /// What chance gives to each answer; none where it has an end.
     pub chances: C,
@@ -284,8 +283,8 @@ impl<C: Iterator<Item = Chance>> Drawn<C> {
         let lens_error = self.start + put.clicks.to_dioptres() + self.offset;
         let accommodation = self.patient.accommodation;
         let left = accommodation.map_or(lens_error, |eye| eye.left(lens_error, put.from_plus));
-        let seen = sight.log_ratio(left + chance.jitter, put.larger);
-        Answer::to(seen.map(|ratio| ratio + self.lean + chance.noise), self.patient.same_within)
+        let seen = sight.steps(left + chance.jitter, put.larger);
+        Answer::to(seen.map(|steps| steps + self.lean + chance.noise), self.patient.same_within)
     }
 }
 

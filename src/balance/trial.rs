@@ -98,9 +98,9 @@ pub struct Moments {
 }
 
 impl Sight for Trial<'_> {
-    fn log_ratio(&self, lens_error: Dioptres, larger: bool) -> Option<f64> {
+    fn steps(&self, lens_error: Dioptres, larger: bool) -> Option<f64> {
         let larger = self.larger.filter(|_| larger);
-        larger.unwrap_or(self.line).log_ratio(lens_error)
+        larger.unwrap_or(self.line).steps(lens_error)
     }
 }
 

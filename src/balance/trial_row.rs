@@ -7,7 +7,8 @@ use super::eye_kind::EyeKind;
 use super::rules::Rules;
 use super::scenario::{Scenario, Tried};
 use super::trial::{Statistics, Trial};
-use crate::eye::{LetterBand, Sides};
+use crate::eye::Sides;
+use crate::quantity::Luminance;
 
 /// What a way of asking makes of an eye.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -33,20 +34,20 @@ impl TrialRow {
         Scenario::ALL.iter().map(|scenario| scenario.tried().len()).sum()
     }
 
-    /// Every way of asking on every eye, this many runs each, before a screen and with lines of these bands. What is called
+    /// Every way of asking on every eye, this many runs each, before a screen and on fields of a luminance. What is called
     /// after each run shows how far it is.
     ///
     /// # Errors
     /// Where an eye has no balance.
     pub fn all(
         sides: &Sides,
-        bands: &[LetterBand; 2],
+        luminance: Luminance,
         (runs, seed): (u32, u64),
         mut each: impl FnMut(),
     ) -> Result<Vec<Self>, TableError> {
         let mut rows = Vec::with_capacity(Self::count());
         for scenario in Scenario::ALL {
-            let [line, larger] = ClarityTable::both(sides, bands, scenario.pupil)?;
+            let [line, larger] = ClarityTable::both(sides, luminance, scenario.pupil)?;
             for Tried { rules, patient, usual } in scenario.tried() {
                 let trial = Trial { rules, patient, line: &line, larger: Some(&larger), seed };
                 rows.push(Self {

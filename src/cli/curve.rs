@@ -13,8 +13,9 @@ use super::document::{DocumentArgument, Output};
 use super::eye::{EyeArgument, PupilWish, dioptres, pupil};
 use super::report::plain_table;
 use super::{Outcome, named, print};
-use crate::balance::{Answer, words};
-use crate::eye::{Curve, CurvePoint, NOTICED, Prediction};
+use crate::balance::{Answer, SAME_WITHIN, words};
+use crate::bibliography::ROSENFIELD_1995;
+use crate::eye::{Curve, CurvePoint, Prediction};
 use crate::light::Basis;
 use crate::print::CurvePage;
 use crate::quantity::Dioptres;
@@ -70,9 +71,8 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     let output = arguments.document.output()?;
     arguments.eye.age_counts(&[arguments.pupil])?;
     let model = Model::new(&room)?;
-    let band = model.band(arguments.eye.line);
     let (eye, pupil) = arguments.eye.eye(arguments.pupil, &model)?;
-    let curve = Curve { eye: &eye, sides: &model.sides, band: &band };
+    let curve = model.curve(&eye, arguments.eye.line);
     let points: Vec<CurvePoint> = arguments.lens_errors()?.into_iter().map(|at| curve.at(at)).collect();
     let expectation = Expectation::new(&curve, arguments.eye.line, &pupil, &model, &room);
     if let Some(output) = output {
@@ -167,7 +167,7 @@ fn table(points: &[CurvePoint]) -> String {
 
 /// Which side is clearer, as a patient who never errs answers.
 fn clearer(point: &CurvePoint) -> String {
-    match Answer::to(point.log_ratio(), NOTICED) {
+    match Answer::to(point.red_over_green_steps, SAME_WITHIN) {
         Answer::Unsure => "neither can be read".into(),
         side @ (Answer::Red | Answer::Green | Answer::Same) => side.to_string(),
     }
@@ -191,7 +191,16 @@ fn cross_checks(curve: &Curve<'_>, points: &[CurvePoint]) -> String {
         table.add_row(std::iter::once(Dioptres::new(point.lens_error_d).to_string()).chain(numbers));
     }
     format!(
-        "modulation at 30/MAR cycles a degree; visual Strehl ratio over all frequencies\n{}",
-        table.trim_fmt()
+        "modulation at 30/MAR cycles a degree; visual Strehl ratio over all frequencies\n{}{}",
+        table.trim_fmt(),
+        undivided(&curve.prediction()).map_or_else(String::new, |said| format!("\n\n{said}"))
     )
+}
+
+/// Where the sides would balance if each did not count by its own best.
+fn undivided(prediction: &Prediction) -> Option<String> {
+    let at = Dioptres::new(prediction.balance_undivided_d?);
+    Some(format!(
+        "Not divided by each side's own best, clarities would be equal at {at}: diffraction takes more from red, the more the smaller the pupil. Eyes do not balance so ({ROSENFIELD_1995})."
+    ))
 }

@@ -36,9 +36,10 @@ pub(super) struct EyeArgument {
     /// Times the chromatic focus of an ordinary eye, for a lens of another material, 0.5 to 2
     #[arg(long, value_name = "TIMES", default_value_t = 1.0, value_parser = dispersion, allow_hyphen_values = true)]
     dispersion: f64,
-    /// Spherical aberration over 6 mm in micrometres (Zernike), −1 to 1; ordinary eyes have 0.1 to 0.15
-    #[arg(long, value_name = "UM", default_value_t = 0.0, value_parser = spherical, allow_hyphen_values = true)]
-    spherical: f64,
+    /// Spherical aberration over 6 mm in micrometres (Zernike), −1 to 1; without it an ordinary eye's 0.1 from 4 mm of
+    /// pupil on, and 0 for a perfect eye
+    #[arg(long, value_name = "UM", value_parser = spherical, allow_hyphen_values = true)]
+    spherical: Option<f64>,
     /// Count the pupil's edge less (Stiles-Crawford); the literature is of two minds about that in diffraction
     #[arg(long)]
     stiles_crawford: bool,
@@ -115,13 +116,14 @@ impl EyeArgument {
         if seen != pupil {
             words = " aperture".into();
         }
+        let ordinary = Eye::with_pupil(seen);
         let eye = Eye {
             chromatic: self.chromatic,
             dispersion: self.dispersion,
             focus_at: self.focus_at,
-            spherical_um: self.spherical,
+            spherical_um: self.spherical.unwrap_or(ordinary.spherical_um),
             stiles_crawford: self.stiles_crawford,
-            ..Eye::with_pupil(seen)
+            ..ordinary
         };
         Ok((eye, format!("{:.1} mm{words}", seen.diameter().to_mm())))
     }

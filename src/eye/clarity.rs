@@ -7,13 +7,15 @@ use std::fmt;
 
 use serde::Serialize;
 
+use super::{Pupil, Sensitivity};
 use crate::acuity::Acuity;
 use crate::quantity::{Angle, Luminance, SpatialFrequency};
 
 /// The frequency that letters are mainly read from, in cycles a letter, and the full width in octaves of the band
-/// around it at half its height. The frequency is this project's own choice between the 1.5 and the 3 of [Parish &
-/// Sperling and Solomon & Pelli](crate::bibliography::LETTER_BAND); the width is that of the former.
-const CYCLES_A_LETTER: f64 = 2.5;
+/// around it at half its height: [Parish & Sperling](crate::bibliography::LETTER_BAND) have 1.5, and what is published
+/// of larger and smaller letters comes to about 1.6 at the size of a test line. With 2.5, which others have, the model's
+/// acuities are further from [measured ones](crate::eye::Published).
+const CYCLES_A_LETTER: f64 = 1.6;
 const BAND_OCTAVES: f64 = 2.0;
 
 /// How many strokes high a letter is. Each stroke subtends the line's MAR.
@@ -24,136 +26,175 @@ const STROKES_A_LETTER: f64 = 5.0;
 const OCTAVES_ASIDE: i32 = 3;
 const STEPS_AN_OCTAVE: i32 = 5;
 
-/// The least clarity of letters that count as readable. Calibrated, so no evidence: set so that a 20/32 letter in white
-/// stops being readable at the blur at which [Smith's rule](crate::bibliography::SMITH_1991) has it, with pupils of 3
-/// to 5 mm (a test keeps it so). Behind small pupils it is too generous: at 1.6 mm letters of 20/8 still count as
-/// readable.
-const READABLE: f64 = 0.1;
-
-/// Neural contrast sensitivity, by [Mantiuk et al. 2011](crate::bibliography::MANTIUK_2011): luminance in cd/m², then the
-/// parameters of their formula.
-const NEURAL: [(f64, [f64; 4]); 6] = [
-    (0.002, [0.991_265, 3.740_38, 0.507_22, 4.460_44]),
-    (0.02, [0.800_889, 3.541_04, 0.682_505, 4.949_58]),
-    (0.2, [0.476_505, 4.374_53, 0.750_315, 5.286_78]),
-    (2.0, [0.405_782, 4.406_02, 0.935_314, 5.614_25]),
-    (20.0, [0.334_278, 3.795_42, 1.073_27, 6.463_5]),
-    (150.0, [0.394_533, 2.775_5, 1.165_77, 7.456_65]),
-];
+/// How many times the contrast that is just seen must reach the nerves, on average over the band, for letters to be read.
+/// Calibrated, so no evidence: set so that a 20/32 letter in white stops being readable at the blur at which
+/// [Smith's rule](crate::bibliography::SMITH_1991) has it, with pupils of 3 to 5 mm (a test keeps it so).
+const READ_FROM: f64 = 2.5;
 
 /// How well letters survive on the retina, 0 to 1: c = Σ B(f)·N(f)·T(f) / Σ B(f)·N(f).
 ///
 /// T is the signed optical transfer function (OTF) of the field's own light up to its first zero and 0 beyond, since letters in blur are read
 /// from the frequencies before it ([Akutsu, Bedell & Patel 2000](crate::bibliography::AKUTSU_2000)). B is the band of
-/// frequencies that letters are read from, a Gaussian in octaves around 2.5 cycles a letter, 2 octaves wide at half its
-/// height. N is the contrast sensitivity of the eye without its optics at the field's luminance. The sums run over the
-/// logarithm of the frequency. It is not divided by what diffraction leaves of the best focus.
-#[derive(Debug, Clone, Copy, PartialEq, PartialOrd, Serialize)]
-pub struct Clarity(f64);
+/// frequencies that letters are read from, a Gaussian in octaves around 1.6 cycles a letter, 2 octaves wide at half its
+/// height. N is the [contrast sensitivity](super::Sensitivity) of the eye without its optics, for a target of the letter's
+/// size at the light that this field and pupil give the retina. The sums run over the logarithm of the frequency. It is not
+/// divided by what diffraction leaves of the best focus.
+///
+/// Beside it stands the same sum over Σ B(f): by how many times what is left exceeds the contrast that is just seen.
+#[derive(Debug, Clone, Copy, PartialEq, PartialOrd)]
+pub struct Clarity {
+    share: f64,
+    over_threshold: f64,
+}
 
 impl Clarity {
     /// As a number, 0 to 1.
     #[must_use]
     pub const fn value(self) -> f64 {
-        self.0
+        self.share
     }
 
-    /// For tests of what follows from it.
+    /// By how many times the contrast that is left exceeds what reading takes: letters are read from 1 on.
+    ///
+    /// Reading takes 2.5 times the contrast that is just seen, on average over the band; that number is calibrated, see the module.
+    ///
+    /// ```
+    /// # use evenfield::eye::{LetterBand, Pupil};
+    /// # use evenfield::quantity::{Length, Luminance};
+    /// // Half the contrast, half the legibility.
+    /// const BINARY_DUST: f64 = 1e-12;
+    /// let band = LetterBand::new("20/32".parse()?, Luminance::cd_m2(50.0), Pupil::new(Length::mm(3.0))?);
+    /// let [whole, half] = band.clarities(|_| [1.0, 0.5]);
+    /// assert!((half.legibility() * 2.0 - whole.legibility()).abs() < BINARY_DUST);
+    /// assert!(half.readable());
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    #[must_use]
+    pub fn legibility(self) -> f64 {
+        self.over_threshold / READ_FROM
+    }
+
+    /// For tests of what follows from it: legible from a share of 0.1 on.
     #[cfg(test)]
     pub(super) const fn of_share(share: f64) -> Self {
-        Self(share)
+        Self { share, over_threshold: share * READ_FROM / 0.1 }
     }
 
-    /// Whether letters of the line can be read at all.
-    ///
-    /// From 0.1 on. The limit is calibrated behind 3 to 5 mm and too generous behind small pupils; see the module.
+    /// Whether letters of the line can be read at all: a [legibility](Self::legibility) of 1 or more.
     #[must_use]
     pub fn readable(self) -> bool {
-        self.0 >= READABLE
+        self.legibility() >= 1.0
     }
 
     /// The clarity between this one and another, by linear interpolation: this one at a share of 0, the other at 1.
     ///
     /// ```
-    /// # use evenfield::{eye::LetterBand, quantity::Luminance};
+    /// # use evenfield::eye::{LetterBand, Pupil};
+    /// # use evenfield::quantity::{Length, Luminance};
     /// // Worked by hand: a quarter of the way from 0.2 to 0.6.
     /// const BINARY_DUST: f64 = 1e-12;
-    /// let band = LetterBand::new("20/32".parse()?, Luminance::cd_m2(50.0));
+    /// let band = LetterBand::new("20/32".parse()?, Luminance::cd_m2(50.0), Pupil::new(Length::mm(3.0))?);
     /// let [dim, clear] = band.clarities(|_| [0.2, 0.6]);
     /// assert!((dim.towards(clear, 0.25).value() - 0.3).abs() < BINARY_DUST);
-    /// # Ok::<(), evenfield::acuity::AcuityError>(())
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
     /// ```
     #[must_use]
     pub fn towards(self, other: Self, share: f64) -> Self {
-        Self(self.0 + share * (other.0 - self.0))
+        let between = |one: f64, other: f64| one + share * (other - one);
+        Self {
+            share: between(self.share, other.share),
+            over_threshold: between(self.over_threshold, other.over_threshold),
+        }
+    }
+}
+
+impl Serialize for Clarity {
+    fn serialize<S: serde::Serializer>(&self, to: S) -> Result<S::Ok, S::Error> {
+        self.share.serialize(to)
     }
 }
 
 impl fmt::Display for Clarity {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        if self.readable() { write!(f, "{:.3}", self.0) } else { f.write_str("not readable") }
+        if self.readable() { write!(f, "{:.3}", self.share) } else { f.write_str("not readable") }
     }
 }
 
-/// The frequencies that letters of a line are read from, with their weights.
+/// The frequencies that letters of a line are read from, with their weights, in a field of some luminance behind a pupil.
 #[derive(Debug, Clone, PartialEq)]
 pub struct LetterBand {
-    middle: SpatialFrequency,
-    neural: [f64; 4],
+    line: Acuity,
+    luminance: Luminance,
+    of_strokes: SpatialFrequency,
+    sensitivity: Sensitivity,
     nodes: Vec<(SpatialFrequency, f64)>,
+    /// The mean sensitivity over the band.
+    mean: f64,
 }
 
 impl LetterBand {
-    /// The band of a line's letters on a field of some luminance.
+    /// The band of a line's letters on a field of some luminance, seen through a pupil.
     #[must_use]
-    pub fn new(line: Acuity, luminance: Luminance) -> Self {
+    pub fn new(line: Acuity, luminance: Luminance, pupil: Pupil) -> Self {
         let letter = Angle::arcmin(line.to_mar() * STROKES_A_LETTER);
         let middle = SpatialFrequency::cycles_in(CYCLES_A_LETTER, letter);
-        let parameters = neural_parameters(luminance);
+        let sensitivity = Sensitivity::new(letter, luminance, pupil);
         let node = |step: i32| {
             let octaves = f64::from(step) / f64::from(STEPS_AN_OCTAVE);
             let frequency =
                 SpatialFrequency::cycles_per_degree(middle.to_cycles_per_degree() * octaves.exp2());
             // 2^−4x² with x in widths at half the height.
             let band = (-4.0 * (octaves / BAND_OCTAVES).powi(2)).exp2();
-            (frequency, band * neural(frequency, parameters))
+            (frequency, band, band * sensitivity.at(frequency))
         };
         let last = OCTAVES_ASIDE * STEPS_AN_OCTAVE;
-        Self { middle, neural: parameters, nodes: (-last..=last).map(node).collect() }
+        let nodes: Vec<_> = (-last..=last).map(node).collect();
+        let band: f64 = nodes.iter().map(|(_, band, _)| band).sum();
+        let weight: f64 = nodes.iter().map(|(_, _, weight)| weight).sum();
+        let nodes = nodes.into_iter().map(|(frequency, _, weight)| (frequency, weight)).collect();
+        Self { line, luminance, of_strokes: SpatialFrequency::cycles_in(STROKES_A_LETTER / 2.0, letter), sensitivity, nodes, mean: weight / band }
     }
 
-    /// The frequency in the middle: 30/MAR cycles a degree.
+    /// The line.
+    #[must_use]
+    pub(super) const fn line(&self) -> Acuity {
+        self.line
+    }
+
+    /// The field's luminance.
+    #[must_use]
+    pub(super) const fn luminance(&self) -> Luminance {
+        self.luminance
+    }
+
+    /// The frequency of which a stroke of the letters is half a wave: 30/MAR cycles a degree.
     ///
     /// ```
-    /// # use evenfield::{eye::LetterBand, quantity::Luminance};
-    /// // Worked by hand: 2½ cycles in the five minutes of a 20/20 letter are 30 cycles a degree, in those of 20/40 15.04.
+    /// # use evenfield::eye::{LetterBand, Pupil};
+    /// # use evenfield::quantity::{Length, Luminance};
+    /// // Worked by hand: a stroke of 20/20 is a minute of arc, so 30 cycles a degree; one of 20/40 makes 15.04.
     /// const HALF_A_DIGIT: f64 = 5e-3;
     /// for (line, cycles) in [("20/20", 30.0), ("20/40", 15.04)] {
-    ///     let middle = LetterBand::new(line.parse()?, Luminance::cd_m2(50.0)).middle();
-    ///     assert!((middle.to_cycles_per_degree() - cycles).abs() < HALF_A_DIGIT);
+    ///     let band = LetterBand::new(line.parse()?, Luminance::cd_m2(50.0), Pupil::new(Length::mm(3.0))?);
+    ///     assert!((band.of_strokes().to_cycles_per_degree() - cycles).abs() < HALF_A_DIGIT);
     /// }
-    /// # Ok::<(), evenfield::acuity::AcuityError>(())
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
     /// ```
     #[must_use]
-    pub const fn middle(&self) -> SpatialFrequency {
-        self.middle
+    pub const fn of_strokes(&self) -> SpatialFrequency {
+        self.of_strokes
     }
 
-    /// The contrast sensitivity of the eye without its optics, N(f), in relative units.
-    ///
-    /// ```
-    /// # use evenfield::{eye::LetterBand, quantity::{Luminance, SpatialFrequency}};
-    /// // Worked by hand from the printed parameters for 20 cd/m², at 7 cycles a degree:
-    /// // 6.4635 / √((1 + (0.334278 · 7)^3.79542) / (1 − 1/e)^1.07327) = 0.98735.
-    /// const LAST_DIGIT: f64 = 1e-5;
-    /// let band = LetterBand::new("20/40".parse()?, Luminance::cd_m2(20.0));
-    /// let sensitivity = band.sensitivity(SpatialFrequency::cycles_per_degree(7.0));
-    /// assert!((sensitivity - 0.98735).abs() < LAST_DIGIT);
-    /// # Ok::<(), evenfield::acuity::AcuityError>(())
-    /// ```
+    /// The clarity from which on these letters are read, behind this pupil and on this field.
     #[must_use]
-    pub fn sensitivity(&self, frequency: SpatialFrequency) -> f64 {
-        neural(frequency, self.neural)
+    pub fn read_from(&self) -> f64 {
+        READ_FROM / self.mean
+    }
+
+    /// The contrast sensitivity of the eye without its optics, N(f), for one of these letters.
+    #[must_use]
+    pub const fn sensitivity(&self) -> Sensitivity {
+        self.sensitivity
     }
 
     /// The clarity of several fields at once, from their transfers at each frequency.
@@ -162,13 +203,14 @@ impl LetterBand {
     /// all fields are past their first zero.
     ///
     /// ```
-    /// # use evenfield::{eye::LetterBand, quantity::Luminance};
+    /// # use evenfield::eye::{LetterBand, Pupil};
+    /// # use evenfield::quantity::{Length, Luminance};
     /// // A mean of weights: what halves every frequency leaves a clarity of a half, and what turns contrast round leaves none.
     /// const BINARY_DUST: f64 = 1e-12;
-    /// let band = LetterBand::new("20/32".parse()?, Luminance::cd_m2(50.0));
+    /// let band = LetterBand::new("20/32".parse()?, Luminance::cd_m2(50.0), Pupil::new(Length::mm(3.0))?);
     /// let [half, none] = band.clarities(|_| [0.5, -0.5]);
     /// assert!((half.value() - 0.5).abs() < BINARY_DUST && none.value().abs() < BINARY_DUST);
-    /// # Ok::<(), evenfield::acuity::AcuityError>(())
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
     /// ```
     #[must_use]
     pub fn clarities<const FIELDS: usize>(
@@ -186,7 +228,10 @@ impl LetterBand {
             }
         }
         let weights = self.nodes.windows(2).map(|pair| (pair[0].1 + pair[1].1) / 2.0).sum::<f64>();
-        sums.map(|sum| Clarity(sum.total / weights))
+        sums.map(|sum| {
+            let share = sum.total / weights;
+            Clarity { share, over_threshold: share * self.mean }
+        })
     }
 }
 
@@ -213,20 +258,4 @@ impl Sum {
         self.last = Some([weight, transfer]);
         self.stopped = transfer <= 0.0;
     }
-}
-
-/// The formula's parameters at a luminance, interpolated by the logarithm of the luminance.
-fn neural_parameters(luminance: Luminance) -> [f64; 4] {
-    let log = luminance.to_cd_m2().max(NEURAL[0].0).ln();
-    let row = (1..NEURAL.len()).find(|row| NEURAL[*row].0.ln() >= log).unwrap_or(NEURAL.len() - 1);
-    let [(from, before), (to, after)] = [NEURAL[row - 1], NEURAL[row]];
-    let share = ((log - from.ln()) / (to.ln() - from.ln())).min(1.0);
-    std::array::from_fn(|index| before[index] + share * (after[index] - before[index]))
-}
-
-fn neural(frequency: SpatialFrequency, [scale, slope, low, height]: [f64; 4]) -> f64 {
-    let f = frequency.to_cycles_per_degree();
-    let high = 1.0 + (scale * f).powf(slope);
-    let rise = -(-(f / 7.0).powi(2)).exp_m1();
-    height / (high / rise.powf(low)).sqrt()
 }

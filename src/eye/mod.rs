@@ -15,19 +15,27 @@
 //! eyes, whose aberrations grow with the pupil, hardly are ([Atchison et al. 2005](crate::bibliography::ATCHISON_2005)).
 
 mod clarity;
+mod comparison;
+mod curve;
 mod focus;
 mod optics;
 mod prediction;
+mod published;
 mod pupil;
 mod quadrature;
+mod sensitivity;
 mod sides;
 mod transfer;
 
 pub use clarity::{Clarity, LetterBand};
+pub use comparison::{Comparison, NOTICED};
+pub use curve::{Curve, CurvePoint};
 pub use focus::{ChromaticEye, Foci};
 pub use optics::Eye;
-pub use prediction::{BestWhite, CLICK_D, Curve, CurvePoint, NOTICED, Prediction};
+pub use prediction::{BestWhite, CLICK_D, Prediction};
+pub use published::{NOT_COMPARED, Published, Used};
 pub use pupil::{Adaptation, Pupil, PupilError};
+pub use sensitivity::Sensitivity;
 pub use sides::Sides;
 
 #[cfg(test)]

@@ -10,7 +10,7 @@ const GREEN: Wavelength = Wavelength::nm(555.0);
 
 fn eye(mm: f64) -> Eye {
     let pupil = Pupil::new(Length::mm(mm)).unwrap();
-    Eye { focus_at: GREEN, ..Eye::with_pupil(pupil) }
+    Eye { focus_at: GREEN, spherical_um: 0.0, ..Eye::with_pupil(pupil) }
 }
 
 /// The cut-off of 555 nm behind a pupil.

@@ -4,7 +4,7 @@
 //! are only assumed, balance is worked out for every kind of screen and given as a range.
 
 use crate::acuity::Acuity;
-use crate::eye::{BestWhite, CLICK_D, ChromaticEye, Curve, Eye, NOTICED, Prediction, Sides};
+use crate::eye::{BestWhite, CLICK_D, ChromaticEye, Curve, Eye, Prediction, Sides};
 use crate::light::Basis;
 use crate::quantity::Dioptres;
 use crate::room::{Room, ScreenKind};
@@ -63,7 +63,7 @@ impl Expectation {
     #[must_use]
     pub fn found(&self) -> Vec<String> {
         let balance = Some(self.balance());
-        let sentences = [balance, self.diffraction(), self.white(), self.bias(), self.click(), self.advice()];
+        let sentences = [balance, self.white(), self.bias(), self.click(), self.advice()];
         sentences.into_iter().flatten().collect()
     }
 
@@ -84,15 +84,6 @@ impl Expectation {
             (Some(balance), _) => format!("The sides balance at {}.", lens(balance)),
             (None, _) => "The sides do not balance while both can be read.".into(),
         }
-    }
-
-    fn diffraction(&self) -> Option<String> {
-        let own =
-            self.prediction.balance_by_own_best_d.filter(|_| self.prediction.diffraction_moves_balance)?;
-        Some(format!(
-            "Each side measured by its own best, at {}: the difference is diffraction, by which red loses fine detail first.",
-            lens(own)
-        ))
     }
 
     fn white(&self) -> Option<String> {
@@ -117,11 +108,10 @@ impl Expectation {
 
     fn click(&self) -> Option<String> {
         let ratio = self.prediction.log_ratio_per_click?;
-        let percent = |log: f64| (10_f64.powf(log) - 1.0) * 100.0;
+        let percent = (10_f64.powf(ratio) - 1.0) * 100.0;
+        let noticed = CLICK_D / self.prediction.noticed_steps_per_click?;
         Some(format!(
-            "At balance a click of {CLICK_D} D changes red over green by {:.0} % ({ratio:.2} in its decimal logarithm); the model takes {:.0} % for just noticed.",
-            percent(ratio),
-            percent(NOTICED)
+            "At balance a click of {CLICK_D} D changes red over green by {percent:.0} % ({ratio:.2} in its decimal logarithm); in the model a change of {noticed:.2} D is just noticed."
         ))
     }
 
@@ -147,9 +137,9 @@ fn balance_range(prediction: &Prediction, curve: &Curve<'_>, model: &Model, room
     let all: Vec<Sides> = kinds.chain([model.sides.clone()]).collect();
     let mut range = [balance; 2];
     for chromatic in ChromaticEye::ALL {
-        let eye = Eye { chromatic, ..*curve.eye };
+        let eye = Eye { chromatic, ..*curve.eye() };
         for sides in &all {
-            let other = Curve { eye: &eye, sides, band: curve.band }.balance_near(Dioptres::new(balance));
+            let other = curve.with(&eye, sides).balance_near(Dioptres::new(balance));
             if let Some(other) = other.map(Dioptres::to_d) {
                 range = [range[0].min(other), range[1].max(other)];
             }

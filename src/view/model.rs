@@ -4,7 +4,7 @@
 
 use crate::acuity::Acuity;
 use crate::chart::{ColourError, FieldLight};
-use crate::eye::{Adaptation, LetterBand, Sides};
+use crate::eye::{Adaptation, Curve, Eye, Sides};
 use crate::quantity::Angle;
 use crate::room::{Room, Spectra, SpectraError};
 
@@ -48,10 +48,10 @@ impl Model {
         })
     }
 
-    /// The frequencies that a line's letters are read from on these fields.
+    /// How clear a line is on these fields to an eye, against lens error.
     #[must_use]
-    pub fn band(&self, line: Acuity) -> LetterBand {
-        LetterBand::new(line, self.light.luminance)
+    pub fn curve(&self, eye: &Eye, line: Acuity) -> Curve<'_> {
+        Curve::new(eye, &self.sides, line, self.light.luminance)
     }
 
     /// What sets the pupil of an eye of this age before the fields, the other eye occluded and the rest of the room dark.

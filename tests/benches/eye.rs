@@ -5,7 +5,7 @@
 use divan::{Bencher, black_box};
 use evenfield::acuity::Acuity;
 use evenfield::chart::Request;
-use evenfield::eye::{Curve, Eye, LetterBand, Pupil, Sides};
+use evenfield::eye::{Curve, Eye, Pupil, Sides};
 use evenfield::quantity::{Dioptres, Length, Luminance};
 use evenfield::room::Room;
 use evenfield::view::{CloseUp, Subject};
@@ -28,8 +28,7 @@ fn demo() -> (Room, Sides) {
 #[divan::bench(args = [1.6, 3.0, 5.0])]
 fn curve(bencher: Bencher<'_, '_>, mm: f64) {
     let (_, sides) = demo();
-    let (eye, band) = (eye(mm), LetterBand::new(Acuity::standard(2), Luminance::cd_m2(50.0)));
-    let curve = Curve { eye: &eye, sides: &sides, band: &band };
+    let curve = Curve::new(&eye(mm), &sides, Acuity::standard(2), Luminance::cd_m2(50.0));
     bencher.bench_local(|| {
         let points: Vec<_> =
             (-6..=6).map(|quarter| curve.at(Dioptres::new(f64::from(quarter) / 4.0))).collect();
@@ -41,8 +40,7 @@ fn curve(bencher: Bencher<'_, '_>, mm: f64) {
 #[divan::bench(args = [1.6, 3.0, 5.0])]
 fn points(bencher: Bencher<'_, '_>, mm: f64) {
     let (_, sides) = demo();
-    let (eye, band) = (eye(mm), LetterBand::new(Acuity::standard(2), Luminance::cd_m2(50.0)));
-    let curve = Curve { eye: &eye, sides: &sides, band: &band };
+    let curve = Curve::new(&eye(mm), &sides, Acuity::standard(2), Luminance::cd_m2(50.0));
     bencher.bench_local(|| {
         (-6..=6).map(|quarter| curve.at(Dioptres::new(f64::from(quarter) / 4.0))).collect::<Vec<_>>()
     });

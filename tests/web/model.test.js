@@ -15,7 +15,7 @@ test("a patient judges by the ratio at the nearest lens error of the table", () 
   assert.deepEqual([answer({ start: 2000 }, {}), answer({ start: -2000 }, {})], [RED, UNSURE]);
 });
 
-test("larger letters have their own ratios", () => {
+test("larger letters have their own clarities", () => {
   assert.equal(answer({ start: -200 }, { larger: true }), GREEN);
 });
 

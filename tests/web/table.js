@@ -16,7 +16,7 @@ const RULE = {
 /** Ratios from -200 to +200 thousandths of a dioptre in steps of 100; only larger letters are read everywhere. */
 const SIGHT = {
   balance: 30, pupil: "3.0 mm", from: -200, step: 100,
-  ratios: [[null, -100, 0, 100, 300], [-300, -100, 0, 100, 300]],
+  clearer: [[null, -100, 0, 100, 300], [-300, -100, 0, 100, 300]],
   curve: { from: -500, step: 250, clarity: [[0, 100, 300, 390, 100], [100, 350, 250, 100, 0], [0, 0, 0, 0, 0]] },
   views: [],
 };

@@ -1,6 +1,6 @@
 use super::*;
 use crate::acuity::Acuity;
-use crate::eye::{Eye, LetterBand, Pupil, Sides};
+use crate::eye::{Eye, Pupil, Sides};
 use crate::light::{Bands, Spectrum};
 use crate::quantity::{Length, Luminance, Wavelength};
 
@@ -22,8 +22,7 @@ pub(in crate::balance) fn with_curve<T>(
         |[peak, width]: [f64; 2]| Bands::of(&Spectrum::gaussian(Wavelength::nm(peak), Wavelength::nm(width)));
     let blue = band([450.0, 20.0]);
     let sides = Sides { red: band(red), green: band(green), blue, white: [0.2126, 0.7152, 0.0722] };
-    let band = LetterBand::new(Acuity::standard(tenths), Luminance::cd_m2(50.0));
-    then(&Curve { eye, sides: &sides, band: &band })
+    then(&Curve::new(eye, &sides, Acuity::standard(tenths), Luminance::cd_m2(50.0)))
 }
 
 pub(in crate::balance) fn eye(mm: f64) -> Eye {
@@ -49,7 +48,7 @@ fn between_its_points_it_follows_the_curve() {
                 assert!(close || !whole.readable(), "{lens_error}: {ours} {whole}");
             }
         }
-        assert!(table.log_ratio(table.balance()).unwrap().abs() < 0.01);
+        assert!(table.steps(table.balance()).unwrap().abs() < 0.01);
     });
 }
 

@@ -4,8 +4,8 @@ use crate::balance::{ClarityTable, Clicks};
 use crate::eye::Eye;
 
 impl Sight for ClarityTable {
-    fn log_ratio(&self, lens_error: Dioptres, _: bool) -> Option<f64> {
-        self.log_ratio(lens_error)
+    fn steps(&self, lens_error: Dioptres, _: bool) -> Option<f64> {
+        self.steps(lens_error)
     }
 }
 
@@ -104,7 +104,7 @@ fn chance_spreads_answers_as_its_numbers_say() {
     let table = table(SCREENS[0], 3.0);
     let edge = (0..500)
         .map(|step| f64::from(step) / 1000.0)
-        .find(|at| table.log_ratio(Dioptres::new(*at)).unwrap() > SAME_WITHIN)
+        .find(|at| table.steps(Dioptres::new(*at)).unwrap() > SAME_WITHIN)
         .unwrap();
     let jitter = Patient { jitter_sd: Dioptres::new(JITTER_SD_D), ..Patient::noiseless() };
     let noise = Patient { noise_sd: NOISE_SD, ..Patient::noiseless() };

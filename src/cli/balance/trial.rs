@@ -8,8 +8,7 @@ use super::super::arguments::RoomArgument;
 use super::super::report::plain_table;
 use super::super::{Outcome, print, progress};
 use super::screen::wrap;
-use crate::acuity::Acuity;
-use crate::balance::{End, EyeKind, Patient, Statistics, TARGET_AND_LARGER, TrialRow};
+use crate::balance::{End, EyeKind, Patient, Statistics, TrialRow};
 use crate::room::Room;
 use crate::view::Model;
 
@@ -51,8 +50,7 @@ impl TrialArgument {
     fn rows(&self, room: &Room, runs: u32) -> Result<Vec<TrialRow>, Box<dyn Error>> {
         let runs_in_all = TrialRow::count() * usize::try_from(runs).unwrap_or(usize::MAX);
         let (model, bar) = (Model::new(room)?, progress("patients", runs_in_all));
-        let bands = TARGET_AND_LARGER.map(|tenths| model.band(Acuity::standard(tenths)));
-        Ok(TrialRow::all(&model.sides, &bands, (runs, self.seed), || bar.inc(1))?)
+        Ok(TrialRow::all(&model.sides, model.light.luminance, (runs, self.seed), || bar.inc(1))?)
     }
 }
 

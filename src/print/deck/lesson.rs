@@ -12,7 +12,7 @@ use crate::balance::{
     Manifest, Place, Procedure, Put, Ran, RefinedFor, Rules, Run, Sight, Start,
 };
 use crate::chart::Request;
-use crate::eye::{Adaptation, Clarity, Curve, Eye, LetterBand, Pupil, PupilError};
+use crate::eye::{Adaptation, Clarity, Curve, Eye, Pupil, PupilError};
 use crate::light::{Channel, Side};
 use crate::quantity::{Angle, Dioptres, Length, Luminance};
 use crate::report::{PlaceError, RoomReport, place};
@@ -54,8 +54,6 @@ pub struct Lesson<'a> {
     pub report: RoomReport,
     /// The room as a record has it, without its cautions, which have a slide of their own.
     place: Place,
-    /// What the target's letters are read from.
-    pub band: LetterBand,
     /// The paints of red and green on a screen of which nothing is known.
     pub paints: [Paint; 2],
     /// A natural pupil before the fields in the dark room.
@@ -100,11 +98,7 @@ impl<'a> Lesson<'a> {
         };
         let [dark, lit] = [before_screen, around].map(|seen| Eye::with_pupil(Pupil::natural(seen)));
         let aperture = Eye::with_pupil(Pupil::through_cornea(APERTURE)?);
-        let band = model.band(target());
-        let click = |eye: Eye| {
-            let curve = Curve { eye: &eye, sides: &model.sides, band: &band };
-            (eye, curve.prediction().log_ratio_per_click)
-        };
+        let click = |eye: Eye| (eye, model.curve(&eye, target()).prediction().log_ratio_per_click);
         Ok(Self {
             clicks: [dark, lit, aperture].map(click).to_vec(),
             room,
@@ -113,7 +107,6 @@ impl<'a> Lesson<'a> {
             place: Place { name: room.name().unwrap_or(name).into(), cautions: Vec::new(), ..place(room)? },
             paints: [model.light.red, model.light.green].map(|paint| elsewhere(paint, &room.display)),
             model,
-            band,
             dark,
             lit,
             aperture,
@@ -141,8 +134,8 @@ impl<'a> Lesson<'a> {
             .map(|light| (eye.chromatic.mean_refraction(light) - retina).to_d())
     }
 
-    pub(super) const fn curve<'b>(&'b self, eye: &'b Eye) -> Curve<'b> {
-        Curve { eye, sides: &self.model.sides, band: &self.band }
+    pub(super) fn curve(&self, eye: &Eye) -> Curve<'_> {
+        self.model.curve(eye, target())
     }
 
     /// What a click adds to log10(red/green) behind a pupil at balance; none where there is no balance.
@@ -257,8 +250,8 @@ fn elsewhere(paint: Paint, display: &Display) -> Paint {
 struct Target<'a>(Curve<'a>);
 
 impl Sight for Target<'_> {
-    fn log_ratio(&self, lens_error: Dioptres, _: bool) -> Option<f64> {
-        self.0.log_ratio(lens_error)
+    fn steps(&self, lens_error: Dioptres, _: bool) -> Option<f64> {
+        self.0.steps(lens_error)
     }
 }
 

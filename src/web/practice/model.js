@@ -53,15 +53,15 @@ export function left(level, lensError, fromPlus) {
 export const lensErrorOf = (table, patient, clicks) => patient.start + clicks * table.click;
 
 /**
- * The ratio of both sides' clarity at the nearest lens error of the table; null where neither can be read.
+ * By how much red is clearer than green at the nearest lens error of the table; null where neither can be read.
  * @param {Practice} table
  * @param {Level} level
  * @param {number} lensError
  * @param {boolean} larger
  */
-function ratioAt(table, level, lensError, larger) {
-  const { ratios, from, step } = sightOf(table, level);
-  const ofLine = ratios[larger ? 1 : 0];
+function clearerAt(table, level, lensError, larger) {
+  const { clearer, from, step } = sightOf(table, level);
+  const ofLine = clearer[larger ? 1 : 0];
   return ofLine[between(0, Math.floor((lensError - from + step / 2) / step), ofLine.length - 1)];
 }
 
@@ -77,9 +77,9 @@ export function answerOf(table, level, patient, { number, clicks, fromPlus, larg
   const lapse = patient.lapses.find(([which]) => which === chance);
   if (lapse) return lapse[1];
   const seen = left(level, lensErrorOf(table, patient, clicks) + patient.offset, fromPlus) + patient.jitter[chance];
-  const ratio = ratioAt(table, level, seen, larger);
-  if (ratio === null) return table.judged.unsure;
-  const judged = ratio + patient.lean + patient.noise[chance];
+  const red = clearerAt(table, level, seen, larger);
+  if (red === null) return table.judged.unsure;
+  const judged = red + patient.lean + patient.noise[chance];
   if (judged > level.sameWithin) return table.judged.red;
   return judged < -level.sameWithin ? table.judged.green : table.judged.same;
 }

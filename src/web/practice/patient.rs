@@ -19,8 +19,8 @@ const CHANCES: usize = 48;
 const EIGHTHS: f64 = 6.0;
 const EIGHTH_D: f64 = 0.125;
 
-/// How far unequal fields make answers lean to the brighter one, in log10(red/green): behind 3 mm about one click. Assumed.
-const LEAN: f64 = 0.270;
+/// How far unequal fields make answers lean to the brighter one, in noticeable steps: behind 3 mm about one click. Assumed.
+const LEAN: f64 = 4.0;
 
 /// Thousandths in one.
 const THOUSAND: f64 = 1000.0;
@@ -90,7 +90,7 @@ impl ClassPatient {
     }
 }
 
-/// A patient as the script reads it: thousandths of a dioptre, and thousandths of log10(red/green).
+/// A patient as the script reads it: thousandths of a dioptre, and thousandths of a noticeable step.
 #[derive(Serialize)]
 struct Row {
     start: i32,
@@ -146,7 +146,7 @@ mod tests {
     use super::*;
     use crate::acuity::Acuity;
     use crate::balance::{ClarityTable, Clicks, Put};
-    use crate::eye::{Curve, Eye, Pupil};
+    use crate::eye::{Eye, Pupil};
     use crate::room::Room;
     use crate::view::Model;
     use crate::web::practice::Sight;
@@ -154,8 +154,8 @@ mod tests {
     struct Unrounded(ClarityTable);
 
     impl crate::balance::Sight for Unrounded {
-        fn log_ratio(&self, lens_error: Dioptres, _: bool) -> Option<f64> {
-            self.0.log_ratio(lens_error)
+        fn steps(&self, lens_error: Dioptres, _: bool) -> Option<f64> {
+            self.0.steps(lens_error)
         }
     }
 
@@ -169,8 +169,7 @@ mod tests {
         let sight = Sight::with_views(&[0], level.pupil(), &room).unwrap();
         let model = Model::new(&room).unwrap();
         let eye = Eye::with_pupil(Pupil::new(level.pupil()).unwrap());
-        let band = model.band(Acuity::standard(2));
-        let table = ClarityTable::of(&Curve { eye: &eye, sides: &model.sides, band: &band }).unwrap();
+        let table = ClarityTable::of(&model.curve(&eye, Acuity::standard(2))).unwrap();
         let table = Unrounded(table);
         let (mut asked, mut other) = (0, 0);
         for number in 1..=Level::PATIENTS {

@@ -47,8 +47,8 @@ const LEFT_STEP_MD: i32 = 50;
 /// Letters of a view, and its pixels a stroke.
 const VIEW: (usize, u16) = (2, 6);
 
-/// What one eye sees in one room, in tables: lens errors in thousandths of a dioptre, ratios in thousandths of
-/// log10(red/green), clarities in thousandths.
+/// What one eye sees in one room, in tables: lens errors in thousandths of a dioptre, by how much red is clearer in
+/// thousandths of a noticeable step, clarities in thousandths.
 #[derive(Debug, Clone, Serialize)]
 #[serde(rename_all = "camelCase")]
 pub struct Sight {
@@ -59,7 +59,7 @@ pub struct Sight {
     from: i32,
     step: i32,
     /// Ratios in the target line, then in the larger one; none where neither side can be read.
-    ratios: [Vec<Option<i32>>; 2],
+    clearer: [Vec<Option<i32>>; 2],
     curve: Plotted,
     views: Vec<View>,
 }
@@ -89,14 +89,13 @@ impl Sight {
     pub(super) fn with_views(at: &[i32], pupil: Length, room: &Room) -> Result<Self, PracticeError> {
         let model = Model::new(room)?;
         let eye = Eye::with_pupil(Pupil::new(pupil)?);
-        let bands = TARGET_AND_LARGER.map(|tenths| model.band(Acuity::standard(tenths)));
-        let tables = ClarityTable::both(&model.sides, &bands, pupil)?;
+        let tables = ClarityTable::both(&model.sides, model.light.luminance, pupil)?;
         Ok(Self {
             balance: whole(tables[0].balance().to_d() * 1e3),
             pupil: format!("{:.1}\u{202f}mm", pupil.to_mm()),
             from: FROM_MD,
             step: STEP_MD,
-            ratios: [ratios(&tables[0]), ratios(&tables[1])],
+            clearer: [clearer(&tables[0]), clearer(&tables[1])],
             curve: Plotted::new(&tables[0]),
             views: views(&eye, &model.sides, room, at)?,
         })
@@ -104,11 +103,11 @@ impl Sight {
 }
 
 impl balance::Sight for Sight {
-    /// The ratio at the nearest lens error of the table; none where neither side can be read.
-    fn log_ratio(&self, lens_error: Dioptres, larger: bool) -> Option<f64> {
+    /// What is seen at the nearest lens error of the table; none where neither side can be read.
+    fn steps(&self, lens_error: Dioptres, larger: bool) -> Option<f64> {
         let place = (whole_md(lens_error) - FROM_MD + STEP_MD / 2).div_euclid(STEP_MD).clamp(0, STEPS);
         let place = usize::try_from(place).unwrap_or(0);
-        self.ratios[usize::from(larger)].get(place).copied().flatten().map(|ratio| f64::from(ratio) / 1e3)
+        self.clearer[usize::from(larger)].get(place).copied().flatten().map(|thousandths| f64::from(thousandths) / 1e3)
     }
 }
 
@@ -119,10 +118,9 @@ fn whole_md(lens_error: Dioptres) -> i32 {
     whole((lens_error.to_d() * 1e3 + DUST).floor())
 }
 
-fn ratios(table: &ClarityTable) -> Vec<Option<i32>> {
-    // Beyond a hundredfold every answer is the same.
-    let ratio = |ratio: f64| whole(ratio.clamp(-2.0, 2.0) * 1e3);
-    (0..=STEPS).map(|place| table.log_ratio(dioptres(FROM_MD + place * STEP_MD)).map(ratio)).collect()
+fn clearer(table: &ClarityTable) -> Vec<Option<i32>> {
+    let thousandths = |steps: f64| whole(steps * 1e3);
+    (0..=STEPS).map(|place| table.steps(dioptres(FROM_MD + place * STEP_MD)).map(thousandths)).collect()
 }
 
 impl Plotted {

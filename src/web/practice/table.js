@@ -1,5 +1,5 @@
-// What Rust hands to the page to practise on. Lens errors are in thousandths of a dioptre, ratios in thousandths of
-// log10(red/green), clarities in thousandths; an answer is its place among all.
+// What Rust hands to the page to practise on. Lens errors are in thousandths of a dioptre, by how much red is clearer
+// than green in thousandths of a noticeable step, clarities in thousandths; an answer is its place among all.
 import { table } from "../page.js";
 
 /** @import { Page } from "../page.js" */
@@ -26,14 +26,14 @@ import { table } from "../page.js";
  */
 
 /**
- * What one eye sees: ratios in the target line, then in the larger one, null where neither side can be read; `views` as PNG
+ * What one eye sees: by how much red is clearer in the target line, then in the larger one, null where neither side can be read; `views` as PNG
  * in base 64.
  * @typedef {object} Sight
  * @property {number} balance
  * @property {string} pupil
  * @property {number} from
  * @property {number} step
- * @property {(number | null)[][]} ratios
+ * @property {(number | null)[][]} clearer
  * @property {Plot} curve
  * @property {{ at: number, red: string, green: string }[]} views
  */

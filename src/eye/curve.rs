@@ -1,0 +1,222 @@
+//! Clarity against lens error: red, green and white of one line before one eye, and how the two sides compare.
+
+use serde::Serialize;
+
+use super::comparison::Comparison;
+use super::{Clarity, Eye, LetterBand, Sides};
+use crate::acuity::Acuity;
+use crate::quantity::{Dioptres, Luminance, SpatialFrequency};
+
+/// In how many steps to either side of the fields' dioptric middle their best, balance and best white are looked for.
+const STEPS_ASIDE: u8 = 20;
+
+/// How far they are looked for to either side: this many dioptres, or this many waves of defocus at the pupil's edge
+/// where that is farther, since behind a small pupil diffraction makes the depth of focus long.
+const ASIDE_D: f64 = 0.75;
+const ASIDE_WAVES: f64 = 1.0;
+
+/// Up to how many cycles a degree the visual Strehl ratio is summed.
+const STREHL_CYCLES: u8 = 120;
+
+/// Red, green and white at one lens error.
+///
+/// The three values of an array are those of red, green and white, in this order.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct CurvePoint {
+    /// Power in place minus the power that focuses 570 nm for the test distance; plus: too much plus.
+    pub lens_error_d: f64,
+    /// The clarity of red, green and white.
+    pub clarity: [Clarity; 3],
+    /// Their modulation transfer (MTF) at 30/MAR cycles a degree, whatever its sign.
+    pub modulation: [f64; 3],
+    /// By how many noticeable steps red is clearer than green, minus where green is; none where neither can be read.
+    pub red_over_green_steps: Option<f64>,
+}
+
+/// Clarity against lens error for one eye, one line and one screen.
+#[derive(Debug, Clone)]
+pub struct Curve<'a> {
+    eye: Eye,
+    sides: &'a Sides,
+    band: LetterBand,
+    comparison: Comparison,
+}
+
+impl<'a> Curve<'a> {
+    /// The curve of an eye before a screen's fields of some luminance, for letters of a line; where each side is clearest is
+    /// looked for first.
+    #[must_use]
+    pub fn new(eye: &Eye, sides: &'a Sides, line: Acuity, luminance: Luminance) -> Self {
+        let mut curve = Self::not_compared(eye, sides, line, luminance);
+        let scan = curve.scan();
+        let best = [0, 1].map(|field| peak(scan.iter().map(|at| at.clarity[field].value())));
+        curve.comparison = Comparison::new(best, curve.band.read_from());
+        curve
+    }
+
+    /// The same where only clarities are wanted: its sides are compared undivided.
+    pub(super) fn not_compared(eye: &Eye, sides: &'a Sides, line: Acuity, luminance: Luminance) -> Self {
+        let band = LetterBand::new(line, luminance, eye.pupil);
+        let comparison = Comparison::new([1.0; 2], band.read_from());
+        Self { eye: *eye, sides, band, comparison }
+    }
+
+    /// The same line on the same field, with another eye or before another screen.
+    #[must_use]
+    pub fn with<'b>(&self, eye: &Eye, sides: &'b Sides) -> Curve<'b> {
+        Curve::new(eye, sides, self.band.line(), self.band.luminance())
+    }
+
+    /// The eye.
+    #[must_use]
+    pub const fn eye(&self) -> &Eye {
+        &self.eye
+    }
+
+    /// How this eye compares the two sides.
+    #[must_use]
+    pub const fn comparison(&self) -> Comparison {
+        self.comparison
+    }
+
+    /// The clarity of red, green and white and their modulation transfer (MTF) at a lens error.
+    ///
+    /// ```
+    /// # use evenfield::acuity::Acuity;
+    /// # use evenfield::eye::{Curve, Eye, Pupil, Sides};
+    /// # use evenfield::light::{Bands, Spectrum};
+    /// # use evenfield::quantity::{Dioptres, Length, Luminance, Wavelength};
+    /// # let [red, green, blue] = [620.0, 535.0, 460.0].map(|nm| Bands::of(&Spectrum::line(Wavelength::nm(nm))));
+    /// # let sides = Sides { red, green, blue, white: [0.21, 0.72, 0.07] };
+    /// # let eye = Eye::with_pupil(Pupil::new(Length::mm(3.0))?);
+    /// # let curve = Curve::new(&eye, &sides, Acuity::standard(2), Luminance::cd_m2(50.0));
+    /// // The strokes of a 20/32 letter make 18.93 cycles a degree. Red of 620 nm is in focus at a lens error of
+    /// // 0.12460 + 0.09465 = 0.21925 D, where a pupil of 3 mm passes a share ν = 18.93 · 57.296 · 620e-9/0.003 = 0.22414 of
+    /// // the cut-off. Worked by hand: (2/π)(acos ν − ν√(1 − ν²)) = 0.71703.
+    /// const LAST_DIGIT: f64 = 1e-4;
+    /// let [red, ..] = curve.at(Dioptres::new(0.21925)).modulation;
+    /// assert!((red - 0.71703).abs() < LAST_DIGIT);
+    /// # Ok::<(), evenfield::eye::PupilError>(())
+    /// ```
+    #[must_use]
+    pub fn at(&self, lens_error: Dioptres) -> CurvePoint {
+        CurvePoint {
+            lens_error_d: lens_error.to_d(),
+            clarity: self.clarity(lens_error),
+            modulation: self.transfers(lens_error, self.band.of_strokes()).map(f64::abs),
+            red_over_green_steps: self.steps(lens_error),
+        }
+    }
+
+    /// The clarity of red, green and white.
+    #[must_use]
+    pub fn clarity(&self, lens_error: Dioptres) -> [Clarity; 3] {
+        self.band.clarities(|frequency| self.transfers(lens_error, frequency))
+    }
+
+    /// The signed optical transfers (OTF) of red, green and white.
+    fn transfers(&self, lens_error: Dioptres, frequency: SpatialFrequency) -> [f64; 3] {
+        let Sides { red, green, blue, white } = self.sides;
+        let [red, green, blue] =
+            [red, green, blue].map(|light| self.eye.transfer(lens_error, light, frequency));
+        [red, green, white[0] * red + white[1] * green + white[2] * blue]
+    }
+
+    /// The visual Strehl ratio of red, green and white: the volume of the optical transfer
+    /// function (OTF), weighted by contrast sensitivity, over
+    /// that of the same pupil without defocus or aberration. It can be negative.
+    ///
+    /// The frequencies are 1 to 120 cycles a degree, each weighted by the length of its ring.
+    ///
+    /// ```
+    /// # use evenfield::acuity::Acuity;
+    /// # use evenfield::eye::{Curve, Eye, Pupil, Sides};
+    /// # use evenfield::light::{Bands, Spectrum};
+    /// # use evenfield::quantity::{Dioptres, Length, Luminance, Wavelength};
+    /// # let [red, green, blue] = [620.0, 535.0, 460.0].map(|nm| Bands::of(&Spectrum::line(Wavelength::nm(nm))));
+    /// # let sides = Sides { red, green, blue, white: [0.21, 0.72, 0.07] };
+    /// # let eye = Eye::with_pupil(Pupil::new(Length::mm(3.0))?);
+    /// # let curve = Curve::new(&eye, &sides, Acuity::standard(2), Luminance::cd_m2(50.0));
+    /// // An eye without dispersion, in focus, is the perfect one that it is measured against.
+    /// let perfect = Eye { dispersion: 0.0, ..eye };
+    /// let [red, green, white] = Curve::new(&perfect, &sides, Acuity::standard(2), Luminance::cd_m2(50.0)).visual_strehl(Dioptres::new(0.0));
+    /// const BINARY_DUST: f64 = 1e-12;
+    /// assert!([red, green, white].iter().all(|ratio| (ratio - 1.0).abs() < BINARY_DUST));
+    /// # Ok::<(), evenfield::eye::PupilError>(())
+    /// ```
+    #[must_use]
+    pub fn visual_strehl(&self, lens_error: Dioptres) -> [f64; 3] {
+        let perfect = Eye { dispersion: 0.0, spherical_um: 0.0, ..self.eye };
+        let [seen, best] =
+            [(self.eye, lens_error), (perfect, Dioptres::new(0.0))].map(|(eye, lens_error)| {
+                let curve = Self { eye, ..self.clone() };
+                let ring = |cycles: u8| {
+                    let frequency = SpatialFrequency::cycles_per_degree(f64::from(cycles));
+                    let weight = self.band.sensitivity().at(frequency) * f64::from(cycles);
+                    curve.transfers(lens_error, frequency).map(|transfer| weight * transfer)
+                };
+                (1..=STREHL_CYCLES)
+                    .map(ring)
+                    .fold([0.0; 3], |sum, ring| [0, 1, 2].map(|field| sum[field] + ring[field]))
+            });
+        [0, 1, 2].map(|field| seen[field] / best[field])
+    }
+
+    /// By how many noticeable steps red is clearer than green, minus where green is; none where neither can be read.
+    ///
+    /// ```
+    /// # use evenfield::acuity::Acuity;
+    /// # use evenfield::eye::{Curve, Eye, Pupil, Sides};
+    /// # use evenfield::light::{Bands, Spectrum};
+    /// # use evenfield::quantity::{Dioptres, Length, Luminance, Wavelength};
+    /// # let [red, green, blue] = [620.0, 535.0, 460.0].map(|nm| Bands::of(&Spectrum::line(Wavelength::nm(nm))));
+    /// # let sides = Sides { red, green, blue, white: [0.21, 0.72, 0.07] };
+    /// # let eye = Eye::with_pupil(Pupil::new(Length::mm(3.0))?);
+    /// // One light on both sides: no step between them.
+    /// let alike = Sides { green: sides.red.clone(), ..sides.clone() };
+    /// assert_eq!(Curve::new(&eye, &alike, Acuity::standard(2), Luminance::cd_m2(50.0)).steps(Dioptres::new(0.3)), Some(0.0));
+    /// # Ok::<(), evenfield::eye::PupilError>(())
+    /// ```
+    #[must_use]
+    pub fn steps(&self, lens_error: Dioptres) -> Option<f64> {
+        self.comparison.steps(lens_error, |at| self.clarity(at))
+    }
+
+    /// The dioptric middle of red and green, and clarities at lens errors to either side of it.
+    pub(super) fn scan(&self) -> Vec<Scanned> {
+        let middle = self.middle().to_d();
+        let step = ASIDE_D.max(self.eye.defocus_of_waves(ASIDE_WAVES).to_d()) / f64::from(STEPS_ASIDE);
+        (0..=2 * STEPS_ASIDE)
+            .map(|index| middle + step * (f64::from(index) - f64::from(STEPS_ASIDE)))
+            .map(|lens_error| self.scanned(lens_error))
+            .collect()
+    }
+
+    /// The lens error at which the fields' mean foci lie equally far from the retina.
+    pub(super) fn middle(&self) -> Dioptres {
+        self.eye.middle_of(&self.sides.red, &self.sides.green)
+    }
+
+    /// The clarities at a lens error.
+    pub(super) fn scanned(&self, lens_error: f64) -> Scanned {
+        Scanned { lens_error, clarity: self.clarity(Dioptres::new(lens_error)) }
+    }
+}
+
+/// A lens error with the clarity of red, green and white.
+pub(super) struct Scanned {
+    pub(super) lens_error: f64,
+    pub(super) clarity: [Clarity; 3],
+}
+
+/// The top of a parabola through the highest of equally spaced values and its neighbours.
+fn peak(values: impl Iterator<Item = f64>) -> f64 {
+    let values: Vec<f64> = values.collect();
+    let highest = (0..values.len()).max_by(|one, other| values[*one].total_cmp(&values[*other])).unwrap_or(0);
+    match values.get(highest.saturating_sub(1)..=highest + 1) {
+        Some(&[before, at, after]) if 2.0 * at > before + after => {
+            at + (after - before).powi(2) / (8.0 * (2.0 * at - before - after))
+        }
+        _ => values.get(highest).copied().unwrap_or(0.0),
+    }
+}
