@@ -29,7 +29,7 @@ pub enum TableError {
 /// Clarities against lens error for one eye, one line and one screen, computed once and then looked up.
 ///
 /// It reaches from −3.5 to +3.5 D. Between its points clarity runs straight, which at steps of 0.02 D errs by less than
-/// 0.002 where letters can be read, up to a pupil of 6 mm (a test holds it). Further out clarity jumps where the transfer's
+/// 0.006 where letters can be read, up to a pupil of 6 mm (a test holds it). Further out clarity jumps where the transfer's
 /// first zero does. A table has a balance, or it would not be here.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ClarityTable {

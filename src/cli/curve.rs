@@ -3,6 +3,8 @@
 //! Three ways out: a table in the terminal, JSON, and a page or CSV by the ending of `--out`. Each tells for which pupil, which
 //! line and which spectra it was computed, since none of the numbers means anything without.
 
+mod evidence;
+
 use std::error::Error;
 
 use clap::Args;
@@ -47,6 +49,9 @@ pub(super) struct Arguments {
     /// Also print the modulation at 30/MAR cycles a degree and the visual Strehl ratio, which judge by other measures
     #[arg(long, conflicts_with_all = ["json", "out"])]
     cross_checks: bool,
+    /// Print what was measured on eyes, where that stands, and what the model has instead, misfits and all
+    #[arg(long, conflicts_with_all = ["cross_checks", "out"])]
+    evidence: bool,
     /// Print the curve and what it predicts as JSON
     #[arg(long, conflicts_with = "out")]
     json: bool,
@@ -67,6 +72,10 @@ struct Printed<'a> {
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
+    if arguments.evidence {
+        print(&evidence::told(arguments.json)?);
+        return Ok(Outcome::Fine);
+    }
     let (room, name) = arguments.room.load()?;
     let output = arguments.document.output()?;
     arguments.eye.age_counts(&[arguments.pupil])?;

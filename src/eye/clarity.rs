@@ -14,7 +14,7 @@ use crate::quantity::{Angle, Luminance, SpatialFrequency};
 /// The frequency that letters are mainly read from, in cycles a letter, and the full width in octaves of the band
 /// around it at half its height: [Parish & Sperling](crate::bibliography::LETTER_BAND) have 1.5, and what is published
 /// of larger and smaller letters comes to about 1.6 at the size of a test line. With 2.5, which others have, the model's
-/// acuities are further from [measured ones](crate::eye::Published).
+/// acuities are further from [measured ones](super::PUBLISHED).
 const CYCLES_A_LETTER: f64 = 1.6;
 const BAND_OCTAVES: f64 = 2.0;
 
@@ -185,10 +185,10 @@ impl LetterBand {
         self.of_strokes
     }
 
-    /// The clarity from which on these letters are read, behind this pupil and on this field.
-    #[must_use]
-    pub fn read_from(&self) -> f64 {
-        READ_FROM / self.mean
+    /// The clarity from which on anything of these letters is seen, behind this pupil and on this field: that whose mean
+    /// contrast is just seen, a two-and-a-halfth of what reading takes.
+    pub(super) fn seen_from(&self) -> f64 {
+        1.0 / self.mean
     }
 
     /// The contrast sensitivity of the eye without its optics, N(f), for one of these letters.

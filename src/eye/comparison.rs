@@ -21,23 +21,23 @@ pub(super) const FOCUS_FLOOR: Dioptres = Dioptres::new(0.048);
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Comparison {
     best: [f64; 2],
-    read_from: f64,
+    seen_from: f64,
 }
 
 impl Comparison {
-    /// By the highest clarity of red and of green, and the clarity from which on letters are read.
-    pub(super) const fn new(best: [f64; 2], read_from: f64) -> Self {
-        Self { best, read_from }
+    /// By the highest clarity of red and of green, and the clarity from which on anything of the letters is seen.
+    pub(super) const fn new(best: [f64; 2], seen_from: f64) -> Self {
+        Self { best, seen_from }
     }
 
     /// The decimal logarithm by which red's clarity exceeds green's, each as a share of its own best; plus: red is
     /// clearer. None where neither can be read.
     ///
-    /// A side that cannot be read counts as if it just could, and never as the clearer one.
+    /// A side of which nothing is seen counts as if it just were, and a side that cannot be read never as the clearer one.
     #[must_use]
     pub fn log_ratio(&self, clarity: [Clarity; 3]) -> Option<f64> {
         let [red, green, _] = clarity;
-        let level = |side: Clarity, best: f64| side.value().max(self.read_from).log10() - best.log10();
+        let level = |side: Clarity, best: f64| side.value().max(self.seen_from).log10() - best.log10();
         let ratio = level(red, self.best[0]) - level(green, self.best[1]);
         match (red.readable(), green.readable()) {
             (true, true) => Some(ratio),
@@ -83,7 +83,7 @@ mod tests {
         // log10((0.3/0.4)/(0.3/0.6)) = log10 1.5.
         let red_worse = Comparison::new([0.4, 0.6], 0.1);
         assert!((red_worse.log_ratio(sides(0.3, 0.3)).unwrap() - 0.1761).abs() < LAST_DIGIT);
-        // Unread red counts as 0.1, not as 0.001; where green is hardly read either, red is still not the clearer one.
+        // Unseen red counts as 0.1, not as 0.001; where green is hardly read either, red is still not the clearer one.
         assert!((even.log_ratio(sides(0.001, 0.75)).unwrap() + 0.8751).abs() < LAST_DIGIT);
         assert!(red_worse.log_ratio(sides(0.001, 0.101)).unwrap() <= 0.0);
         assert_eq!(even.log_ratio(sides(0.001, 0.002)), None);

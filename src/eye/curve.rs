@@ -50,14 +50,14 @@ impl<'a> Curve<'a> {
         let mut curve = Self::not_compared(eye, sides, line, luminance);
         let scan = curve.scan();
         let best = [0, 1].map(|field| peak(scan.iter().map(|at| at.clarity[field].value())));
-        curve.comparison = Comparison::new(best, curve.band.read_from());
+        curve.comparison = Comparison::new(best, curve.band.seen_from());
         curve
     }
 
     /// The same where only clarities are wanted: its sides are compared undivided.
     pub(super) fn not_compared(eye: &Eye, sides: &'a Sides, line: Acuity, luminance: Luminance) -> Self {
         let band = LetterBand::new(line, luminance, eye.pupil);
-        let comparison = Comparison::new([1.0; 2], band.read_from());
+        let comparison = Comparison::new([1.0; 2], band.seen_from());
         Self { eye: *eye, sides, band, comparison }
     }
 

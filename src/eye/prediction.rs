@@ -157,7 +157,7 @@ fn zeros(scan: &[Scanned], offset: f64) -> Vec<[f64; 2]> {
 }
 
 /// The middle of the range within 5 % of white's highest clarity; none where white is nowhere readable.
-fn best_white(scan: &[Scanned]) -> Option<BestWhite> {
+pub(super) fn best_white(scan: &[Scanned]) -> Option<BestWhite> {
     let white: Vec<[f64; 2]> = scan.iter().map(|at| [at.lens_error, at.clarity[2].value()]).collect();
     let peak = (0..white.len()).max_by(|one, other| white[*one][1].total_cmp(&white[*other][1]))?;
     if !scan[peak].clarity[2].readable() {

@@ -5,6 +5,7 @@
 
 use std::f64::consts::PI;
 
+use super::fresnel::fresnel;
 use super::quadrature::Nodes;
 
 /// The wavefront over a round pupil in one colour, and how its edge counts. Radii count from the centre, 1 at the edge.
@@ -36,23 +37,23 @@ impl Wavefront {
         let waves =
             self.phase(1.0 - share, 0.0, shear).abs().max(self.phase((1.0 - share) / 2.0, 0.0, shear).abs());
         let nodes = Nodes::for_waves(waves);
-        let plain = self.fourth.abs() < 1e-12 && self.fall < 1e-12;
         let sum = nodes.integrate(widest, |angle| {
             let (high, along) = angle.sin_cos();
-            let x = along - share;
-            let across = if plain {
-                high * (2.0 * PI * self.phase(x, 0.0, shear)).cos()
-            } else {
-                self.across(x, high, shear)
-            };
-            high * across
+            high * self.across(along - share, high, shear)
         });
         4.0 * sum / self.light()
     }
 
-    /// A column of the area, from its middle to its edge.
+    /// A column of the area, from its middle to its edge. The phase grows with the square of y, so that where all light
+    /// counts alike the column is one of [Fresnel's integrals](fresnel).
     fn across(self, x: f64, high: f64, shear: f64) -> f64 {
-        let waves = self.phase(x, high, shear) - self.phase(x, 0.0, shear);
+        let in_the_middle = self.phase(x, 0.0, shear);
+        let waves = self.phase(x, high, shear) - in_the_middle;
+        if self.fall < 1e-12 {
+            let (sin, cos) = (2.0 * PI * in_the_middle).sin_cos();
+            let [real, imaginary] = if waves.abs() < 1e-12 { [1.0, 0.0] } else { fresnel(waves) };
+            return high * (cos * real - sin * imaginary);
+        }
         Nodes::for_waves(waves).integrate(high, |y| {
             let light = (-self.fall * (x * x + y * y + shear * shear / 4.0)).exp();
             light * (2.0 * PI * self.phase(x, y, shear)).cos()

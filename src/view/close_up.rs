@@ -315,7 +315,7 @@ mod tests {
     use crate::view::{Sweep, out_and_back};
 
     fn eye(mm: f64) -> Eye {
-        Eye::with_pupil(Pupil::new(Length::mm(mm)).unwrap())
+        Eye { spherical_um: 0.0, ..Eye::with_pupil(Pupil::new(Length::mm(mm)).unwrap()) }
     }
 
     fn demo(stroke_px: u16, tenths: i8) -> CloseUp {

@@ -36,8 +36,8 @@ pub(in crate::balance) fn table(screen: [[f64; 2]; 2], mm: f64) -> ClarityTable 
 
 #[test]
 fn between_its_points_it_follows_the_curve() {
-    // Where the doc says so: under 0.002 at the usual steps, up to a pupil of 6 mm.
-    const ERROR: f64 = 0.002;
+    // Where the doc says so: under 0.006 at the usual steps, up to a pupil of 6 mm.
+    const ERROR: f64 = 0.006;
     with_curve(SCREENS[0], &eye(6.0), 2, |curve| {
         let table = ClarityTable::of(curve).unwrap();
         // From the far end to the other, halfway between points as the worst place.
