@@ -3,16 +3,14 @@
 //!
 //! # What it leaves out
 //!
-//! Accommodation, astigmatism and all aberrations but the chromatic and the spherical one, scatter, neural adaptation, and
+//! Accommodation, astigmatism and all aberrations but the chromatic and, from 4 mm of pupil on, the spherical one, scatter, neural adaptation, and
 //! colour vision itself. Luminance is that of the standard observer. Zero lens error means that 570 nm are focused for the
 //! test distance; texts put white's own focus anywhere from 555 to 570 nm (sources not recorded).
 //!
-//! # What is calibrated
+//! # How far it is right
 //!
-//! [`NOTICED`] and the least clarity that counts as readable were each set on one published figure, so agreement with that
-//! figure is no evidence. Away from it they are extrapolated. How much a change of lens matters is therefore sure in its
-//! direction only: without aberrations a model eye is the more sensitive to a quarter dioptre the wider its pupil, and real
-//! eyes, whose aberrations grow with the pupil, hardly are ([Atchison et al. 2005](crate::bibliography::ATCHISON_2005)).
+//! [`PUBLISHED`] holds it against what was measured on eyes, row by row, and says which figures a constant was set by, so that
+//! agreement with them is no evidence. Misfits stay in it.
 
 mod clarity;
 mod comparison;
@@ -34,7 +32,7 @@ pub use curve::{Curve, CurvePoint};
 pub use focus::{ChromaticEye, Foci};
 pub use optics::Eye;
 pub use prediction::{BestWhite, CLICK_D, Prediction};
-pub use published::{NOT_COMPARED, PUBLISHED, Published, Used};
+pub use published::{Evidence, NOT_COMPARED, PUBLISHED, Published, Used};
 pub use pupil::{Adaptation, Pupil, PupilError};
 pub use sensitivity::Sensitivity;
 pub use sides::Sides;

@@ -64,8 +64,55 @@ impl Published {
     }
 }
 
+impl Published {
+    /// Both figures with their unit, as many decimals as were published and at least two for the model.
+    #[must_use]
+    pub fn figures(&self) -> String {
+        let spread = self.spread.map_or_else(String::new, |spread| format!(" ± {spread}"));
+        format!("eyes {}{spread}, model {} {}", self.published, self.of_the_model(), self.unit).replace('-', "−")
+    }
+
+    /// What the model has, to as many decimals as were published.
+    fn of_the_model(&self) -> String {
+        let published = self.published.to_string();
+        let decimals = published.split_once('.').map_or(0, |(_, decimals)| decimals.len());
+        format!("{:.*}", decimals.max(1), self.ours)
+    }
+}
+
+/// The figures that nothing was set by: those that agree, and those that do not.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Evidence {
+    /// Where the model agrees.
+    pub agreeing: Vec<&'static Published>,
+    /// Where it does not.
+    pub misfits: Vec<&'static Published>,
+}
+
+impl Evidence {
+    /// All of it, in the table's order.
+    #[must_use]
+    #[allow(clippy::new_without_default, reason = "it is counted, and not a default")]
+    pub fn new() -> Self {
+        let evidence = PUBLISHED.iter().filter(|row| row.used == Used::Evidence);
+        let (agreeing, misfits) = evidence.partition(|row| row.agrees());
+        Self { agreeing, misfits }
+    }
+
+    /// How many agree, and by which rule.
+    #[must_use]
+    pub fn rule(&self) -> String {
+        format!(
+            "Of {} figures that no constant was set by, the model agrees with {} before the demo room's screen: within twice the published spread, or without one within a quarter of the figure or {WITHIN} of its unit. The other {} in the table were used to set constants and are no evidence.",
+            self.agreeing.len() + self.misfits.len(),
+            self.agreeing.len(),
+            PUBLISHED.iter().filter(|row| row.used == Used::Calibration).count()
+        )
+    }
+}
+
 /// Every figure that the model is held against.
-pub const PUBLISHED: [Published; 26] = [
+pub static PUBLISHED: [Published; 26] = [
     Published {
         quantity: "Chromatic difference of focus, 472 to 652 nm",
         source: source::WANG_2008,

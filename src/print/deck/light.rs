@@ -246,7 +246,7 @@ fn pair(lesson: &Lesson<'_>, views: &mut Views, title: &str, rows: [(&str, &Eye)
     for (row, (words, eye)) in rows.into_iter().enumerate() {
         let bottom = slide.paragraph(words, heading, [MARGIN, top], NAME) + 20.0;
         if row == 0 {
-            slide.paragraph(NO_ABERRATIONS, small.in_paint(GLOW), [MARGIN, bottom], NAME);
+            slide.paragraph(ABERRATIONS, small.in_paint(GLOW), [MARGIN, bottom], NAME);
         }
         for (left, at) in COLUMNS.into_iter().zip(errors) {
             tile(&mut slide, lesson, (views, eye, at), ([left, top], 1.0));
@@ -258,8 +258,8 @@ fn pair(lesson: &Lesson<'_>, views: &mut Views, title: &str, rows: [(&str, &Eye)
     slide
 }
 
-/// What the model's eyes lack and real ones have, the more so the wider their pupil.
-const NO_ABERRATIONS: &str = "This eye has no aberrations. Real eyes have them, most of all behind wide pupils, where a click then shows less than here.";
+/// What these eyes have of the aberrations of real ones.
+const ABERRATIONS: &str = "Behind 4 mm and more with an ordinary eye’s spherical aberration. Single eyes have others besides, and a click then shows less than here.";
 
 fn rooms(lesson: &Lesson<'_>, views: &mut Views) -> Slide {
     let rows = [("Dark room", &lesson.dark), ("Lit room", &lesson.lit)];

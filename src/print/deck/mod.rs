@@ -2,12 +2,14 @@
 //! the model of this room or from the constants of the library.
 //!
 //! The slides are drawn for one room, with its distance, its screen's spectra and its interval, since a class that sees the
-//! effect of *this* screen can check it on the wall. [`Lesson`] works out all that they say; five groups lay it out: why the
-//! test works, how it is asked, the balance at work, riddles, and what a practice has to mind.
+//! effect of *this* screen can check it on the wall. [`Lesson`] works out all that they say; six groups lay it out: why the
+//! test works, how it is asked, the balance at work, riddles, what a practice has to mind, and how far the model may be
+//! trusted.
 //!
 //! A view on a slide was computed for one pupil at one distance. Projected, it shows what is lost, not how large it looks.
 
 mod asking;
+mod evidence;
 mod lesson;
 mod light;
 mod practice;
@@ -37,11 +39,12 @@ pub struct Deck {
 type Group = fn(&Lesson<'_>) -> Result<Vec<Slide>, LessonError>;
 
 /// The groups in the order in which they are shown.
-const GROUPS: [Group; 5] = [light::slides, asking::slides, working::slides, riddle::slides, practice::slides];
+const GROUPS: [Group; 6] =
+    [light::slides, asking::slides, working::slides, riddle::slides, practice::slides, evidence::slides];
 
 impl Deck {
     /// How many slides it has, for every room.
-    pub const SLIDES: usize = 21;
+    pub const SLIDES: usize = 22;
 
     /// How many steps its making has.
     pub const STEPS: usize = GROUPS.len();
