@@ -14,7 +14,7 @@ use crate::quantity::{Angle, Luminance, SpatialFrequency};
 /// The frequency that letters are mainly read from, in cycles a letter, and the full width in octaves of the band
 /// around it at half its height: [Parish & Sperling](crate::bibliography::LETTER_BAND) have 1.5, and what is published
 /// of larger and smaller letters comes to about 1.6 at the size of a test line. With 2.5, which others have, the model's
-/// acuities are further from [measured ones](super::PUBLISHED).
+/// acuities are a little further from [measured ones](super::PUBLISHED).
 const CYCLES_A_LETTER: f64 = 1.6;
 const BAND_OCTAVES: f64 = 2.0;
 

@@ -1,7 +1,6 @@
 use super::*;
-use crate::balance::clarity_table::tests::{SCREENS, eye, table, with_curve};
+use crate::balance::clarity_table::tests::{SCREENS, table};
 use crate::balance::{ClarityTable, Clicks};
-use crate::eye::Eye;
 
 impl Sight for ClarityTable {
     fn steps(&self, lens_error: Dioptres, _: bool) -> Option<f64> {
