@@ -65,18 +65,16 @@ impl Published {
 }
 
 impl Published {
-    /// Both figures with their unit, as many decimals as were published and at least two for the model.
+    /// Both figures with their unit, to as many decimals as were published, and to two at least.
     #[must_use]
     pub fn figures(&self) -> String {
-        let spread = self.spread.map_or_else(String::new, |spread| format!(" ± {spread}"));
-        format!("eyes {}{spread}, model {} {}", self.published, self.of_the_model(), self.unit).replace('-', "−")
-    }
-
-    /// What the model has, to as many decimals as were published.
-    fn of_the_model(&self) -> String {
         let published = self.published.to_string();
-        let decimals = published.split_once('.').map_or(0, |(_, decimals)| decimals.len());
-        format!("{:.*}", decimals.max(1), self.ours)
+        let decimals = published.split_once('.').map_or(0, |(_, decimals)| decimals.len()).max(2);
+        // From +0, so that what rounds to nought has no sign.
+        let rounded = |number: f64| format!("{:.decimals$}", (number * 1e3).round() / 1e3 + 0.0);
+        let spread = self.spread.map_or_else(String::new, |spread| format!(" ± {spread}"));
+        format!("eyes {}{spread}, model {} {}", rounded(self.published), rounded(self.ours), self.unit)
+            .replace('-', "−")
     }
 }
 

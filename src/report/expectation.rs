@@ -76,12 +76,12 @@ impl Expectation {
     fn balance(&self) -> String {
         match (self.prediction.balance_d, self.balance_range_d) {
             (Some(balance), Some([from, to])) if lens(from) != lens(to) => format!(
-                "The sides balance at {} ({} to {} by what is assumed).",
+                "Each against its own best, the sides balance at {} ({} to {} by what is assumed).",
                 lens(balance),
                 lens(from),
                 lens(to)
             ),
-            (Some(balance), _) => format!("The sides balance at {}.", lens(balance)),
+            (Some(balance), _) => format!("Each against its own best, the sides balance at {}.", lens(balance)),
             (None, _) => "The sides do not balance while both can be read.".into(),
         }
     }

@@ -2,7 +2,6 @@
 
 use serde::Serialize;
 
-use super::super::report::plain_table;
 use crate::balance::words;
 use crate::eye::{Evidence, NOT_COMPARED, PUBLISHED, Published};
 
@@ -13,7 +12,7 @@ struct Printed {
     not_compared: [(&'static str, &'static str); NOT_COMPARED.len()],
 }
 
-/// The table, as text or JSON.
+/// Every figure, as text or JSON.
 pub(super) fn told(json: bool) -> Result<String, serde_json::Error> {
     if json {
         return serde_json::to_string_pretty(&Printed { published: &PUBLISHED, not_compared: NOT_COMPARED });
@@ -24,12 +23,10 @@ pub(super) fn told(json: bool) -> Result<String, serde_json::Error> {
 }
 
 fn table() -> String {
-    let mut table = plain_table(&["measured on eyes, and by whom", "figures", "used for", ""]);
-    for row in &PUBLISHED {
+    let row = |row: &Published| {
         let used: &str = row.used.into();
-        let misfit = if row.agrees() { "" } else { "misfit" };
-        table.add_row([row.quantity.to_owned(), row.figures(), used.to_owned(), misfit.to_owned()]);
-        table.add_row([format!("  {}: {}", row.source, row.conditions)]);
-    }
-    table.trim_fmt()
+        let misfit = if row.agrees() { "" } else { ": misfit" };
+        format!("{}\n  {}  [{used}{misfit}]\n  {}: {}", row.quantity, row.figures(), row.source, row.conditions)
+    };
+    PUBLISHED.iter().map(row).collect::<Vec<_>>().join("\n")
 }
