@@ -3,6 +3,7 @@
 //! A trial asks a simulated eye some hundred thousand times. A clarity takes a sum over frequencies, bands and pupil; a look into
 //! the table takes next to nothing.
 
+use super::judgement::Seen;
 use crate::eye::{Clarity, Curve, Eye, LetterBand, Pupil, PupilError, Sides};
 use crate::quantity::{Dioptres, Length};
 
@@ -94,12 +95,17 @@ impl ClarityTable {
         [0, 1, 2].map(|field| one[field].towards(other[field], share))
     }
 
+    /// What is seen of both sides at a lens error.
+    #[must_use]
+    pub fn seen(&self, lens_error: Dioptres) -> Seen {
+        let [red, green, _] = self.at(lens_error);
+        Seen::of(red, green)
+    }
+
     /// The decimal logarithm of red's clarity over green's; none where neither can be read.
     #[must_use]
     pub fn log_ratio(&self, lens_error: Dioptres) -> Option<f64> {
-        let [red, green, _] = self.at(lens_error);
-        let log = |side: Clarity| side.value().max(f64::MIN_POSITIVE).log10();
-        (red.readable() || green.readable()).then(|| log(red) - log(green))
+        self.seen(lens_error).legible()
     }
 }
 

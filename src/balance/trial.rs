@@ -8,6 +8,7 @@ use serde::ser::SerializeSeq as _;
 use serde::{Serialize, Serializer};
 
 use super::clarity_table::ClarityTable;
+use super::judgement::Seen;
 use super::patient::{Drawn, Luck, Patient, Sight};
 use super::rules::Rules;
 use super::run::{End, Run};
@@ -98,9 +99,9 @@ pub struct Moments {
 }
 
 impl Sight for Trial<'_> {
-    fn log_ratio(&self, lens_error: Dioptres, larger: bool) -> Option<f64> {
+    fn seen(&self, lens_error: Dioptres, larger: bool) -> Seen {
         let larger = self.larger.filter(|_| larger);
-        larger.unwrap_or(self.line).log_ratio(lens_error)
+        larger.unwrap_or(self.line).seen(lens_error)
     }
 }
 

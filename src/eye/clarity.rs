@@ -72,6 +72,12 @@ impl Clarity {
         self.0 >= READABLE
     }
 
+    /// As a multiple of the least that can be read, so from 1 on it [can](Self::readable).
+    #[must_use]
+    pub fn legibility(self) -> f64 {
+        self.0 / READABLE
+    }
+
     /// The clarity between this one and another, by linear interpolation: this one at a share of 0, the other at 1.
     ///
     /// ```

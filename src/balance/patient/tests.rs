@@ -4,13 +4,13 @@ use crate::balance::{ClarityTable, Clicks};
 use crate::eye::Eye;
 
 impl Sight for ClarityTable {
-    fn log_ratio(&self, lens_error: Dioptres, _: bool) -> Option<f64> {
-        self.log_ratio(lens_error)
+    fn seen(&self, lens_error: Dioptres, _: bool) -> Seen {
+        self.seen(lens_error)
     }
 }
 
 /// A question with the manifest in place.
-const PUT: Put = Put { clicks: Clicks::NONE, from_plus: false, larger: false };
+const PUT: Put = Put { clicks: Clicks::NONE, from_plus: false, larger: false, red: None };
 
 /// What is said at a lens error, time after time.
 fn says(patient: Patient, seed: u64, table: &ClarityTable, lens_error: f64) -> impl FnMut() -> Answer {

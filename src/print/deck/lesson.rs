@@ -9,7 +9,7 @@ use image::RgbImage;
 use crate::acuity::Acuity;
 use crate::balance::{
     Answer, Clicks, ColourVision, Course, Drawn, EndPoint, Event, Examination, EyeKind, Laterality, Lens,
-    Manifest, Place, Procedure, Put, Ran, RefinedFor, Rules, Run, Sight, Start,
+    Manifest, Place, Procedure, Put, Ran, RefinedFor, Rules, Run, Seen, Sight, Start,
 };
 use crate::chart::Request;
 use crate::eye::{Adaptation, Clarity, Curve, Eye, LetterBand, Pupil, PupilError};
@@ -162,7 +162,7 @@ impl<'a> Lesson<'a> {
     /// What a patient of the model answers who never errs: a side that is clearer by a step that can just be noticed.
     #[must_use]
     pub fn answer(&self, eye: &Eye, lens_error: Dioptres) -> Answer {
-        let put = Put { clicks: Clicks::NONE, from_plus: false, larger: false };
+        let put = Put { clicks: Clicks::NONE, from_plus: false, larger: false, red: None };
         Drawn::still(lens_error).answer(&Target(self.curve(eye)), put)
     }
 
@@ -257,8 +257,9 @@ fn elsewhere(paint: Paint, display: &Display) -> Paint {
 struct Target<'a>(Curve<'a>);
 
 impl Sight for Target<'_> {
-    fn log_ratio(&self, lens_error: Dioptres, _: bool) -> Option<f64> {
-        self.0.log_ratio(lens_error)
+    fn seen(&self, lens_error: Dioptres, _: bool) -> Seen {
+        let [red, green, _] = self.0.clarity(lens_error);
+        Seen::of(red, green)
     }
 }
 

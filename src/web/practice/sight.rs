@@ -10,7 +10,7 @@ use serde::Serialize;
 use super::error::PracticeError;
 use super::patient::whole;
 use crate::acuity::Acuity;
-use crate::balance::{self, ClarityTable, EyeKind, TARGET_AND_LARGER};
+use crate::balance::{self, ClarityTable, EyeKind, Seen, TARGET_AND_LARGER};
 use crate::chart::Request;
 use crate::export::png::{self, ColourChunk};
 use crate::eye::{Eye, Pupil, Sides};
@@ -104,11 +104,14 @@ impl Sight {
 }
 
 impl balance::Sight for Sight {
-    /// The ratio at the nearest lens error of the table; none where neither side can be read.
-    fn log_ratio(&self, lens_error: Dioptres, larger: bool) -> Option<f64> {
+    /// The ratio at the nearest lens error of the table. The table knows of legibility only whether there is enough.
+    fn seen(&self, lens_error: Dioptres, larger: bool) -> Seen {
         let place = (whole_md(lens_error) - FROM_MD + STEP_MD / 2).div_euclid(STEP_MD).clamp(0, STEPS);
         let place = usize::try_from(place).unwrap_or(0);
-        self.ratios[usize::from(larger)].get(place).copied().flatten().map(|ratio| f64::from(ratio) / 1e3)
+        match self.ratios[usize::from(larger)].get(place).copied().flatten() {
+            Some(ratio) => Seen { evidence: f64::from(ratio) / 1e3, legibility: 1.0 },
+            None => Seen { evidence: 0.0, legibility: 0.0 },
+        }
     }
 }
 
