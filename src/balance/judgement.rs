@@ -93,7 +93,8 @@ impl Judgement {
         if seen.legibility < self.legible_from {
             return [third, third, third, looks];
         }
-        let beyond = |evidence: f64| share_below((evidence - self.same_within) / self.noise_sd.max(LEAST_NOISE));
+        let beyond =
+            |evidence: f64| share_below((evidence - self.same_within) / self.noise_sd.max(LEAST_NOISE));
         let evidence = seen.evidence + self.lean;
         let (red, green) = (beyond(evidence), beyond(-evidence));
         [third + looks * red, third + looks * green, third + looks * (1.0 - red - green).max(0.0), 0.0]

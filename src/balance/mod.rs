@@ -14,6 +14,7 @@ mod clarity_table;
 mod clicks;
 mod course;
 mod end_point;
+pub mod estimate;
 mod event;
 mod examination;
 mod eye_kind;
