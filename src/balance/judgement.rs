@@ -100,3 +100,6 @@ impl Judgement {
         [third + looks * red, third + looks * green, third + looks * (1.0 - red - green).max(0.0), 0.0]
     }
 }
+
+#[cfg(test)]
+mod tests;
