@@ -4,7 +4,7 @@
 //! the table takes next to nothing.
 
 use crate::acuity::Acuity;
-use crate::eye::{Clarity, Comparison, Curve, Eye, Pupil, PupilError, Sides};
+use crate::eye::{Clarity, Curve, Eye, Pupil, PupilError, Seen, Sides};
 use crate::quantity::{Dioptres, Length, Luminance};
 
 /// The table reaches so far to either side, in dioptres: two of lenses, one of a wrong manifest, and half of chance. An eye
@@ -35,7 +35,7 @@ pub enum TableError {
 pub struct ClarityTable {
     step_d: f64,
     points: Vec<[Clarity; 3]>,
-    comparison: Comparison,
+    evidence: Vec<f64>,
     balance: Dioptres,
 }
 
@@ -72,7 +72,13 @@ impl ClarityTable {
             .take_while(|lens_error| *lens_error < REACH_D + step_d)
             .map(|lens_error| curve.clarity(Dioptres::new(lens_error)))
             .collect();
-        Some(Self { step_d, points, comparison: curve.comparison(), balance })
+        let mut table = Self { step_d, points, evidence: Vec::new(), balance };
+        let seen = |index: usize| {
+            let lens_error = Dioptres::new(index as f64 * step_d - REACH_D);
+            curve.comparison().seen(lens_error, |at| table.at(at)).evidence
+        };
+        table.evidence = (0..table.points.len()).map(seen).collect();
+        Some(table)
     }
 
     /// The lens error at which the model has both sides equally clear.
@@ -84,6 +90,25 @@ impl ClarityTable {
     /// The clarity of red, green and white at a lens error, straight between the points.
     #[must_use]
     pub fn at(&self, lens_error: Dioptres) -> [Clarity; 3] {
+        let (before, share) = self.place(lens_error);
+        let [one, other] = [self.points[before], self.points[before + 1]];
+        [0, 1, 2].map(|field| one[field].towards(other[field], share))
+    }
+
+    /// What is seen of both sides at a lens error, straight between the points.
+    #[must_use]
+    pub fn seen(&self, lens_error: Dioptres) -> Seen {
+        let (before, share) = self.place(lens_error);
+        let [one, other] = [before, before + 1].map(|point| self.evidence[point]);
+        let [red, green, _] = self.at(lens_error);
+        Seen {
+            evidence: one + share * (other - one),
+            legibility: red.legibility().max(green.legibility()),
+        }
+    }
+
+    /// The point at or before a lens error, and how much of the way to the next one it lies.
+    fn place(&self, lens_error: Dioptres) -> (usize, f64) {
         let place = (lens_error.to_d().clamp(-REACH_D, REACH_D) + REACH_D) / self.step_d;
         #[allow(
             clippy::cast_possible_truncation,
@@ -91,15 +116,7 @@ impl ClarityTable {
             reason = "rounded down from 0 to 7000 steps"
         )]
         let before = (place as usize).min(self.points.len() - 2);
-        let [one, other] = [self.points[before], self.points[before + 1]];
-        let share = place - before as f64;
-        [0, 1, 2].map(|field| one[field].towards(other[field], share))
-    }
-
-    /// By how many noticeable steps red is clearer than green; none where neither can be read.
-    #[must_use]
-    pub fn steps(&self, lens_error: Dioptres) -> Option<f64> {
-        self.comparison.steps(lens_error, |at| self.at(at))
+        (before, place - before as f64)
     }
 }
 

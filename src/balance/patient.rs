@@ -11,7 +11,10 @@ use rand_chacha::rand_core::SeedableRng;
 use rand_distr::{Distribution, StandardNormal, StandardUniform};
 
 use super::answer::Answer;
+use super::judgement::{Chance, Judgement};
 use super::run::Put;
+use crate::eye::Seen;
+use crate::light::Side;
 use crate::quantity::Dioptres;
 
 /// An eye's focus differs from day to day: a whole run is off by a chance of this SD, in dioptres. Assumed; with all else
@@ -49,6 +52,10 @@ pub struct Patient {
     pub noise_sd: f64,
     /// Up to this many steps that are [noticed](crate::eye::NOTICED) to either side the answer is "same": one.
     pub same_within: f64,
+    /// The least legibility that is read, 1 by definition: see [`Judgement::legible_from`].
+    pub legible_from: f64,
+    /// How far answers lean to whichever colour lies on the patient's left, in noticeable steps; minus: on the right. Nought.
+    pub leans_left: f64,
     /// The share of answers that are red, green or "same" at random: 0.01, assumed.
     pub lapses: f64,
     /// Whether and how the eye focuses by itself.
@@ -113,6 +120,8 @@ impl Patient {
             jitter_sd: Dioptres::new(JITTER_SD_D),
             noise_sd: NOISE_SD,
             same_within: SAME_WITHIN,
+            legible_from: 1.0,
+            leans_left: 0.0,
             lapses: LAPSES,
             accommodation: None,
         }
@@ -129,6 +138,20 @@ impl Patient {
     #[must_use]
     pub const fn with_accommodation(self, accommodation: Accommodation) -> Self {
         Self { accommodation: Some(accommodation), ..self }
+    }
+
+    /// How it judges a question with red on this side; where that is not known, no side is leant to.
+    #[must_use]
+    pub fn judgement(&self, red: Option<Side>) -> Judgement {
+        let Self { same_within, noise_sd, legible_from, leans_left, lapses, .. } = *self;
+        let lean = red.map_or(0.0, |red| if red == Side::Left { leans_left } else { -leans_left });
+        Judgement { same_within, noise_sd, legible_from, lean, lapses }
+    }
+
+    /// The lens error that accommodation leaves of this one: see [`Accommodation::left`].
+    #[must_use]
+    pub fn left(&self, lens_error: Dioptres, from_plus: bool) -> Dioptres {
+        self.accommodation.map_or(lens_error, |eye| eye.left(lens_error, from_plus))
     }
 
     /// Chance for one run: how far its focus is off, and then what each answer meets. The same seed and stream give the same.
@@ -165,25 +188,8 @@ impl fmt::Display for Patient {
 ///
 /// Implemented by whatever can be looked at: a table of clarities, a curve, or a rule made up for a test.
 pub trait Sight {
-    /// By how many noticeable steps red is clearer than green at a lens error, minus where green is, in the line that is
-    /// asked or in a larger one; none where neither side can be read.
-    fn steps(&self, lens_error: Dioptres, larger: bool) -> Option<f64>;
-}
-
-/// What chance gives to one answer.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Chance {
-    /// By how much the focus wavers.
-    pub jitter: Dioptres,
-    /// By how much the comparison wavers, in noticeable steps.
-    pub noise: f64,
-    /// What is said without looking, if it is.
-    pub lapse: Option<Answer>,
-}
-
-impl Chance {
-    /// None at all.
-    pub const NONE: Self = Self { jitter: Dioptres::new(0.0), noise: 0.0, lapse: None };
+    /// What is seen of both sides at a lens error, in the line that is asked or in a larger one.
+    fn seen(&self, lens_error: Dioptres, larger: bool) -> Seen;
 }
 
 /// Chance for one run, answer by answer and without an end. Every answer takes the same from it, used or not, so that two ways
@@ -277,14 +283,11 @@ impl<C: Iterator<Item = Chance>> Drawn<C> {
     /// On which side letters are clearer with a lens.
     pub fn answer(&mut self, sight: &impl Sight, put: Put) -> Answer {
         let chance = self.chances.next().unwrap_or(Chance::NONE);
-        if let Some(answer) = chance.lapse {
-            return answer;
-        }
         let lens_error = self.start + put.clicks.to_dioptres() + self.offset;
-        let accommodation = self.patient.accommodation;
-        let left = accommodation.map_or(lens_error, |eye| eye.left(lens_error, put.from_plus));
-        let seen = sight.steps(left + chance.jitter, put.larger);
-        Answer::to(seen.map(|steps| steps + self.lean + chance.noise), self.patient.same_within)
+        let left = self.patient.left(lens_error, put.from_plus);
+        let judgement = self.patient.judgement(put.red);
+        let judgement = Judgement { lean: judgement.lean + self.lean, ..judgement };
+        judgement.answer(sight.seen(left + chance.jitter, put.larger), chance)
     }
 }
 

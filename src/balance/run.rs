@@ -9,6 +9,7 @@ use super::answer::Answer;
 use super::clicks::Clicks;
 use super::end_point::EndPoint;
 use super::rules::{Procedure, Rules};
+use crate::light::Side;
 
 /// The version of the procedure: raised whenever the same answers can lead to another question or another end, in a run, a
 /// course or an examination. Records carry it.
@@ -150,6 +151,8 @@ pub struct Put {
     pub from_plus: bool,
     /// Whether the line is a larger one, since the patient could not tell.
     pub larger: bool,
+    /// Where red lies, as the patient sees it, if that is known.
+    pub red: Option<Side>,
 }
 
 /// How a run with a patient went.
@@ -230,7 +233,7 @@ impl Run {
         self.step
     }
 
-    /// Asks a patient to the end.
+    /// Asks a patient to the end, with red on the left until sides are swapped.
     pub fn with(mut self, mut answer: impl FnMut(Put) -> Answer) -> Ran {
         let mut asked: Vec<(Clicks, Answer)> = Vec::new();
         loop {
@@ -239,7 +242,8 @@ impl Run {
                 Step::End(end) => return Ran { asked, end },
             };
             let from_plus = through_plus || asked.last().is_some_and(|(before, _)| *before > clicks);
-            let said = answer(Put { clicks, from_plus, larger: why == Why::CouldNotTell });
+            let red = if why == Why::SidesSwapped { Side::Right } else { Side::Left };
+            let said = answer(Put { clicks, from_plus, larger: why == Why::CouldNotTell, red: Some(red) });
             asked.push((clicks, said));
             self = self.answered(said);
         }

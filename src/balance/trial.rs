@@ -11,7 +11,7 @@ use super::clarity_table::ClarityTable;
 use super::patient::{Drawn, Luck, Patient, Sight};
 use super::rules::Rules;
 use super::run::{End, Run};
-use crate::eye::CLICK_D;
+use crate::eye::{CLICK_D, Seen};
 use crate::quantity::Dioptres;
 
 /// More than a click too minus and too plus behind 1.6 mm, in whole per cent of the simulated eyes that were decided:
@@ -98,9 +98,9 @@ pub struct Moments {
 }
 
 impl Sight for Trial<'_> {
-    fn steps(&self, lens_error: Dioptres, larger: bool) -> Option<f64> {
+    fn seen(&self, lens_error: Dioptres, larger: bool) -> Seen {
         let larger = self.larger.filter(|_| larger);
-        larger.unwrap_or(self.line).steps(lens_error)
+        larger.unwrap_or(self.line).seen(lens_error)
     }
 }
 

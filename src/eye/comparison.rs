@@ -13,6 +13,23 @@ use crate::quantity::Dioptres;
 pub const NOTICED: f64 = 0.04;
 pub(super) const FOCUS_FLOOR: Dioptres = Dioptres::new(0.048);
 
+/// What an eye sees of both sides, before it is judged.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Seen {
+    /// By how many [noticeable](NOTICED) steps red is clearer; minus where green is.
+    pub evidence: f64,
+    /// The clarity of the clearer side as a multiple of what reading takes: from 1 on letters can be read.
+    pub legibility: f64,
+}
+
+impl Seen {
+    /// The evidence where a typical patient can read either side.
+    #[must_use]
+    pub fn legible(self) -> Option<f64> {
+        (self.legibility >= 1.0).then_some(self.evidence)
+    }
+}
+
 /// How an eye compares red and green: each against the best that this eye ever sees of it.
 ///
 /// Diffraction takes more from red than from green, the more the smaller the pupil. If eyes compared what is left, the mean
@@ -30,37 +47,35 @@ impl Comparison {
         Self { best, seen_from }
     }
 
-    /// The decimal logarithm by which red's clarity exceeds green's, each as a share of its own best; plus: red is
-    /// clearer. None where neither can be read.
+    /// The decimal logarithm by which red's clarity exceeds green's, each as a share of its own best; plus: red is clearer.
     ///
     /// A side of which nothing is seen counts as if it just were, and a side that cannot be read never as the clearer one.
     #[must_use]
-    pub fn log_ratio(&self, clarity: [Clarity; 3]) -> Option<f64> {
+    pub fn log_ratio(&self, clarity: [Clarity; 3]) -> f64 {
         let [red, green, _] = clarity;
         let level = |side: Clarity, best: f64| side.value().max(self.seen_from).log10() - best.log10();
         let ratio = level(red, self.best[0]) - level(green, self.best[1]);
         match (red.readable(), green.readable()) {
-            (true, true) => Some(ratio),
-            (true, false) => Some(ratio.max(0.0)),
-            (false, true) => Some(ratio.min(0.0)),
-            (false, false) => None,
+            (true, false) => ratio.max(0.0),
+            (false, true) => ratio.min(0.0),
+            (true, true) | (false, false) => ratio,
         }
     }
 
-    /// By how many noticeable steps red is clearer than green at a lens error; plus: red is clearer. None where neither can
-    /// be read.
+    /// What is seen of both sides at a lens error.
     ///
-    /// The logarithm of their ratio over [`NOTICED`], or over what a focus off by 0.048 D makes of it, as roots of squares add.
+    /// A step is the logarithm of their ratio over [`NOTICED`], or over what a focus off by 0.048 D makes of it, as roots of
+    /// squares add.
     #[must_use]
-    pub fn steps(
-        &self,
-        lens_error: Dioptres,
-        clarity: impl Fn(Dioptres) -> [Clarity; 3],
-    ) -> Option<f64> {
-        let here = self.log_ratio(clarity(lens_error))?;
-        let aside = |by: Dioptres| self.log_ratio(clarity(lens_error + by)).unwrap_or(here);
-        let by_focus = (aside(FOCUS_FLOOR) - aside(-FOCUS_FLOOR)) / 2.0;
-        Some(here / NOTICED.hypot(by_focus))
+    pub fn seen(&self, lens_error: Dioptres, clarity: impl Fn(Dioptres) -> [Clarity; 3]) -> Seen {
+        let at = |by: Dioptres| self.log_ratio(clarity(lens_error + by));
+        let here = clarity(lens_error);
+        let by_focus = (at(FOCUS_FLOOR) - at(-FOCUS_FLOOR)) / 2.0;
+        let [red, green, _] = here;
+        Seen {
+            evidence: self.log_ratio(here) / NOTICED.hypot(by_focus),
+            legibility: red.legibility().max(green.legibility()),
+        }
     }
 
     /// What to add to the logarithm of red's clarity over green's to have each by its own best.
@@ -79,14 +94,13 @@ mod tests {
         let even = Comparison::new([1.0, 1.0], 0.1);
         // log10(0.75/0.60).
         const LAST_DIGIT: f64 = 5e-5;
-        assert!((even.log_ratio(sides(0.75, 0.60)).unwrap() - 0.0969).abs() < LAST_DIGIT);
+        assert!((even.log_ratio(sides(0.75, 0.60)) - 0.0969).abs() < LAST_DIGIT);
         // log10((0.3/0.4)/(0.3/0.6)) = log10 1.5.
         let red_worse = Comparison::new([0.4, 0.6], 0.1);
-        assert!((red_worse.log_ratio(sides(0.3, 0.3)).unwrap() - 0.1761).abs() < LAST_DIGIT);
+        assert!((red_worse.log_ratio(sides(0.3, 0.3)) - 0.1761).abs() < LAST_DIGIT);
         // Unseen red counts as 0.1, not as 0.001; where green is hardly read either, red is still not the clearer one.
-        assert!((even.log_ratio(sides(0.001, 0.75)).unwrap() + 0.8751).abs() < LAST_DIGIT);
-        assert!(red_worse.log_ratio(sides(0.001, 0.101)).unwrap() <= 0.0);
-        assert_eq!(even.log_ratio(sides(0.001, 0.002)), None);
+        assert!((even.log_ratio(sides(0.001, 0.75)) + 0.8751).abs() < LAST_DIGIT);
+        assert!(red_worse.log_ratio(sides(0.001, 0.101)) <= 0.0);
     }
 
     #[test]
@@ -98,7 +112,7 @@ mod tests {
                 let half = slope * lens_error.to_d() / 2.0;
                 [half, -half, 0.0].map(|log| Clarity::of_share(0.5 * 10_f64.powf(log)))
             };
-            even.steps(Dioptres::new(at), sight).unwrap()
+            even.seen(Dioptres::new(at), sight).evidence
         };
         // Worked by hand: 0.02/√(0.04² + (0.048 · 0.2)²) = 0.4862 steps; and 4/√(0.04² + (0.048 · 40)²) = 2.0829.
         const LAST_DIGIT: f64 = 1e-4;

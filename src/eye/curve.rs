@@ -2,7 +2,7 @@
 
 use serde::Serialize;
 
-use super::comparison::Comparison;
+use super::comparison::{Comparison, Seen};
 use super::{Clarity, Eye, LetterBand, Sides};
 use crate::acuity::Acuity;
 use crate::quantity::{Dioptres, Luminance, SpatialFrequency};
@@ -162,6 +162,12 @@ impl<'a> Curve<'a> {
         [0, 1, 2].map(|field| seen[field] / best[field])
     }
 
+    /// What is seen of both sides at a lens error.
+    #[must_use]
+    pub fn seen(&self, lens_error: Dioptres) -> Seen {
+        self.comparison.seen(lens_error, |at| self.clarity(at))
+    }
+
     /// By how many noticeable steps red is clearer than green, minus where green is; none where neither can be read.
     ///
     /// ```
@@ -179,7 +185,7 @@ impl<'a> Curve<'a> {
     /// ```
     #[must_use]
     pub fn steps(&self, lens_error: Dioptres) -> Option<f64> {
-        self.comparison.steps(lens_error, |at| self.clarity(at))
+        self.seen(lens_error).legible()
     }
 
     /// The dioptric middle of red and green, and clarities at lens errors to either side of it.

@@ -27,7 +27,7 @@ mod sides;
 mod transfer;
 
 pub use clarity::{Clarity, LetterBand};
-pub use comparison::{Comparison, NOTICED};
+pub use comparison::{Comparison, NOTICED, Seen};
 pub use curve::{Curve, CurvePoint};
 pub use focus::{ChromaticEye, Foci};
 pub use optics::Eye;

@@ -111,7 +111,7 @@ impl Curve<'_> {
             middle_d: middle,
             balance_d: balance,
             balance_undivided_d: self.zero(&scan, middle, 0.0),
-            log_ratio_per_click: per_click(&|at| self.comparison().log_ratio(self.clarity(at))),
+            log_ratio_per_click: per_click(&|at| Some(self.comparison().log_ratio(self.clarity(at)))),
             noticed_steps_per_click: per_click(&|at| self.steps(at)),
             white: best_white(&scan),
         }

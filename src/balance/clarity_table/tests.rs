@@ -48,7 +48,7 @@ fn between_its_points_it_follows_the_curve() {
                 assert!(close || !whole.readable(), "{lens_error}: {ours} {whole}");
             }
         }
-        assert!(table.steps(table.balance()).unwrap().abs() < 0.01);
+        assert!(table.seen(table.balance()).evidence.abs() < 0.2);
     });
 }
 

@@ -3,13 +3,13 @@ use crate::balance::clarity_table::tests::{SCREENS, table};
 use crate::balance::{ClarityTable, Clicks};
 
 impl Sight for ClarityTable {
-    fn steps(&self, lens_error: Dioptres, _: bool) -> Option<f64> {
-        self.steps(lens_error)
+    fn seen(&self, lens_error: Dioptres, _: bool) -> Seen {
+        self.seen(lens_error)
     }
 }
 
 /// A question with the manifest in place.
-const PUT: Put = Put { clicks: Clicks::NONE, from_plus: false, larger: false };
+const PUT: Put = Put { clicks: Clicks::NONE, from_plus: false, larger: false, red: None };
 
 /// What is said at a lens error, time after time.
 fn says(patient: Patient, seed: u64, table: &ClarityTable, lens_error: f64) -> impl FnMut() -> Answer {
@@ -76,14 +76,14 @@ fn a_lapse_is_any_of_three_answers() {
 
 #[test]
 fn chance_spreads_answers_as_its_numbers_say() {
-    // Answers turn into a measurement: "red" is said by Φ((x − 0.065)/SD). At the lens error where x is 0.065 that is a half,
+    // Answers turn into a measurement: "red" is said by Φ((x − 1)/SD), x in noticeable steps. At the lens error where x is 1 that is a half,
     // whatever the SD; a lens error of one jitter SD further on, it is Φ(1) = 0.841 if jitter is all there is.
     // Of 3000 answers a half has an SD of 0.009: four of these.
     const CHANCE: f64 = 0.036;
     let table = table(SCREENS[0], 3.0);
     let edge = (0..500)
         .map(|step| f64::from(step) / 1000.0)
-        .find(|at| table.steps(Dioptres::new(*at)).unwrap() > SAME_WITHIN)
+        .find(|at| table.seen(Dioptres::new(*at)).evidence > SAME_WITHIN)
         .unwrap();
     let jitter = Patient { jitter_sd: Dioptres::new(JITTER_SD_D), ..Patient::noiseless() };
     let noise = Patient { noise_sd: NOISE_SD, ..Patient::noiseless() };

@@ -37,7 +37,7 @@ fn ends_well(trial: &Trial<'_>, start: f64) -> Result<(), Outcome> {
     let outcome = trial.with(Drawn::new(trial.patient.luck(trial.seed, 0), start));
     let decided = matches!(outcome.end, End::Lens { .. });
     let near = outcome.off.to_d().abs() <= CLICK_D + HAIR_D;
-    let well = if trial.line.steps(start).is_some() { decided && near } else { !decided };
+    let well = if trial.line.seen(start).legible().is_some() { decided && near } else { !decided };
     if well { Ok(()) } else { Err(outcome) }
 }
 

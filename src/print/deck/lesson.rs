@@ -12,7 +12,7 @@ use crate::balance::{
     Manifest, Place, Procedure, Put, Ran, RefinedFor, Rules, Run, Sight, Start,
 };
 use crate::chart::Request;
-use crate::eye::{Adaptation, Clarity, Curve, Eye, Pupil, PupilError};
+use crate::eye::{Adaptation, Clarity, Curve, Eye, Pupil, PupilError, Seen};
 use crate::light::{Channel, Side};
 use crate::quantity::{Angle, Dioptres, Length, Luminance};
 use crate::report::{PlaceError, RoomReport, place};
@@ -155,7 +155,7 @@ impl<'a> Lesson<'a> {
     /// What a patient of the model answers who never errs: a side that is clearer by a step that can just be noticed.
     #[must_use]
     pub fn answer(&self, eye: &Eye, lens_error: Dioptres) -> Answer {
-        let put = Put { clicks: Clicks::NONE, from_plus: false, larger: false };
+        let put = Put { clicks: Clicks::NONE, from_plus: false, larger: false, red: None };
         Drawn::still(lens_error).answer(&Target(self.curve(eye)), put)
     }
 
@@ -250,8 +250,8 @@ fn elsewhere(paint: Paint, display: &Display) -> Paint {
 struct Target<'a>(Curve<'a>);
 
 impl Sight for Target<'_> {
-    fn steps(&self, lens_error: Dioptres, _: bool) -> Option<f64> {
-        self.0.steps(lens_error)
+    fn seen(&self, lens_error: Dioptres, _: bool) -> Seen {
+        self.0.seen(lens_error)
     }
 }
 

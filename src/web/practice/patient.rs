@@ -146,7 +146,7 @@ mod tests {
     use super::*;
     use crate::acuity::Acuity;
     use crate::balance::{ClarityTable, Clicks, Put};
-    use crate::eye::{Eye, Pupil};
+    use crate::eye::{Eye, Pupil, Seen};
     use crate::room::Room;
     use crate::view::Model;
     use crate::web::practice::Sight;
@@ -154,8 +154,8 @@ mod tests {
     struct Unrounded(ClarityTable);
 
     impl crate::balance::Sight for Unrounded {
-        fn steps(&self, lens_error: Dioptres, _: bool) -> Option<f64> {
-            self.0.steps(lens_error)
+        fn seen(&self, lens_error: Dioptres, _: bool) -> Seen {
+            self.0.seen(lens_error)
         }
     }
 
@@ -179,7 +179,7 @@ mod tests {
             let (mut rounded, mut fresh) = (patient.drawn(), Drawn::new(luck, patient.drawn.start));
             for question in 0..CHANCES {
                 let clicks = Clicks::new([-2, -1, 0, 1, 2][question % 5]);
-                let put = Put { clicks, from_plus: false, larger: false };
+                let put = Put { clicks, from_plus: false, larger: false, red: None };
                 asked += 1;
                 other += usize::from(rounded.answer(&sight, put) != fresh.answer(&table, put));
             }

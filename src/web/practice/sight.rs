@@ -13,7 +13,7 @@ use crate::acuity::Acuity;
 use crate::balance::{self, ClarityTable, EyeKind, TARGET_AND_LARGER};
 use crate::chart::Request;
 use crate::export::png::{self, ColourChunk};
-use crate::eye::{Eye, Pupil, Sides};
+use crate::eye::{Eye, Pupil, Seen, Sides};
 use crate::light::Fields;
 use crate::quantity::{Angle, Dioptres, Length};
 use crate::room::Room;
@@ -103,11 +103,14 @@ impl Sight {
 }
 
 impl balance::Sight for Sight {
-    /// What is seen at the nearest lens error of the table; none where neither side can be read.
-    fn steps(&self, lens_error: Dioptres, larger: bool) -> Option<f64> {
+    /// What is seen at the nearest lens error of the table, which knows of legibility only whether there is enough.
+    fn seen(&self, lens_error: Dioptres, larger: bool) -> Seen {
         let place = (whole_md(lens_error) - FROM_MD + STEP_MD / 2).div_euclid(STEP_MD).clamp(0, STEPS);
         let place = usize::try_from(place).unwrap_or(0);
-        self.clearer[usize::from(larger)].get(place).copied().flatten().map(|thousandths| f64::from(thousandths) / 1e3)
+        match self.clearer[usize::from(larger)].get(place).copied().flatten() {
+            Some(thousandths) => Seen { evidence: f64::from(thousandths) / 1e3, legibility: 1.0 },
+            None => Seen { evidence: 0.0, legibility: 0.0 },
+        }
     }
 }
 
@@ -120,7 +123,7 @@ fn whole_md(lens_error: Dioptres) -> i32 {
 
 fn clearer(table: &ClarityTable) -> Vec<Option<i32>> {
     let thousandths = |steps: f64| whole(steps * 1e3);
-    (0..=STEPS).map(|place| table.steps(dioptres(FROM_MD + place * STEP_MD)).map(thousandths)).collect()
+    (0..=STEPS).map(|place| table.seen(dioptres(FROM_MD + place * STEP_MD)).legible().map(thousandths)).collect()
 }
 
 impl Plotted {

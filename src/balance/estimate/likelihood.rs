@@ -1,0 +1,140 @@
+//! The chance of each answer, wherever balance may lie and whoever is asked.
+
+use super::grid;
+use super::variety::{self, LEANS};
+use crate::balance::{Answer, Patient, Put, Sight};
+use crate::eye::Seen;
+use crate::light::Side;
+use crate::quantity::Dioptres;
+
+/// Tables reach so many places to either side of balance, 5 D, where nothing is seen any more; an eye further out sees what it
+/// sees there.
+const REACH: i32 = 2 * grid::FARTHEST;
+
+/// Jitter is summed at so many places to an SD, up to so many SDs to either side. A sum at even distances gets what is smooth
+/// right to the last digit; where letters are lost at once it is off by half such a distance at the most, 0.0125 D. Beyond four
+/// SDs lies one answer in sixteen thousand, far fewer than are given without looking.
+const PLACES_AN_SD: i32 = 4;
+const SDS: i32 = 4;
+
+/// How likely each answer is, for one eye, its line and its larger line.
+///
+/// It holds some million numbers and is worked out once for an eye; a look into it then takes next to nothing.
+#[derive(Debug, Clone)]
+pub struct Likelihood {
+    patient: Patient,
+    shares: Vec<f64>,
+    /// Coming down from plus, in the line and in the larger one.
+    from_plus: [Table; 2],
+    /// Otherwise, where that makes a difference.
+    otherwise: Option<[Table; 2]>,
+}
+
+/// Chances by place of the lens against balance, by answer and by patient, with red on either side.
+#[derive(Debug, Clone)]
+struct Table {
+    left: Vec<f64>,
+    right: Vec<f64>,
+    unknown: Vec<f64>,
+}
+
+impl Likelihood {
+    /// Of what is seen, with the lens error at which it is in balance, by patients who differ from a typical one: in their
+    /// judgement as is assumed for all, in nothing else.
+    #[must_use]
+    pub fn new(sight: &impl Sight, balance: Dioptres, typical: &Patient) -> Self {
+        let patients = variety::around(typical);
+        let tables = |from_plus: bool| {
+            [false, true].map(|larger| {
+                Table::new(&patients, |place, jitter| {
+                    let lens_error = balance + Dioptres::new(grid::to_d(place));
+                    let left = typical.left(lens_error, from_plus);
+                    sight.seen(left + Dioptres::new(jitter * typical.jitter_sd.to_d()), larger)
+                })
+            })
+        };
+        Self {
+            patient: *typical,
+            from_plus: tables(true),
+            otherwise: typical.accommodation.map(|_| tables(false)),
+            shares: patients.into_iter().map(|(_, share)| share).collect(),
+        }
+    }
+
+    /// Whether the eye can focus by itself.
+    #[must_use]
+    pub const fn accommodates(&self) -> bool {
+        self.patient.accommodation.is_some()
+    }
+
+    /// By how much the focus is off for a day, as an SD in dioptres.
+    pub(super) const fn offset_sd_d(&self) -> f64 {
+        self.patient.offset_sd.to_d()
+    }
+
+    /// How many of all patients are each of those that are told apart; together 1.
+    pub(super) fn shares(&self) -> &[f64] {
+        &self.shares
+    }
+
+    /// How likely an answer of each patient is with balance at a place of the grid.
+    pub(super) fn chances(&self, put: Put, answer: Answer, balance: i32) -> &[f64] {
+        let tables = self.otherwise.as_ref().filter(|_| !put.from_plus).unwrap_or(&self.from_plus);
+        let table = &tables[usize::from(put.larger)];
+        let column = match put.red {
+            Some(Side::Left) => &table.left,
+            Some(Side::Right) => &table.right,
+            None => &table.unknown,
+        };
+        let row = row(grid::of(put.clicks) - balance, answer);
+        &column[row * self.shares.len()..][..self.shares.len()]
+    }
+}
+
+/// The number of the row of an answer at a place.
+fn row(place: i32, answer: Answer) -> usize {
+    let place = usize::try_from(place.clamp(-REACH, REACH) + REACH).unwrap_or(0);
+    // In the order of `Answer::ALL`.
+    place * Answer::ALL.len() + answer as usize
+}
+
+impl Table {
+    /// Of what is seen at each place with so many SDs of jitter.
+    fn new(patients: &[(Patient, f64)], seen: impl Fn(i32, f64) -> Seen) -> Self {
+        let jitters = jitters();
+        let chances_at = |place: i32| {
+            let seen: Vec<(Seen, f64)> =
+                jitters.iter().map(|(jitter, share)| (seen(place, *jitter), *share)).collect();
+            let chances: Vec<[f64; 4]> =
+                patients.iter().map(|(patient, _)| chances(patient, &seen)).collect();
+            (0..4).flat_map(move |answer| chances.iter().map(|one| one[answer]).collect::<Vec<_>>())
+        };
+        Self::mirrored((-REACH..=REACH).flat_map(chances_at).collect())
+    }
+
+    /// With red on the right whoever leans to the left leans to green.
+    fn mirrored(left: Vec<f64>) -> Self {
+        let right: Vec<f64> =
+            left.chunks_exact(LEANS).flat_map(|leans| leans.iter().rev().copied()).collect();
+        let unknown = left.iter().zip(&right).map(|(left, right)| f64::midpoint(*left, *right)).collect();
+        Self { left, right, unknown }
+    }
+}
+
+/// How likely each answer of a patient is who sees one of these, with red on the left.
+fn chances(patient: &Patient, seen: &[(Seen, f64)]) -> [f64; 4] {
+    let judgement = patient.judgement(Some(Side::Left));
+    seen.iter().fold([0.0; 4], |sum, (seen, share)| {
+        let chances = judgement.chances(*seen);
+        [0, 1, 2, 3].map(|answer| sum[answer] + share * chances[answer])
+    })
+}
+
+/// Places of a normal chance in SDs, at even distances, each with its share; together 1.
+fn jitters() -> Vec<(f64, f64)> {
+    let far = SDS * PLACES_AN_SD;
+    let places = (-far..=far).map(|place| f64::from(place) / f64::from(PLACES_AN_SD));
+    let weighed: Vec<(f64, f64)> = places.map(|sds| (sds, (-sds * sds / 2.0).exp())).collect();
+    let total: f64 = weighed.iter().map(|(_, weight)| weight).sum();
+    weighed.into_iter().map(|(sds, weight)| (sds, weight / total)).collect()
+}

@@ -1,0 +1,81 @@
+//! Which lens to ask next.
+
+use super::belief::{Belief, Sums};
+use crate::balance::run::MOST_MINUS;
+use crate::balance::{Answer, Clicks, Put};
+use crate::light::Side;
+use crate::quantity::Dioptres;
+
+/// The farthest lens from the manifest that is asked, in clicks: 1.25 D. Farther out it is where letters are lost that tells
+/// most, and of that the least is known. This project's own decision.
+const FARTHEST: i32 = 5;
+
+/// The most that a lens may differ from the one before, in clicks: 1 D. This project's own decision.
+const MOST_AT_ONCE: i32 = 4;
+
+/// A question that is expected to narrow the SD by less than this, in dioptres, need not be asked. This project's own decision.
+pub const ENOUGH: Dioptres = Dioptres::new(0.015);
+
+/// And no more questions than these. This project's own decision.
+pub const MOST_QUESTIONS: usize = 8;
+
+/// What is smaller than this is binary dust, in dioptres and in square ones.
+const DUST: f64 = 1e-9;
+
+/// The question whose answer would tell most.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Next {
+    /// How it is put. An eye that accommodates has to come to it from plus, so it is blurred first where the lens before had
+    /// less.
+    pub put: Put,
+    /// By how much its answer is expected to narrow the estimate's SD: from the variance that is left in the mean.
+    pub worth: Dioptres,
+}
+
+impl Belief<'_> {
+    /// The lens that leaves the least variance in the mean, of those that may be asked after the lens before.
+    ///
+    /// These lie within 1.25 D of the one that clicks count from and within 1 D of the one before; in an eye that accommodates
+    /// at most 0.50 D to minus. Of lenses that leave as much, the one nearer to the mean is asked, then the one with more plus.
+    /// `red` is where red will lie, if that is known; `larger` asks in the larger line.
+    #[must_use]
+    pub fn next(&self, before: Clicks, red: Option<Side>, larger: bool) -> Next {
+        let accommodates = self.likelihood.accommodates();
+        let (mean, sd) = self.mean_and_sd();
+        let put = |clicks: Clicks| Put { clicks, from_plus: accommodates || clicks < before, larger, red };
+        let mut lenses = lenses(before, accommodates);
+        lenses.sort_by(|one, other| nearer(*one, *other, mean));
+        let left = lenses.into_iter().map(|clicks| (put(clicks), self.expected_d2(put(clicks))));
+        let least = |best: (Put, f64), one: (Put, f64)| if one.1 < best.1 - DUST { one } else { best };
+        let (put, left) = left.reduce(least).unwrap_or((put(before), f64::INFINITY));
+        Next { put, worth: Dioptres::new((sd - self.sd_of_eye(left)).to_d().max(0.0)) }
+    }
+
+    /// The variance of the day's balance that an answer leaves in the mean, in square dioptres.
+    fn expected_d2(&self, put: Put) -> f64 {
+        let mut sums = [Sums::default(); 4];
+        for day in self.days() {
+            for answer in Answer::ALL {
+                let chances = self.likelihood.chances(put, answer, day.place);
+                let chance = day.weights.iter().zip(chances).map(|(weight, chance)| weight * chance).sum();
+                let sum = &mut sums[answer as usize];
+                *sum = sum.with(chance, day.place);
+            }
+        }
+        sums.into_iter().map(Sums::squares_d2).sum()
+    }
+}
+
+/// The lenses that may be asked after one; at least one.
+fn lenses(before: Clicks, accommodates: bool) -> Vec<Clicks> {
+    let least = if accommodates { MOST_MINUS.count() } else { -FARTHEST };
+    let from = (before.count() - MOST_AT_ONCE).clamp(least, FARTHEST);
+    let to = (before.count() + MOST_AT_ONCE).clamp(least, FARTHEST);
+    (from..=to).map(Clicks::new).collect()
+}
+
+/// Nearer to the mean first, then with more plus.
+fn nearer(one: Clicks, other: Clicks, mean: Dioptres) -> std::cmp::Ordering {
+    let far = |lens: Clicks| ((lens.to_dioptres() - mean).to_d().abs() / DUST).round();
+    far(one).total_cmp(&far(other)).then(other.cmp(&one))
+}
