@@ -2,9 +2,10 @@
 //!
 //! A [`Run`] is the procedure as a state machine, from answers to the next lens and to the lens that is left in; lenses
 //! count in clicks of 0.25 D from the first, plus upward. [`Transitions`] is the same as a table. An [`Examination`]
-//! follows from its [`Event`]s, one eye, a [`Course`], and then the other, and [`mod@record`] keeps these as lines. [`Trial`] lets
-//! simulated patients, each [`Drawn`] for a run, go through it; they are no evidence about real eyes, since habit, tiredness and colour are left
-//! out and most of their numbers are assumed. All of it is pure: no clock, no file, no chance but from a seed.
+//! follows from its [`Event`]s, one eye, a [`Course`], and then the other, and [`mod@record`] keeps these as lines. An
+//! [`estimate`] says where balance lies after any answers, and which lens would tell most. [`Trial`] lets simulated
+//! patients, each [`Drawn`] for a run, go through it; they are no evidence about real eyes, since habit, tiredness and colour
+//! are left out and most of their numbers are assumed. All of it is pure: no clock, no file, no chance but from a seed.
 //!
 //! The rule itself is common practice, no source: red clearer calls for minus, green clearer for plus.
 

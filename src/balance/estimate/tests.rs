@@ -120,16 +120,16 @@ fn estimates_are_those_of_an_independent_program() {
 #[test]
 fn answers_that_are_mirror_images_give_estimates_that_are() {
     const DUST: f64 = 1e-9;
+    // What halving leaves of the interval's ends.
+    const HALVED: f64 = 1e-6;
     use Answer::{Green, Red, Same, Unsure};
     let likelihood = mirrored();
     let none = estimated(&likelihood, &[(0, Same)]);
-    assert!(none.balance.to_d().abs() < DUST && (none.low + none.high).to_d().abs() < 1e-6);
+    assert!(none.balance.to_d().abs() < DUST && (none.low + none.high).to_d().abs() < HALVED);
     for answers in [&[(1, Red)][..], &[(2, Red), (-1, Same)], &[(4, Unsure), (1, Green), (2, Green)]] {
         let mirror: Vec<_> =
             answers.iter().map(|(clicks, answer)| (-clicks, answer.other_colour())).collect();
         let [one, other] = [estimated(&likelihood, answers), estimated(&likelihood, &mirror)];
-        // What halving leaves of the interval's ends.
-        const HALVED: f64 = 1e-6;
         assert!((one.balance + other.balance).to_d().abs() < DUST, "{answers:?}: {one:?} {other:?}");
         assert!((one.low + other.high).to_d().abs() < HALVED, "{answers:?}: {one:?} {other:?}");
         assert!((one.sd - other.sd).to_d().abs() < DUST, "{answers:?}: {one:?} {other:?}");

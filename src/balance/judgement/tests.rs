@@ -26,6 +26,7 @@ fn shares(patient: Patient, seen: Seen, red: Option<Side>, questions: u32) -> [f
 fn simulated_patients_answer_as_often_as_is_reckoned() {
     // Of 5000 answers the share of one has an SD of 0.0071 at the most: four of these.
     const CHANCE: f64 = 0.0283;
+    const DUST: f64 = 1e-12;
     let patient = Patient {
         same_within: 0.8,
         noise_sd: 0.6,
@@ -40,7 +41,7 @@ fn simulated_patients_answer_as_often_as_is_reckoned() {
                 let seen = Seen { evidence, legibility };
                 let reckoned = patient.judgement(red).chances(seen);
                 let counted = shares(patient, seen, red, 5000);
-                assert!((reckoned.iter().sum::<f64>() - 1.0).abs() < 1e-12, "{reckoned:?}");
+                assert!((reckoned.iter().sum::<f64>() - 1.0).abs() < DUST, "{reckoned:?}");
                 for (counted, reckoned) in counted.into_iter().zip(reckoned) {
                     assert!((counted - reckoned).abs() < CHANCE, "{seen:?} {red:?}: {counted} {reckoned}");
                 }
@@ -65,6 +66,7 @@ fn a_leaning_follows_the_side_and_not_the_colour() {
 
 #[test]
 fn without_any_wavering_chances_are_certain() {
+    const DUST: f64 = 1e-12;
     let still = Patient { same_within: 1.0, ..Patient::noiseless() }.judgement(None);
     for (evidence, answer) in [(1.5, Answer::Red), (-1.5, Answer::Green), (0.9, Answer::Same)] {
         let chances = still.chances(Seen { evidence, legibility: 1.0 });
@@ -73,4 +75,7 @@ fn without_any_wavering_chances_are_certain() {
             "{evidence}: {chances:?}"
         );
     }
+    // And at the limit itself they are numbers.
+    let limit = still.chances(Seen { evidence: 1.0, legibility: 1.0 });
+    assert!((limit.iter().sum::<f64>() - 1.0).abs() < DUST, "{limit:?}");
 }
