@@ -257,17 +257,21 @@ fn what_is_no_terminal_costs_no_other_program() {
 #[test]
 fn a_trial_speaks_of_each_eye() {
     let folder = tempfile::tempdir().unwrap();
-    let rows = json("--trial --runs 20", folder.path());
-    let rows = rows.as_array().unwrap();
-    // Three procedures for each of four eyes that do not accommodate; three end points, with fog that lasts and that does
-    // not, for each of three that do.
-    assert_eq!(rows.len(), 4 * 3 + 3 * 3 * 2);
+    let tried = json("--trial --runs 10", folder.path());
+    let rows = tried["rows"].as_array().unwrap();
+    // Three procedures and the estimate for each of four eyes that do not accommodate; three end points and the estimate, with
+    // fog that lasts and that does not, for each of three that do.
+    assert_eq!(rows.len(), 4 * 4 + 3 * 4 * 2);
     for row in rows {
-        let statistics = &row["statistics"];
-        let undecided: u64 =
-            statistics["not_decided"].as_array().unwrap().iter().map(|one| one[1].as_u64().unwrap()).sum();
-        assert_eq!(statistics["decided"]["count"].as_u64().unwrap() + undecided, 20, "{row}");
+        for statistics in row["by_manifest"].as_array().unwrap() {
+            let undecided: u64 =
+                statistics["not_decided"].as_array().unwrap().iter().map(|one| one[1].as_u64().unwrap()).sum();
+            assert_eq!(statistics["decided"].as_u64().unwrap() + undecided, 10, "{row}");
+            assert_eq!(statistics["held"].is_null(), row["way"] != "by_estimate", "{row}");
+        }
     }
+    // Two eyes, each with no surprise and with four.
+    assert_eq!(tried["surprises"].as_array().unwrap().len(), 2 * 5);
 }
 
 /// Answers what is asked before the first screen.

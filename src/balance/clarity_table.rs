@@ -37,6 +37,7 @@ pub struct ClarityTable {
     points: Vec<[Clarity; 3]>,
     evidence: Vec<f64>,
     balance: Dioptres,
+    white: Dioptres,
 }
 
 impl ClarityTable {
@@ -63,7 +64,8 @@ impl ClarityTable {
     /// The table of a curve in other steps, above nought and at most 0.5 D; none where the model knows no balance.
     #[must_use]
     pub fn in_steps(curve: &Curve<'_>, step: Dioptres) -> Option<Self> {
-        let balance = Dioptres::new(curve.prediction().balance_d?);
+        let prediction = curve.prediction();
+        let [balance, white] = [prediction.balance_d?, prediction.white?.at_d].map(Dioptres::new);
         let step_d = step.to_d().clamp(1e-3, 0.5);
         let lens_error = |index: u32| f64::from(index) * step_d - REACH_D;
         let points = (0..)
@@ -72,7 +74,7 @@ impl ClarityTable {
             .take_while(|lens_error| *lens_error < REACH_D + step_d)
             .map(|lens_error| curve.clarity(Dioptres::new(lens_error)))
             .collect();
-        let mut table = Self { step_d, points, evidence: Vec::new(), balance };
+        let mut table = Self { step_d, points, evidence: Vec::new(), balance, white };
         let seen = |index: usize| {
             let lens_error = Dioptres::new(index as f64 * step_d - REACH_D);
             curve.comparison().seen(lens_error, |at| table.at(at)).evidence
@@ -85,6 +87,12 @@ impl ClarityTable {
     #[must_use]
     pub const fn balance(&self) -> Dioptres {
         self.balance
+    }
+
+    /// The lens error at which white is clearest.
+    #[must_use]
+    pub const fn white(&self) -> Dioptres {
+        self.white
     }
 
     /// The clarity of red, green and white at a lens error, straight between the points.

@@ -18,7 +18,6 @@ mod grid;
 mod likelihood;
 mod next;
 mod prior;
-mod variety;
 
 pub use belief::{Belief, Estimate};
 pub use likelihood::Likelihood;

@@ -10,6 +10,7 @@
 //! The rule itself is common practice, no source: red clearer calls for minus, green clearer for plus.
 
 mod answer;
+mod asking;
 mod caution;
 mod clarity_table;
 mod clicks;
@@ -37,10 +38,12 @@ mod summary;
 mod transitions;
 mod trial;
 mod trial_row;
+mod variety;
 mod white;
 pub mod words;
 
 pub use answer::Answer;
+pub use asking::{Asked, Asking, ByEstimate};
 pub use clarity_table::{ClarityTable, TARGET_AND_LARGER, TableError};
 pub use clicks::Clicks;
 pub use course::{Course, Standing, Stands};
@@ -56,11 +59,11 @@ pub use patient::{Accommodation, Drawn, Luck, Patient, SAME_WITHIN, Sight};
 pub use question::Question;
 pub use rules::{Procedure, Rules, RulesError};
 pub use run::{DecidedBy, End, PROCEDURE_VERSION, Put, Ran, Run, Step, Why};
-pub use scenario::{Scenario, Tried};
+pub use scenario::{Scenario, Tried, Way};
 pub use stage::Stage;
 pub use start::{Caution, ColourVision, Place, Start, StartError, steps_hold_for};
 pub use summary::{AskedSummary, EyeSummary, QuestionSummary, StandingSummary, StepSummary, Summary};
 pub use transitions::{State, Table, Transitions};
-pub use trial::{Moments, Outcome, Statistics, Trial};
-pub use trial_row::TrialRow;
+pub use trial::{MANIFEST_SDS_D, Moments, Outcome, Pupils, Statistics, Trial};
+pub use trial_row::{Surprise, SurpriseRow, TrialRow};
 pub use white::{DOUBTFUL_LETTERS, SURE_LETTERS};

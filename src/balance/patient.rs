@@ -21,9 +21,10 @@ use crate::quantity::Dioptres;
 /// here it makes runs spread as [repeated refractions](crate::bibliography::ROSENFIELD_CHIU_1995) do.
 const OFFSET_SD_D: f64 = 0.10;
 
-/// Focus wavers from answer to answer by a chance of this SD, in dioptres. Assumed: no source at hand measured it, and eyes
-/// with an implant and presbyopic eyes are said to waver less.
-const JITTER_SD_D: f64 = 0.10;
+/// Focus wavers from answer to answer by a chance of this SD, in dioptres: in an eye that does not accommodate, which wavers by
+/// its pupil and by how the head is held, and in one that does. Both assumed: no source at hand measured either.
+const JITTER_SD_D: f64 = 0.05;
+const ACCOMMODATING_JITTER_SD_D: f64 = 0.10;
 
 /// The comparison itself wavers by this SD, in steps that are [noticed](crate::eye::NOTICED). Assumed; where lenses end behind 3 to 5 mm
 /// hardly depends on it.
@@ -46,7 +47,7 @@ const AMPLITUDE_D: f64 = 4.0;
 pub struct Patient {
     /// A whole run's focus is off by a normal chance of this SD: 0.10 D, assumed.
     pub offset_sd: Dioptres,
-    /// And each answer's by one of this SD: 0.10 D, assumed.
+    /// And each answer's by one of this SD: 0.05 D, and 0.10 D in an eye that accommodates; assumed.
     pub jitter_sd: Dioptres,
     /// The SD of the comparison, in steps that are [noticed](crate::eye::NOTICED): one, assumed.
     pub noise_sd: f64,
@@ -137,7 +138,9 @@ impl Patient {
     /// The same with an eye that accommodates.
     #[must_use]
     pub const fn with_accommodation(self, accommodation: Accommodation) -> Self {
-        Self { accommodation: Some(accommodation), ..self }
+        let still = self.jitter_sd.to_d() == 0.0;
+        let jitter_sd = if still { self.jitter_sd } else { Dioptres::new(ACCOMMODATING_JITTER_SD_D) };
+        Self { accommodation: Some(accommodation), jitter_sd, ..self }
     }
 
     /// How it judges a question with red on this side; where that is not known, no side is leant to.
@@ -172,7 +175,7 @@ impl fmt::Display for Patient {
         write!(
             f,
             "Each patient: focus off by {:.2} D (SD) for the run [assumed, so that ends spread as {ROSENFIELD_CHIU_1995} have it, 0.15 D], \
-            and by {:.2} D for each answer [assumed]; “same” within ±{:.1} noticeable step, 0.06 D at 3 mm [{BLUR_STEP_1989}], \
+            and by {:.2} D for each answer, {ACCOMMODATING_JITTER_SD_D:.2} D where it accommodates [assumed]; “same” within ±{:.1} noticeable step, 0.06 D at 3 mm [{BLUR_STEP_1989}], \
             judged with an SD of {:.1} step [assumed]; {:.0} % of answers at random [assumed]. \
             An eye that accommodates takes up {SLOPE} of any minus, up to {AMPLITUDE_D:.0} D [{ACCOMMODATION_SLOPE}], except while fog lasts.",
             self.offset_sd.to_d(),
@@ -208,12 +211,19 @@ impl Luck {
         self.offset
     }
 
+    /// The same chance for another patient; what the focus is off for the run stays.
+    #[must_use]
+    pub(super) fn of(self, patient: Patient) -> Self {
+        Self { patient, ..self }
+    }
+
     /// A number from 0 to 1.
     pub fn uniform(&mut self) -> f64 {
         StandardUniform.sample(&mut self.random)
     }
 
-    fn normal(&mut self, sd: f64) -> f64 {
+    /// A normal chance of this SD.
+    pub(super) fn normal(&mut self, sd: f64) -> f64 {
         let normal: f64 = StandardNormal.sample(&mut self.random);
         sd * normal
     }

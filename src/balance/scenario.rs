@@ -1,19 +1,31 @@
 //! The eyes that trials are made for, and what is tried on each.
 
+use serde::Serialize;
+
 use super::end_point::EndPoint;
 use super::eye_kind::EyeKind;
 use super::patient::{Accommodation, Patient};
 use super::rules::{Procedure, Rules};
 use crate::quantity::Length;
 
+/// A way of asking that a trial tries.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Way {
+    /// By rules of the trade.
+    Rules(Rules),
+    /// By the estimate: always the lens whose answer tells most.
+    ByEstimate,
+}
+
 /// How an eye is asked in a trial.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Tried {
-    /// The rules.
-    pub rules: Rules,
+    /// Who asks.
+    pub way: Way,
     /// How the patient answers.
     pub patient: Patient,
-    /// Whether these rules are what is proposed for the eye.
+    /// Whether this is what is proposed for the eye.
     pub usual: bool,
 }
 
@@ -44,21 +56,38 @@ impl Scenario {
         Rules::new(procedure, self.kind.usual_end_point(), self.kind.accommodates()).ok()
     }
 
-    /// What a trial tries on it: each procedure with the usual end point, and in an eye that accommodates each end point,
-    /// also with fog that does not last.
+    /// What a trial tries on it: each procedure with the usual end point, in an eye that accommodates each end point, also
+    /// with fog that does not last, and the estimate.
     #[must_use]
     pub fn tried(&self) -> Vec<Tried> {
         let usual = self.kind.usual_rules();
-        let tried = |patient| move |rules| Tried { rules, patient, usual: rules == usual };
+        let rules: Vec<Rules> = if self.kind.accommodates() {
+            EndPoint::ALL.map(|end_point| Rules::from_plus(end_point, true)).to_vec()
+        } else {
+            Procedure::ALL.into_iter().filter_map(|procedure| self.rules(procedure)).collect()
+        };
+        let ways = rules.into_iter().map(Way::Rules).chain([Way::ByEstimate]);
+        let ways: Vec<Way> = ways.collect();
+        let tried = |patient: Patient| {
+            ways.clone().into_iter().map(move |way| Tried { way, patient, usual: way == Way::Rules(usual) })
+        };
+        self.patients().into_iter().flat_map(tried).collect()
+    }
+
+    /// The typical patients: one, or in an eye that accommodates one whom fog relaxes and one whom it does not.
+    fn patients(&self) -> Vec<Patient> {
         if !self.kind.accommodates() {
-            let rules = Procedure::ALL.into_iter().filter_map(|procedure| self.rules(procedure));
-            return rules.map(tried(Patient::typical())).collect();
+            return vec![Patient::typical()];
         }
-        let patients = [Accommodation::typical(), Accommodation::restless()]
-            .map(|accommodation| Patient::typical().with_accommodation(accommodation));
-        let all =
-            |patient| EndPoint::ALL.map(|end_point| Rules::from_plus(end_point, true)).map(tried(patient));
-        patients.into_iter().flat_map(all).collect()
+        let eyes = [Accommodation::typical(), Accommodation::restless()];
+        eyes.map(|eye| Patient::typical().with_accommodation(eye)).to_vec()
+    }
+
+    /// Pupils that a trial's patients have, all as often: an aperture is what it is, an iris as wide, a tenth narrower or a
+    /// tenth wider. Assumed.
+    #[must_use]
+    pub fn pupils(&self) -> Vec<Length> {
+        if self.kind == EyeKind::SmallAperture { vec![self.pupil] } else { [0.9, 1.0, 1.1].map(|times| self.pupil * times).to_vec() }
     }
 
     const fn new(kind: EyeKind, mm: f64) -> Self {

@@ -2,62 +2,224 @@
 
 use serde::Serialize;
 
-use super::clarity_table::{ClarityTable, TableError};
+use super::asking::{Asking, ByEstimate};
+use super::clarity_table::{ClarityTable, TARGET_AND_LARGER, TableError};
+use super::estimate::{Likelihood, Prior};
 use super::eye_kind::EyeKind;
-use super::rules::Rules;
-use super::scenario::{Scenario, Tried};
-use super::trial::{Statistics, Trial};
-use crate::eye::Sides;
-use crate::quantity::Luminance;
+use super::patient::{Accommodation, Patient};
+use super::scenario::{Scenario, Tried, Way};
+use super::trial::{MANIFEST_SDS_D, Pupils, Statistics, Trial};
+use crate::acuity::Acuity;
+use crate::eye::{Curve, Eye, Pupil, Sides};
+use crate::quantity::{Dioptres, Length, Luminance};
+
+/// The steps of a trial's tables: no clarity bends so much that an answer would.
+const STEP: Dioptres = Dioptres::new(0.05);
 
 /// What a way of asking makes of an eye.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct TrialRow {
     /// The kind of eye.
     pub kind: EyeKind,
-    /// Its pupil in millimetres.
+    /// Its pupil in millimetres; a third of the patients have one a tenth narrower and a third one a tenth wider, unless it is
+    /// an aperture.
     pub pupil_mm: f64,
     /// Whether fog relaxes it until the answer; so in an eye that does not accommodate.
     pub fog_lasts: bool,
     /// How it was asked.
-    pub rules: Rules,
+    pub way: Way,
     /// Whether that is what is proposed for it.
     pub usual: bool,
-    /// What it came to.
-    pub statistics: Statistics,
+    /// What it came to with manifests of each spread, in the order of [`MANIFEST_SDS_D`].
+    pub by_manifest: [Statistics; MANIFEST_SDS_D.len()],
+}
+
+/// What patients may be that the estimate does not believe them to be.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, strum::IntoStaticStr)]
+#[serde(rename_all = "kebab-case")]
+#[strum(serialize_all = "kebab-case")]
+pub enum Surprise {
+    /// None: they are as the estimate believes.
+    None,
+    /// Judgement wavers twice as much.
+    TwiceTheNoise,
+    /// The sides count as the same over twice the width.
+    TwiceTheSame,
+    /// The screen's fields lie a fifth nearer to each other in dioptres.
+    NearerFields,
+    /// The red field is 5 % brighter, which a patient may take for clearer: by half a noticeable step, assumed.
+    UnequalFields,
+}
+
+/// How the estimate fares where patients are not as it believes.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct SurpriseRow {
+    /// The kind of eye.
+    pub kind: EyeKind,
+    /// Its pupil in millimetres.
+    pub pupil_mm: f64,
+    /// What the estimate does not know.
+    pub surprise: Surprise,
+    /// What the way that is proposed comes to, then the estimate, with manifests of SD 0.25 D.
+    pub statistics: [Statistics; 2],
+}
+
+/// By how much five hundredths of light are taken for clearer, in noticeable steps. Assumed.
+const UNEQUAL: f64 = 0.5;
+
+/// The dispersion that brings the fields a fifth nearer.
+const NEARER: f64 = 0.8;
+
+impl Surprise {
+    /// All of them.
+    pub const ALL: [Self; 5] =
+        [Self::None, Self::TwiceTheNoise, Self::TwiceTheSame, Self::NearerFields, Self::UnequalFields];
+
+    /// Its name.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        self.into()
+    }
+
+    const fn patient(self, typical: Patient) -> Patient {
+        match self {
+            Self::TwiceTheNoise => Patient { noise_sd: 2.0 * typical.noise_sd, ..typical },
+            Self::TwiceTheSame => Patient { same_within: 2.0 * typical.same_within, ..typical },
+            Self::None | Self::NearerFields | Self::UnequalFields => typical,
+        }
+    }
+}
+
+/// An eye of a trial before a screen: what is seen behind its pupils, and what the estimate believes of it.
+struct Tables {
+    pupils: Vec<Pupils>,
+    likelihood: Likelihood,
+    prior: Prior,
+}
+
+impl Tables {
+    fn new(scenario: &Scenario, (sides, luminance): (&Sides, Luminance), typical: &Patient) -> Result<Self, TableError> {
+        let pupils = scenario.pupils();
+        let pupils = pupils.into_iter().map(|pupil| seen(sides, luminance, pupil, 1.0));
+        let nominal = seen(sides, luminance, scenario.pupil, 1.0)?;
+        let [balance, white] = [nominal.line.balance(), nominal.line.white()];
+        Ok(Self {
+            pupils: pupils.collect::<Result<_, _>>()?,
+            likelihood: Likelihood::new(&nominal, balance, typical),
+            prior: Prior::of_manifest(balance - white),
+        })
+    }
+}
+
+/// What is seen behind a pupil, by an eye of some times the ordinary dispersion.
+fn seen(sides: &Sides, luminance: Luminance, pupil: Length, dispersion: f64) -> Result<Pupils, TableError> {
+    let eye = Eye { dispersion, ..Eye::with_pupil(Pupil::new(pupil)?) };
+    let table = |tenths| {
+        let curve = Curve::new(&eye, sides, Acuity::standard(tenths), luminance);
+        ClarityTable::in_steps(&curve, STEP).ok_or(TableError::NoBalance(pupil.to_mm()))
+    };
+    let [line, larger] = TARGET_AND_LARGER;
+    Ok(Pupils { line: table(line)?, larger: Some(table(larger)?) })
 }
 
 impl TrialRow {
-    /// How many rows a trial has.
+    /// How many runs a trial has in all, with this many a row and manifest.
     #[must_use]
-    pub fn count() -> usize {
-        Scenario::ALL.iter().map(|scenario| scenario.tried().len()).sum()
+    pub fn runs(runs: u32) -> usize {
+        let rows: usize = Scenario::ALL.iter().map(|scenario| scenario.tried().len()).sum();
+        rows * MANIFEST_SDS_D.len() * usize::try_from(runs).unwrap_or(usize::MAX)
     }
 
-    /// Every way of asking on every eye, this many runs each, before a screen and on fields of a luminance. What is called
-    /// after each run shows how far it is.
+    /// Every way of asking on every eye, this many runs each and with manifests of each spread, before a screen and on fields of
+    /// a luminance. What is called after each run shows how far it is.
     ///
     /// # Errors
     /// Where an eye has no balance.
     pub fn all(
-        sides: &Sides,
-        luminance: Luminance,
+        screen: (&Sides, Luminance),
         (runs, seed): (u32, u64),
         mut each: impl FnMut(),
     ) -> Result<Vec<Self>, TableError> {
-        let mut rows = Vec::with_capacity(Self::count());
+        let mut rows = Vec::new();
         for scenario in Scenario::ALL {
-            let [line, larger] = ClarityTable::both(sides, luminance, scenario.pupil)?;
-            for Tried { rules, patient, usual } in scenario.tried() {
-                let trial = Trial { rules, patient, line: &line, larger: Some(&larger), seed };
+            let all = scenario.tried();
+            // The estimate believes in an eye that fog relaxes.
+            let believed = all.first().map_or_else(Patient::typical, |tried| tried.patient);
+            let tables = Tables::new(&scenario, screen, &believed)?;
+            let by_estimate = Asking::ByEstimate(ByEstimate::new(&tables.likelihood, tables.prior));
+            for Tried { way, patient, usual } in all {
+                let by_rules = by_rules(way);
+                let asking = by_rules.as_ref().unwrap_or(&by_estimate);
+                let by_manifest = MANIFEST_SDS_D.map(|sd| {
+                    let manifest_sd = Dioptres::new(sd);
+                    let trial = Trial { asking, patient, pupils: &tables.pupils, manifest_sd, lean: 0.0, seed };
+                    trial.statistics(runs, |_| each())
+                });
                 rows.push(Self {
                     kind: scenario.kind,
                     pupil_mm: scenario.pupil.to_mm(),
-                    fog_lasts: patient.accommodation.is_none_or(|one| one.relaxed_from_plus),
-                    rules,
+                    fog_lasts: patient.accommodation.is_none_or(|one: Accommodation| one.relaxed_from_plus),
+                    way,
                     usual,
-                    statistics: trial.statistics(runs, |_| each()),
+                    by_manifest,
                 });
+            }
+        }
+        Ok(rows)
+    }
+}
+
+fn by_rules<'a>(way: Way) -> Option<Asking<'a>> {
+    match way {
+        Way::Rules(rules) => Some(Asking::Rules(rules)),
+        Way::ByEstimate => None,
+    }
+}
+
+impl SurpriseRow {
+    /// The eyes that are tried: behind a small aperture, and behind 3 mm without accommodation.
+    pub const EYES: [usize; 2] = [0, 2];
+
+    /// How many runs they have in all, with this many a row.
+    #[must_use]
+    pub fn runs(runs: u32) -> usize {
+        Self::EYES.len() * Surprise::ALL.len() * 2 * usize::try_from(runs).unwrap_or(usize::MAX)
+    }
+
+    /// Every surprise on these eyes, with manifests of SD 0.25 D.
+    ///
+    /// # Errors
+    /// Where an eye has no balance.
+    pub fn all(
+        screen: (&Sides, Luminance),
+        (runs, seed): (u32, u64),
+        mut each: impl FnMut(),
+    ) -> Result<Vec<Self>, TableError> {
+        let mut rows = Vec::new();
+        for scenario in Self::EYES.map(|eye| Scenario::ALL[eye]) {
+            let tables = Tables::new(&scenario, screen, &Patient::typical())?;
+            let nearer: Vec<Pupils> = scenario
+                .pupils()
+                .into_iter()
+                .map(|pupil| seen(screen.0, screen.1, pupil, NEARER))
+                .collect::<Result<_, _>>()?;
+            let askings = [
+                Asking::Rules(scenario.kind.usual_rules()),
+                Asking::ByEstimate(ByEstimate::new(&tables.likelihood, tables.prior)),
+            ];
+            for surprise in Surprise::ALL {
+                let statistics = askings.each_ref().map(|asking| {
+                    let trial = Trial {
+                        asking,
+                        patient: surprise.patient(Patient::typical()),
+                        pupils: if surprise == Surprise::NearerFields { &nearer } else { &tables.pupils },
+                        manifest_sd: Dioptres::new(MANIFEST_SDS_D[1]),
+                        lean: if surprise == Surprise::UnequalFields { UNEQUAL } else { 0.0 },
+                        seed,
+                    };
+                    trial.statistics(runs, |_| each())
+                });
+                rows.push(Self { kind: scenario.kind, pupil_mm: scenario.pupil.to_mm(), surprise, statistics });
             }
         }
         Ok(rows)

@@ -29,7 +29,7 @@ impl Fields {
 /// A side as the patient sees it.
 ///
 /// Never the screen's: through a mirror the patient's left is the right half of the picture in the file.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, IntoStaticStr)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, IntoStaticStr)]
 #[serde(rename_all = "kebab-case")]
 #[strum(serialize_all = "kebab-case")]
 pub enum Side {

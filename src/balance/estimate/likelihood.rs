@@ -1,7 +1,7 @@
 //! The chance of each answer, wherever balance may lie and whoever is asked.
 
 use super::grid;
-use super::variety::{self, LEANS};
+use crate::balance::variety::{self, LEANS};
 use crate::balance::{Answer, Patient, Put, Sight};
 use crate::eye::Seen;
 use crate::light::Side;

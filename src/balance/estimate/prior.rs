@@ -26,6 +26,12 @@ impl Prior {
         holds.then_some(Self { mean, sd })
     }
 
+    /// About this many dioptres from the manifest, a dioptre at the most, with the usual SD of 0.35 D: assumed.
+    #[must_use]
+    pub fn of_manifest(mean: Dioptres) -> Self {
+        Self { mean: Dioptres::new(mean.to_d().clamp(*MEAN_D.start(), *MEAN_D.end())), ..Self::usual() }
+    }
+
     /// About the manifest, with the usual SD of 0.35 D: assumed.
     #[must_use]
     pub const fn usual() -> Self {

@@ -3,12 +3,13 @@
 use std::error::Error;
 
 use clap::Args;
+use serde::Serialize;
 
 use super::super::arguments::RoomArgument;
 use super::super::report::plain_table;
 use super::super::{Outcome, print, progress};
 use super::screen::wrap;
-use crate::balance::{End, EyeKind, Patient, Statistics, TrialRow};
+use crate::balance::{EyeKind, MANIFEST_SDS_D, Moments, Patient, Statistics, SurpriseRow, TrialRow, Way};
 use crate::room::Room;
 use crate::view::Model;
 
@@ -38,82 +39,148 @@ impl TrialArgument {
     pub(super) fn run(&self, room: &RoomArgument, json: bool) -> Result<Outcome, Box<dyn Error>> {
         let (room, name) = room.load()?;
         let runs = self.runs.unwrap_or(10_000);
-        let rows = self.rows(&room, runs)?;
+        let tried = self.tried(&room, runs)?;
         if json {
-            print(&serde_json::to_string_pretty(&rows)?);
+            print(&serde_json::to_string_pretty(&tried)?);
         } else {
-            print(&format!("room: {name}\n{}", told(&rows, runs)));
+            print(&format!("room: {name}\n{}", told(&tried, runs)));
         }
         Ok(Outcome::Fine)
     }
 
-    fn rows(&self, room: &Room, runs: u32) -> Result<Vec<TrialRow>, Box<dyn Error>> {
-        let runs_in_all = TrialRow::count() * usize::try_from(runs).unwrap_or(usize::MAX);
-        let (model, bar) = (Model::new(room)?, progress("patients", runs_in_all));
-        Ok(TrialRow::all(&model.sides, model.light.luminance, (runs, self.seed), || bar.inc(1))?)
+    fn tried(&self, room: &Room, runs: u32) -> Result<Printed, Box<dyn Error>> {
+        let model = Model::new(room)?;
+        let screen = (&model.sides, model.light.luminance);
+        let bar = progress("patients", TrialRow::runs(runs) + SurpriseRow::runs(runs));
+        Ok(Printed {
+            rows: TrialRow::all(screen, (runs, self.seed), || bar.inc(1))?,
+            surprises: SurpriseRow::all(screen, (runs, self.seed), || bar.inc(1))?,
+        })
     }
 }
 
-fn told(rows: &[TrialRow], runs: u32) -> String {
-    let mut table =
-        plain_table(&["", "decided", "mean D", "SD D", "too minus", "too plus", "asks", "undecided"]);
-    let mut above = String::new();
-    for row in rows {
-        let eye = named(row);
-        if eye != above {
-            table.add_row([eye.clone()]);
-            above = eye;
-        }
-        table.add_row(cells(row));
-    }
+/// What `--json` prints.
+#[derive(Serialize)]
+struct Printed {
+    rows: Vec<TrialRow>,
+    surprises: Vec<SurpriseRow>,
+}
+
+/// The manifests that all columns but those of a spread are about.
+const MIDDLE: usize = 1;
+
+fn told(tried: &Printed, runs: u32) -> String {
     let notes = [
-        format!("{runs} simulated patients a row, manifests up to 0.50 D off to either side, line 20/32. No real patients: no evidence about real eyes."),
-        "Mean, SD: of the lens left in, against the model's balance. Too minus, too plus: of those decided, more than a click of 0.25 D off.".into(),
+        format!("{runs} simulated patients a row, line 20/32. They differ in how wide their “same” is, how much their judgement wavers, how clear letters have to be, in pupil, and in a leaning to one side, all by assumption. No real patients: no evidence about real eyes."),
+        format!(
+            "Manifests are off white's best by a normal chance of SD {}, {} or {} D; where no column says which, of {} D.",
+            MANIFEST_SDS_D[0], MANIFEST_SDS_D[1], MANIFEST_SDS_D[2], MANIFEST_SDS_D[MIDDLE]
+        ),
+        "RMS: how far the lens that is left in lies off balance, leaning and spread together; the manifest's where nothing was decided. Too minus, too plus: more than a click of 0.25 D off balance. White: RMS off the lens with which white is clearest. Holds: how often the estimate's 95 % interval has balance in it.".into(),
         "* what evenfield proposes.".into(),
         Patient::typical().to_string(),
         "Not modelled: astigmatism, scatter, adaptation, and the practitioner's judgement.".into(),
     ];
     let notes = notes.map(|note| wrap(&note, WIDTH).join("\n"));
-    format!("{}\n\n{}", table.trim_fmt(), notes.join("\n"))
+    format!(
+        "{}\n\nWhere patients are not as the estimate believes (RMS off balance)\n{}\n\n{}",
+        table(&tried.rows),
+        surprises(&tried.surprises),
+        notes.join("\n")
+    )
+}
+
+fn table(rows: &[TrialRow]) -> String {
+    let [narrow, middle, wide] = MANIFEST_SDS_D.map(|sd| format!("RMS {sd}"));
+    let mut table = plain_table(&[
+        "", "asks", "undecided", &narrow, &middle, &wide, "too minus", "too plus", "white", "holds",
+    ]);
+    let mut above = String::new();
+    for row in rows {
+        let eye = named(row);
+        if eye != above {
+            table.add_row([eye.clone()]);
+            table.add_row(manifest(row));
+            above = eye;
+        }
+        table.add_row(cells(row));
+    }
+    table.trim_fmt()
 }
 
 fn named(row: &TrialRow) -> String {
     let fog = if row.fog_lasts { "" } else { ", fog does not last" };
-    let named = match row.kind {
+    format!("{}, {} mm{fog}", kind(row.kind), row.pupil_mm)
+}
+
+const fn kind(kind: EyeKind) -> &'static str {
+    match kind {
         EyeKind::SmallAperture => "small aperture",
         EyeKind::Pseudophakic | EyeKind::Presbyopic => "no accommodation",
         EyeKind::Accommodating => "accommodating",
-    };
-    format!("{named}, {} mm{fog}", row.pupil_mm)
+    }
 }
 
-fn cells(row: &TrialRow) -> [String; 8] {
-    let TrialRow { statistics, rules, .. } = row;
-    let decided = statistics.decided;
-    let share = |count: u32, of: u32| {
-        if of == 0 { "-".into() } else { format!("{:.1} %", f64::from(count) / f64::from(of) * 100.0) }
-    };
+/// Where the manifest alone would leave the eye.
+fn manifest(row: &TrialRow) -> Vec<String> {
+    let all = row.by_manifest.each_ref().map(|one| one.manifest);
+    cells_of("manifest alone", ["-".into(), "-".into()], all.map(|[balance, white]| (balance, white)), "-")
+}
+
+fn cells(row: &TrialRow) -> Vec<String> {
     // An eye that accommodates goes through one procedure with each end point, the others through each procedure with one.
-    let varied = if rules.accommodates() { rules.end_point().name() } else { rules.procedure().name() };
-    [
-        format!("  {varied}{}", if row.usual { " *" } else { "" }),
-        share(decided.count, statistics.runs),
-        format!("{:+.2}", decided.mean_d).replace('-', "\u{2212}"),
-        format!("{:.2}", decided.sd_d),
-        share(decided.too_minus, decided.count),
-        share(decided.too_plus, decided.count),
-        format!("{:.1}", statistics.mean_questions),
-        undecided(statistics),
-    ]
+    let way = match row.way {
+        Way::Rules(rules) if rules.accommodates() => rules.end_point().name(),
+        Way::Rules(rules) => rules.procedure().name(),
+        Way::ByEstimate => "by the estimate",
+    };
+    let statistics = &row.by_manifest[MIDDLE];
+    let undecided = statistics.runs - statistics.decided;
+    cells_of(
+        &format!("{way}{}", if row.usual { " *" } else { "" }),
+        [format!("{:.1}", statistics.mean_questions), percent(undecided, statistics.runs)],
+        row.by_manifest.each_ref().map(|one| (one.balance, one.white)),
+        &held(statistics),
+    )
 }
 
-/// The most frequent way in which nothing was decided.
-fn undecided(statistics: &Statistics) -> String {
-    let mut ends: Vec<(End, u32)> =
-        statistics.not_decided.iter().copied().filter(|(_, count)| *count > statistics.runs / 2000).collect();
-    ends.sort_by_key(|(_, count)| std::cmp::Reverse(*count));
-    let words = ends.iter().take(1).map(|(end, count)| {
-        format!("{} {:.1} %", end.name(), f64::from(*count) / f64::from(statistics.runs) * 100.0)
-    });
-    words.collect::<Vec<_>>().join(", ")
+/// A row: what it is, questions and undecided runs, moments against balance and white by manifest, and how often the interval holds.
+fn cells_of(name: &str, asked: [String; 2], moments: [(Moments, Moments); 3], held: &str) -> Vec<String> {
+    let [asks, undecided] = asked;
+    let (balance, white) = moments[MIDDLE];
+    let rms = moments.map(|(balance, _)| two_decimals(balance.rms_d));
+    let beyond = [balance.too_minus, balance.too_plus].map(|count| percent(count, balance.count));
+    [format!("  {name}"), asks, undecided]
+        .into_iter()
+        .chain(rms)
+        .chain(beyond)
+        .chain([two_decimals(white.rms_d), held.to_owned()])
+        .collect()
+}
+
+fn surprises(rows: &[SurpriseRow]) -> String {
+    let mut table = plain_table(&["", "surprise", "as proposed", "by the estimate", "holds"]);
+    for row in rows {
+        let [usual, estimate] = &row.statistics;
+        table.add_row([
+            format!("{}, {} mm", kind(row.kind), row.pupil_mm),
+            row.surprise.name().replace('-', " "),
+            two_decimals(usual.balance.rms_d),
+            two_decimals(estimate.balance.rms_d),
+            held(estimate),
+        ]);
+    }
+    table.trim_fmt()
+}
+
+fn held(statistics: &Statistics) -> String {
+    statistics.held.map_or_else(|| "-".into(), |held| format!("{:.1} %", 100.0 * held))
+}
+
+fn two_decimals(dioptres: f64) -> String {
+    format!("{dioptres:.2}")
+}
+
+fn percent(count: u32, of: u32) -> String {
+    format!("{:.1} %", 100.0 * f64::from(count) / f64::from(of.max(1)))
 }

@@ -10,7 +10,8 @@ use super::lesson::{AGE_YEARS, Lesson, LessonError, last};
 use super::slide::{BOTTOM, Ground, MARGIN, PX_MM, RIGHT, Slide};
 use crate::balance::words::Said;
 use crate::balance::{
-    Choice, ClarityTable, Course, Event, EyeKind, Moments, Patient, Procedure, Scenario, Statistics, Trial,
+    Asking, Choice, ClarityTable, Course, Event, EyeKind, MANIFEST_SDS_D, Moments, Patient, Procedure, Pupils, Scenario,
+    Statistics, Trial,
 };
 use crate::eye::{CLICK_D, Eye, Pupil};
 use crate::print::balance_page::ladder::Ladder;
@@ -21,6 +22,9 @@ use crate::scene::{Anchor, Axis, Curve as Line, Plot, Series, Word, capital};
 /// Simulated patients a procedure, and where their chance comes from: enough for whole per cents to hold within two.
 const PATIENTS: u32 = 2000;
 const PATIENTS_SEED: u64 = 1;
+
+/// By how much manifests are off white's best, as an SD in dioptres.
+const MANIFEST_SD_D: f64 = MANIFEST_SDS_D[1];
 
 /// The eyes that the procedures are tried on: a small aperture, and an ordinary pupil that does not accommodate.
 const TRIED: [usize; 2] = [0, 2];
@@ -49,14 +53,14 @@ fn procedures(lesson: &Lesson<'_>) -> Result<Slide, LessonError> {
         way(&mut slide, procedure, top);
         for (right, column) in columns.into_iter().zip(&statistics) {
             if let Some(one) = &column[row] {
-                shares(&mut slide, one.decided, [right, top]);
+                shares(&mut slide, one.balance, [right, top]);
             }
         }
         proposed(&mut slide, procedure, top);
         top += 216.0;
     }
     Ok(slide.resting_on(format!(
-        "{PATIENTS} simulated patients each, manifests up to 0.50 D off; of those decided, how many end within a click of {CLICK_D} D of balance, and how many beyond it. No real patients. Not modelled: astigmatism, scatter, adaptation, the practitioner's judgement."
+        "{PATIENTS} simulated patients each, who differ as patients are assumed to, manifests {MANIFEST_SD_D} D (SD) off white's best: how many end within a click of {CLICK_D} D of balance, and how many beyond it; the manifest where nothing is decided. No real patients. Not modelled: astigmatism, scatter, adaptation, the practitioner's judgement."
     )))
 }
 
@@ -81,10 +85,10 @@ fn proposed(slide: &mut Slide, procedure: Procedure, top: f64) {
     slide.write(&words, small.in_paint(BALANCE), Anchor::Left, [aside, top + 54.0]);
 }
 
-/// How many of those decided end how far from balance.
-fn shares(slide: &mut Slide, decided: Moments, [right, top]: [f64; 2]) {
+/// How many end how far from balance.
+fn shares(slide: &mut Slide, ended: Moments, [right, top]: [f64; 2]) {
     let body = slide.body();
-    let Moments { count, too_minus, too_plus, .. } = decided;
+    let Moments { count, too_minus, too_plus, .. } = ended;
     let share = |of: u32| 100.0 * f64::from(of) / f64::from(count.max(1));
     let within = count - too_minus - too_plus;
     let rows = [("too minus", too_minus), ("within a click", within), ("too plus", too_plus)];
@@ -107,22 +111,30 @@ fn proposed_for(procedure: Procedure) -> Vec<&'static str> {
     EyeKind::ALL.into_iter().filter(|kind| kind.usual_procedure() == procedure).map(EyeKind::words).collect()
 }
 
-/// The clarities of a scenario's eye; none where it has no balance on this screen.
-fn table(lesson: &Lesson<'_>, scenario: &Scenario) -> Result<Option<ClarityTable>, LessonError> {
+/// What a scenario's eye sees; nothing where it has no balance on this screen.
+fn seen(lesson: &Lesson<'_>, scenario: &Scenario) -> Result<Vec<Pupils>, LessonError> {
     let eye = Eye::with_pupil(Pupil::new(scenario.pupil)?);
-    Ok(ClarityTable::in_steps(&lesson.curve(&eye), Dioptres::new(0.05)))
+    let line = ClarityTable::in_steps(&lesson.curve(&eye), Dioptres::new(0.05));
+    Ok(line.map(|line| Pupils { line, larger: None }).into_iter().collect())
 }
 
 /// What comes of each procedure, in their order; nothing where it is refused, or where there is no balance.
 fn tried_on(lesson: &Lesson<'_>, scenario: &Scenario) -> Result<[Option<Statistics>; 3], LessonError> {
-    let table = table(lesson, scenario)?;
-    Ok(Procedure::ALL.map(|one| tried(scenario, one, table.as_ref())))
+    let pupils = seen(lesson, scenario)?;
+    Ok(Procedure::ALL.map(|one| tried(scenario, one, &pupils)))
 }
 
-fn tried(scenario: &Scenario, procedure: Procedure, table: Option<&ClarityTable>) -> Option<Statistics> {
-    let rules = scenario.rules(procedure)?;
-    let trial = Trial { rules, patient: Patient::typical(), line: table?, larger: None, seed: PATIENTS_SEED };
-    Some(trial.statistics(PATIENTS, |_| {}))
+fn tried(scenario: &Scenario, procedure: Procedure, pupils: &[Pupils]) -> Option<Statistics> {
+    let asking = Asking::Rules(scenario.rules(procedure)?);
+    let trial = Trial {
+        asking: &asking,
+        patient: Patient::typical(),
+        pupils,
+        manifest_sd: Dioptres::new(MANIFEST_SD_D),
+        lean: 0.0,
+        seed: PATIENTS_SEED,
+    };
+    (!pupils.is_empty()).then(|| trial.statistics(PATIENTS, |_| {}))
 }
 
 /// A run of the model's own answers behind the dark room's pupil, down to what is chosen.

@@ -6,7 +6,7 @@ use rand_distr::{Distribution, StandardNormal};
 
 use super::*;
 use crate::balance::clarity_table::tests::{SCREENS, table};
-use crate::balance::estimate::variety::LEAN_SD;
+use crate::balance::variety::LEAN_SD;
 use crate::balance::{ClarityTable, Drawn, EndPoint, Luck, Rules, Run};
 
 /// One simulated patient, and where the balance of their eye lies from the manifest.

@@ -3,7 +3,7 @@
 //! All of it is assumed: no source at hand measured how any of these spreads between patients. Normal chances are summed at
 //! the nodes of Gauss and Hermite, which get every moment right up to the fifth of three nodes and the ninth of five.
 
-use crate::balance::Patient;
+use super::patient::{Luck, Patient};
 
 /// Widths of "same" differ by this SD of their natural logarithm. Assumed.
 const SAME_SD_LN: f64 = 0.5;
@@ -43,6 +43,16 @@ pub(super) fn around(typical: &Patient) -> Vec<(Patient, f64)> {
     let noise = each(&same, &three(), |one, sds| one.noise_sd *= (NOISE_SD_LN * sds).exp());
     let legible = each(&noise, &three(), |one, sds| one.legible_from *= 10_f64.powf(LEGIBLE_SD_LOG10 * sds));
     each(&legible, &three(), |one, sds| one.leans_left += typical.same_within * LEAN_SD * sds)
+}
+
+/// A patient who differs from a typical one by chance, and as much.
+pub(super) fn drawn(typical: &Patient, luck: &mut Luck) -> Patient {
+    let mut one = *typical;
+    one.same_within *= luck.normal(SAME_SD_LN).exp();
+    one.noise_sd *= luck.normal(NOISE_SD_LN).exp();
+    one.legible_from *= 10_f64.powf(luck.normal(LEGIBLE_SD_LOG10));
+    one.leans_left += typical.same_within * luck.normal(LEAN_SD);
+    one
 }
 
 /// Each of these patients once for each node.
