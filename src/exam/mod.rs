@@ -19,6 +19,7 @@
 //!
 //! It will not choose a lens, and it stores no identity.
 
+mod bookmark;
 mod door;
 mod form;
 mod panel;
