@@ -214,7 +214,8 @@ impl Session {
             (Some(_), Some(recorder)) => format!("Kept as {}.", recorder.kept.id),
             (Some(_), None) => "Every answer is kept as it is given.".into(),
         };
-        self.not_kept.iter().fold(kept, |kept, why| format!("{kept} {why}"))
+        let problems = self.not_read.iter().chain(&self.not_written);
+        problems.fold(kept, |kept, why| format!("{kept} {why}"))
     }
 }
 

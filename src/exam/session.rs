@@ -7,7 +7,7 @@ mod white;
 
 use std::path::{Path, PathBuf};
 
-use super::bookmark::Bookmark;
+use super::bookmark::{Bookmark, Page};
 use super::picture::{Drawing, Picture};
 use super::reading::Reading;
 use super::recorder::{Recorder, read_record};
@@ -51,10 +51,13 @@ pub struct Session {
     pub(super) open: Vec<(String, String)>,
     /// One that ended just now, likewise.
     pub(super) ended: Option<(String, String)>,
-    /// What stands beside the record, as far as it was read or written.
+    /// What was written last beside the record.
     bookmark: Option<Bookmark>,
-    /// Why that cannot be relied on, if so.
-    pub(super) not_kept: Option<String>,
+    /// Where the examination stood that was in hand when the program before this one ended, until another is in hand.
+    page_before: Option<Page>,
+    /// Why it was not read, and why it was not written, where that is so.
+    pub(super) not_read: Option<String>,
+    pub(super) not_written: Option<String>,
     /// The number of the step, which every wish must carry.
     step: u64,
     pub(super) dark_between: bool,
@@ -116,7 +119,9 @@ impl Session {
             open: Vec::new(),
             ended: None,
             bookmark: None,
-            not_kept: None,
+            page_before: None,
+            not_read: None,
+            not_written: None,
             step: first,
             dark_between: false,
             lens_in_for: None,
@@ -373,25 +378,6 @@ impl Session {
         Ok(())
     }
 
-    /// Stands where the program before it stood when it ended, if something happened in the examination since a moment such as
-    /// `2026-03-31T09:30:00Z`: the one that was in hand, finished or not, otherwise the last one if that is open. One that
-    /// another program finished meanwhile is offered.
-    pub fn come_back(&mut self, since: &str) {
-        // A record that cannot be read any more says so when the next examination begins.
-        let records = self.record.as_deref().and_then(|record| read_record(record).ok()).unwrap_or_default();
-        let is_fresh =
-            |kept: &&Kept| kept.is_of_today() && kept.at.last().is_some_and(|at| at.as_str() >= since);
-        let in_hand = self.in_hand_before().and_then(|id| records.named(id)).filter(is_fresh);
-        // Times are written so that the later of two is the larger text.
-        let last = records.kept.iter().filter(is_fresh).max_by_key(|kept| kept.at.last());
-        if let Some(kept) = in_hand.or_else(|| last.filter(|kept| kept.is_open())) {
-            // What cannot go on in this room is offered by no panel either.
-            drop(self.take_up(Recorder::again, &kept.id));
-        } else {
-            self.ended = last.and_then(|kept| self.offered(kept));
-        }
-    }
-
     fn another(&mut self) -> Result<(), Refused> {
         if self.stage() != Stage::Closed {
             return Err(Refused::new("This examination is not at its end."));
@@ -424,8 +410,7 @@ impl Session {
 
     /// Puts the examination out of hand; in the record it stays as it is.
     fn leave(&mut self) {
-        (self.recorder, self.ended) = (None, None);
-        self.close_bookmark();
+        (self.recorder, self.ended, self.page_before) = (None, None, None);
         // A record that cannot be read any more says so when the next examination begins.
         drop(self.look_for_open());
     }

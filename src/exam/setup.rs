@@ -8,10 +8,11 @@ use serde_json::{Map, Value};
 use super::refused::Refused;
 use super::view::{ChoiceView, FieldChoice, FieldView, Look, PanelView, WallStatus};
 use super::wish::numbered;
+use crate::balance::Place;
 use crate::chart::{FieldLight, LAST_STEP, MIDDLE_STEP, matched_by_eye};
 use crate::light::Basis;
 use crate::quantity::Length;
-use crate::report::RoomReport;
+use crate::report::{RoomReport, place};
 use crate::room::{Room, RoomFile, ScreenTable, ViewingTable};
 use crate::scene::CARD_MM;
 use crate::store::Target;
@@ -269,6 +270,13 @@ impl Setup {
         names.sort();
         let room = |name: String| Room::read(&self.folder.join(&name)).ok().map(|room| (name, room));
         names.into_iter().filter_map(room).collect()
+    }
+
+    /// The room of a place, as far as the folder or the demo has it.
+    #[must_use]
+    pub fn room_of(&self, wanted: &Place) -> Option<Room> {
+        let mut rooms = self.rooms().into_iter().map(|(_, room)| room).chain([Room::demo()]);
+        rooms.find(|room| place(room).is_ok_and(|place| place.is_the_room_of(wanted)))
     }
 
     fn chosen(&self, file: &str) -> Result<SetUp, Refused> {
