@@ -151,6 +151,11 @@ impl Browser {
         self.post("url", &json!({ "url": address }));
     }
 
+    /// Goes back to the page before.
+    pub(crate) fn back(&self) {
+        self.post("back", &json!({}));
+    }
+
     /// Loads the page again.
     pub(crate) fn reload(&self) {
         self.post("refresh", &json!({}));
@@ -165,7 +170,7 @@ impl Browser {
     }
 
     /// Kills the browser, which its driver outlives.
-    pub(crate) fn kill(self) {
+    pub(crate) fn kill(&self) {
         let tasks = std::fs::read_dir(format!("/proc/{}/task", self.driver.id())).unwrap();
         let children =
             tasks.map(|task| std::fs::read_to_string(task.unwrap().path().join("children")).unwrap());
