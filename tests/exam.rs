@@ -128,7 +128,7 @@ fn a_room_is_set_up_with_a_card_a_tape_and_the_eye() {
         let word = if off > 0.0 { "Wider" } else { "Narrower" };
         let before = width();
         panel.script(&format!(
-            "[...document.querySelectorAll('[data-do=card]')].find((e) => e.textContent.includes('{word} by {by}') && !e.textContent.includes('{word} by {by}0')).click()"
+            "[...document.querySelectorAll('[data-do=card] b')].find((e) => e.textContent === '{word} by\u{a0}{by}').closest('button').click()"
         ));
         wall.wait_for(&format!(
             "return document.getElementById('card').getBoundingClientRect().width !== {before}"

@@ -41,9 +41,9 @@ pub use recorder::{Recorder, read_record};
 pub use refused::Refused;
 pub use said::Said;
 pub use session::{Session, SessionError};
-pub use setup::{Gauge, GaugeSaid, SetUp, Setup, SetupMessage, SetupWish};
+pub use setup::{Gauge, GaugeSaid, SetUp, Setup, SetupWish};
 pub use view::{
     AnswerButton, AskView, ChoiceView, EarlierView, FieldChoice, FieldView, LensView, Look, PanelView,
     ReadLetter, WallStatus, WhiteView,
 };
-pub use wish::{WallSaid, Wanted, What, Wish};
+pub use wish::{Numbered, WallSaid, Wanted, What, Wish};

@@ -3,11 +3,9 @@
 use std::path::PathBuf;
 
 use serde::{Deserialize, Serialize};
-use serde_json::{Map, Value};
 
 use super::refused::Refused;
 use super::view::{ChoiceView, FieldChoice, FieldView, Look, PanelView, WallStatus};
-use super::wish::numbered;
 use crate::balance::Place;
 use crate::chart::{FieldLight, LAST_STEP, MIDDLE_STEP, matched_by_eye};
 use crate::light::Basis;
@@ -55,24 +53,6 @@ pub struct GaugeSaid {
     pub pixels: [u32; 2],
     /// Whether it fills the screen.
     pub whole: bool,
-}
-
-/// A wish while a room is set up, and the step that it answers.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(try_from = "Map<String, Value>")]
-pub struct SetupMessage {
-    /// The number of the step that its panel showed.
-    pub of: u64,
-    /// What is wished for.
-    pub wish: SetupWish,
-}
-
-impl TryFrom<Map<String, Value>> for SetupMessage {
-    type Error = String;
-
-    fn try_from(message: Map<String, Value>) -> Result<Self, String> {
-        numbered(message).map(|(of, wish)| Self { of, wish })
-    }
 }
 
 /// What a panel wishes for while a room is set up.
@@ -508,7 +488,7 @@ impl Setup {
         };
         let outline = |by: i64| {
             let word = if by > 0 { "wider" } else { "narrower" };
-            ChoiceView::new("card", Some(("px", px(by).into())), &format!("{word} by {}", by.abs()), "")
+            ChoiceView::new("card", Some(("px", px(by).into())), &format!("{word} by\u{a0}{}", by.abs()), "")
                 .looks(Look::Small)
         };
         let steps = CARD_STEPS_PX.iter().flat_map(|step| [outline(-step), outline(*step)]);
@@ -529,12 +509,7 @@ impl Setup {
             Part::Distance => {
                 let yes_or_no = ["no", "yes"].map(|value| FieldChoice { value, words: value, how: "" });
                 vec![
-                    typed(
-                        "distance",
-                        "From the eye to the screen, such as 3.2m or 10ft",
-                        "3.2m",
-                        String::new(),
-                    ),
+                    typed("distance", "From the eye to the screen", "3.2m or 10ft", String::new()),
                     FieldView {
                         choices: yes_or_no.into(),
                         ..typed(

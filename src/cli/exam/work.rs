@@ -10,7 +10,7 @@ use time::OffsetDateTime;
 use super::super::clock;
 use crate::balance::Stage;
 use crate::exam::{
-    GaugeSaid, Refused, Said, Session, SetUp, Setup, SetupMessage, SetupWish, WallSaid, What, Wish,
+    GaugeSaid, Numbered, Refused, Said, Session, SetUp, Setup, SetupWish, WallSaid, What, Wish,
 };
 use crate::optotype::LetterSet;
 use crate::room::Room;
@@ -206,8 +206,8 @@ impl Work {
                 Ok(())
             }
             Doing::SettingUp(_) => {
-                let SetupMessage { of, wish } = SetupMessage::deserialize(message).map_err(meaningless)?;
-                self.setup_wish(panel, of, &wish)
+                let Numbered { of, what } = Numbered::deserialize(message).map_err(meaningless)?;
+                self.setup_wish(panel, of, &what)
             }
             Doing::Examining(session) => {
                 let wish = Wish::deserialize(message).map_err(meaningless)?;
