@@ -15,6 +15,9 @@
 //! 4. Only while that is the picture of the step, whole and on the room's own screen, does an answer count; the record's
 //!    line keeps what the wall said.
 //!
+//! What stands between two events, such as the options and letters that were marked, is kept in a bookmark beside the record,
+//! so that a program that is killed at any moment begins again where it stood.
+//!
 //! A room is set up by the same two windows ([`Setup`]), from a card, a tape and the eye.
 //!
 //! It will not choose a lens, and it stores no identity.

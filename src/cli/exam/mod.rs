@@ -43,7 +43,8 @@ pub(super) struct Arguments {
     /// A room file; without it the panel offers those of this folder, and sets up others
     #[arg(long, value_name = "FILE")]
     room: Option<PathBuf>,
-    /// Keep every examination in this file, line by line as it happens; others in it stay
+    /// Keep every examination in this file, line by line as it happens; others in it stay. FILE.bookmark beside it has what is no
+    /// answer, such as the options
     #[arg(long, value_name = "FILE")]
     record: Option<PathBuf>,
     /// The letters
