@@ -4,14 +4,10 @@ use serde_json::{Value, json};
 
 use crate::common::browser::Browser;
 use crate::common::hall::{Hall, Line, Pass};
+use crate::common::windows::{
+    READY, ROOM, SCREEN, STATE, begun, coarse, enter, fill, panel, stage, tap, wall,
+};
 use crate::common::{Desk, Png};
-
-/// A room whose screen the browser has.
-const ROOM: &str = "name = \"Larkspur Eye Rooms, room 1 (made up)\"\n[viewing]\ndistance_mm = 3200\n\
-    [screen]\npixels = [1920, 1080]\npitch_mm = 0.2745\n\
-    [luminance]\nred = 52\ngreen = 178\nblue = 19\nwhite = 249\nblack = 0.25\n[tone]\ngamma = 2.2\n";
-
-const SCREEN: [u32; 2] = [1920, 1080];
 
 fn start(kind: &str, more: Value) -> Value {
     let mut form = json!({
@@ -28,6 +24,11 @@ struct Panel {
 }
 
 impl Panel {
+    fn enter(hall: &mut Hall) -> Self {
+        let pass = hall.enter("panel");
+        Self::open(hall, &pass)
+    }
+
     fn open(hall: &Hall, pass: &Pass) -> Self {
         let mut line = hall.line("panel", pass);
         line.send(&json!({ "hello": "bare" }));
@@ -66,19 +67,10 @@ impl Panel {
     }
 }
 
-fn wall(hall: &mut Hall) -> Option<Browser> {
-    let pass = hall.enter("wall");
-    let browser = Browser::open(SCREEN, 1.0)?;
-    browser.visit(&format!("{}/wall", hall.origin), Some((&pass.name, &pass.value)));
-    Some(browser)
-}
-
 #[test]
 fn the_wall_shows_what_the_step_asks_for_and_passes_the_check() {
-    let desk = Desk::new();
-    desk.write("room.toml", ROOM);
-    let mut hall = Hall::begin(&desk, "--room room.toml --record r.jsonl");
-    let Some(browser) = wall(&mut hall) else { return };
+    let (desk, mut hall) = begun(ROOM, "--record r.jsonl");
+    let Some(browser) = wall(&mut hall, SCREEN) else { return };
     let pass = hall.enter("panel");
     let mut panel = Panel::open(&hall, &pass);
     panel.ready();
@@ -113,35 +105,11 @@ fn the_wall_shows_what_the_step_asks_for_and_passes_the_check() {
     assert!(card.unwrap().as_bytes().starts_with(b"%PDF-"));
 }
 
-/// A panel in a browser of a size, let in by the code that is typed at its door.
-fn panel(hall: &mut Hall, pixels: [u32; 2]) -> Option<Browser> {
-    let browser = Browser::open(pixels, 1.0)?;
-    let pass = hall.enter("panel");
-    browser.visit(&format!("{}/panel", hall.origin), Some((&pass.name, &pass.value)));
-    browser.wait_for("return document.body.dataset.state > 0");
-    Some(browser)
-}
-
-fn stage(panel: &Browser) -> String {
-    panel.script("return document.body.dataset.stage").as_str().unwrap().into()
-}
-
-/// Taps a control of the panel when it is there and the wall is ready; the step has changed then.
-fn tap(panel: &Browser, selector: &str) {
-    panel.wait_for("return document.getElementById('wall').dataset.ready === 'true'");
-    panel.wait_for(&format!(
-        "const e = document.querySelector('{selector}'); return e !== null && !e.closest('[hidden]')"
-    ));
-    let step = panel.script("return document.body.dataset.state").as_str().unwrap().to_owned();
-    panel.click(selector);
-    panel.wait_for(&format!("return document.body.dataset.state !== '{step}'"));
-}
-
 #[test]
 fn a_room_is_set_up_with_a_card_a_tape_and_the_eye() {
     let desk = Desk::new();
     let mut hall = Hall::begin(&desk, "--record r.jsonl");
-    let Some(wall) = wall(&mut hall) else { return };
+    let Some(wall) = wall(&mut hall, SCREEN) else { return };
     let Some(panel) = panel(&mut hall, [390, 844]) else { return };
     panel.keep("exam-choose-room");
     tap(&panel, "[data-do=new-room]");
@@ -160,7 +128,7 @@ fn a_room_is_set_up_with_a_card_a_tape_and_the_eye() {
         let word = if off > 0.0 { "Wider" } else { "Narrower" };
         let before = width();
         panel.script(&format!(
-            "[...document.querySelectorAll('[data-do=card]')].find((e) => e.textContent.includes('{word} by {by}') && !e.textContent.includes('{word} by {by}0')).click()"
+            "[...document.querySelectorAll('[data-do=card] b')].find((e) => e.textContent === '{word} by\u{a0}{by}').closest('button').click()"
         ));
         wall.wait_for(&format!(
             "return document.getElementById('card').getBoundingClientRect().width !== {before}"
@@ -267,7 +235,7 @@ impl Walk<'_> {
         if self.hand == Hand::Touch {
             return tap(&self.panel, selector);
         }
-        self.panel.wait_for("return document.getElementById('wall').dataset.ready === 'true'");
+        self.panel.wait_for(READY);
         let step = self.panel.script("return document.body.dataset.state").as_str().unwrap().to_owned();
         self.panel.press(key);
         self.panel.wait_for(&format!("return document.body.dataset.state !== '{step}'"));
@@ -276,7 +244,7 @@ impl Walk<'_> {
     /// Panel and wall side by side, for the README.
     fn keep_both(&self) {
         let Some(folder) = std::env::var_os("EVENFIELD_SHOTS") else { return };
-        self.panel.wait_for("return document.getElementById('wall').dataset.ready === 'true'");
+        self.panel.wait_for(READY);
         let (panel, wall) = (self.panel.picture(), self.wall.picture());
         let wall = image::imageops::resize(&wall, 800, 450, image::imageops::FilterType::Triangle);
         let mut both = image::RgbImage::from_pixel(1230, 844, image::Rgb([0x16, 0x19, 0x1d]));
@@ -303,7 +271,7 @@ impl Walk<'_> {
 
     /// The wall, measured from its picture.
     fn check(&self, more: &str) {
-        self.panel.wait_for("return document.getElementById('wall').dataset.ready === 'true'");
+        self.panel.wait_for(READY);
         let shot = Png { pixels: self.wall.picture(), pixels_a_metre: 2500, json: None };
         shot.write_bare(&self.desk.path("shot.png"));
         let check = self.desk.run(&format!("check shot.png --room room.toml {more}"));
@@ -340,7 +308,7 @@ impl Walk<'_> {
             self.is_watched();
             match stage.as_str() {
                 "start" | "left_eye" if begun < eyes.len() => {
-                    self.fill(eyes[begun].1);
+                    fill(&self.panel, eyes[begun].1);
                     begun += 1;
                     unsure = eyes[begun - 1].0.unsure;
                 }
@@ -358,20 +326,6 @@ impl Walk<'_> {
                 other => panic!("no such stage: {other}"),
             }
         }
-    }
-
-    fn fill(&self, fields: &[(&str, &str)]) {
-        self.panel.script("document.querySelector('#form details').open = true");
-        for (name, value) in fields {
-            let chosen = format!("#form [name={name}][value=\"{value}\"]");
-            let is_chosen = self.panel.script(&format!("return document.querySelector('{chosen}') !== null"));
-            if is_chosen == true && *name != "lines-above" {
-                self.panel.click(&chosen);
-            } else {
-                self.panel.type_in(&format!("#form [name={name}]"), value);
-            }
-        }
-        tap(&self.panel, "#form [data-do=start]");
     }
 
     fn ask(&mut self, eye: &Eye, cannot: bool) {
@@ -400,7 +354,7 @@ impl Walk<'_> {
             self.check(&format!("--line {line} --fields white"));
             self.act("[data-do=smaller]", "s");
         }
-        self.panel.wait_for("return document.getElementById('wall').dataset.ready === 'true'");
+        self.panel.wait_for(READY);
         for place in 0..2 {
             self.panel.click(&format!("[data-do=missed][data-value=\"{place}\"]"));
             self.panel.wait_for(&format!(
@@ -410,13 +364,6 @@ impl Walk<'_> {
         self.keep("white-missed");
         self.act("[data-do=take-white]", "Enter");
     }
-}
-
-/// A room with a coarse screen, so that measuring its pictures is quick.
-fn coarse(mirror: bool) -> String {
-    ROOM.replace("[1920, 1080]", "[1280, 720]")
-        .replace("0.2745", "0.3")
-        .replace("[screen]", &format!("mirror = {mirror}\n[screen]"))
 }
 
 type Fields = &'static [(&'static str, &'static str)];
@@ -449,13 +396,9 @@ fn walk(
     undo: &[&'static str],
     eyes: &[(Eye, &[(&str, &str)])],
 ) -> Option<Value> {
-    let desk = Desk::new();
-    desk.write("room.toml", &windows.room);
-    let mut hall = Hall::begin(&desk, "--room room.toml --record r.jsonl");
-    let pass = hall.enter("wall");
+    let (desk, mut hall) = begun(&windows.room, "--record r.jsonl");
     let screen = evenfield::room::Room::read(&desk.path("room.toml")).unwrap().screen.pixels;
-    let wall = Browser::open(screen, 1.0)?;
-    wall.visit(&format!("{}/wall", hall.origin), Some((&pass.name, &pass.value)));
+    let wall = wall(&mut hall, screen)?;
     let first = panel(&mut hall, windows.panel)?;
     let second = windows.second.map(|pixels| panel(&mut hall, pixels).unwrap());
     let undo = undo.iter().rev().copied().collect();
@@ -561,12 +504,9 @@ fn wall_says(panel: &Browser, words: &str) {
 
 #[test]
 fn the_wall_is_dark_unless_it_fills_the_rooms_own_screen_and_comes_back_after_the_server_does() {
-    let desk = Desk::new();
-    desk.write("room.toml", ROOM);
-    let mut hall = Hall::begin(&desk, "--room room.toml --record r.jsonl");
-    let Some(wall) = wall(&mut hall) else { return };
-    let pass = hall.enter("panel");
-    let mut bare = Panel::open(&hall, &pass);
+    let (desk, mut hall) = begun(ROOM, "--record r.jsonl");
+    let Some(wall) = wall(&mut hall, SCREEN) else { return };
+    let mut bare = Panel::enter(&mut hall);
     bare.ready();
     assert_eq!(bare.wish(start("pseudophakic", json!({}))), None);
     bare.ready();
@@ -610,10 +550,8 @@ fn the_wall_is_dark_unless_it_fills_the_rooms_own_screen_and_comes_back_after_th
     let mut hall = Hall::at(&desk, port, "--room room.toml --record r.jsonl");
     // The new program knows nobody, and the wall's window asks for a code by itself.
     wall.wait_for("return document.querySelector('input[type=password]') !== null");
-    let pass = hall.enter("wall");
-    wall.visit(&format!("{}/wall", hall.origin), Some((&pass.name, &pass.value)));
-    let pass = hall.enter("panel");
-    let mut bare = Panel::open(&hall, &pass);
+    enter(&mut hall, "wall", &wall);
+    let mut bare = Panel::enter(&mut hall);
     bare.ready();
     assert_eq!(bare.state["ask"]["number"], before);
     wall.wait_for(lit);
@@ -622,17 +560,14 @@ fn the_wall_is_dark_unless_it_fills_the_rooms_own_screen_and_comes_back_after_th
 
 #[test]
 fn a_panel_stands_text_twice_as_large_on_a_narrow_phone_and_a_second_one_watches() {
-    let desk = Desk::new();
-    desk.write("room.toml", ROOM);
-    let mut hall = Hall::begin(&desk, "--room room.toml");
-    let pass = hall.enter("panel");
-    let mut bare = Panel::open(&hall, &pass);
+    let (_desk, mut hall) = begun(ROOM, "");
+    let mut bare = Panel::enter(&mut hall);
     assert_eq!(bare.wish(start("pseudophakic", json!({}))), None);
     let Some(second) = panel(&mut hall, [320, 640]) else { return };
     // As a browser's own setting has it, which style sheets ask for by rem as well.
     second.own("Page.setFontSizes", &json!({ "fontSizes": { "standard": 32, "fixed": 26 } }));
     second.reload();
-    second.wait_for("return document.body.dataset.state > 0");
+    second.wait_for(STATE);
     assert_eq!(second.script("return getComputedStyle(document.documentElement).fontSize"), "32px");
     wall_says(&second, "No wall is open");
     assert_eq!(second.script(READABLE), json!([]));
@@ -647,10 +582,8 @@ fn a_panel_stands_text_twice_as_large_on_a_narrow_phone_and_a_second_one_watches
 
 #[test]
 fn a_terminal_has_the_wall_follow_and_its_record_keeps_what_was_shown() {
-    let desk = Desk::new();
-    desk.write("room.toml", ROOM);
-    let mut hall = Hall::begin(&desk, "--room room.toml");
-    let Some(wall) = wall(&mut hall) else { return };
+    let (desk, mut hall) = begun(ROOM, "");
+    let Some(wall) = wall(&mut hall, SCREEN) else { return };
     wall.wait_for("return document.body.dataset.picture > 0");
     let walk = |code: &str| {
         desk.run(&format!(
@@ -686,9 +619,7 @@ fn a_terminal_has_the_wall_follow_and_its_record_keeps_what_was_shown() {
 
 #[test]
 fn the_way_to_the_set_up_leaves_a_room_and_the_demo_room_is_one_touch_away() {
-    let desk = Desk::new();
-    desk.write("room.toml", ROOM);
-    let mut hall = Hall::begin(&desk, "--room room.toml");
+    let (_desk, mut hall) = begun(ROOM, "");
     let Some(panel) = panel(&mut hall, [390, 844]) else { return };
     assert_eq!(stage(&panel), "start");
     for (path, name) in [("/", "exam-home"), ("/records", "exam-records"), ("/teach", "exam-teach")] {
@@ -709,12 +640,9 @@ fn the_way_to_the_set_up_leaves_a_room_and_the_demo_room_is_one_touch_away() {
 
 #[test]
 fn a_patient_presses_for_themselves_on_the_wall_and_the_examiner_confirms() {
-    let desk = Desk::new();
-    desk.write("room.toml", ROOM);
-    let mut hall = Hall::begin(&desk, "--room room.toml --record r.jsonl");
-    let Some(wall) = wall(&mut hall) else { return };
-    let pass = hall.enter("panel");
-    let mut bare = Panel::open(&hall, &pass);
+    let (desk, mut hall) = begun(ROOM, "--record r.jsonl");
+    let Some(wall) = wall(&mut hall, SCREEN) else { return };
+    let mut bare = Panel::enter(&mut hall);
     bare.ready();
     assert_eq!(bare.wish(start("pseudophakic", json!({}))), None);
     bare.ready();
@@ -736,14 +664,10 @@ fn a_patient_presses_for_themselves_on_the_wall_and_the_examiner_confirms() {
 
 #[test]
 fn a_tablet_comes_in_by_the_network_s_address_where_that_is_named() {
-    let desk = Desk::new();
-    desk.write("room.toml", ROOM);
     // A second address of this machine stands in for that on a network.
-    let mut hall = Hall::begin(&desk, "--room room.toml --lan 127.0.0.2");
+    let (desk, mut hall) = begun(ROOM, "--lan 127.0.0.2");
     assert!(hall.origin.starts_with("http://127.0.0.2:"), "{}", hall.origin);
-    let pass = hall.enter("panel");
-    let Some(tablet) = Browser::open([1024, 768], 1.0) else { return };
-    tablet.visit(&format!("{}/panel", hall.origin), Some((&pass.name, &pass.value)));
+    let Some(tablet) = panel(&mut hall, [1024, 768]) else { return };
     tablet.wait_for("return document.body.dataset.stage === 'start'");
     // Another window asks for its code there, and the address is the network's.
     tablet.click("[data-act=options]");

@@ -56,7 +56,7 @@ fn plan(wish: Value, taken: Taken) -> Plan {
 /// An examination as its answers make it, beside the one that the server holds.
 struct Ours {
     chance: Chance,
-    /// Whether only wishes are made that surely lead to another step.
+    /// Whether no wish is made that may be refused, as for a line that the room cannot show.
     plain: bool,
     /// What most answers of this patient are, so that examinations end in every way.
     leaning: Option<Answer>,
@@ -138,11 +138,11 @@ impl Ours {
         let typed = self.chance.of(&["20/20", "20/25+1", "20/32-2"]);
         let score = |text: &str| Taken::Happens(Event::White(text.parse::<Score>().unwrap()));
         let unsure = |one: Plan| Plan { sure: false, ..one };
-        match self.chance.below(if self.plain { 1 } else { 6 }) {
+        match self.chance.below(if self.plain { 4 } else { 7 }) {
             0 => plan(json!({ "do": "white", "score": typed }), score(typed)),
-            1 => unsure(plan(json!({ "do": "smaller" }), Taken::Steps)),
-            2 => unsure(plan(json!({ "do": "larger" }), Taken::Steps)),
-            3 | 4 => {
+            4 => unsure(plan(json!({ "do": "smaller" }), Taken::Steps)),
+            5 => unsure(plan(json!({ "do": "larger" }), Taken::Steps)),
+            1..4 => {
                 let letter = self.chance.below(state["white"]["letters"].as_array().unwrap().len());
                 let missed = self.chance.percent(60);
                 let is_marked = move |state: &Value| state["white"]["letters"][letter]["missed"] == missed;
@@ -167,7 +167,7 @@ impl Ours {
                 let eye = self.chance.of(&["right", "left"]);
                 Some(self.form(eye))
             }
-            Stage::Ask(_) if !self.plain && self.chance.percent(12) => Some(self.set()),
+            Stage::Ask(_) if self.chance.percent(12) => Some(self.set()),
             Stage::Ask(_) if state["ask"]["covered"] == true => {
                 Some(plan(json!({ "do": "lens-in" }), Taken::Steps))
             }
@@ -412,6 +412,8 @@ struct Frail {
     cuts: [usize; 4],
     /// After how many kills the wish that was under way stood in the record.
     kept: usize,
+    /// How many kills found marked letters on white.
+    marked: usize,
 }
 
 impl Frail {
@@ -419,7 +421,7 @@ impl Frail {
         let (hall, wall_pass, panel_pass) = Self::entered(Hall::begin(desk, ARGUMENTS));
         let wall = Some(Wall::open(&hall, &wall_pass));
         let panel = Panel::open(&hall, &panel_pass, "one");
-        Self { hall: Some(hall), wall, wall_pass, panel, cuts: [0; 4], kept: 0 }
+        Self { hall: Some(hall), wall, wall_pass, panel, cuts: [0; 4], kept: 0, marked: 0 }
     }
 
     fn entered(mut hall: Hall) -> (Hall, Pass, Pass) {
@@ -435,11 +437,11 @@ impl Frail {
     fn kill(&mut self, desk: &Desk) {
         let port = self.hall.take().unwrap().kill();
         self.wall = None;
-        let (cuts, kept) = (self.cuts, self.kept);
+        let (cuts, kept, marked) = (self.cuts, self.kept, self.marked);
         let (hall, wall_pass, panel_pass) = Self::entered(Hall::at(desk, port, ARGUMENTS));
         let wall = Some(Wall::open(&hall, &wall_pass));
         let panel = Panel::open(&hall, &panel_pass, "one");
-        *self = Self { hall: Some(hall), wall, wall_pass, panel, cuts, kept };
+        *self = Self { hall: Some(hall), wall, wall_pass, panel, cuts, kept, marked };
     }
 
     /// Sends a wish until it is taken, of which one copy went out already or not.
@@ -461,7 +463,10 @@ impl Frail {
         let Some(Plan { wish, taken, .. }) = ours.plan(&self.panel.state) else { return false };
         let step = self.panel.step();
         let letters = letters(&self.panel.state, &taken);
-        let way = ours.chance.below(10);
+        let way = match ours.chance.below(10) {
+            2 | 3 if matches!(taken, Taken::Set(_)) => usize::MAX,
+            way => way,
+        };
         if let Some(cuts) = self.cuts.get_mut(way) {
             *cuts += 1;
         }
@@ -473,8 +478,18 @@ impl Frail {
                     self.panel.send(self.hall.as_ref().unwrap(), &wish, step);
                 }
                 std::thread::sleep(wait);
+                let stood = stands(&self.panel.state);
                 self.kill(&ours.desk);
+                if way == 0 {
+                    self.panel.ready();
+                    assert_eq!(stands(&self.panel.state), stood);
+                    self.marked += usize::from(stood.to_string().contains("\"missed\":true"));
+                }
                 self.settle(ours, (way == 1).then_some((&taken, letters)));
+            }
+            _ if let Taken::Set(is_set) = &taken => {
+                assert!(self.panel.batch(self.hall.as_ref().unwrap(), &[(wish, step)]).is_empty());
+                self.panel.until(is_set);
             }
             2 => {
                 self.panel.send(self.hall.as_ref().unwrap(), &wish, step);
@@ -498,9 +513,7 @@ impl Frail {
                 ours.take(&taken, letters);
             }
         }
-        if ours.model.stage() != Stage::Closed || self.panel.state["stage"] != "start" {
-            ours.compare(&self.panel.state);
-        }
+        ours.compare(&self.panel.state);
         true
     }
 
@@ -517,8 +530,15 @@ impl Frail {
     }
 }
 
-/// Examinations in one record until there were as many kills; figures of cuts, of wishes kept, of examinations.
-fn survive(seed: u64, cuts: usize) -> ([usize; 4], usize, usize) {
+/// All that a panel shows but the number of the step, which goes on growing.
+fn stands(state: &Value) -> Value {
+    let mut state = state.clone();
+    state["step"] = Value::Null;
+    state
+}
+
+/// Examinations in one record until there were as many kills; figures of cuts, of wishes kept, of marks found again, of examinations.
+fn survive(seed: u64, cuts: usize) -> ([usize; 4], [usize; 2], usize) {
     let mut ours = Ours::new(seed, true);
     let mut frail = Frail::begin(&ours.desk);
     let mut examinations = 0;
@@ -526,15 +546,11 @@ fn survive(seed: u64, cuts: usize) -> ([usize; 4], usize, usize) {
         while frail.turn(&mut ours) {}
         ours.compare_disk();
         examinations += 1;
-        // A server that was begun again offers the next patient by itself.
-        if frail.panel.state["stage"] == "closed" {
-            let hall = frail.hall.as_ref().unwrap();
-            frail.panel.wish(hall, &json!({ "do": "another" }));
-        }
+        frail.panel.wish(frail.hall.as_ref().unwrap(), &json!({ "do": "another" }));
         ours.next_patient();
         std::fs::rename(ours.desk.path("r.jsonl"), ours.desk.path("before.jsonl")).unwrap();
     }
-    (frail.cuts, frail.kept, examinations)
+    (frail.cuts, [frail.kept, frail.marked], examinations)
 }
 
 #[test]
@@ -544,9 +560,10 @@ fn nothing_that_was_acknowledged_is_lost_and_nothing_counts_twice_after_a_kill()
     let ran = both(2, |half| survive(half as u64, wanted / 2));
     let cuts: Vec<usize> = (0..4).map(|way| ran.iter().map(|(cuts, ..)| cuts[way]).sum()).collect();
     assert!(cuts.iter().all(|cuts| *cuts > 0), "{cuts:?}");
-    let kept: usize = ran.iter().map(|(_, kept, _)| kept).sum();
+    let [kept, marked] = [0, 1].map(|which| ran.iter().map(|(_, found, _)| found[which]).sum::<usize>());
+    assert!(marked > 0, "no kill found marked letters");
     println!(
-        "{} examinations; server killed {} times between wishes and {} times after one, of which {kept} were kept; wall cut {} \
+        "{} examinations; server killed {} times between wishes and {} times after one, of which {kept} were kept; letters were marked at {marked}; wall cut {} \
          times, panel {} times; {:?}",
         ran.iter().map(|(.., examinations)| examinations).sum::<usize>(),
         cuts[0],

@@ -1,12 +1,18 @@
 //! What of this machine's clock goes into records.
 
-use time::OffsetDateTime;
 use time::error::Format;
 use time::macros::format_description;
+use time::{Duration, OffsetDateTime};
 
 /// This moment in universal time.
 pub(super) fn now() -> Result<String, Format> {
-    OffsetDateTime::now_utc().format(format_description!("[year]-[month]-[day]T[hour]:[minute]:[second]Z"))
+    ago(Duration::ZERO)
+}
+
+/// A moment that lies so long back, likewise; of two moments the later is the larger text.
+pub(super) fn ago(long: Duration) -> Result<String, Format> {
+    (OffsetDateTime::now_utc() - long)
+        .format(format_description!("[year]-[month]-[day]T[hour]:[minute]:[second]Z"))
 }
 
 /// A name that no other examination has: the moment, and what tells two programs of one moment apart.

@@ -15,10 +15,14 @@
 //! 4. Only while that is the picture of the step, whole and on the room's own screen, does an answer count; the record's
 //!    line keeps what the wall said.
 //!
+//! What stands between two events, such as the options and letters that were marked, is kept in a bookmark beside the record,
+//! so that a program that is killed at any moment begins again where it stood.
+//!
 //! A room is set up by the same two windows ([`Setup`]), from a card, a tape and the eye.
 //!
 //! It will not choose a lens, and it stores no identity.
 
+mod bookmark;
 mod door;
 mod form;
 mod panel;
@@ -40,9 +44,9 @@ pub use recorder::{Recorder, read_record};
 pub use refused::Refused;
 pub use said::Said;
 pub use session::{Session, SessionError};
-pub use setup::{Gauge, GaugeSaid, SetUp, Setup, SetupMessage, SetupWish};
+pub use setup::{Gauge, GaugeSaid, SetUp, Setup, SetupWish};
 pub use view::{
     AnswerButton, AskView, ChoiceView, EarlierView, FieldChoice, FieldView, LensView, Look, PanelView,
     ReadLetter, WallStatus, WhiteView,
 };
-pub use wish::{WallSaid, Wanted, What, Wish};
+pub use wish::{Numbered, WallSaid, Wanted, What, Wish};

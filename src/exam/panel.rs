@@ -172,16 +172,15 @@ impl Session {
 
     /// What can be done instead of beginning with an eye.
     fn ways_on(&self) -> Vec<ChoiceView> {
-        let go_on = |(id, words): &(String, String)| {
-            ChoiceView::new(
-                "resume",
-                Some(("id", id.as_str().into())),
-                "go on with an open examination",
-                words,
-            )
+        let resume = |words: &'static str| {
+            move |(id, more): &(String, String)| {
+                ChoiceView::new("resume", Some(("id", id.as_str().into())), words, more)
+            }
         };
+        let ended = self.ended.iter().map(resume("go back to the examination that ended just now"));
+        let open = self.open.iter().take(MOST_OPEN).map(resume("go on with an open examination"));
         let room = ChoiceView::new("another-room", None, "another room", "or set one up").looks(Look::Last);
-        self.open.iter().take(MOST_OPEN).map(go_on).chain([room]).collect()
+        ended.chain(open).chain([room]).collect()
     }
 
     /// The form of the eye that comes next, with what the eye before it had in common with it.
@@ -210,11 +209,13 @@ impl Session {
 
     /// Whether and where all this is kept, since a panel cannot see the terminal.
     fn kept(&self) -> String {
-        match (self.record(), &self.recorder) {
+        let kept = match (self.record(), &self.recorder) {
             (None, _) => "Not kept: begin the program with --record FILE for that.".into(),
-            (Some(_), Some(recorder)) => format!("Kept as {}", recorder.kept.id),
+            (Some(_), Some(recorder)) => format!("Kept as {}.", recorder.kept.id),
             (Some(_), None) => "Every answer is kept as it is given.".into(),
-        }
+        };
+        let problems = self.not_read.iter().chain(&self.not_written);
+        problems.fold(kept, |kept, why| format!("{kept} {why}"))
     }
 }
 

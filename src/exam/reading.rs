@@ -28,6 +28,20 @@ impl Reading {
         Self { lines: vec![ReadLine { line, missed: vec![false; letters] }] }
     }
 
+    /// Goes on with lines as [`Self::lines`] gives them; none where no reading comes to that.
+    #[must_use]
+    pub fn again(lines: impl IntoIterator<Item = (Acuity, Vec<bool>)>) -> Option<Self> {
+        let lines: Vec<ReadLine> =
+            lines.into_iter().map(|(line, missed)| ReadLine { line, missed }).collect();
+        let shrinks = lines.is_sorted_by(|one, next| one.line.has_larger_letters_than(next.line));
+        (shrinks && !lines.is_empty()).then_some(Self { lines })
+    }
+
+    /// The lines from the largest, and which of their letters were missed.
+    pub fn lines(&self) -> impl Iterator<Item = (Acuity, &[bool])> {
+        self.lines.iter().map(|line| (line.line, line.missed.as_slice()))
+    }
+
     /// The line that is shown.
     #[must_use]
     pub fn line(&self) -> Acuity {

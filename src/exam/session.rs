@@ -1,11 +1,13 @@
 //! An examination in hand, with what stands on the wall and who commands: wishes in, states out.
 
+mod bookmark;
 mod picture;
 mod wall;
 mod white;
 
 use std::path::{Path, PathBuf};
 
+use super::bookmark::{Bookmark, Page};
 use super::picture::{Drawing, Picture};
 use super::reading::Reading;
 use super::recorder::{Recorder, read_record};
@@ -13,6 +15,7 @@ use super::refused::Refused;
 use super::said::Said;
 use super::wish::{WallSaid, Wanted, What, Wish, notation};
 use crate::acuity::{Acuity, Notation, Score};
+use crate::balance::record::Kept;
 use crate::balance::{Event, Examination, Place, Question, Stage, Start};
 use crate::chart::{ColourError, FieldLight};
 use crate::light::{Fields, Side};
@@ -46,6 +49,15 @@ pub struct Session {
     pub(super) recorder: Option<Recorder>,
     /// Open examinations of the record, by name and in words, while none is in hand.
     pub(super) open: Vec<(String, String)>,
+    /// One that ended just now, likewise.
+    pub(super) ended: Option<(String, String)>,
+    /// What was written last beside the record.
+    bookmark: Option<Bookmark>,
+    /// Where the examination stood that was in hand when the program before this one ended, until another is in hand.
+    page_before: Option<Page>,
+    /// Why it was not read, and why it was not written, where that is so.
+    pub(super) not_read: Option<String>,
+    pub(super) not_written: Option<String>,
     /// The number of the step, which every wish must carry.
     step: u64,
     pub(super) dark_between: bool,
@@ -105,6 +117,11 @@ impl Session {
             record: record.map(Into::into),
             recorder: None,
             open: Vec::new(),
+            ended: None,
+            bookmark: None,
+            page_before: None,
+            not_read: None,
+            not_written: None,
             step: first,
             dark_between: false,
             lens_in_for: None,
@@ -122,6 +139,7 @@ impl Session {
             pressed: None,
         };
         session.look_for_open().map_err(|error| SessionError::Record(error.to_string()))?;
+        session.look_for_bookmark();
         Ok(session)
     }
 
@@ -214,7 +232,11 @@ impl Session {
             return Err(Refused::new("That touch was for an earlier step, so it did not count."));
         }
         if self.set(&wish.what)? {
+            self.keep_bookmark();
             return Ok(());
+        }
+        if let What::Resume { id } = &wish.what {
+            return self.go_on(id);
         }
         let stood = self.lens_in_place();
         self.go(&wish.what, at, new_id)?;
@@ -275,7 +297,6 @@ impl Session {
                 self.notation = form.notation();
                 return self.begin(start, at, new_id);
             }
-            What::Resume { id } => return self.take_up(Recorder::resume, id),
             What::Another => return self.another(),
             What::LensIn => return self.uncover(),
             What::Larger => return self.other_line(true),
@@ -302,6 +323,7 @@ impl Session {
             | What::DarkBetween { .. }
             | What::Write { .. }
             | What::PatientButtons { .. }
+            | What::Resume { .. }
             | What::AnotherRoom
             | What::TakeOver => return Err(out_of_turn()),
         };
@@ -335,14 +357,10 @@ impl Session {
         Ok(())
     }
 
-    /// Stands where an examination of the record stood when its program ended, open or finished.
-    ///
-    /// # Errors
-    /// Where it has none of this name that can go on here, and while another is in hand.
-    pub fn go_on(&mut self, id: &str) -> Result<(), Refused> {
-        self.take_up(Recorder::again, id)?;
-        self.arrive(None);
-        Ok(())
+    /// Goes on with an examination of the record that was offered, where it stood.
+    fn go_on(&mut self, id: &str) -> Result<(), Refused> {
+        let has_ended = self.ended.as_ref().is_some_and(|(ended, _)| ended == id);
+        self.take_up(if has_ended { Recorder::again } else { Recorder::resume }, id)
     }
 
     /// Takes up an examination of the record in the way in which it is read.
@@ -355,6 +373,8 @@ impl Session {
         }
         self.recorder = Some(recorder);
         self.guest = None;
+        let before = self.open_bookmark();
+        self.arrive(before);
         Ok(())
     }
 
@@ -390,7 +410,7 @@ impl Session {
 
     /// Puts the examination out of hand; in the record it stays as it is.
     fn leave(&mut self) {
-        self.recorder = None;
+        (self.recorder, self.ended, self.page_before) = (None, None, None);
         // A record that cannot be read any more says so when the next examination begins.
         drop(self.look_for_open());
     }
@@ -400,17 +420,17 @@ impl Session {
         self.open.clear();
         let Some(record) = &self.record else { return Ok(()) };
         let records = read_record(record)?;
-        let here = |start: &Start| start.place.is_the_room_of(&self.place);
-        for kept in records.kept.iter().rev().filter(|kept| kept.is_open() && kept.is_of_today()) {
-            let Some(course) = kept.examination.courses.last().filter(|course| here(&course.start)) else {
-                continue;
-            };
-            let begun = kept.at.first().map_or("", String::as_str);
-            let eye = course.start.eye.eye();
-            self.open
-                .push((kept.id.clone(), format!("{begun}, {eye}, {}", kept.examination.stage().words())));
-        }
+        let open = records.kept.iter().rev().filter(|kept| kept.is_open() && kept.is_of_today());
+        self.open = open.filter_map(|kept| self.offered(kept)).collect();
         Ok(())
+    }
+
+    /// An examination by name and in words, where it began in this room.
+    fn offered(&self, kept: &Kept) -> Option<(String, String)> {
+        let start = &kept.examination.courses.last()?.start;
+        let (begun, eye) = (kept.at.first().map_or("", String::as_str), start.eye.eye());
+        let words = format!("{begun}, {eye}, {}", kept.examination.stage().words());
+        start.place.is_the_room_of(&self.place).then(|| (kept.id.clone(), words))
     }
 
     /// The lens is in: the wall may show the question.

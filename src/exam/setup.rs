@@ -3,15 +3,14 @@
 use std::path::PathBuf;
 
 use serde::{Deserialize, Serialize};
-use serde_json::{Map, Value};
 
 use super::refused::Refused;
 use super::view::{ChoiceView, FieldChoice, FieldView, Look, PanelView, WallStatus};
-use super::wish::numbered;
+use crate::balance::Place;
 use crate::chart::{FieldLight, LAST_STEP, MIDDLE_STEP, matched_by_eye};
 use crate::light::Basis;
 use crate::quantity::Length;
-use crate::report::RoomReport;
+use crate::report::{RoomReport, place};
 use crate::room::{Room, RoomFile, ScreenTable, ViewingTable};
 use crate::scene::CARD_MM;
 use crate::store::Target;
@@ -54,24 +53,6 @@ pub struct GaugeSaid {
     pub pixels: [u32; 2],
     /// Whether it fills the screen.
     pub whole: bool,
-}
-
-/// A wish while a room is set up, and the step that it answers.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(try_from = "Map<String, Value>")]
-pub struct SetupMessage {
-    /// The number of the step that its panel showed.
-    pub of: u64,
-    /// What is wished for.
-    pub wish: SetupWish,
-}
-
-impl TryFrom<Map<String, Value>> for SetupMessage {
-    type Error = String;
-
-    fn try_from(message: Map<String, Value>) -> Result<Self, String> {
-        numbered(message).map(|(of, wish)| Self { of, wish })
-    }
 }
 
 /// What a panel wishes for while a room is set up.
@@ -269,6 +250,13 @@ impl Setup {
         names.sort();
         let room = |name: String| Room::read(&self.folder.join(&name)).ok().map(|room| (name, room));
         names.into_iter().filter_map(room).collect()
+    }
+
+    /// The room of a place, as far as the folder or the demo has it.
+    #[must_use]
+    pub fn room_of(&self, wanted: &Place) -> Option<Room> {
+        let mut rooms = self.rooms().into_iter().map(|(_, room)| room).chain([Room::demo()]);
+        rooms.find(|room| place(room).is_ok_and(|place| place.is_the_room_of(wanted)))
     }
 
     fn chosen(&self, file: &str) -> Result<SetUp, Refused> {
@@ -500,7 +488,7 @@ impl Setup {
         };
         let outline = |by: i64| {
             let word = if by > 0 { "wider" } else { "narrower" };
-            ChoiceView::new("card", Some(("px", px(by).into())), &format!("{word} by {}", by.abs()), "")
+            ChoiceView::new("card", Some(("px", px(by).into())), &format!("{word} by\u{a0}{}", by.abs()), "")
                 .looks(Look::Small)
         };
         let steps = CARD_STEPS_PX.iter().flat_map(|step| [outline(-step), outline(*step)]);
@@ -521,12 +509,7 @@ impl Setup {
             Part::Distance => {
                 let yes_or_no = ["no", "yes"].map(|value| FieldChoice { value, words: value, how: "" });
                 vec![
-                    typed(
-                        "distance",
-                        "From the eye to the screen, such as 3.2m or 10ft",
-                        "3.2m",
-                        String::new(),
-                    ),
+                    typed("distance", "From the eye to the screen", "3.2m or 10ft", String::new()),
                     FieldView {
                         choices: yes_or_no.into(),
                         ..typed(

@@ -14,27 +14,26 @@ use crate::light::Side;
 
 /// What a panel wishes for, and the step that it answers.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
-#[serde(try_from = "Map<String, Value>")]
-pub struct Wish {
+#[serde(try_from = "Map<String, Value>", bound(deserialize = "W: DeserializeOwned"))]
+pub struct Numbered<W> {
     /// The number of the step that its panel showed.
     pub of: u64,
     /// What is wished for.
-    pub what: What,
+    pub what: W,
 }
 
-impl TryFrom<Map<String, Value>> for Wish {
+/// A wish while an examination can be in hand.
+pub type Wish = Numbered<What>;
+
+impl<W: DeserializeOwned> TryFrom<Map<String, Value>> for Numbered<W> {
     type Error = String;
 
-    fn try_from(message: Map<String, Value>) -> Result<Self, String> {
-        numbered(message).map(|(of, what)| Self { of, what })
+    /// Takes the step out of a message; no name in what is left may be unknown.
+    fn try_from(mut message: Map<String, Value>) -> Result<Self, String> {
+        let of = message.remove("of").and_then(|of| of.as_u64()).ok_or("the message names no step")?;
+        let what = W::deserialize(Value::Object(message)).map_err(|error| error.to_string())?;
+        Ok(Self { of, what })
     }
-}
-
-/// A message's step, and what else it says; no name in it may be unknown.
-pub(super) fn numbered<T: DeserializeOwned>(mut message: Map<String, Value>) -> Result<(u64, T), String> {
-    let of = message.remove("of").and_then(|of| of.as_u64()).ok_or("the message names no step")?;
-    let rest = T::deserialize(Value::Object(message)).map_err(|error| error.to_string())?;
-    Ok((of, rest))
 }
 
 /// What can be wished for.

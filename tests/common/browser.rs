@@ -151,9 +151,34 @@ impl Browser {
         self.post("url", &json!({ "url": address }));
     }
 
+    /// Goes back to the page before.
+    pub(crate) fn back(&self) {
+        self.post("back", &json!({}));
+    }
+
     /// Loads the page again.
     pub(crate) fn reload(&self) {
         self.post("refresh", &json!({}));
+    }
+
+    /// Closes its window, and opens an empty one in the same browser.
+    pub(crate) fn close_window(&self) {
+        let other = self.post("window/new", &json!({ "type": "window" }))["handle"].take();
+        self.send(Method::Delete, &format!("/session/{}/window", self.session), None);
+        self.post("window", &json!({ "handle": other }));
+        self.post("window/fullscreen", &json!({}));
+    }
+
+    /// Kills the browser, which its driver outlives.
+    pub(crate) fn kill(&self) {
+        let tasks = std::fs::read_dir(format!("/proc/{}/task", self.driver.id())).unwrap();
+        let children =
+            tasks.map(|task| std::fs::read_to_string(task.unwrap().path().join("children")).unwrap());
+        let children: Vec<String> = children
+            .flat_map(|line| line.split_whitespace().map(str::to_owned).collect::<Vec<_>>())
+            .collect();
+        assert!(!children.is_empty(), "the driver has no browser");
+        assert!(Command::new("kill").arg("-9").args(&children).status().unwrap().success());
     }
 
     /// Waits until a script gives true, for ten seconds at most.

@@ -6,6 +6,7 @@ pub(crate) mod bare;
 pub(crate) mod browser;
 pub(crate) mod hall;
 pub(crate) mod terminal;
+pub(crate) mod windows;
 
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};

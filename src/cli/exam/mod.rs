@@ -16,7 +16,6 @@ use std::path::PathBuf;
 use std::sync::Arc;
 
 use clap::Args;
-use time::OffsetDateTime;
 use tokio_rustls::TlsAcceptor;
 
 use self::address::Addresses;
@@ -24,17 +23,16 @@ use self::hall::Hall;
 use self::tls::TlsArgument;
 use self::work::Work;
 use super::arguments;
+use super::clock;
 use super::{Outcome, print, working};
 use crate::SUPERVISION;
-use crate::balance::record::Kept;
-use crate::exam::read_record;
 use crate::optotype::LetterSet;
 
 /// The port that is taken unless another is named. This project's own decision.
 const PORT: u16 = 4714;
 
-/// An examination in which something happened at most this long ago stands again when the program begins again, finished or
-/// not; an older one that is open is offered. This project's own decision: after half an hour another patient may sit there.
+/// An examination in which something happened at most this long ago stands again when the program begins again; an older one
+/// that is open is offered. This project's own decision: after half an hour another patient may sit there.
 const GOES_ON_WITHIN: time::Duration = time::Duration::minutes(30);
 
 /// Holds examinations in two browser windows: the wall, which the patient sees, and the examiner's panel.
@@ -45,7 +43,8 @@ pub(super) struct Arguments {
     /// A room file; without it the panel offers those of this folder, and sets up others
     #[arg(long, value_name = "FILE")]
     room: Option<PathBuf>,
-    /// Keep every examination in this file, line by line as it happens; others in it stay
+    /// Keep every examination in this file, line by line as it happens; others in it stay. FILE.bookmark beside it has what is no
+    /// answer, such as the options
     #[arg(long, value_name = "FILE")]
     record: Option<PathBuf>,
     /// The letters
@@ -70,28 +69,15 @@ pub(super) struct Arguments {
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     let room = arguments.room.as_deref().map(arguments::room).transpose()?;
     let tls = arguments.tls.load()?;
-    let go_on = stopped_just_now(arguments)?;
+    let since = clock::ago(GOES_ON_WITHIN)?;
     let bar = working("drawing the wall's letters");
-    let work = Work::new(room, arguments.letters, arguments.record.clone(), go_on.as_deref())?;
+    let work = Work::new(room, arguments.letters, arguments.record.clone(), since)?;
     drop(bar);
+    if let Some(why) = work.not_read() {
+        super::complain(&format!("evenfield: {why}"));
+    }
     let runtime = tokio::runtime::Builder::new_multi_thread().worker_threads(2).enable_all().build()?;
     runtime.block_on(serve(arguments, work, tls))
-}
-
-/// The last examination of the record, where something happened in it just now.
-fn stopped_just_now(arguments: &Arguments) -> Result<Option<String>, Box<dyn Error>> {
-    let Some(record) = &arguments.record else { return Ok(None) };
-    let records = read_record(record)?;
-    let is_fresh = |kept: &&Kept| {
-        let last = kept
-            .at
-            .last()
-            .and_then(|at| OffsetDateTime::parse(at, &time::format_description::well_known::Rfc3339).ok());
-        last.is_some_and(|last| OffsetDateTime::now_utc() - last < GOES_ON_WITHIN)
-    };
-    // Times are written so that the later of two is the larger text.
-    let last = records.kept.iter().filter(|kept| kept.is_of_today()).max_by_key(|kept| kept.at.last());
-    Ok(last.filter(is_fresh).map(|kept| kept.id.clone()))
 }
 
 async fn serve(

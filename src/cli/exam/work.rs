@@ -10,7 +10,7 @@ use time::OffsetDateTime;
 use super::super::clock;
 use crate::balance::Stage;
 use crate::exam::{
-    GaugeSaid, Refused, Said, Session, SetUp, Setup, SetupMessage, SetupWish, WallSaid, What, Wish,
+    GaugeSaid, Numbered, Refused, Said, Session, SetUp, Setup, SetupWish, WallSaid, What, Wish,
 };
 use crate::optotype::LetterSet;
 use crate::room::Room;
@@ -27,6 +27,8 @@ pub(super) struct Work {
     doing: Doing,
     letters: LetterSet,
     record: Option<PathBuf>,
+    /// Since when an examination goes on in the first room.
+    since: Option<String>,
     wall: Option<u64>,
     commander: Option<String>,
     /// The page that the wall is given.
@@ -52,24 +54,32 @@ enum GaugeMessage {
 pub(super) struct Meaningless;
 
 impl Work {
-    /// In a room, or in none yet; an examination of this name goes on.
+    /// In a room, or in none yet. What was in hand since a moment goes on, in its own room where none is named.
     pub(super) fn new(
         room: Option<Room>,
         letters: LetterSet,
         record: Option<PathBuf>,
-        go_on: Option<&str>,
+        since: String,
     ) -> Result<Self, Box<dyn Error>> {
-        let setting_up = Doing::SettingUp(Box::new(Setup::new(std::env::current_dir()?, first_step())));
+        let setup = Setup::new(std::env::current_dir()?, first_step());
+        let before = record.as_deref().filter(|_| room.is_none());
+        let before = before.and_then(|record| Session::place_before(record, &since));
+        let room = room.or_else(|| before.and_then(|before| setup.room_of(&before)));
+        let (doing, since) = (Doing::SettingUp(Box::new(setup)), Some(since));
         let mut work =
-            Self { doing: setting_up, letters, record, wall: None, commander: None, wall_page: gauge_page() };
+            Self { doing, letters, record, since, wall: None, commander: None, wall_page: gauge_page() };
         if let Some(room) = room {
             work.examine_in(room)?;
         }
-        if let (Doing::Examining(session), Some(id)) = (&mut work.doing, go_on) {
-            // What cannot go on in this room is offered by no panel either.
-            drop(session.go_on(id));
-        }
         Ok(work)
+    }
+
+    /// Why nothing was taken from what lies beside the record, if so.
+    pub(super) fn not_read(&self) -> Option<&str> {
+        match &self.doing {
+            Doing::SettingUp(_) => None,
+            Doing::Examining(session) => session.not_read(),
+        }
     }
 
     /// Begins to examine in a room; windows that are open stay, and the wall loads that room's page.
@@ -78,6 +88,9 @@ impl Work {
         let mut session = Session::new(room, self.letters, self.record.as_deref(), first_step())?;
         self.wall.into_iter().for_each(|wall| session.wall_came(wall));
         self.commander.iter().for_each(|panel| session.panel_came(panel));
+        if let Some(since) = self.since.take() {
+            session.come_back(&since);
+        }
         self.wall_page = page;
         self.doing = Doing::Examining(Box::new(session));
         Ok(())
@@ -193,8 +206,8 @@ impl Work {
                 Ok(())
             }
             Doing::SettingUp(_) => {
-                let SetupMessage { of, wish } = SetupMessage::deserialize(message).map_err(meaningless)?;
-                self.setup_wish(panel, of, &wish)
+                let Numbered { of, what } = Numbered::deserialize(message).map_err(meaningless)?;
+                self.setup_wish(panel, of, &what)
             }
             Doing::Examining(session) => {
                 let wish = Wish::deserialize(message).map_err(meaningless)?;

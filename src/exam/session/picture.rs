@@ -34,6 +34,7 @@ impl Session {
             self.draw_anew(asked);
         }
         self.show();
+        self.keep_bookmark();
     }
 
     /// Whether the eye in hand was asked anything yet.

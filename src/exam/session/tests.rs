@@ -4,12 +4,16 @@ use super::*;
 use crate::balance::Answer;
 use crate::exam::{StartForm, Wish};
 
-const AT: &str = "2026-03-31T09:30:00Z";
+pub(super) const AT: &str = "2026-03-31T09:30:00Z";
 const WALL: u64 = 1;
 
 fn session() -> Session {
+    session_in(None, 1000)
+}
+
+pub(super) fn session_in(record: Option<&Path>, first: u64) -> Session {
     let room = Room::demo();
-    let mut session = Session::new(room, LetterSet::Sloan, None, 1000).unwrap();
+    let mut session = Session::new(room, LetterSet::Sloan, record, first).unwrap();
     session.panel_came("one");
     session.wall_came(WALL);
     session
@@ -28,7 +32,7 @@ fn form() -> StartForm {
 }
 
 /// The wall draws what it is told and says so.
-fn draw(session: &mut Session) {
+pub(super) fn draw(session: &mut Session) {
     let picture = session.picture().clone();
     let shown = picture.chart.map(|chart| chart.said([1920, 1080]));
     let said = WallSaid {
@@ -43,17 +47,21 @@ fn draw(session: &mut Session) {
     session.wall_said(WALL, said);
 }
 
-fn wish(session: &mut Session, what: What) -> Result<(), Refused> {
+pub(super) fn wish(session: &mut Session, what: What) -> Result<(), Refused> {
     let of = session.step();
     session.take("one", &Wish { of, what }, AT, "an-id")
 }
 
-fn answer(session: &mut Session, said: Said) -> Result<(), Refused> {
+pub(super) fn answer(session: &mut Session, said: Said) -> Result<(), Refused> {
     wish(session, What::Answer { answer: said })
 }
 
 fn begun() -> Session {
-    let mut session = session();
+    begun_in(None)
+}
+
+pub(super) fn begun_in(record: Option<&Path>) -> Session {
+    let mut session = session_in(record, 1000);
     wish(&mut session, What::Start(Box::new(form()))).unwrap();
     session
 }

@@ -119,7 +119,8 @@ function choiceRow(choice, place) {
   if (choice.more) text.append(element("span", choice.more, "more"));
   const digit = `${place + 1}`, key = element("kbd", digit);
   key.ariaHidden = "true";
-  row.append(text, ...keyed(digit)?.act === "numbered" ? [key] : []);
+  // What is a number itself says its key.
+  row.append(text, ...keyed(digit)?.act === "numbered" && choice.words !== digit ? [key] : []);
   return row;
 }
 
