@@ -19,7 +19,7 @@ const MAY_SEE: [(&str, &[&str]); 25] = [
     ("optotype", &["quantity"]),
     ("scene", &["quantity"]),
     ("chart", &["quantity", "acuity", "light", "room", "claim", "optotype", "scene"]),
-    ("eye", &["quantity", "acuity", "light", "room"]),
+    ("eye", &["quantity", "acuity", "light", "room", "bibliography"]),
     ("raster", &["quantity", "light", "room", "scene"]),
     ("balance", &["quantity", "acuity", "light", "eye", "bibliography"]),
     ("view", &["quantity", "acuity", "light", "room", "optotype", "scene", "chart", "raster", "eye"]),

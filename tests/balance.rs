@@ -264,8 +264,12 @@ fn a_trial_speaks_of_each_eye() {
     assert_eq!(rows.len(), 4 * 4 + 3 * 4 * 2);
     for row in rows {
         for statistics in row["by_manifest"].as_array().unwrap() {
-            let undecided: u64 =
-                statistics["not_decided"].as_array().unwrap().iter().map(|one| one[1].as_u64().unwrap()).sum();
+            let undecided: u64 = statistics["not_decided"]
+                .as_array()
+                .unwrap()
+                .iter()
+                .map(|one| one[1].as_u64().unwrap())
+                .sum();
             assert_eq!(statistics["decided"].as_u64().unwrap() + undecided, 10, "{row}");
             assert_eq!(statistics["held"].is_null(), row["way"] != "by_estimate", "{row}");
         }

@@ -120,4 +120,4 @@ impl<'a> ByEstimate<'a> {
 }
 
 /// On which questions red lies on the other side than on the first: as often as not, and in no plain alternation.
-const SWAPPED: [bool; MOST_QUESTIONS + 1] = [false, true, true, false, true, false, false, true, true];
+const SWAPPED: [bool; MOST_QUESTIONS + 1] = [false, true, true, false, true, false, false, true];

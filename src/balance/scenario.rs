@@ -87,7 +87,11 @@ impl Scenario {
     /// tenth wider. Assumed.
     #[must_use]
     pub fn pupils(&self) -> Vec<Length> {
-        if self.kind == EyeKind::SmallAperture { vec![self.pupil] } else { [0.9, 1.0, 1.1].map(|times| self.pupil * times).to_vec() }
+        if self.kind == EyeKind::SmallAperture {
+            vec![self.pupil]
+        } else {
+            [0.9, 1.0, 1.1].map(|times| self.pupil * times).to_vec()
+        }
     }
 
     const fn new(kind: EyeKind, mm: f64) -> Self {

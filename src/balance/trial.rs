@@ -130,7 +130,11 @@ impl Trial<'_> {
         let mut luck = self.patient.luck(self.seed, u64::from(number));
         let patient = variety::drawn(&self.patient, &mut luck);
         let pupils = self.pupils.len();
-        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "rounded down, below the number of pupils")]
+        #[allow(
+            clippy::cast_possible_truncation,
+            clippy::cast_sign_loss,
+            reason = "rounded down, below the number of pupils"
+        )]
         let place = ((luck.uniform() * pupils as f64) as usize).min(pupils.saturating_sub(1));
         let seen = &self.pupils[place];
         let start = seen.line.white() + Dioptres::new(luck.normal(self.manifest_sd.to_d()));

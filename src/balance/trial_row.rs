@@ -98,7 +98,11 @@ struct Tables {
 }
 
 impl Tables {
-    fn new(scenario: &Scenario, (sides, luminance): (&Sides, Luminance), typical: &Patient) -> Result<Self, TableError> {
+    fn new(
+        scenario: &Scenario,
+        (sides, luminance): (&Sides, Luminance),
+        typical: &Patient,
+    ) -> Result<Self, TableError> {
         let pupils = scenario.pupils();
         let pupils = pupils.into_iter().map(|pupil| seen(sides, luminance, pupil, 1.0));
         let nominal = seen(sides, luminance, scenario.pupil, 1.0)?;
@@ -152,7 +156,8 @@ impl TrialRow {
                 let asking = by_rules.as_ref().unwrap_or(&by_estimate);
                 let by_manifest = MANIFEST_SDS_D.map(|sd| {
                     let manifest_sd = Dioptres::new(sd);
-                    let trial = Trial { asking, patient, pupils: &tables.pupils, manifest_sd, lean: 0.0, seed };
+                    let trial =
+                        Trial { asking, patient, pupils: &tables.pupils, manifest_sd, lean: 0.0, seed };
                     trial.statistics(runs, |_| each())
                 });
                 rows.push(Self {
@@ -219,7 +224,12 @@ impl SurpriseRow {
                     };
                     trial.statistics(runs, |_| each())
                 });
-                rows.push(Self { kind: scenario.kind, pupil_mm: scenario.pupil.to_mm(), surprise, statistics });
+                rows.push(Self {
+                    kind: scenario.kind,
+                    pupil_mm: scenario.pupil.to_mm(),
+                    surprise,
+                    statistics,
+                });
             }
         }
         Ok(rows)

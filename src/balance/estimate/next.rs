@@ -14,10 +14,10 @@ const FARTHEST: i32 = 5;
 const MOST_AT_ONCE: i32 = 4;
 
 /// A question that is expected to narrow the SD by less than this, in dioptres, need not be asked. This project's own decision.
-pub const ENOUGH: Dioptres = Dioptres::new(0.015);
+pub const ENOUGH: Dioptres = Dioptres::new(0.006);
 
 /// And no more questions than these. This project's own decision.
-pub const MOST_QUESTIONS: usize = 8;
+pub const MOST_QUESTIONS: usize = 7;
 
 /// What is smaller than this is binary dust, in dioptres and in square ones.
 const DUST: f64 = 1e-9;

@@ -111,8 +111,8 @@ fn manifests_are_off_white_s_best_by_the_spread_that_is_said() {
 
 #[test]
 fn asked_by_the_estimate_its_interval_holds_and_lenses_end_nearer_than_by_a_bracket() {
-    use crate::balance::estimate::{Likelihood, Prior};
     use crate::balance::ByEstimate;
+    use crate::balance::estimate::{Likelihood, Prior};
     let pupils = pupils(table(SCREENS[0], 1.6));
     let line = &pupils[0].line;
     let likelihood = Likelihood::new(&pupils[0], line.balance(), &Patient::typical());

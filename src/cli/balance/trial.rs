@@ -93,7 +93,16 @@ fn told(tried: &Printed, runs: u32) -> String {
 fn table(rows: &[TrialRow]) -> String {
     let [narrow, middle, wide] = MANIFEST_SDS_D.map(|sd| format!("RMS {sd}"));
     let mut table = plain_table(&[
-        "", "asks", "undecided", &narrow, &middle, &wide, "too minus", "too plus", "white", "holds",
+        "",
+        "asks",
+        "undecided",
+        &narrow,
+        &middle,
+        &wide,
+        "too minus",
+        "too plus",
+        "white",
+        "holds",
     ]);
     let mut above = String::new();
     for row in rows {

@@ -10,8 +10,8 @@ use super::lesson::{AGE_YEARS, Lesson, LessonError, last};
 use super::slide::{BOTTOM, Ground, MARGIN, PX_MM, RIGHT, Slide};
 use crate::balance::words::Said;
 use crate::balance::{
-    Asking, Choice, ClarityTable, Course, Event, EyeKind, MANIFEST_SDS_D, Moments, Patient, Procedure, Pupils, Scenario,
-    Statistics, Trial,
+    Asking, Choice, ClarityTable, Course, Event, EyeKind, MANIFEST_SDS_D, Moments, Patient, Procedure,
+    Pupils, Scenario, Statistics, Trial,
 };
 use crate::eye::{CLICK_D, Eye, Pupil};
 use crate::print::balance_page::ladder::Ladder;
