@@ -128,6 +128,13 @@ impl Patient {
         }
     }
 
+    /// One as they come with an eye that accommodates, whose focus wavers more.
+    #[must_use]
+    pub const fn accommodating(accommodation: Accommodation) -> Self {
+        let jitter_sd = Dioptres::new(ACCOMMODATING_JITTER_SD_D);
+        Self { jitter_sd, ..Self::typical() }.with_accommodation(accommodation)
+    }
+
     /// One without chance, who judges as the typical one.
     #[must_use]
     pub const fn noiseless() -> Self {
@@ -138,9 +145,7 @@ impl Patient {
     /// The same with an eye that accommodates.
     #[must_use]
     pub const fn with_accommodation(self, accommodation: Accommodation) -> Self {
-        let still = self.jitter_sd.to_d() == 0.0;
-        let jitter_sd = if still { self.jitter_sd } else { Dioptres::new(ACCOMMODATING_JITTER_SD_D) };
-        Self { accommodation: Some(accommodation), jitter_sd, ..self }
+        Self { accommodation: Some(accommodation), ..self }
     }
 
     /// How it judges a question with red on this side; where that is not known, no side is leant to.

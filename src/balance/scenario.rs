@@ -80,7 +80,7 @@ impl Scenario {
             return vec![Patient::typical()];
         }
         let eyes = [Accommodation::typical(), Accommodation::restless()];
-        eyes.map(|eye| Patient::typical().with_accommodation(eye)).to_vec()
+        eyes.map(Patient::accommodating).to_vec()
     }
 
     /// Pupils that a trial's patients have, all as often: an aperture is what it is, an iris as wide, a tenth narrower or a

@@ -183,7 +183,7 @@ fn fog_that_lasts_saves_an_eye_that_accommodates_from_minus() {
     let pupils = pupils(table(SCREENS[0], 4.0));
     let asking = Asking::Rules(Scenario::ALL[4].rules(Procedure::FromPlus).unwrap());
     let mean = |eye| {
-        let patient = Patient::typical().with_accommodation(eye);
+        let patient = Patient::accommodating(eye);
         trial(&asking, patient, &pupils).statistics(1000, |_| ()).balance.mean_d
     };
     assert!(mean(Accommodation::restless()) < mean(Accommodation::typical()) - 0.03);

@@ -103,7 +103,7 @@ impl Level {
         match self {
             Self::Clear => Patient::noiseless(),
             Self::Noisy | Self::SmallAperture | Self::Room => Patient::typical(),
-            Self::Accommodates => Patient::typical().with_accommodation(Accommodation::typical()),
+            Self::Accommodates => Patient::accommodating(Accommodation::typical()),
         }
     }
 }
