@@ -81,8 +81,9 @@ impl EyeKind {
     }
 
     /// The end point unless another is chosen. Equal, else last red is common practice, no source, but for eyes that accommodate,
-    /// where teachers differ: equal, else first green leaves a fifth of them more than a click too minus in a
-    /// [trial](super::Trial), equal, else last red one in a hundred.
+    /// where teachers differ: in a [trial](super::Trial) equal, else first green leaves more than a fifth of them more than a
+    /// click too minus of balance, equal, else last red one in thirty; against the lens with which white is best, first
+    /// green lies nearer.
     #[must_use]
     pub const fn usual_end_point(self) -> EndPoint {
         match self {

@@ -6,7 +6,7 @@ use crate::eye::{Evidence, Published};
 use crate::scene::Anchor;
 
 /// Where the figures begin, and the distance from line to line.
-const FIGURES: f64 = 1010.0;
+const FIGURES: f64 = 900.0;
 const LINE: f64 = 33.0;
 
 pub(super) fn slides(_: &Lesson<'_>) -> Result<Vec<Slide>, LessonError> {
