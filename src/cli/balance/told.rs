@@ -68,6 +68,8 @@ fn course(course: &Course) -> String {
     if let Some(standing) = course.standing() {
         lines.extend(stands(course, standing));
     }
+    let estimate = course.estimate_in_words().into_iter().flat_map(|said| [said.what, said.basis]);
+    lines.extend(estimate.flat_map(|sentence| wrap(&sentence, width().into())));
     for caution in course.cautions() {
         let wrapped = wrap(&format!("{} [{}]", caution.what, caution.basis), usize::from(width()) - 2);
         lines.push(format!("! {}", wrapped.join("\n  ")));
