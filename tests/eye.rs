@@ -198,8 +198,7 @@ fn what_was_measured_on_eyes_stands_beside_what_the_model_has() {
     // A misfit is not left out: behind 2 mm eyes had 0.012 logMAR (PMC3511607, abstract).
     assert!(run.out.contains("eyes 0.012, model −0.152 logMAR  [evidence: misfit]"), "{}", run.out);
     assert!(run.out.contains("figures could not be read") && run.out.contains(words::SUPERVISION));
-    let printed: serde_json::Value =
-        serde_json::from_str(&desk.run("curve --evidence --json").out).unwrap();
+    let printed: serde_json::Value = serde_json::from_str(&desk.run("curve --evidence --json").out).unwrap();
     let rows = printed["published"].as_array().unwrap();
     assert!(rows.iter().any(|row| row["used"] == "calibration" && row["published"] == 0.33));
     let wrong = desk.run("curve --evidence --out evidence.png");

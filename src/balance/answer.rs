@@ -62,7 +62,9 @@ mod tests {
 
     #[test]
     fn a_difference_that_no_eye_notices_is_called_the_same() {
-        for (steps, said) in [(0.9, Answer::Same), (-1.0, Answer::Same), (1.1, Answer::Red), (-1.1, Answer::Green)] {
+        for (steps, said) in
+            [(0.9, Answer::Same), (-1.0, Answer::Same), (1.1, Answer::Red), (-1.1, Answer::Green)]
+        {
             assert_eq!(Answer::to(Some(steps), 1.0), said, "{steps}");
         }
         assert_eq!(Answer::to(None, 1.0), Answer::Unsure);

@@ -101,10 +101,7 @@ impl ClarityTable {
         let (before, share) = self.place(lens_error);
         let [one, other] = [before, before + 1].map(|point| self.evidence[point]);
         let [red, green, _] = self.at(lens_error);
-        Seen {
-            evidence: one + share * (other - one),
-            legibility: red.legibility().max(green.legibility()),
-        }
+        Seen { evidence: one + share * (other - one), legibility: red.legibility().max(green.legibility()) }
     }
 
     /// The point at or before a lens error, and how much of the way to the next one it lies.

@@ -144,7 +144,8 @@ impl Viewer {
         // Whoever failed meanwhile left whole entries.
         let mut all = KNOWN.lock().unwrap_or_else(PoisonError::into_inner);
         let place = all.iter().position(|(viewer, _)| *viewer == self);
-        let (_, known) = place.map_or_else(|| (self, self.worked_out().map(Arc::new)), |place| all.remove(place));
+        let (_, known) =
+            place.map_or_else(|| (self, self.worked_out().map(Arc::new)), |place| all.remove(place));
         if all.len() >= MOST_KEPT {
             all.remove(0);
         }

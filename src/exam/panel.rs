@@ -30,6 +30,7 @@ impl Session {
             lens: course.and_then(|course| self.lens(stage, course)),
             ask: course.and_then(|course| self.ask(course)),
             said: self.said(stage, course),
+            estimate: course.filter(|_| has_result(stage)).and_then(Course::estimate_in_words),
             choices: self.choices(stage, course),
             white: course.and_then(|course| self.white(course)),
             form: self.form(stage),
@@ -216,6 +217,11 @@ impl Session {
             (Some(_), None) => "Every answer is kept as it is given.".into(),
         }
     }
+}
+
+/// Whether an eye's result is shown.
+const fn has_result(stage: Stage) -> bool {
+    matches!(stage, Stage::Choose | Stage::OtherEye(_) | Stage::Closed)
 }
 
 /// A choice with the lens that it means.

@@ -152,7 +152,14 @@ impl LetterBand {
         let band: f64 = nodes.iter().map(|(_, band, _)| band).sum();
         let weight: f64 = nodes.iter().map(|(_, _, weight)| weight).sum();
         let nodes = nodes.into_iter().map(|(frequency, _, weight)| (frequency, weight)).collect();
-        Self { line, luminance, of_strokes: SpatialFrequency::cycles_in(STROKES_A_LETTER / 2.0, letter), sensitivity, nodes, mean: weight / band }
+        Self {
+            line,
+            luminance,
+            of_strokes: SpatialFrequency::cycles_in(STROKES_A_LETTER / 2.0, letter),
+            sensitivity,
+            nodes,
+            mean: weight / band,
+        }
     }
 
     /// The line.

@@ -14,9 +14,14 @@ const MOST_WAVES: usize = 12;
 /// ∫ exp(2πi·u·t²) dt from 0 to 1, real and imaginary part, for u waves.
 pub(super) fn fresnel(waves: f64) -> [f64; 2] {
     static TABLE: OnceLock<Vec<[f64; 2]>> = OnceLock::new();
-    let table = TABLE.get_or_init(|| (0..=STEPS * MOST_WAVES).map(|step| summed(step as f64 / STEPS as f64)).collect());
+    let table = TABLE
+        .get_or_init(|| (0..=STEPS * MOST_WAVES).map(|step| summed(step as f64 / STEPS as f64)).collect());
     let place = waves.abs() * STEPS as f64;
-    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "rounded down, not below nought")]
+    #[allow(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "rounded down, not below nought"
+    )]
     let step = place as usize;
     let [real, imaginary] = match table.get(step..step + 2) {
         Some(&[from, to]) => cubic([from, to], step, place - step as f64),
@@ -37,9 +42,8 @@ fn cubic([from, to]: [[f64; 2]; 2], step: usize, share: f64) -> [f64; 2] {
     let [start, end] = [(step, from), (step + 1, to)].map(|(step, value)| slope(step, value));
     let (rest, early, late) = (1.0 - share, share * (1.0 - share).powi(2), share * share * (share - 1.0));
     let weight = rest * rest * (1.0 + 2.0 * share);
-    [0, 1].map(|part| {
-        weight * from[part] + (1.0 - weight) * to[part] + early * start[part] + late * end[part]
-    })
+    [0, 1]
+        .map(|part| weight * from[part] + (1.0 - weight) * to[part] + early * start[part] + late * end[part])
 }
 
 /// By how much the integral changes in a step: (exp(2πi·u) − value)/2u a wave, by parts; at nought 2πi/3.
@@ -70,7 +74,10 @@ mod tests {
             (15.3, 0.068_868_284, 0.065_495_143),
         ] {
             let [ours, other] = fresnel(waves);
-            assert!((ours - real).abs() < CUBIC && (other - imaginary).abs() < CUBIC, "{waves}: {ours} {other}");
+            assert!(
+                (ours - real).abs() < CUBIC && (other - imaginary).abs() < CUBIC,
+                "{waves}: {ours} {other}"
+            );
             let [mirrored, turned] = fresnel(-waves);
             assert!((mirrored - real).abs() < CUBIC && (turned + imaginary).abs() < CUBIC, "−{waves}");
         }

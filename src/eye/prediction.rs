@@ -5,8 +5,8 @@
 
 use serde::Serialize;
 
-use super::curve::{Curve, Scanned};
 use super::Clarity;
+use super::curve::{Curve, Scanned};
 use crate::quantity::Dioptres;
 
 /// One click of a refractor in dioptres.

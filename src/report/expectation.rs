@@ -81,7 +81,9 @@ impl Expectation {
                 lens(from),
                 lens(to)
             ),
-            (Some(balance), _) => format!("Each against its own best, the sides balance at {}.", lens(balance)),
+            (Some(balance), _) => {
+                format!("Each against its own best, the sides balance at {}.", lens(balance))
+            }
             (None, _) => "The sides do not balance while both can be read.".into(),
         }
     }

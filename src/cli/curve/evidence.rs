@@ -26,7 +26,13 @@ fn table() -> String {
     let row = |row: &Published| {
         let used: &str = row.used.into();
         let misfit = if row.agrees() { "" } else { ": misfit" };
-        format!("{}\n  {}  [{used}{misfit}]\n  {}: {}", row.quantity, row.figures(), row.source, row.conditions)
+        format!(
+            "{}\n  {}  [{used}{misfit}]\n  {}: {}",
+            row.quantity,
+            row.figures(),
+            row.source,
+            row.conditions
+        )
     };
     PUBLISHED.iter().map(row).collect::<Vec<_>>().join("\n")
 }

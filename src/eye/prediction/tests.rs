@@ -1,6 +1,6 @@
 use super::*;
 use crate::acuity::Acuity;
-use crate::eye::{Eye, Pupil, Sides, ChromaticEye};
+use crate::eye::{ChromaticEye, Eye, Pupil, Sides};
 use crate::light::{Bands, Spectrum};
 use crate::quantity::{Length, Luminance, Wavelength};
 

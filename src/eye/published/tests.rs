@@ -1,6 +1,6 @@
 use super::*;
-use crate::eye::prediction::best_white;
 use crate::acuity::Acuity;
+use crate::eye::prediction::best_white;
 use crate::eye::{CLICK_D, ChromaticEye, Curve, Eye, Pupil, Sides};
 use crate::light::{Bands, Spectrum};
 use crate::quantity::{Dioptres, Length, Luminance, Wavelength};
@@ -24,9 +24,8 @@ const SMALLEST: f64 = -0.6;
 
 /// The demo room's screen.
 fn sides() -> Sides {
-    let band = |[peak, width]: [f64; 2]| {
-        Bands::of(&Spectrum::gaussian(Wavelength::nm(peak), Wavelength::nm(width)))
-    };
+    let band =
+        |[peak, width]: [f64; 2]| Bands::of(&Spectrum::gaussian(Wavelength::nm(peak), Wavelength::nm(width)));
     let [red, green, blue] = [[615.0, 45.0], [538.0, 60.0], [450.0, 20.0]].map(band);
     Sides { red, green, blue, white: [0.2126, 0.7152, 0.0722] }
 }
@@ -53,7 +52,9 @@ impl Model {
     fn within(curve: &Curve<'_>, field: usize, share: f64) -> [f64; 2] {
         let at = |lens_error: f64| curve.clarity(Dioptres::new(lens_error))[field].value();
         let scan = curve.scan();
-        let best = scan.iter().max_by(|one, other| one.clarity[field].value().total_cmp(&other.clarity[field].value()));
+        let best = scan
+            .iter()
+            .max_by(|one, other| one.clarity[field].value().total_cmp(&other.clarity[field].value()));
         let Some((best_at, best)) = best.map(|best| (best.lens_error, best.clarity[field].value())) else {
             return [0.0; 2];
         };
@@ -101,7 +102,6 @@ impl Model {
         large.0
     }
 
-
     /// Where white is clearest.
     fn white_at(&self, eye: &Eye) -> f64 {
         best_white(&self.curve(eye, 0.2).scan()).unwrap().at_d
@@ -131,13 +131,19 @@ impl Model {
         let legible = |by: f64, step: u8| {
             curve.clarity(Dioptres::new(best + by * STEP_D * f64::from(step)))[2].readable()
         };
-        let reach = |by: f64| f64::from((1..=MOST_STEPS).take_while(|step| legible(by, *step)).last().unwrap());
+        let reach =
+            |by: f64| f64::from((1..=MOST_STEPS).take_while(|step| legible(by, *step)).last().unwrap());
         STEP_D * f64::midpoint(reach(-1.0), reach(1.0))
     }
 
     /// A noticeable change of red against green in dioptres.
     fn step(&self, mm: f64) -> f64 {
-        let curve = Curve::new(&eye(mm, if mm < 4.0 { 0.0 } else { 0.1 }), &self.sides, line(0.2), Luminance::cd_m2(CD_M2));
+        let curve = Curve::new(
+            &eye(mm, if mm < 4.0 { 0.0 } else { 0.1 }),
+            &self.sides,
+            line(0.2),
+            Luminance::cd_m2(CD_M2),
+        );
         CLICK_D / curve.prediction().noticed_steps_per_click.unwrap()
     }
 
@@ -157,7 +163,8 @@ impl Model {
     /// The rows that rest on colours, depth of focus and blur, in their order.
     fn of_blur(&self) -> Vec<f64> {
         let between = |from: f64, to: f64| {
-            let [from, to] = [from, to].map(|nm| ChromaticEye::Thibos1992.refraction(Wavelength::nm(nm)).to_d());
+            let [from, to] =
+                [from, to].map(|nm| ChromaticEye::Thibos1992.refraction(Wavelength::nm(nm)).to_d());
             to - from
         };
         let depth = |mm: f64, log_mar: f64| self.depth(&eye(mm, 0.1), log_mar, 2);
@@ -214,7 +221,8 @@ fn the_table_says_what_the_model_has() {
     let computed = [model.of_blur(), model.of_reading()].concat();
     assert_eq!(computed.len(), PUBLISHED.len());
     let wrong = |(row, computed): (&Published, f64)| {
-        ((row.ours - computed).abs() > WRITTEN).then(|| format!("{}: {computed:.3}, not {}", row.quantity, row.ours))
+        ((row.ours - computed).abs() > WRITTEN)
+            .then(|| format!("{}: {computed:.3}, not {}", row.quantity, row.ours))
     };
     let wrong: Vec<String> = PUBLISHED.iter().zip(computed).filter_map(wrong).collect();
     assert!(wrong.is_empty(), "{}", wrong.join("\n"));

@@ -11,8 +11,11 @@ const LINE: f64 = 33.0;
 
 pub(super) fn slides(_: &Lesson<'_>) -> Result<Vec<Slide>, LessonError> {
     let Evidence { agreeing, misfits } = Evidence::new();
-    let title =
-        format!("The model agrees with {} of {} figures measured on eyes", agreeing.len(), agreeing.len() + misfits.len());
+    let title = format!(
+        "The model agrees with {} of {} figures measured on eyes",
+        agreeing.len(),
+        agreeing.len() + misfits.len()
+    );
     let mut slide = Slide::new(Ground::Paper, title);
     let top = slide.top - LINE;
     let below = rows(&mut slide, "It agrees", &agreeing, top);

@@ -123,7 +123,9 @@ fn whole_md(lens_error: Dioptres) -> i32 {
 
 fn clearer(table: &ClarityTable) -> Vec<Option<i32>> {
     let thousandths = |steps: f64| whole(steps * 1e3);
-    (0..=STEPS).map(|place| table.seen(dioptres(FROM_MD + place * STEP_MD)).legible().map(thousandths)).collect()
+    (0..=STEPS)
+        .map(|place| table.seen(dioptres(FROM_MD + place * STEP_MD)).legible().map(thousandths))
+        .collect()
 }
 
 impl Plotted {
