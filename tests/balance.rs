@@ -6,6 +6,7 @@ use std::process::{Command, Output};
 use serde_json::Value;
 
 use crate::common::terminal::Terminal;
+use crate::common::{Desk, asked};
 
 const LEFT: &str = "\u{1b}[D";
 const RIGHT: &str = "\u{1b}[C";
@@ -57,7 +58,66 @@ fn a_script_gets_the_whole_examination_as_json() {
     assert_eq!(eye["chosen_d"], -1.25);
     assert_eq!(eye["asked"].as_array().unwrap().len(), 3);
     assert_eq!((&eye["asked"][0]["red"], &eye["asked"][2]["red"]), (&"left".into(), &"right".into()));
-    assert_eq!(done["next"], "closed");
+    assert_eq!(done["stage"], "closed");
+}
+
+#[test]
+fn a_script_is_told_what_to_ask_next() {
+    let folder = tempfile::tempdir().unwrap();
+    let eye = format!("{PSEUDOPHAKIC} --procedure customary");
+    // By hand: the manifest first; red calls for a click of minus; green after red is asked again with sides swapped.
+    for (answers, sphere, red) in [
+        ("--answers", -1.0, "left"),
+        ("--answers red", -1.25, "left"),
+        ("--answers red,green", -1.0, "right"),
+    ] {
+        // What follows the questions waits for them.
+        for later in ["", " --white 20/20 --choose far-quarter --one-eye"] {
+            let state = json(&format!("{eye} {answers}{later}"), folder.path());
+            let next = &state["next"];
+            assert_eq!(
+                (&next["sphere_d"], &next["line"], &next["red"]),
+                (&sphere.into(), &"20/32".into(), &red.into())
+            );
+            assert_eq!((&state["stage"], &state["eyes"][0]["left_in_d"]), (&"ask".into(), &Value::Null));
+            let estimate = &state["eyes"][0]["estimate"];
+            let [low, balance, high] =
+                ["low_d", "balance_d", "high_d"].map(|key| estimate[key].as_f64().unwrap());
+            assert!(low < balance && balance < high && estimate["within_a_click"].is_null(), "{estimate}");
+        }
+    }
+    // Without a terminal the questions begin by themselves.
+    assert_eq!(json(&eye, folder.path())["next"]["sphere_d"], -1.0);
+    let done = json(&format!("{eye} --answers red,green,green"), folder.path());
+    assert_eq!((&done["next"], &done["eyes"][0]["left_in_d"]), (&Value::Null, &(-1.0).into()));
+    let chance = done["eyes"][0]["estimate"]["within_a_click"].as_f64().unwrap();
+    assert!((0.0..=1.0).contains(&chance), "{chance}");
+}
+
+#[test]
+fn terminal_page_and_json_say_the_same_of_where_balance_lies() {
+    let desk = Desk::new();
+    let folder = desk.path("");
+    let kept = "--eye right --manifest -1.00 --for room --acuity 20/20 --kind small-aperture --record r.jsonl --answers same,red,green,red,green";
+    let told = run(&["balance"].into_iter().chain(kept.split(' ')).collect::<Vec<_>>(), &folder);
+    let told = String::from_utf8(told.stdout).unwrap();
+    let estimate = &json("--show r.jsonl", &folder)[0]["eyes"][0]["estimate"];
+    let of = |key: &str| estimate[key].as_f64().unwrap();
+    let written = |key: &str| format!("{:+.2}", of(key)).replace('-', "−");
+    let sentence = format!(
+        "Balance lies at {} D, 95 % from {} to {} D; the lens left in is within a click of it with {:.0} %.",
+        written("balance_d"),
+        written("low_d"),
+        written("high_d"),
+        100.0 * of("within_a_click")
+    );
+    let on_one_line = |said: &str| said.split_whitespace().collect::<Vec<_>>().join(" ");
+    assert!(on_one_line(&told).contains(&sentence), "{sentence}: {told}");
+    assert!(on_one_line(&told).contains("a pupil of 1.6 mm is assumed"), "{told}");
+    run(&["balance", "--show", "r.jsonl", "--out", "page.pdf"], &folder);
+    let Some(said) = asked(&desk, "pdftotext", &["-raw", "page.pdf", "-"]) else { return };
+    assert!(on_one_line(&said).contains(&sentence), "{sentence}: {said}");
+    assert!(on_one_line(&said).contains("a pupil of 1.6 mm is assumed"), "{said}");
 }
 
 #[test]
@@ -68,7 +128,7 @@ fn doubtful_acuity_on_white_is_read_twice_in_a_script_too() {
         "{PSEUDOPHAKIC} --procedure customary --end-point equal-else-first-green --answers red,green,green"
     );
     let open = json(&format!("{eye} --white 20/20-3"), folder.path());
-    assert_eq!(open["next"], "white");
+    assert_eq!(open["stage"], "white");
     let stands = |white: &str| {
         json(&format!("{eye} --white {white}"), folder.path())["eyes"][0]["stands"]["here_exact_d"].clone()
     };
@@ -156,7 +216,7 @@ fn a_run_goes_on_where_it_stopped() {
     json(&format!("{PSEUDOPHAKIC} --procedure customary --record r.jsonl --answers red"), folder.path());
     let done = json("--record r.jsonl --resume --answers green,green --white 20/20", folder.path());
     assert_eq!(done["eyes"][0]["left_in_d"], -1.0);
-    assert_eq!(done["next"], "choose");
+    assert_eq!(done["stage"], "choose");
     // The other eye of the same examination.
     json("--record r.jsonl --resume --choose nothing", folder.path());
     let left = "--eye left --manifest +0.50 --for room --acuity 20/20 --kind presbyopic --answers red,green,green --white 20/20 --choose nothing --done trial-frame";
@@ -494,7 +554,7 @@ fn a_presbyope_s_two_eyes_and_the_steps_with_both() {
     let (status, screen) = terminal.end();
     assert!(status.success(), "{screen}");
     let both = &json("--show r.jsonl", folder.path())[0];
-    assert_eq!(both["next"], "closed");
+    assert_eq!(both["stage"], "closed");
     assert_eq!(both["eyes"][1]["start"]["eye"], "left");
 }
 

@@ -486,7 +486,7 @@ fn both_eyes_of_a_protan_who_is_asked_by_side() {
     let windows = Windows { room: ROOM.into(), panel: [390, 844], second: Some([1024, 768]) };
     let Some(shown) = walk("both", Hand::Touch, &windows, &[], &eyes) else { return };
     assert_eq!(shown["eyes"].as_array().unwrap().len(), 2);
-    assert_eq!(shown["next"], "closed");
+    assert_eq!(shown["stage"], "closed");
 }
 
 #[test]

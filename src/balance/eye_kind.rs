@@ -8,6 +8,7 @@ use strum::IntoStaticStr;
 
 use super::end_point::EndPoint;
 use super::rules::{Procedure, Rules};
+use crate::quantity::Length;
 
 /// What is known of an eye's focus, which says how it is asked and where a run ends unless the practitioner chooses.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, IntoStaticStr)]
@@ -78,6 +79,17 @@ impl EyeKind {
     #[must_use]
     pub const fn accommodates(self) -> bool {
         matches!(self, Self::Accommodating)
+    }
+
+    /// The pupil that is assumed where nobody measured it, or the aperture that stands for it: 1.6, 3 or 5 mm. Assumed: eyes that
+    /// [trials](super::Scenario) are made for.
+    #[must_use]
+    pub const fn assumed_pupil(self) -> Length {
+        Length::mm(match self {
+            Self::SmallAperture => 1.6,
+            Self::Pseudophakic | Self::Presbyopic => 3.0,
+            Self::Accommodating => 5.0,
+        })
     }
 
     /// The end point unless another is chosen. Equal, else last red is common practice, no source, but for eyes that accommodate,

@@ -3,7 +3,8 @@
 //! A [`Run`] is the procedure as a state machine, from answers to the next lens and to the lens that is left in; lenses
 //! count in clicks of 0.25 D from the first, plus upward. [`Transitions`] is the same as a table. An [`Examination`]
 //! follows from its [`Event`]s, one eye, a [`Course`], and then the other, and [`mod@record`] keeps these as lines. An
-//! [`estimate`] says where balance lies after any answers, and which lens would tell most. [`Trial`] lets simulated
+//! [`estimate`] says where balance lies after any answers, and which lens would tell most; [`Course::whereabouts`] says it of an
+//! examined eye. [`Trial`] lets simulated
 //! patients, each [`Drawn`] for a run, go through it; they are no evidence about real eyes, since habit, tiredness and colour
 //! are left out and most of their numbers are assumed. All of it is pure: no clock, no file, no chance but from a seed.
 //!
@@ -39,6 +40,7 @@ mod transitions;
 mod trial;
 mod trial_row;
 mod variety;
+mod whereabouts;
 mod white;
 pub mod words;
 
@@ -66,4 +68,5 @@ pub use summary::{AskedSummary, EyeSummary, QuestionSummary, StandingSummary, St
 pub use transitions::{State, Table, Transitions};
 pub use trial::{MANIFEST_SDS_D, Moments, Outcome, Pupils, Statistics, Trial};
 pub use trial_row::{Surprise, SurpriseRow, TrialRow};
+pub use whereabouts::Whereabouts;
 pub use white::{DOUBTFUL_LETTERS, SURE_LETTERS};

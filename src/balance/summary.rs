@@ -11,6 +11,7 @@ use super::question::Question;
 use super::run::{End, Why};
 use super::stage::Stage;
 use super::start::{Caution, Start};
+use super::whereabouts::Whereabouts;
 use crate::light::Side;
 
 /// An examination for programs: every number with its unit in its name.
@@ -21,7 +22,9 @@ pub struct Summary<'a> {
     /// Steps with both eyes.
     pub binocular: Vec<StepSummary>,
     /// What comes next, by name.
-    pub next: &'static str,
+    pub stage: &'static str,
+    /// The lens to set and the question to ask next, if one is.
+    pub next: Option<QuestionSummary>,
 }
 
 /// One eye.
@@ -31,8 +34,6 @@ pub struct EyeSummary<'a> {
     pub start: &'a Start,
     /// The questions and their answers.
     pub asked: Vec<AskedSummary>,
-    /// The question that comes next, if one does.
-    pub asks: Option<QuestionSummary>,
     /// How often the eye was fogged again after too much minus.
     pub fogged_again: u8,
     /// How the questions ended.
@@ -41,6 +42,8 @@ pub struct EyeSummary<'a> {
     pub ended: Option<String>,
     /// The lens that the questions left in, at the distance of the chart.
     pub left_in_d: Option<f64>,
+    /// Where balance lies by all answers, before the first one by the manifest; none where the model knows no balance.
+    pub estimate: Option<Whereabouts>,
     /// How the first series of questions ended, where a second one was asked.
     pub first_end: Option<End>,
     /// Acuity on white after, at each reading.
@@ -58,13 +61,15 @@ pub struct EyeSummary<'a> {
 }
 
 /// A question.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct QuestionSummary {
     /// The sphere in place.
     pub sphere_d: f64,
     /// Its difference from the manifest at this distance.
     pub change_d: f64,
-    /// The line, as its logMAR.
+    /// The line, by its name.
+    pub line: String,
+    /// The same as its logMAR.
     pub line_log_mar: f64,
     /// Where red lies.
     pub red: Side,
@@ -77,7 +82,7 @@ pub struct QuestionSummary {
 }
 
 /// A question and its answer.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct AskedSummary {
     /// The question.
     #[serde(flatten)]
@@ -114,11 +119,12 @@ impl<'a> Summary<'a> {
     /// Of an examination.
     #[must_use]
     pub fn new(examination: &'a Examination) -> Self {
-        let binocular = examination.binocular.iter();
+        let (binocular, stage) = (examination.binocular.iter(), examination.stage());
         Self {
             eyes: examination.courses.iter().map(EyeSummary::new).collect(),
             binocular: binocular.map(|(step, done)| StepSummary { step: *step, done: *done }).collect(),
-            next: examination.stage().name(),
+            stage: stage.name(),
+            next: if let Stage::Ask(question) = &stage { Some(question.into()) } else { None },
         }
     }
 }
@@ -131,11 +137,11 @@ impl<'a> EyeSummary<'a> {
             asked: asked
                 .map(|(question, answer)| AskedSummary { question: question.into(), answer: *answer })
                 .collect(),
-            asks: course.asks().as_ref().map(Into::into),
             fogged_again: course.fogged_again,
             end: course.end(),
             ended: course.ended(),
             left_in_d: course.left_in().map(crate::quantity::Dioptres::to_d),
+            estimate: course.whereabouts(),
             first_end: course.first_end(),
             white: course.white.iter().map(ToString::to_string).collect(),
             gain_letters: course.gain(),
@@ -158,6 +164,7 @@ impl From<&Question> for QuestionSummary {
         Self {
             sphere_d: question.sphere.to_d(),
             change_d: question.change.to_d(),
+            line: question.line.to_string(),
             line_log_mar: question.line.to_log_mar(),
             red: question.red,
             why: question.why,

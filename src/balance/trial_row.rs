@@ -110,7 +110,7 @@ impl Tables {
         Ok(Self {
             pupils: pupils.collect::<Result<_, _>>()?,
             likelihood: Likelihood::new(&nominal, balance, typical),
-            prior: Prior::of_manifest(balance - white),
+            prior: Prior::about(balance - white),
         })
     }
 }

@@ -4,6 +4,7 @@ mod offer;
 mod question;
 mod result;
 mod stage;
+mod whereabouts;
 mod why;
 
 use std::fmt;
@@ -11,6 +12,7 @@ use std::fmt;
 pub use offer::{TOO_MUCH_MINUS_AGAIN, done};
 pub use question::{BEFORE_ASKING, NO_DIFFERENCE, question, through_plus};
 pub use result::gained;
+pub use whereabouts::EstimateSaid;
 pub(super) use why::larger_line;
 
 pub use crate::SUPERVISION;

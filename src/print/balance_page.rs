@@ -20,7 +20,7 @@ pub(super) use self::type_area::together;
 use self::type_area::{Closeness, TypeArea};
 use super::Paper;
 use crate::balance::record::Kept;
-use crate::balance::{Course, words};
+use crate::balance::{Course, Whereabouts, words};
 use crate::quantity::Length;
 use crate::scene::look::{self, BALANCE, GRID_MM, HAIRLINE_MM, HEADING, LEAD, QUIET, SMALL};
 use crate::scene::{Anchor, Canvas, Metadata, Scene, fitted};
@@ -112,6 +112,9 @@ impl Part {
     }
 }
 
+/// An eye's answers, and where balance lies by them.
+type Found<'a> = (Ladder<'a>, Option<Whereabouts>);
+
 /// The page as it grows, from the top: lengths in millimetres.
 #[derive(Clone)]
 struct Page<'a> {
@@ -135,7 +138,7 @@ impl Page<'_> {
 
     /// Whether all fits, and neighbouring lenses can be told apart on the ladders.
     fn fits(&self) -> bool {
-        let least = |ladder: &Ladder<'_>| ladder.high(self.closeness.click());
+        let least = |(ladder, found): &Found<'_>| ladder.high(self.closeness.click(), *found);
         let ladders = self.ladders(0.0, 0.0);
         let least =
             ladders.iter().map(least).reduce(f64::max).map_or(0.0, |least| least.max(*LADDER_MM.start()));
@@ -233,15 +236,17 @@ impl Page<'_> {
         }
     }
 
-    /// The ladders, each in its column from a top, so high.
-    fn ladders(&self, top: f64, high: f64) -> Vec<Ladder<'_>> {
+    /// The ladders with where balance lies, each in its column from a top, so high.
+    fn ladders(&self, top: f64, high: f64) -> Vec<Found<'_>> {
         if self.part == Part::Notes {
             return Vec::new();
         }
         let places = if self.courses.len() == 1 { vec![self.area] } else { self.columns().to_vec() };
         let within = |place: TypeArea| Rect::new(place.left, top, place.right, top + high);
         let pairs = self.courses.iter().zip(places);
-        pairs.map(|(course, place)| Ladder { course, within: within(place) }).collect()
+        pairs
+            .map(|(course, place)| (Ladder { course, within: within(place) }, course.whereabouts()))
+            .collect()
     }
 
     /// Draws the ladders, no higher than is of use; says where they end below.
@@ -249,10 +254,11 @@ impl Page<'_> {
         if self.part == Part::Notes {
             return top;
         }
-        let most = self.ladders(top, high).iter().map(Ladder::most_high).fold(0.0, f64::max);
+        let most = |(ladder, found): Found<'_>| ladder.most_high(found);
+        let most = self.ladders(top, high).into_iter().map(most).fold(0.0, f64::max);
         let high = high.min(most);
         let mut canvas = std::mem::take(&mut self.canvas);
-        self.ladders(top, high).iter().for_each(|ladder| ladder.draw(&mut canvas));
+        self.ladders(top, high).iter().for_each(|(ladder, found)| ladder.draw_with(&mut canvas, *found));
         self.canvas = canvas;
         top + high
     }

@@ -22,6 +22,8 @@ pub const LONG: Paint = Paint { codes: [0xB3, 0x26, 0x1E] };
 pub const MIDDLE: Paint = Paint { codes: [0x1B, 0x6E, 0x3F] };
 /// Balance, and the one accent colour.
 pub const BALANCE: Paint = Paint { codes: [0x8A, 0x5A, 0x00] };
+/// Under what lies in a range of balance, so pale that words stand on it.
+pub const BALANCE_PALE: Paint = Paint { codes: [0xF3, 0xEC, 0xDF] };
 /// The background of pictures for the dark room.
 pub const NIGHT: Paint = Paint { codes: [0x05, 0x06, 0x07] };
 /// Words and figures in the dark room.

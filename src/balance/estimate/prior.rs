@@ -5,7 +5,7 @@ use crate::quantity::Dioptres;
 /// By how much a manifest is wrong, as an SD in dioptres. Assumed: twice what
 /// [repeated refractions](crate::bibliography::ROSENFIELD_CHIU_1995) spread by, and a little more, since a manifest that was
 /// found by an instrument may be far off behind a small aperture.
-const SD_D: f64 = 0.35;
+pub const USUAL_SD: Dioptres = Dioptres::new(0.35);
 
 /// What a prior may be.
 const MEAN_D: std::ops::RangeInclusive<f64> = -1.0..=1.0;
@@ -26,16 +26,17 @@ impl Prior {
         holds.then_some(Self { mean, sd })
     }
 
-    /// About this many dioptres from the manifest, a dioptre at the most, with the usual SD of 0.35 D: assumed.
-    #[must_use]
-    pub fn of_manifest(mean: Dioptres) -> Self {
-        Self { mean: Dioptres::new(mean.to_d().clamp(*MEAN_D.start(), *MEAN_D.end())), ..Self::usual() }
-    }
-
     /// About the manifest, with the usual SD of 0.35 D: assumed.
     #[must_use]
     pub const fn usual() -> Self {
-        Self { mean: Dioptres::new(0.0), sd: Dioptres::new(SD_D) }
+        Self { mean: Dioptres::new(0.0), sd: USUAL_SD }
+    }
+
+    /// About a lens, with the same SD; one more than a dioptre from where clicks count is taken for one that is.
+    #[must_use]
+    pub const fn about(mean: Dioptres) -> Self {
+        let mean = mean.to_d().clamp(*MEAN_D.start(), *MEAN_D.end());
+        Self { mean: Dioptres::new(mean), ..Self::usual() }
     }
 
     pub(super) const fn mean_d(self) -> f64 {

@@ -116,7 +116,7 @@ fn asked_by_the_estimate_its_interval_holds_and_lenses_end_nearer_than_by_a_brac
     let pupils = pupils(table(SCREENS[0], 1.6));
     let line = &pupils[0].line;
     let likelihood = Likelihood::new(&pupils[0], line.balance(), &Patient::typical());
-    let prior = Prior::of_manifest(line.balance() - line.white());
+    let prior = Prior::about(line.balance() - line.white());
     let [by_estimate, bracket] =
         [Asking::ByEstimate(ByEstimate::new(&likelihood, prior)), Asking::Rules(still(Procedure::Bracket))]
             .map(|asking| trial(&asking, Patient::typical(), &pupils).statistics(300, |_| ()));

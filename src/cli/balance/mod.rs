@@ -18,7 +18,7 @@ use clap::Args;
 use serde::Serialize;
 
 use self::kept::KeptArgument;
-use self::script::ScriptArgument;
+use self::script::{ScriptArgument, TooFew};
 use self::start::StartArgument;
 use self::told::told;
 use self::trial::TrialArgument;
@@ -85,8 +85,9 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
 fn walk(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     let output = arguments.kept.target()?;
     let (room, name) = arguments.room.load()?;
-    let scripted = arguments.script.says_something();
-    if !scripted && !terminal::is_there() {
+    let is_there = terminal::is_there();
+    let scripted = arguments.script.says_something() || (arguments.json && !is_there);
+    if !scripted && !is_there {
         return Err(
             "the balance needs a terminal, or --answers and the eye as flags: see `evenfield balance --help`"
                 .into(),
@@ -99,7 +100,8 @@ fn walk(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     }
     let wall = arguments.wall.open()?;
     if scripted {
-        arguments.script.walk(&mut recorder, &arguments.start, &room, wall.as_ref())?;
+        let too_few = if arguments.json { TooFew::Waits } else { TooFew::Refused };
+        arguments.script.walk(&mut recorder, &arguments.start, &room, wall.as_ref(), too_few)?;
     } else {
         terminal::walk(&mut recorder, &arguments.start, &room, wall.as_ref())?;
     }

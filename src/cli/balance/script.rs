@@ -18,8 +18,9 @@ use crate::room::Room;
 #[derive(Args)]
 #[command(next_help_heading = "Without a terminal")]
 pub(super) struct ScriptArgument {
-    /// The patient's answers, separated by commas: red, green, same, unsure, or left, right
-    #[arg(long, value_name = "LIST", value_delimiter = ',', value_parser = said())]
+    /// The patient's answers, separated by commas: red, green, same, unsure, or left, right; none yet where it stands alone. With
+    /// --json too few are no error: it says what to ask next
+    #[arg(long, value_name = "LIST", num_args = 0..=1, value_delimiter = ',', value_parser = said())]
     answers: Option<Vec<Said>>,
     /// What follows too much minus in an eye that accommodates
     #[arg(long, value_parser = one_of(AfterMinus::ALL.map(|one| (one.name(), one)).to_vec()))]
@@ -36,6 +37,15 @@ pub(super) struct ScriptArgument {
     /// Steps with both eyes that were done; the others were not
     #[arg(long, value_name = "LIST", value_delimiter = ',', value_parser = one_of(BinocularStep::ALL.map(|one| (one.name(), one)).to_vec()))]
     done: Option<Vec<BinocularStep>>,
+}
+
+/// What is made of flags that follow the questions while these are not at their end.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum TooFew {
+    /// They are refused.
+    Refused,
+    /// They wait.
+    Waits,
 }
 
 /// An answer, or the side to which the patient pointed.
@@ -67,13 +77,15 @@ impl ScriptArgument {
             || self.done.is_some()
     }
 
-    /// Goes as far as the flags say. Nothing happens where they say what cannot be.
+    /// Goes as far as the flags say. Nothing happens where they say what cannot be; what follows the questions waits where
+    /// answers are too few and may be.
     pub(super) fn walk(
         &self,
         recorder: &mut Recorder,
         start: &StartArgument,
         room: &Room,
         wall: Option<&Wall>,
+        too_few: TooFew,
     ) -> Result<(), Box<dyn Error>> {
         let mut events = Events { examination: recorder.kept.examination.clone(), events: Vec::new() };
         let stage = events.examination.stage();
@@ -84,7 +96,7 @@ impl ScriptArgument {
         }
         self.answers(&mut events)?;
         let stage = events.examination.stage();
-        if matches!(stage, Stage::Ask(_)) && self.is_for_later() {
+        if too_few == TooFew::Refused && matches!(stage, Stage::Ask(_)) && self.is_for_later() {
             return Err(format!(
                 "the questions are not at their end ({}): give more answers, or leave out what comes after them",
                 stage.words()

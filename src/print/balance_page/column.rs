@@ -20,6 +20,7 @@ pub(super) struct Parts {
     large: String,
     chosen: [String; 2],
     reasons: String,
+    estimate: String,
     results: Option<[Row; 2]>,
     cylinder: Option<String>,
     choice: Option<Choice>,
@@ -33,6 +34,7 @@ impl Parts {
             large: said::large(course),
             chosen: said::chosen(course),
             reasons: said::reasons(course),
+            estimate: said::estimate(course),
             results: said::results(course),
             cylinder: said::cylinder(course),
             choice: course.chosen,
@@ -48,7 +50,7 @@ pub(super) struct Column {
 }
 
 impl Column {
-    /// Which eye, the lens that was chosen, what the balance came to, and why.
+    /// Which eye, the lens that was chosen, what the balance came to and why, and how sure that is.
     pub(super) fn verdict(&self, canvas: &mut Canvas, parts: &Parts, top: f64) -> f64 {
         let (left, width, gap) = (self.area.left, self.area.width(), self.closeness.within());
         let [eye, kind] = &parts.eye;
@@ -64,7 +66,11 @@ impl Column {
                 bottom = canvas.paragraph(words, style, [left, bottom], width);
             }
         }
-        canvas.paragraph(&parts.reasons, style, [left, bottom + 2.0 * gap], width)
+        let bottom = canvas.paragraph(&parts.reasons, style, [left, bottom + 2.0 * gap], width);
+        if parts.estimate.is_empty() {
+            return bottom;
+        }
+        canvas.paragraph(&parts.estimate, style, [left, bottom + gap], width)
     }
 
     /// The results, aligned at their points; what was chosen is bold.

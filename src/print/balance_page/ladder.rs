@@ -7,9 +7,9 @@ use kurbo::{BezPath, Point, Rect};
 
 use super::mark::{AIR_MM, Beside, TALL, letters, mark, paint};
 use super::type_area::{run, together};
-use crate::balance::{Clicks, Course, Question, Why};
+use crate::balance::{Clicks, Course, Question, Whereabouts, Why};
 use crate::quantity::Dioptres;
-use crate::scene::look::{BALANCE, HAIRLINE, HAIRLINE_MM, HEADING, QUIET, SMALL};
+use crate::scene::look::{BALANCE, BALANCE_PALE, HAIRLINE, HAIRLINE_MM, HEADING, QUIET, SMALL};
 use crate::scene::{Anchor, Canvas, Line, wrapped};
 
 /// One click, from gridline to gridline.
@@ -35,6 +35,13 @@ const DUST: f64 = 1e-3;
 /// The least from baseline to baseline of labels on the axis, in their em.
 const LABEL_APART: f64 = 1.3;
 
+/// The mark on the axis where balance lies, and its thickness, in millimetres.
+const TICK_MM: f64 = 1.3;
+const TICK_WIDE_MM: f64 = 0.7;
+
+/// What the band and the mark are.
+const BAND: &str = "Shaded: where balance lies, 95 %; mark on the axis: its mean.";
+
 /// One eye's questions from left to right, and the sphere in place at each.
 pub(in crate::print) struct Ladder<'a> {
     pub(in crate::print) course: &'a Course,
@@ -52,6 +59,8 @@ struct Field {
     click: f64,
     /// How many clicks the gridlines span.
     clicks: u16,
+    /// Where balance lies, if that is shown.
+    found: Option<Whereabouts>,
 }
 
 impl Field {
@@ -68,6 +77,12 @@ impl Field {
         Point::new(self.x(question.number), self.y(question.sphere))
     }
 
+    /// The area in which balance lies.
+    fn band(&self) -> Option<Rect> {
+        let Whereabouts { low, high, .. } = self.found?;
+        Some(Rect::new(self.area.x0, self.y(high), self.area.x1, self.y(low)))
+    }
+
     /// Half the width of a mark.
     fn mark(&self) -> f64 {
         MARK_MM.min(MARK_SHARE * self.apart)
@@ -76,35 +91,41 @@ impl Field {
 
 impl Ladder<'_> {
     /// How high it is where neighbouring lenses lie `click` apart, in millimetres.
-    pub(super) fn high(&self, click: f64) -> f64 {
+    pub(super) fn high(&self, click: f64, found: Option<Whereabouts>) -> f64 {
         if self.course.asked.is_empty() {
             return HEADING.leading();
         }
-        let lines = count(wrapped(&self.aside(), SMALL, self.within.width()).len());
+        let lines = count(wrapped(&self.aside(found), SMALL, self.within.width()).len());
         let around = (HEAD_EMS + FOOT_EMS).mul_add(SMALL.em.to_mm(), lines * SMALL.leading());
-        f64::from(self.span().1).mul_add(click, HEADING.leading() + around)
+        f64::from(self.span(found).1).mul_add(click, HEADING.leading() + around)
     }
 
     /// How high it may be before more height is of no use, in millimetres.
-    pub(super) fn most_high(&self) -> f64 {
-        self.high(CLICK_MM)
+    pub(super) fn most_high(&self, found: Option<Whereabouts>) -> f64 {
+        self.high(CLICK_MM, found)
     }
 
     pub(in crate::print) fn draw(&self, canvas: &mut Canvas) {
+        self.draw_with(canvas, None);
+    }
+
+    /// The same, with where balance lies.
+    pub(super) fn draw_with(&self, canvas: &mut Canvas, found: Option<Whereabouts>) {
         let Rect { x0, y0, x1, .. } = self.within;
         if self.course.asked.is_empty() {
             canvas.paragraph("No question was answered yet", HEADING, [x0, y0], x1 - x0);
             return;
         }
         let top = canvas.paragraph(&self.title(), HEADING, [x0, y0], x1 - x0);
-        let said = wrapped(&self.aside(), SMALL, x1 - x0);
+        let said = wrapped(&self.aside(found), SMALL, x1 - x0);
         let lines = count(said.len());
         let bottom = self.within.y1 - lines * SMALL.leading();
         for (line, place) in said.iter().zip(0_u16..) {
             let baseline = f64::from(place).mul_add(SMALL.leading(), bottom + SMALL.em.to_mm());
             canvas.write(line, SMALL, Anchor::Left, [x0, baseline]);
         }
-        let field = self.field(top, bottom);
+        let field = self.field(top, bottom, found);
+        balance(canvas, &field);
         self.grid(canvas, &field);
         self.numbers(canvas, &field);
         self.standing(canvas, &field);
@@ -123,7 +144,7 @@ impl Ladder<'_> {
     }
 
     /// What the marks alone do not say.
-    fn aside(&self) -> String {
+    fn aside(&self, found: Option<Whereabouts>) -> String {
         let which = |holds: &dyn Fn(&Question) -> bool| {
             let asked = self.course.asked.iter().map(|(question, _)| question);
             ranges(
@@ -148,6 +169,7 @@ impl Ladder<'_> {
                 all.push(format!("{words}: {questions}."));
             }
         }
+        all.extend(found.map(|_| BAND.to_owned()));
         all.join(" ")
     }
 
@@ -179,13 +201,17 @@ impl Ladder<'_> {
 
     /// The highest gridline, and how many clicks lie under it. Gridlines lie on the lenses that can be in place, a click
     /// of air above and below.
-    fn span(&self) -> (Dioptres, u16) {
+    fn span(&self, found: Option<Whereabouts>) -> (Dioptres, u16) {
         let asked = self.course.asked.iter().map(|(question, _)| question.sphere);
         let grid = self.course.start.first_lens();
         let all = asked.chain(self.lens().map(|(lens, _)| lens)).map(|lens| (lens - grid).to_d() / CLICK_D);
         let (lowest, highest) =
             all.fold((0.0_f64, 0.0_f64), |(least, most), clicks| (least.min(clicks), most.max(clicks)));
         let (highest, lowest) = ((highest - DUST).ceil() + 1.0, (lowest + DUST).floor() - 1.0);
+        let [low, high] = found.map_or([lowest, highest], |found| {
+            [found.low, found.high].map(|end| (end - grid).to_d() / CLICK_D)
+        });
+        let (highest, lowest) = (highest.max(high.ceil()), lowest.min(low.floor()));
         #[allow(
             clippy::cast_possible_truncation,
             clippy::cast_sign_loss,
@@ -195,14 +221,14 @@ impl Ladder<'_> {
         (grid + Dioptres::new(highest * CLICK_D), clicks.max(1))
     }
 
-    fn field(&self, top: f64, bottom: f64) -> Field {
+    fn field(&self, top: f64, bottom: f64, found: Option<Whereabouts>) -> Field {
         let small = SMALL.em.to_mm();
         let (across, apart) = (self.labels_wide(), self.apart());
         let left = self.within.x0 + across;
         let right = apart.mul_add(count(self.course.asked.len()), left);
         let area = Rect::new(left, top + HEAD_EMS * small, right, bottom - FOOT_EMS * small);
-        let (highest, clicks) = self.span();
-        Field { area, apart, highest, click: area.height() / f64::from(clicks), clicks }
+        let (highest, clicks) = self.span(found);
+        Field { area, apart, highest, click: area.height() / f64::from(clicks), clicks, found }
     }
 
     /// Quiet gridlines, every one that has room with its lens.
@@ -263,7 +289,8 @@ impl Ladder<'_> {
         }
         let words: Vec<Beside> = (0..self.course.asked.len()).map(|index| self.word(field, index)).collect();
         // Neither gridline nor dotted line runs through a word.
-        words.iter().for_each(|word| word.clear(canvas));
+        let band = field.band().map(|area| (area, BALANCE_PALE));
+        words.iter().for_each(|word| word.clear(canvas, band));
         canvas.line(Line { path, width: HAIRLINE_MM, dashes: Vec::new() }, QUIET);
         for (question, answer) in &self.course.asked {
             mark(canvas, *answer, field.place(question), field.mark());
@@ -300,6 +327,15 @@ impl Ladder<'_> {
             _ => (centre, above),
         };
         Beside { words, style, left, baseline }
+    }
+}
+
+/// Where balance lies: a pale band under all else, and a mark on the axis at its mean.
+fn balance(canvas: &mut Canvas, field: &Field) {
+    if let (Some(found), Some(Rect { x0, y0, x1, y1 })) = (field.found, field.band()) {
+        canvas.rect([x0, y0, x1, y1], BALANCE_PALE);
+        let mean = field.y(found.balance);
+        canvas.straight((x0 - TICK_MM, mean), (x0, mean), TICK_WIDE_MM, BALANCE);
     }
 }
 

@@ -26,11 +26,16 @@ pub(super) struct Beside {
 }
 
 impl Beside {
-    /// Takes away what lies under it.
-    pub(super) fn clear(&self, canvas: &mut Canvas) {
+    /// Takes away what lies under it, but for an area of a paint.
+    pub(super) fn clear(&self, canvas: &mut Canvas, kept: Option<(Rect, Paint)>) {
         let (tall, air) = (TALL * self.style.em.to_mm(), AIR_MM / 2.0);
         let right = self.left + run(&self.words, self.style);
-        canvas.rect([self.left, self.baseline - tall - air, right, self.baseline + air], BARE);
+        let cleared = Rect::new(self.left, self.baseline - tall - air, right, self.baseline + air);
+        let kept =
+            kept.map(|(area, paint)| (area.intersect(cleared), paint)).filter(|(area, _)| area.area() > 0.0);
+        for (Rect { x0, y0, x1, y1 }, paint) in [(cleared, BARE)].into_iter().chain(kept) {
+            canvas.rect([x0, y0, x1, y1], paint);
+        }
     }
 }
 

@@ -124,6 +124,15 @@ fn how_asked(courses: &[&Course]) -> Vec<Block> {
         let words = whose.map_or_else(|| said.to_string(), |eye| format!("{eye}, {said}"));
         Block::Note(format!("{}.", capital(&words)), String::new())
     }));
+    let estimates =
+        merged(courses, |course| course.estimate_in_words().map(|said| said.basis).into_iter().collect());
+    blocks.extend(estimates.into_iter().map(|(eyes, basis)| {
+        let whose = whose(&eyes, courses.len()).map(|eye| format!("{eye}, where balance lies"));
+        Block::Note(
+            format!("{}: {basis}", whose.unwrap_or_else(|| "Where balance lies".into())),
+            String::new(),
+        )
+    }));
     blocks
 }
 

@@ -95,6 +95,11 @@ pub(super) fn reasons(course: &Course) -> String {
     together(&all)
 }
 
+/// Where balance lies and how sure that is; empty before the first answer.
+pub(super) fn estimate(course: &Course) -> String {
+    course.estimate_in_words().map_or_else(String::new, |said| together(&said.what))
+}
+
 /// What a row of results is for, and its two spheres with the names by which they are chosen.
 pub(super) type Row = (&'static str, [(Choice, String); 2]);
 

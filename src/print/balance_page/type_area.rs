@@ -105,7 +105,7 @@ pub(in crate::print) fn together(words: &str) -> String {
     for (place, letter) in words.char_indices() {
         let before = words[..place].ends_with(|letter: char| letter.is_ascii_digit());
         let after = &words[place + letter.len_utf8()..];
-        let unit = ["D", "m", "mm"].iter().any(|unit| {
+        let unit = ["D", "m", "mm", "%"].iter().any(|unit| {
             after.strip_prefix(unit).is_some_and(|rest| !rest.starts_with(char::is_alphanumeric))
         });
         kept.push(if letter == ' ' && before && unit { '\u{a0}' } else { letter });
@@ -149,6 +149,7 @@ mod tests {
     #[test]
     fn numbers_keep_their_units() {
         assert_eq!(together("−1.25 D at 3.2 m, 2 more"), "−1.25\u{a0}D at 3.2\u{a0}m, 2 more");
+        assert_eq!(together("95 % from −1.00"), "95\u{a0}% from −1.00");
         assert_eq!(together("20/20 Daylight"), "20/20 Daylight");
     }
 }

@@ -1,0 +1,46 @@
+//! Where balance lies, and how sure that is.
+
+use serde::Serialize;
+
+use super::super::course::Course;
+use super::super::whereabouts::Whereabouts;
+
+/// What is said of where balance lies.
+#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+pub struct EstimateSaid {
+    /// Where it lies and how sure that is, or that this cannot be said.
+    pub what: String,
+    /// What that rests on.
+    pub basis: String,
+}
+
+impl Course {
+    /// Where balance lies by this eye's answers, and what that rests on; none before the first answer.
+    #[must_use]
+    pub fn estimate_in_words(&self) -> Option<EstimateSaid> {
+        (!self.asked.is_empty()).then(|| EstimateSaid {
+            what: self.whereabouts().map_or_else(|| NOT_KNOWN.into(), |found| found.words()),
+            basis: format!(
+                "by a model, in sphere at {}: a pupil of {} mm is assumed, and how patients differ.",
+                self.start.distance(),
+                self.start.kind.assumed_pupil().to_mm()
+            ),
+        })
+    }
+}
+
+const NOT_KNOWN: &str =
+    "Where balance lies cannot be estimated: the model finds none for these letters on these fields.";
+
+impl Whereabouts {
+    /// Where balance lies and how sure that is, in a sentence or two.
+    #[must_use]
+    pub fn words(&self) -> String {
+        let Self { balance, low, high, within_a_click, .. } = self;
+        let left_in = within_a_click.map_or_else(String::new, |chance| {
+            format!("; the lens left in is within a click of it with {:.0} %", 100.0 * chance)
+        });
+        let little = if self.says_little() { " This says little more than the manifest did." } else { "" };
+        format!("Balance lies at {balance}, 95 % from {} to {high}{left_in}.{little}", low.number())
+    }
+}
