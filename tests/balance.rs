@@ -65,11 +65,11 @@ fn a_script_gets_the_whole_examination_as_json() {
 fn a_script_is_told_what_to_ask_next() {
     let folder = tempfile::tempdir().unwrap();
     let eye = format!("{PSEUDOPHAKIC} --procedure customary");
-    // By hand: the manifest first; red calls for a click of minus; green after red is asked again with sides swapped.
+    // By hand: the manifest first; red calls for a click of minus; green after red decides, so the same lens again with sides swapped.
     for (answers, sphere, red) in [
         ("--answers", -1.0, "left"),
         ("--answers red", -1.25, "left"),
-        ("--answers red,green", -1.0, "right"),
+        ("--answers red,green", -1.25, "right"),
     ] {
         // What follows the questions waits for them.
         for later in ["", " --white 20/20 --choose far-quarter --one-eye"] {

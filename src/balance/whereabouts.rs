@@ -4,7 +4,7 @@
 //! usual lights stand for the screen, the eye's dispersion is scaled so that they lie as far apart as in the room, and the
 //! pupil is the one assumed for the kind of eye.
 //!
-//! What an eye, a line and a room have in common takes a tenth of a second and is kept for the next examination.
+//! What an eye, a line and a room have in common takes long and is kept for the next examination.
 
 use std::sync::{Arc, Mutex, PoisonError};
 
@@ -33,9 +33,9 @@ const BANDS_NM: [(f64, f64); 3] = [(625.0, 60.0), (540.0, 80.0), (450.0, 20.0)];
 const INTERVALS_D: std::ops::RangeInclusive<f64> = 0.05..=1.5;
 const LUMINANCES: std::ops::RangeInclusive<f64> = 0.1..=10_000.0;
 
-/// So many eyes, lines and rooms are kept at once; each takes five megabytes, or ten where the eye accommodates. A practice has
-/// some twenty. This project's own decision.
-const MOST_KEPT: usize = 32;
+/// So many eyes, lines and rooms are kept at once, the last that were wanted: each takes some fifteen megabytes, twice that where
+/// the eye accommodates. This project's own decision.
+const MOST_KEPT: usize = 12;
 
 /// A lens that is within a click of balance with less than this chance is not sure, and an SD over this share of a manifest's
 /// own is hardly narrower. This project's own decisions.

@@ -21,7 +21,7 @@ impl Course {
         (!self.asked.is_empty()).then(|| EstimateSaid {
             what: self.whereabouts().map_or_else(|| NOT_KNOWN.into(), |found| found.words()),
             basis: format!(
-                "by a model, in sphere at {}: a pupil of {} mm is assumed, and how patients differ.",
+                "A model's estimate in sphere at {}: a pupil of {} mm is assumed, and how patients differ.",
                 self.start.distance(),
                 self.start.kind.assumed_pupil().to_mm()
             ),

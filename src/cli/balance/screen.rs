@@ -249,6 +249,9 @@ impl Screen {
     /// What was answered before, how the eye is asked, and what to keep in mind.
     fn course(&mut self, course: &Course) {
         self.gap();
+        if let Some(said) = course.standing().and_then(|_| course.estimate_in_words()) {
+            self.quiet(&said.what);
+        }
         if !course.asked.is_empty() {
             let from = course.asked.len().saturating_sub(EARLIER);
             let earlier = course.asked[from..]

@@ -7,7 +7,6 @@ use super::screen::{manifest, wrap};
 use crate::balance::record::Kept;
 use crate::balance::words::{self, CAUTION, NOT_APPROVED, PRIVACY, gained};
 use crate::balance::{Course, Stage, Standing, Start, nearest_quarter};
-use crate::scene::capital;
 
 /// How wide it may be, and is where no narrower terminal shows it.
 const WIDTH: u16 = 79;
@@ -69,7 +68,7 @@ fn course(course: &Course) -> String {
     if let Some(standing) = course.standing() {
         lines.extend(stands(course, standing));
     }
-    let estimate = course.estimate_in_words().into_iter().flat_map(|said| [said.what, capital(&said.basis)]);
+    let estimate = course.estimate_in_words().into_iter().flat_map(|said| [said.what, said.basis]);
     lines.extend(estimate.flat_map(|sentence| wrap(&sentence, width().into())));
     for caution in course.cautions() {
         let wrapped = wrap(&format!("{} [{}]", caution.what, caution.basis), usize::from(width()) - 2);

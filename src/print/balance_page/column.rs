@@ -20,7 +20,6 @@ pub(super) struct Parts {
     large: String,
     chosen: [String; 2],
     reasons: String,
-    estimate: String,
     results: Option<[Row; 2]>,
     cylinder: Option<String>,
     choice: Option<Choice>,
@@ -34,7 +33,6 @@ impl Parts {
             large: said::large(course),
             chosen: said::chosen(course),
             reasons: said::reasons(course),
-            estimate: said::estimate(course),
             results: said::results(course),
             cylinder: said::cylinder(course),
             choice: course.chosen,
@@ -66,11 +64,7 @@ impl Column {
                 bottom = canvas.paragraph(words, style, [left, bottom], width);
             }
         }
-        let bottom = canvas.paragraph(&parts.reasons, style, [left, bottom + 2.0 * gap], width);
-        if parts.estimate.is_empty() {
-            return bottom;
-        }
-        canvas.paragraph(&parts.estimate, style, [left, bottom + gap], width)
+        canvas.paragraph(&parts.reasons, style, [left, bottom + 2.0 * gap], width)
     }
 
     /// The results, aligned at their points; what was chosen is bold.

@@ -39,9 +39,6 @@ const LABEL_APART: f64 = 1.3;
 const TICK_MM: f64 = 1.3;
 const TICK_WIDE_MM: f64 = 0.7;
 
-/// What the band and the mark are.
-const BAND: &str = "Shaded: where balance lies, 95 %; mark on the axis: its mean.";
-
 /// One eye's questions from left to right, and the sphere in place at each.
 pub(in crate::print) struct Ladder<'a> {
     pub(in crate::print) course: &'a Course,
@@ -95,7 +92,7 @@ impl Ladder<'_> {
         if self.course.asked.is_empty() {
             return HEADING.leading();
         }
-        let lines = count(wrapped(&self.aside(found), SMALL, self.within.width()).len());
+        let lines = count(wrapped(&self.aside(), SMALL, self.within.width()).len());
         let around = (HEAD_EMS + FOOT_EMS).mul_add(SMALL.em.to_mm(), lines * SMALL.leading());
         f64::from(self.span(found).1).mul_add(click, HEADING.leading() + around)
     }
@@ -117,7 +114,7 @@ impl Ladder<'_> {
             return;
         }
         let top = canvas.paragraph(&self.title(), HEADING, [x0, y0], x1 - x0);
-        let said = wrapped(&self.aside(found), SMALL, x1 - x0);
+        let said = wrapped(&self.aside(), SMALL, x1 - x0);
         let lines = count(said.len());
         let bottom = self.within.y1 - lines * SMALL.leading();
         for (line, place) in said.iter().zip(0_u16..) {
@@ -144,7 +141,7 @@ impl Ladder<'_> {
     }
 
     /// What the marks alone do not say.
-    fn aside(&self, found: Option<Whereabouts>) -> String {
+    fn aside(&self) -> String {
         let which = |holds: &dyn Fn(&Question) -> bool| {
             let asked = self.course.asked.iter().map(|(question, _)| question);
             ranges(
@@ -169,7 +166,6 @@ impl Ladder<'_> {
                 all.push(format!("{words}: {questions}."));
             }
         }
-        all.extend(found.map(|_| BAND.to_owned()));
         all.join(" ")
     }
 

@@ -13,6 +13,9 @@ use crate::scene::{Canvas, capital};
 /// What is said where nothing is to be kept in mind.
 const NOTHING: &str = "None follows from what was entered and answered.";
 
+/// What is shaded among the answers.
+const SHADED: &str = "where balance lies, with a mark at its mean.";
+
 /// What stands under the ladders: what to keep in mind, what was done with both eyes, how it was asked.
 pub(super) struct Notes {
     blocks: Vec<Block>,
@@ -127,11 +130,8 @@ fn how_asked(courses: &[&Course]) -> Vec<Block> {
     let estimates =
         merged(courses, |course| course.estimate_in_words().map(|said| said.basis).into_iter().collect());
     blocks.extend(estimates.into_iter().map(|(eyes, basis)| {
-        let whose = whose(&eyes, courses.len()).map(|eye| format!("{eye}, where balance lies"));
-        Block::Note(
-            format!("{}: {basis}", whose.unwrap_or_else(|| "Where balance lies".into())),
-            String::new(),
-        )
+        let whose = whose(&eyes, courses.len()).map(|eye| format!("{eye}, shaded"));
+        Block::Note(format!("{}: {SHADED}", whose.unwrap_or_else(|| "Shaded".into())), basis)
     }));
     blocks
 }

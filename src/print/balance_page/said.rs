@@ -81,7 +81,7 @@ pub(super) fn chosen(course: &Course) -> [String; 2] {
     [choice.unwrap_or_default(), balance.as_deref().map(together).unwrap_or_default()]
 }
 
-/// How the questions ended and why the lens stands.
+/// How the questions ended, why the lens stands, and where balance lies.
 pub(super) fn reasons(course: &Course) -> String {
     let fogged = match course.fogged_again {
         0 => None,
@@ -90,14 +90,10 @@ pub(super) fn reasons(course: &Course) -> String {
     };
     let after = course.after_minus.map(AfterMinus::words).map(|words| format!("{}.", capital(words)));
     let stands = course.standing().map(|standing| standing.why.words());
-    let all = [fogged, course.ended(), after, stands].into_iter().flatten().collect::<Vec<_>>();
-    let all = if all.is_empty() { "The questions are not at their end.".into() } else { all.join(" ") };
-    together(&all)
-}
-
-/// Where balance lies and how sure that is; empty before the first answer.
-pub(super) fn estimate(course: &Course) -> String {
-    course.estimate_in_words().map_or_else(String::new, |said| together(&said.what))
+    let ended = [fogged, course.ended(), after, stands].into_iter().flatten().collect::<Vec<_>>();
+    let ended = if ended.is_empty() { "The questions are not at their end.".into() } else { ended.join(" ") };
+    let estimate = course.estimate_in_words().map_or_else(String::new, |said| format!(" {}", said.what));
+    together(&format!("{ended}{estimate}"))
 }
 
 /// What a row of results is for, and its two spheres with the names by which they are chosen.

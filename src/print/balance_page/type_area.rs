@@ -44,7 +44,7 @@ impl Closeness {
     pub(super) const fn gap(self) -> f64 {
         match self {
             Self::Airy => 3.0 * GRID_MM,
-            Self::Close => 2.0 * GRID_MM,
+            Self::Close => 1.7 * GRID_MM,
         }
     }
 
