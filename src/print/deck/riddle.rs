@@ -109,12 +109,8 @@ impl Riddle<'_> {
         let next = course.asks().map(|question| question.because());
         let side = (self.red == Side::Right)
             .then(|| "The sides were swapped: it is the colour that counts, not the side.".to_owned());
-        let faint = (answer == Answer::Same).then(|| {
-            format!(
-                "A click hardly changes the answer here, hence the {}.",
-                self.kind.usual_procedure().said()
-            )
-        });
+        let faint = (self.kind == EyeKind::SmallAperture)
+            .then(|| format!("A click hardly shows here, hence the {}.", self.kind.usual_procedure().said()));
         [Some(how), next, side, faint].into_iter().flatten().collect()
     }
 }
