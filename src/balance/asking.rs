@@ -53,8 +53,11 @@ impl Asking<'_> {
 pub struct ByEstimate<'a> {
     likelihood: &'a Likelihood,
     prior: Prior,
-    known: RefCell<HashMap<Vec<(Clicks, Side, Answer)>, Known>>,
+    known: RefCell<HashMap<Path, Known>>,
 }
+
+/// Lenses with the side of red and what was answered, and at the end where red lies next.
+type Path = Vec<(Clicks, Side, Answer)>;
 
 /// What is known after some answers.
 #[derive(Debug, Clone, Copy)]
@@ -92,7 +95,7 @@ impl<'a> ByEstimate<'a> {
 
     fn known(&self, answers: &[(Put, Answer)], first: Side) -> Known {
         let red = if SWAPPED[answers.len() % SWAPPED.len()] { first.other() } else { first };
-        let mut key: Vec<_> = answers
+        let mut key: Path = answers
             .iter()
             .map(|(put, answer)| (put.clicks, put.red.unwrap_or(Side::Left), *answer))
             .collect();

@@ -3,8 +3,8 @@
 //!
 //! The slides are drawn for one room, with its distance, its screen's spectra and its interval, since a class that sees the
 //! effect of *this* screen can check it on the wall. [`Lesson`] works out all that they say; six groups lay it out: why the
-//! test works, how it is asked, the balance at work, riddles, what a practice has to mind, and how far the model may be
-//! trusted.
+//! test works, how it is asked, the balance at work, riddles, how far the model may be
+//! trusted, and what a practice has to mind.
 //!
 //! A view on a slide was computed for one pupil at one distance. Projected, it shows what is lost, not how large it looks.
 
@@ -40,7 +40,7 @@ type Group = fn(&Lesson<'_>) -> Result<Vec<Slide>, LessonError>;
 
 /// The groups in the order in which they are shown.
 const GROUPS: [Group; 6] =
-    [light::slides, asking::slides, working::slides, riddle::slides, practice::slides, evidence::slides];
+    [light::slides, asking::slides, working::slides, riddle::slides, evidence::slides, practice::slides];
 
 impl Deck {
     /// How many slides it has, for every room.
