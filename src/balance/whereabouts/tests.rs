@@ -109,6 +109,25 @@ fn what_the_model_is_not_asked_of_has_no_estimate_and_says_so() {
 }
 
 #[test]
+fn coarser_clarities_move_no_estimate_by_a_hundredth() {
+    const WITHIN_D: f64 = 0.01;
+    for kind in [EyeKind::SmallAperture, EyeKind::Presbyopic, EyeKind::Accommodating] {
+        let course = after(eye(kind), &[R, S, U]);
+        let viewer = Viewer::of(&course.start).unwrap();
+        let answers: Vec<_> = course.asked.iter().map(|(one, answer)| (course.put(one), *answer)).collect();
+        let [coarse, fine] = [STEP, ClarityTable::STEP].map(|step| {
+            let known = viewer.worked_out(step).unwrap();
+            let prior = Prior::about(known.balance_from_white);
+            Belief::after_all(&known.likelihood, prior, &answers).estimate()
+        });
+        let ends = |one: Estimate| [one.balance, one.low, one.high, one.sd];
+        for (one, other) in ends(coarse).into_iter().zip(ends(fine)) {
+            assert!((one - other).to_d().abs() < WITHIN_D, "{kind:?}: {coarse:?} {fine:?}");
+        }
+    }
+}
+
+#[test]
 fn eyes_of_one_kind_are_those_of_trials() {
     for scenario in Scenario::ALL {
         let of_kind = |one: &&Scenario| one.kind == scenario.kind;
