@@ -463,7 +463,10 @@ impl Frail {
         let Some(Plan { wish, taken, .. }) = ours.plan(&self.panel.state) else { return false };
         let step = self.panel.step();
         let letters = letters(&self.panel.state, &taken);
+        let marked = stands(&self.panel.state).to_string().contains("\"missed\":true");
         let way = match ours.chance.below(10) {
+            // The first letters that are marked meet a kill, whatever chance says.
+            _ if marked && self.marked == 0 => 0,
             2 | 3 if matches!(taken, Taken::Set(_)) => usize::MAX,
             way => way,
         };
@@ -483,7 +486,7 @@ impl Frail {
                 if way == 0 {
                     self.panel.ready();
                     assert_eq!(stands(&self.panel.state), stood);
-                    self.marked += usize::from(stood.to_string().contains("\"missed\":true"));
+                    self.marked += usize::from(marked);
                 }
                 self.settle(ours, (way == 1).then_some((&taken, letters)));
             }

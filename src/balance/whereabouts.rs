@@ -14,12 +14,13 @@ use super::clarity_table::ClarityTable;
 use super::clicks::Clicks;
 use super::course::Course;
 use super::estimate::{Belief, Estimate, Likelihood, Prior, USUAL_SD};
-use super::patient::{Accommodation, Patient, Sight};
+use super::patient::{Accommodation, Patient};
 use super::question::Question;
 use super::run::Put;
 use super::start::Start;
+use super::trial::Pupils;
 use crate::acuity::Acuity;
-use crate::eye::{Curve, Eye, Pupil, Seen, Sides};
+use crate::eye::{Curve, Eye, Pupil, Sides};
 use crate::light::{Bands, Channel, Spectrum, srgb_weight};
 use crate::quantity::{Dioptres, Length, Luminance, Wavelength};
 
@@ -166,7 +167,7 @@ impl Viewer {
         let [red, green, blue] = spectra.each_ref().map(Bands::of);
         let sides = Sides { red, green, blue, white: Channel::ALL.map(srgb_weight) };
         let [line, larger] = self.lines.map(|line| Curve::new(&eye, &sides, line, self.luminance));
-        let tables = Tables {
+        let tables = Pupils {
             line: ClarityTable::in_steps(&line, step)?,
             larger: ClarityTable::in_steps(&larger, step),
         };
@@ -181,18 +182,6 @@ impl Viewer {
     /// A patient with such an eye, as they come.
     fn typical(self) -> Patient {
         if self.accommodates { Patient::accommodating(Accommodation::typical()) } else { Patient::typical() }
-    }
-}
-
-/// Clarities of the line that is asked, and of the larger one where that has a balance.
-struct Tables {
-    line: ClarityTable,
-    larger: Option<ClarityTable>,
-}
-
-impl Sight for Tables {
-    fn seen(&self, lens_error: Dioptres, larger: bool) -> Seen {
-        self.larger.as_ref().filter(|_| larger).unwrap_or(&self.line).seen(lens_error)
     }
 }
 
