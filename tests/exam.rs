@@ -304,6 +304,12 @@ impl Walk<'_> {
                 self.seen.truncate(self.seen.len() - usize::from(stage == "ask" || stage == "white"));
                 continue;
             }
+            if stage == "choose" {
+                // It is worked out while the examiner looks.
+                let said =
+                    "return document.getElementById('estimate').innerText.startsWith('Balance lies at')";
+                self.panel.wait_for(said);
+            }
             self.keep(&stage);
             self.is_watched();
             match stage.as_str() {

@@ -22,12 +22,18 @@ struct Windows {
 
 /// What a panel shows: all its words but those of the wall, what is pressed and chosen.
 const SHOWN: &str = "
-    const seen = ['head', 'undo', 'lens', 'ask', 'said', 'choices', 'white', 'others', 'record', 'pressed', 'answers', 'lens-in'];
+    const seen = ['head', 'undo', 'lens', 'ask', 'said', 'estimate', 'choices', 'white', 'others', 'record', 'pressed', 'answers', 'lens-in'];
     const words = seen.map((id) => document.getElementById(id).closest('[hidden]') ? '' : document.getElementById(id).innerText);
     const shown = [...document.querySelectorAll('[aria-pressed]')].filter((e) => !e.closest('[hidden]'));
     const pressed = shown.map((e) => `${e.textContent} ${e.ariaPressed}`);
     const chosen = [...document.querySelectorAll('select, #form input')].map((e) => e.type === 'radio' ? e.checked : e.value);
     return [document.body.dataset.stage, words, pressed, chosen];
+";
+
+/// Whether the estimate stands wherever an eye's result does.
+const ESTIMATED: &str = "
+    const result = ['choose', 'left_eye', 'right_eye', 'closed'].includes(document.body.dataset.stage);
+    return !result || !document.getElementById('estimate').hidden;
 ";
 
 impl Windows {
@@ -46,10 +52,11 @@ impl Windows {
         self.panel.script("return document.body.dataset.state").as_str().unwrap().parse().unwrap()
     }
 
-    /// What stands on the panel and on the wall, once the wall shows what is asked for.
+    /// What stands on the panel and on the wall, once the wall shows what is asked for and a result's estimate is worked out.
     fn stands(&self) -> (Value, RgbImage) {
         self.panel.wait_for(STATE);
         self.panel.wait_for(READY);
+        self.panel.wait_for(ESTIMATED);
         (self.panel.script(SHOWN), self.wall.picture())
     }
 

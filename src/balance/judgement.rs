@@ -65,15 +65,21 @@ impl Judgement {
     /// ```
     #[must_use]
     pub fn chances(&self, seen: Seen) -> [f64; 4] {
-        let (third, looks) = (self.lapses / 3.0, 1.0 - self.lapses);
+        let [third, .., looks] = self.unread();
         if seen.legibility < self.legible_from {
-            return [third, third, third, looks];
+            return self.unread();
         }
         let beyond =
             |evidence: f64| share_below((evidence - self.same_within) / self.noise_sd.max(LEAST_NOISE));
         let evidence = seen.evidence + self.lean;
         let (red, green) = (beyond(evidence), beyond(-evidence));
         [third + looks * red, third + looks * green, third + looks * (1.0 - red - green).max(0.0), 0.0]
+    }
+
+    /// The same where nothing can be read.
+    pub(super) const fn unread(&self) -> [f64; 4] {
+        let third = self.lapses / 3.0;
+        [third, third, third, 1.0 - self.lapses]
     }
 }
 

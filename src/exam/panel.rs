@@ -30,6 +30,10 @@ impl Session {
             lens: course.and_then(|course| self.lens(stage, course)),
             ask: course.and_then(|course| self.ask(course)),
             said: self.said(stage, course),
+            estimate: course
+                .filter(|_| has_result(stage))
+                .and_then(|course| self.estimate_of(course))
+                .cloned(),
             choices: self.choices(stage, course),
             white: course.and_then(|course| self.white(course)),
             form: self.form(stage),
@@ -48,7 +52,7 @@ impl Session {
         }
     }
 
-    fn course(&self) -> Option<&Course> {
+    pub(super) fn course(&self) -> Option<&Course> {
         self.examination().and_then(|examination| examination.courses.last())
     }
 
@@ -217,6 +221,11 @@ impl Session {
         let problems = self.not_read.iter().chain(&self.not_written);
         problems.fold(kept, |kept, why| format!("{kept} {why}"))
     }
+}
+
+/// Whether an eye's result is shown.
+const fn has_result(stage: Stage) -> bool {
+    matches!(stage, Stage::Choose | Stage::OtherEye(_) | Stage::Closed)
 }
 
 /// A choice with the lens that it means.

@@ -1,6 +1,7 @@
 //! An examination in hand, with what stands on the wall and who commands: wishes in, states out.
 
 mod bookmark;
+mod estimate;
 mod picture;
 mod wall;
 mod white;
@@ -16,7 +17,8 @@ use super::said::Said;
 use super::wish::{WallSaid, Wanted, What, Wish, notation};
 use crate::acuity::{Acuity, Notation, Score};
 use crate::balance::record::Kept;
-use crate::balance::{Event, Examination, Place, Question, Stage, Start};
+use crate::balance::words::EstimateSaid;
+use crate::balance::{Course, Event, Examination, Place, Question, Stage, Start};
 use crate::chart::{ColourError, FieldLight};
 use crate::light::{Fields, Side};
 use crate::optotype::LetterSet;
@@ -74,6 +76,8 @@ pub struct Session {
     /// What is read on white, and how many readings of how many eyes came before it.
     reading: Option<([usize; 2], Reading)>,
     pub(super) notation: Notation,
+    /// Where balance lies in an eye by its answers, as it was worked out last.
+    estimate: Option<(Course, EstimateSaid)>,
     /// What a terminal wants on the wall, while no examination is in hand here.
     guest: Option<(Acuity, Fields, Side)>,
     wall: Option<(u64, Option<WallSaid>)>,
@@ -132,6 +136,7 @@ impl Session {
             seed: first,
             reading: None,
             notation: Notation::Feet,
+            estimate: None,
             guest: None,
             wall: None,
             commander: None,

@@ -5,6 +5,7 @@ use serde::Serialize;
 use super::said::Said;
 use crate::balance::Caution;
 use crate::balance::record::OnWall;
+use crate::balance::words::EstimateSaid;
 use crate::scene::capital;
 
 /// What one panel shows.
@@ -29,6 +30,8 @@ pub struct PanelView {
     pub ask: Option<AskView>,
     /// What is said before something is chosen, the most important first.
     pub said: Vec<String>,
+    /// Where balance lies by the answers, once the questions are at their end.
+    pub estimate: Option<EstimateSaid>,
     /// What can be chosen.
     pub choices: Vec<ChoiceView>,
     /// The wish that the form is sent with, and what its button says.

@@ -13,9 +13,8 @@ const MOST_WAVES: usize = 12;
 
 /// ∫ exp(2πi·u·t²) dt from 0 to 1, real and imaginary part, for u waves.
 pub(super) fn fresnel(waves: f64) -> [f64; 2] {
-    static TABLE: OnceLock<Vec<[f64; 2]>> = OnceLock::new();
-    let table = TABLE
-        .get_or_init(|| (0..=STEPS * MOST_WAVES).map(|step| summed(step as f64 / STEPS as f64)).collect());
+    static TABLE: OnceLock<Vec<Point>> = OnceLock::new();
+    let table = TABLE.get_or_init(|| (0..=STEPS * MOST_WAVES).map(Point::new).collect());
     let place = waves.abs() * STEPS as f64;
     #[allow(
         clippy::cast_possible_truncation,
@@ -24,10 +23,43 @@ pub(super) fn fresnel(waves: f64) -> [f64; 2] {
     )]
     let step = place as usize;
     let [real, imaginary] = match table.get(step..step + 2) {
-        Some(&[from, to]) => cubic([from, to], step, place - step as f64),
+        Some([from, to]) => from.towards(to, place - step as f64),
         _ => summed(waves.abs()),
     };
     [real, if waves < 0.0 { -imaginary } else { imaginary }]
+}
+
+/// A point of the table: the integral, and by how much it changes in a step.
+struct Point {
+    value: [f64; 2],
+    slope: [f64; 2],
+}
+
+impl Point {
+    /// The integral changes by (exp(2πi·u) − value)/2u a wave, by parts; at nought by 2πi/3.
+    fn new(step: usize) -> Self {
+        let value = summed(step as f64 / STEPS as f64);
+        if step == 0 {
+            return Self { value, slope: [0.0, 2.0 * PI / 3.0 / STEPS as f64] };
+        }
+        let (sin, cos) = (2.0 * PI * step as f64 / STEPS as f64).sin_cos();
+        let by = 2.0 * step as f64;
+        Self { value, slope: [(cos - value[0]) / by, (sin - value[1]) / by] }
+    }
+
+    /// The cubic through this point and the next with their slopes, a share of the way between them.
+    fn towards(&self, next: &Self, share: f64) -> [f64; 2] {
+        let rest = 1.0 - share;
+        let (early, late) = (share * rest * rest, -share * share * rest);
+        let weight = rest * rest * (1.0 + 2.0 * share);
+        let at = |part: usize| {
+            weight * self.value[part]
+                + (1.0 - weight) * next.value[part]
+                + early * self.slope[part]
+                + late * next.slope[part]
+        };
+        [at(0), at(1)]
+    }
 }
 
 /// Summed over as many nodes as its waves need.
@@ -35,24 +67,6 @@ fn summed(waves: f64) -> [f64; 2] {
     let nodes = Nodes::for_waves(waves);
     let turn = 2.0 * PI * waves;
     [nodes.integrate(1.0, |t| (turn * t * t).cos()), nodes.integrate(1.0, |t| (turn * t * t).sin())]
-}
-
-/// The cubic through two neighbouring values of the table with their slopes, a share of the way between them.
-fn cubic([from, to]: [[f64; 2]; 2], step: usize, share: f64) -> [f64; 2] {
-    let [start, end] = [(step, from), (step + 1, to)].map(|(step, value)| slope(step, value));
-    let (rest, early, late) = (1.0 - share, share * (1.0 - share).powi(2), share * share * (share - 1.0));
-    let weight = rest * rest * (1.0 + 2.0 * share);
-    [0, 1]
-        .map(|part| weight * from[part] + (1.0 - weight) * to[part] + early * start[part] + late * end[part])
-}
-
-/// By how much the integral changes in a step: (exp(2πi·u) − value)/2u a wave, by parts; at nought 2πi/3.
-fn slope(step: usize, value: [f64; 2]) -> [f64; 2] {
-    if step == 0 {
-        return [0.0, 2.0 * PI / 3.0 / STEPS as f64];
-    }
-    let (sin, cos) = (2.0 * PI * step as f64 / STEPS as f64).sin_cos();
-    [cos - value[0], sin - value[1]].map(|rest| rest / (2.0 * step as f64))
 }
 
 #[cfg(test)]

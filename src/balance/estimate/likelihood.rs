@@ -1,8 +1,10 @@
 //! The chance of each answer, wherever balance may lie and whoever is asked.
 
+use std::collections::HashMap;
+
 use super::grid;
 use crate::balance::variety::{self, LEANS};
-use crate::balance::{Answer, Patient, Put, Sight};
+use crate::balance::{Answer, Judgement, Patient, Put, Sight};
 use crate::eye::Seen;
 use crate::light::Side;
 use crate::quantity::Dioptres;
@@ -44,13 +46,11 @@ impl Likelihood {
     #[must_use]
     pub fn new(sight: &impl Sight, balance: Dioptres, typical: &Patient) -> Self {
         let patients = variety::around(typical);
+        let crowd = Crowd::of(&patients);
         let tables = |from_plus: bool| {
             [false, true].map(|larger| {
-                Table::new(&patients, |place, jitter| {
-                    let lens_error = balance + Dioptres::new(grid::to_d(place));
-                    let left = typical.left(lens_error, from_plus);
-                    sight.seen(left + Dioptres::new(jitter * typical.jitter_sd.to_d()), larger)
-                })
+                let left = |place: i32| typical.left(balance + Dioptres::new(grid::to_d(place)), from_plus);
+                Table::new(&crowd, typical.jitter_sd, left, |lens_error| sight.seen(lens_error, larger))
             })
         };
         Self {
@@ -99,17 +99,29 @@ fn row(place: i32, answer: Answer) -> usize {
 }
 
 impl Table {
-    /// Of what is seen at each place with so many SDs of jitter.
-    fn new(patients: &[(Patient, f64)], seen: impl Fn(i32, f64) -> Seen) -> Self {
+    /// Of the lens error that is left at each place, which jitters by an SD, and of what is seen there.
+    fn new(
+        crowd: &Crowd,
+        jitter_sd: Dioptres,
+        left: impl Fn(i32) -> Dioptres,
+        seen: impl Fn(Dioptres) -> Seen,
+    ) -> Self {
         let jitters = jitters();
-        let chances_at = |place: i32| {
-            let seen: Vec<(Seen, f64)> =
-                jitters.iter().map(|(jitter, share)| (seen(place, *jitter), *share)).collect();
-            let chances: Vec<[f64; 4]> =
-                patients.iter().map(|(patient, _)| chances(patient, &seen)).collect();
+        // Jitters of neighbouring places meet the same lens errors, most of them more than once.
+        let mut met = HashMap::new();
+        let mut chances_at = |place: i32| {
+            let mut chances = vec![[0.0; 4]; crowd.judges.len()];
+            for (jitter, share) in &jitters {
+                let lens_error = left(place) + Dioptres::new(jitter * jitter_sd.to_d());
+                let (legibility, judged) = met.entry(met_at(lens_error)).or_insert_with(|| {
+                    let seen = seen(lens_error);
+                    (seen.legibility, crowd.judged(seen.evidence))
+                });
+                crowd.add(&mut chances, *share, *legibility, judged);
+            }
             (0..4).flat_map(move |answer| chances.iter().map(|one| one[answer]).collect::<Vec<_>>())
         };
-        Self::mirrored((-REACH..=REACH).flat_map(chances_at).collect())
+        Self::mirrored((-REACH..=REACH).flat_map(&mut chances_at).collect())
     }
 
     /// With red on the right whoever leans to the left leans to green.
@@ -121,13 +133,52 @@ impl Table {
     }
 }
 
-/// How likely each answer of a patient is who sees one of these, with red on the left.
-fn chances(patient: &Patient, seen: &[(Seen, f64)]) -> [f64; 4] {
-    let judgement = patient.judgement(Some(Side::Left));
-    seen.iter().fold([0.0; 4], |sum, (seen, share)| {
-        let chances = judgement.chances(*seen);
-        [0, 1, 2, 3].map(|answer| sum[answer] + share * chances[answer])
-    })
+/// A lens error to the millionth of a dioptre.
+#[allow(clippy::cast_possible_truncation, reason = "a few dioptres")]
+fn met_at(lens_error: Dioptres) -> i64 {
+    (lens_error.to_d() * 1e6).round() as i64
+}
+
+/// Patients, of whom many differ in nothing but how clear letters have to be.
+struct Crowd {
+    /// How those judge who can read, with red on the left.
+    readers: Vec<Judgement>,
+    /// For each patient the place of its reader, and how it judges.
+    judges: Vec<(usize, Judgement)>,
+}
+
+impl Crowd {
+    fn of(patients: &[(Patient, f64)]) -> Self {
+        let mut readers = Vec::new();
+        let judges = patients.iter().map(|(patient, _)| {
+            let judgement = patient.judgement(Some(Side::Left));
+            let reader = Judgement { legible_from: 0.0, ..judgement };
+            let place = readers.iter().position(|one| *one == reader).unwrap_or(readers.len());
+            if place == readers.len() {
+                readers.push(reader);
+            }
+            (place, judgement)
+        });
+        let judges = judges.collect();
+        Self { readers, judges }
+    }
+
+    /// How likely each answer of each reader is.
+    fn judged(&self, evidence: f64) -> Vec<[f64; 4]> {
+        let seen = Seen { evidence, legibility: f64::INFINITY };
+        self.readers.iter().map(|reader| reader.chances(seen)).collect()
+    }
+
+    /// Adds a share of each patient's chances where letters are so clear.
+    fn add(&self, chances: &mut [[f64; 4]], share: f64, legibility: f64, judged: &[[f64; 4]]) {
+        for ((reader, judgement), sums) in self.judges.iter().zip(chances) {
+            let unread = judgement.unread();
+            let one = if legibility < judgement.legible_from { &unread } else { &judged[*reader] };
+            for (sum, chance) in sums.iter_mut().zip(one) {
+                *sum += share * chance;
+            }
+        }
+    }
 }
 
 /// Places of a normal chance in SDs, at even distances, each with its share; together 1.

@@ -113,3 +113,24 @@ pub(super) async fn renew_codes(hall: Arc<Hall>) {
         }
     }
 }
+
+/// Works out where balance lies once an eye's questions are at their end, while windows go on.
+pub(super) async fn estimate(hall: Arc<Hall>) {
+    let mut changes = hall.changes();
+    loop {
+        let wanted = hall.work().to_estimate();
+        if let Some(course) = wanted {
+            let worked_out = tokio::task::spawn_blocking(|| {
+                let said = course.estimate_in_words();
+                (course, said)
+            });
+            if let Ok((course, Some(said))) = worked_out.await {
+                hall.work().estimated(course, said);
+                hall.changed();
+            }
+        }
+        if changes.changed().await.is_err() {
+            return;
+        }
+    }
+}

@@ -99,6 +99,7 @@ async fn serve(
         tokio::spawn(server::listen(listener, tls.clone(), Arc::clone(&hall)));
     }
     tokio::spawn(hall::renew_codes(Arc::clone(&hall)));
+    tokio::spawn(hall::estimate(Arc::clone(&hall)));
     tokio::signal::ctrl_c().await?;
     Ok(Outcome::Fine)
 }

@@ -8,7 +8,8 @@ use serde_json::{Value, json};
 use time::OffsetDateTime;
 
 use super::super::clock;
-use crate::balance::Stage;
+use crate::balance::words::EstimateSaid;
+use crate::balance::{Course, Stage};
 use crate::exam::{
     GaugeSaid, Numbered, Refused, Said, Session, SetUp, Setup, SetupWish, WallSaid, What, Wish,
 };
@@ -164,6 +165,21 @@ impl Work {
         match &self.doing {
             Doing::SettingUp(setup) => json!({ "gauge": setup.gauge() }),
             Doing::Examining(session) => json!({ "picture": session.picture() }),
+        }
+    }
+
+    /// The eye of which it is to be worked out where balance lies.
+    pub(super) fn to_estimate(&self) -> Option<Course> {
+        match &self.doing {
+            Doing::SettingUp(_) => None,
+            Doing::Examining(session) => session.to_estimate(),
+        }
+    }
+
+    /// Takes what was worked out.
+    pub(super) fn estimated(&mut self, course: Course, said: EstimateSaid) {
+        if let Doing::Examining(session) = &mut self.doing {
+            session.estimated(course, said);
         }
     }
 

@@ -265,3 +265,38 @@ fn a_message_with_a_name_that_nobody_knows_is_none() {
         assert!(read(text).is_err(), "{text}");
     }
 }
+
+#[test]
+fn an_estimate_is_shown_with_the_answers_that_it_was_worked_out_from() {
+    let mut session = begun();
+    let mut asked = 0;
+    while let Some(question) = session.question() {
+        assert_eq!(session.to_estimate(), None, "not before the questions are at their end");
+        draw(&mut session);
+        let clearer = if question.sphere.to_d() > -1.2 { Side::Left } else { Side::Right };
+        let said = if question.red == clearer { Said::Left } else { Said::Right };
+        answer(&mut session, said).unwrap();
+        asked += 1;
+    }
+    assert!(asked > 1);
+    wish(&mut session, What::White { score: "6/6".into() }).unwrap();
+    assert_eq!(session.stage(), Stage::Choose);
+    assert_eq!(session.for_panel("one").estimate, None);
+    let course = session.to_estimate().unwrap();
+    let said = course.estimate_in_words().unwrap();
+    session.estimated(course, said.clone());
+    assert_eq!((session.to_estimate(), session.for_panel("one").estimate), (None, Some(said.clone())));
+    // A touch to the side before is no answer of the same eye any more.
+    for _ in 0..2 {
+        wish(&mut session, What::Undo).unwrap();
+    }
+    draw(&mut session);
+    answer(&mut session, Said::Same).unwrap();
+    while session.question().is_some() {
+        draw(&mut session);
+        answer(&mut session, Said::Same).unwrap();
+    }
+    wish(&mut session, What::White { score: "6/6".into() }).unwrap();
+    assert_eq!(session.for_panel("one").estimate, None);
+    assert!(session.to_estimate().is_some());
+}

@@ -124,6 +124,12 @@ function choiceRow(choice, place) {
   return row;
 }
 
+/** Where balance lies. @param {View} view */
+function estimate({ estimate: now }) {
+  show("estimate", now !== null);
+  fill("estimate", now, (said) => said === null ? [] : [element("p", said.what), element("p", said.basis, "quiet")]);
+}
+
 /** @param {View} view */
 function choices({ said, choices: now, keptAs, stage }) {
   show("said", said.length > 0);
@@ -209,6 +215,7 @@ export function showView(view) {
   lens(view);
   ask(view);
   white(view);
+  estimate(view);
   choices(view);
   showForm(view.form, view.formWish);
   drawing(view.picture);

@@ -52,6 +52,7 @@ import { table } from "../page.js";
  * @property {Lens | null} lens
  * @property {Ask | null} ask
  * @property {string[]} said
+ * @property {{ what: string, basis: string } | null} estimate Where balance lies, and what that rests on.
  * @property {Choice[]} choices
  * @property {White | null} white
  * @property {Field[]} form
