@@ -139,6 +139,12 @@ function closeAll() {
   for (const id of ["options", "help"]) dialogAt(id).close();
 }
 
+/** Opens the wall and goes back to the step. @param {boolean} onSecond */
+function opened(onSecond) {
+  void openWall(onSecond);
+  closeAll();
+}
+
 /** @type {Record<string, () => void>} */
 const ACTS = {
   less: () => shine(1),
@@ -146,8 +152,8 @@ const ACTS = {
   options: () => openOver("options"),
   help: () => openOver("help"),
   leave: closeAll,
-  wall: () => void openWall(false),
-  second: () => void openWall(true),
+  wall: () => opened(false),
+  second: () => opened(true),
 };
 
 // A code is shown no longer than it is looked at.
