@@ -603,7 +603,7 @@ fn the_card_has_all_that_is_asked_for() {
             words::NOT_APPROVED,
             words::SEIZURES,
             "Small-aperture lens implant Bracket Equal, else last red",
-            "Accommodating From plus Equal, else last red",
+            "Accommodating From plus Equal, else first green",
             "To a protanope",
         ] {
             assert!(all.contains(needed), "{needed}: {all}");

@@ -74,7 +74,7 @@ impl Course {
             ),
             caution(
                 start.kind.accommodates() && start.end_point == EndPoint::EqualElseFirstGreen,
-                "Teachers differ: first green leaves an accommodating eye more minus than balance; last red is the other choice.",
+                "Teachers differ. First green is customary where an eye accommodates: it ends nearer to the lens with which white is best, with more minus than balance. Last red ends nearer to balance.",
                 COMMON_PRACTICE,
             ),
         ]

@@ -92,16 +92,14 @@ impl EyeKind {
         })
     }
 
-    /// The end point unless another is chosen. Equal, else last red is common practice, no source, but for eyes that accommodate,
-    /// where teachers differ: in a [trial](super::Trial) equal, else first green leaves more than a fifth of them more than a
-    /// click too minus of balance, equal, else last red one in thirty; against the lens with which white is best, first
-    /// green lies nearer.
+    /// The end point unless another is chosen: equal, else last red, and in an eye that accommodates equal, else first green; common
+    /// practice, no source. Teachers differ in the latter: in a [trial](super::Trial) first green lies nearer to the lens with
+    /// which white is best, and last red nearer to balance.
     #[must_use]
     pub const fn usual_end_point(self) -> EndPoint {
         match self {
-            Self::SmallAperture | Self::Pseudophakic | Self::Presbyopic | Self::Accommodating => {
-                EndPoint::EqualElseLastRed
-            }
+            Self::SmallAperture | Self::Pseudophakic | Self::Presbyopic => EndPoint::EqualElseLastRed,
+            Self::Accommodating => EndPoint::EqualElseFirstGreen,
         }
     }
 

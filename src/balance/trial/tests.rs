@@ -179,9 +179,9 @@ fn who_cannot_tell_is_asked_with_a_larger_line() {
 
 #[test]
 fn fog_that_lasts_saves_an_eye_that_accommodates_from_minus() {
-    // Behind 4 mm from plus: an eye that takes up the minus before it answers is left more over-minused.
+    // Behind 4 mm from plus to the last red: an eye that takes up the minus before it answers is left more over-minused.
     let pupils = pupils(table(SCREENS[0], 4.0));
-    let asking = Asking::Rules(Scenario::ALL[4].rules(Procedure::FromPlus).unwrap());
+    let asking = Asking::Rules(Rules::from_plus(EndPoint::EqualElseLastRed, true));
     let mean = |eye| {
         let patient = Patient::accommodating(eye);
         trial(&asking, patient, &pupils).statistics(1000, |_| ()).balance.mean_d

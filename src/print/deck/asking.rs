@@ -270,10 +270,17 @@ fn one_end_point(slide: &mut Slide, end_point: EndPoint, columns: [f64; 2], top:
     }
 }
 
-/// The end point that is proposed for every kind of eye, if one is.
-fn proposed_for_all() -> Option<EndPoint> {
-    let usual = EyeKind::ALL.map(EyeKind::usual_end_point);
-    usual.iter().all(|one| *one == usual[0]).then_some(usual[0])
+/// Which end point is proposed for which kinds of eye.
+fn proposed() -> String {
+    let of = |end_point: EndPoint| {
+        let kinds: Vec<&str> = EyeKind::ALL
+            .into_iter()
+            .filter(|kind| kind.usual_end_point() == end_point)
+            .map(EyeKind::words)
+            .collect();
+        (!kinds.is_empty()).then(|| format!("{} ({})", end_point.name(), kinds.join(", ")))
+    };
+    EndPoint::ALL.into_iter().filter_map(of).collect::<Vec<_>>().join("; ")
 }
 
 fn end_points() -> Slide {
@@ -293,9 +300,7 @@ fn end_points() -> Slide {
         one_end_point(&mut slide, end_point, columns, top);
         top += 188.0;
     }
-    slide.resting_on(proposed_for_all().map_or_else(String::new, |one| {
-        format!("Proposed for every kind of eye: {}. Lenses count from the first one.", one.name())
-    }))
+    slide.resting_on(format!("Proposed: {}. Lenses count from the first one.", proposed()))
 }
 
 /// How wide a paragraph from this left end may be.
