@@ -74,7 +74,7 @@ impl Course {
             ),
             caution(
                 start.kind.accommodates() && start.end_point == EndPoint::EqualElseFirstGreen,
-                "Teachers differ. First green is customary where an eye accommodates: it ends nearer to the lens with which white is best, with more minus than balance. Last red ends nearer to balance.",
+                "Teachers differ: first green, customary where an eye accommodates, leaves it more minus than balance; last red is the other choice.",
                 COMMON_PRACTICE,
             ),
         ]
