@@ -21,7 +21,7 @@ fn start(eye: Laterality, kind: EyeKind, manifest: &str) -> Start {
         refined_for: RefinedFor::Room,
         acuity: "20/20".parse().unwrap(),
         kind,
-        procedure: kind.usual_procedure(),
+        procedure: kind.by_hand().stepping().into(),
         end_point: kind.usual_end_point(),
         vertex: None,
         colour_vision: ColourVision::Usual,

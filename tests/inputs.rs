@@ -9,7 +9,7 @@ use std::time::{Duration, Instant};
 use crate::common::{Desk, ROOM, Run};
 
 /// The beginning of an examination, without a terminal.
-const BALANCE: &str = "balance --eye right --manifest -0.75/-0.50x90 --for room --acuity 20/20 --kind presbyopic --answers red,green";
+const BALANCE: &str = "balance --eye right --manifest -0.75/-0.50x90 --for room --acuity 20/20 --kind presbyopic --procedure from-plus --answers red,green";
 
 /// Longer than any refusal takes, shorter than anybody waits for a program that hangs.
 const PATIENCE: Duration = Duration::from_secs(60);

@@ -11,7 +11,8 @@ const PROFILE: &[u8] = include_bytes!("data/wide_gamma.icc");
 const ESCAPES: &str = "\u{1b}[2J\u{9b}31m";
 
 /// An eye as flags describe it.
-const EYE: &str = "balance --eye right --manifest -1.00 --for room --acuity 20/20 --kind presbyopic";
+const EYE: &str =
+    "balance --eye right --manifest -1.00 --for room --acuity 20/20 --kind presbyopic --procedure from-plus";
 
 /// A command's words: some by spaces, then some as they are.
 fn spoken<'a>(words: &'a str, more: &[&'a str]) -> Vec<&'a str> {

@@ -323,7 +323,7 @@ fn help_tells_for_every_eye_what_its_run_asks_next() {
     for kind in EyeKind::ALL {
         let is_it = |row: &&Vec<String>| row[0].split([';', ':']).any(|eye| eye.trim() == kind.words());
         let row = rows.iter().find(is_it).unwrap_or_else(|| panic!("{kind:?}: {rows:?}"));
-        let run = Run::new(kind.usual_rules());
+        let run = Run::new(kind.by_hand());
         let Step::Ask { clicks: first, why, .. } = run.step() else { panic!("{kind:?} is not asked") };
         let mut said = vec![why.words(first)];
         for answer in Answer::ALL {

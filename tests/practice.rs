@@ -6,7 +6,7 @@ use std::time::Duration;
 use crate::common::Desk;
 use crate::common::browser::Browser;
 use evenfield::balance::keys::{Desk as Place, Key, keys_at};
-use evenfield::balance::{Answer, ColourVision, End, Run, Step, words};
+use evenfield::balance::{Answer, ColourVision, End, Procedure, Run, Step, words};
 use evenfield::room::Room;
 use evenfield::web::practice::{Level, Practice};
 use serde_json::{Value, json};
@@ -318,7 +318,7 @@ fn leaving_the_rule_is_told_where_and_why() {
     keep(&browser, "told-3-help");
     let help = text(&browser, "help");
     for needed in [
-        &Level::Noisy.rules().procedure().said().to_string(),
+        &Procedure::from(Level::Noisy.rules().stepping()).said().to_string(),
         &Level::Noisy.rules().end_point().said().to_string(),
         words::question(ColourVision::Usual),
         words::NO_DIFFERENCE,

@@ -8,7 +8,7 @@ use super::course::Course;
 use super::end_point::EndPoint;
 use super::eye_kind::EyeKind;
 use super::rules::Procedure;
-use super::start::{Caution, ColourVision};
+use super::start::{Caution, ColourVision, Start};
 use super::trial;
 use super::white::DOUBTFUL_LETTERS;
 use crate::bibliography::{COMMON_PRACTICE, DESIGN, KORNER_1990, ROSSER_2004, TRIAL, YANOFF_DUKER_2009};
@@ -49,8 +49,8 @@ impl Course {
             caution(
                 poor,
                 format!(
-                    "With acuity poorer than 20/30 (6/9) blur hides the difference between the sides. The lens changes by {:.2} D at a time.",
-                    start.step().to_d()
+                    "With acuity poorer than 20/30 (6/9) blur hides the difference between the sides.{}",
+                    by_steps(start)
                 ),
                 YANOFF_DUKER_2009,
             ),
@@ -142,6 +142,14 @@ fn small_aperture() -> String {
         bracket[0],
         bracket[1]
     )
+}
+
+/// How far a lens changes at a time, where that is fixed.
+fn by_steps(start: &Start) -> String {
+    if start.procedure == Procedure::Adaptive {
+        return String::new();
+    }
+    format!(" The lens changes by {:.2} D at a time.", start.step().to_d())
 }
 
 fn caution(holds: bool, what: impl Into<String>, basis: &str) -> Option<Caution> {

@@ -5,13 +5,14 @@
 //! the questions left in. Which lens *stands* follows; which is *chosen* is the examiner's.
 
 use super::answer::Answer;
+use super::asker::Asker;
 use super::clicks::Clicks;
 use super::event::{AfterMinus, Choice};
 use super::eye_kind::EyeKind;
 use super::manifest::nearest_quarter;
 use super::question::Question;
-use super::rules::RulesError;
-use super::run::{End, Run, Step, Why};
+use super::rules::{Procedure, RulesError};
+use super::run::{End, Put, Step, Why};
 use super::stage::Stage;
 use super::start::Start;
 use super::white::{self, Verdict};
@@ -43,7 +44,7 @@ pub struct Course {
     pub chosen: Option<Choice>,
     /// How the first series of questions ended, where a second one is asked.
     first_end: Option<End>,
-    run: Run,
+    asker: Asker,
 }
 
 /// The lens with which an eye ends, and why it is this one.
@@ -74,7 +75,7 @@ pub enum Stands {
 
 impl Course {
     pub(super) fn new(start: Start) -> Result<Self, RulesError> {
-        let run = Run::new(start.rules()?);
+        let asker = Asker::new(&start)?;
         Ok(Self {
             start,
             asked: Vec::new(),
@@ -83,7 +84,7 @@ impl Course {
             white: Vec::new(),
             chosen: None,
             first_end: None,
-            run,
+            asker,
         })
     }
 
@@ -103,20 +104,21 @@ impl Course {
     /// Notes an answer to the question that was asked.
     pub(super) fn answered(&mut self, question: Question, answer: Answer) {
         self.asked.push((question, answer));
-        self.run = self.run.clone().answered(answer);
+        self.asker.answered(self.put(&question), answer);
         if let Some(End::Lens { clicks, .. }) = self.end()
             && self.first_end.is_none()
             && self.start.kind == EyeKind::SmallAperture
+            && self.start.procedure != Procedure::Adaptive
             && self.steps_from_manifest(clicks) > f64::from(ASKED_TWICE_FROM.count()) + 1e-6
         {
             self.first_end = self.end();
-            self.run = Run::new(self.run.rules());
+            self.asker.from_the_start();
         }
     }
 
     /// Goes back into the fog.
     pub(super) fn fog_again(&mut self) {
-        self.run = Run::new(self.run.rules());
+        self.asker.from_the_start();
         self.fogged_again = self.fogged_again.saturating_add(1);
     }
 
@@ -130,7 +132,7 @@ impl Course {
     /// The question that comes next, if one does.
     #[must_use]
     pub fn asks(&self) -> Option<Question> {
-        let Step::Ask { clicks, why, through_plus } = self.run.step() else { return None };
+        let Step::Ask { clicks, why, through_plus } = self.asker.step() else { return None };
         let series = if self.first_end.is_some() { 2 } else { 1 };
         let again = series == 2 && why == Why::Manifest && !self.asked_in(2);
         let why = if again { Why::AskedAgain } else { why };
@@ -154,16 +156,26 @@ impl Course {
             change: sphere - self.start.manifest_here(),
             moved: clicks_between(before, sphere),
             line: self.start.target(u8::try_from(unsure).unwrap_or(u8::MAX)),
-            red: if why == Why::SidesSwapped { red.other() } else { red },
+            red: self.asker.red(red),
             why,
             blur_first: through_plus.then(|| self.start.blur()),
         }
     }
 
-    /// The sphere of a lens of the run, each of whose clicks is [one step](Start::step) of this eye.
+    /// The sphere of a lens of the run, each of whose clicks is [so much](Start::click) for this eye.
     #[must_use]
     pub fn lens(&self, clicks: Clicks) -> Dioptres {
-        self.start.first_lens() + clicks.in_steps(self.start.step())
+        self.start.first_lens() + clicks.in_steps(self.start.click())
+    }
+
+    /// How a question was put.
+    pub(super) fn put(&self, question: &Question) -> Put {
+        Put {
+            clicks: Clicks::nearest(question.sphere - self.start.first_lens()),
+            from_plus: question.blur_first.is_some() || question.moved < Clicks::NONE,
+            larger: question.line != self.start.target(0),
+            red: Some(question.red),
+        }
     }
 
     /// How far a lens lies from the manifest, in steps.
@@ -173,13 +185,13 @@ impl Course {
 
     /// Whether a deciding answer once stayed on its side, and was taken for the same.
     pub(super) const fn kept_to_side(&self) -> bool {
-        self.run.kept_to_side()
+        self.asker.kept_to_side()
     }
 
     /// How the questions ended, the second series where there is one; none while they go on.
     #[must_use]
     pub const fn end(&self) -> Option<End> {
-        match self.run.step() {
+        match self.asker.step() {
             Step::Ask { .. } => None,
             Step::End(end) => Some(end),
         }

@@ -7,7 +7,7 @@ use serde::{Deserialize, Serialize};
 use strum::IntoStaticStr;
 
 use super::end_point::EndPoint;
-use super::rules::{Procedure, Rules};
+use super::rules::{Procedure, Rules, Way};
 use crate::quantity::Length;
 
 /// What is known of an eye's focus, which says how it is asked and where a run ends unless the practitioner chooses.
@@ -43,9 +43,9 @@ impl EyeKind {
     pub fn asked_alike() -> Vec<(Rules, Vec<Self>)> {
         let mut alike: Vec<(Rules, Vec<Self>)> = Vec::new();
         for kind in Self::ALL {
-            match alike.iter_mut().find(|(rules, _)| *rules == kind.usual_rules()) {
+            match alike.iter_mut().find(|(rules, _)| *rules == kind.by_hand()) {
                 Some((_, kinds)) => kinds.push(kind),
-                None => alike.push((kind.usual_rules(), vec![kind])),
+                None => alike.push((kind.by_hand(), vec![kind])),
             }
         }
         alike
@@ -103,9 +103,9 @@ impl EyeKind {
         }
     }
 
-    /// The rules unless others are chosen.
+    /// The rules of the trade for who asks by hand, without a chart that follows: what a card and a lesson teach.
     #[must_use]
-    pub const fn usual_rules(self) -> Rules {
+    pub const fn by_hand(self) -> Rules {
         match self {
             Self::SmallAperture => Rules::bracket(self.usual_end_point()),
             Self::Pseudophakic | Self::Presbyopic | Self::Accommodating => {
@@ -114,9 +114,21 @@ impl EyeKind {
         }
     }
 
-    /// The procedure unless another is chosen, by what a [trial](super::Trial) of each makes of each eye.
+    /// How it is asked unless another way is chosen, by what a [trial](super::Trial) makes of each: the adaptive way, and the rules
+    /// of the trade in an eye that accommodates, since the model knows of fog only that it relaxes.
     #[must_use]
-    pub const fn usual_procedure(self) -> Procedure {
-        self.usual_rules().procedure()
+    pub const fn usual_way(self) -> Way {
+        match self {
+            Self::SmallAperture | Self::Pseudophakic | Self::Presbyopic => {
+                Way::Adaptive(self.usual_end_point())
+            }
+            Self::Accommodating => Way::Rules(self.by_hand()),
+        }
+    }
+
+    /// The procedure of that.
+    #[must_use]
+    pub fn usual_procedure(self) -> Procedure {
+        self.usual_way().procedure()
     }
 }

@@ -53,9 +53,9 @@ impl Lead {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::balance::{EndPoint, EyeKind, Procedure};
+    use crate::balance::{EndPoint, EyeKind, Stepping};
 
-    fn moved(procedure: Procedure, accommodates: bool) -> Vec<i32> {
+    fn moved(procedure: Stepping, accommodates: bool) -> Vec<i32> {
         let rules = Rules::new(procedure, EndPoint::EqualElseLastRed, accommodates).unwrap();
         rules.leads().iter().map(|lead| lead.moved.count()).collect()
     }
@@ -63,17 +63,17 @@ mod tests {
     /// By hand from the procedures as DEVELOPERS.md and the README state them; red, green, same, unsure.
     #[test]
     fn first_steps_are_those_of_the_procedures() {
-        assert_eq!(moved(Procedure::Customary, false), [-1, 1, -1, 0]);
-        assert_eq!(moved(Procedure::FromPlus, false), [-1, 1, 1, 0]);
-        assert_eq!(moved(Procedure::Bracket, false), [-2, 2, 2, 0]);
+        assert_eq!(moved(Stepping::Customary, false), [-1, 1, -1, 0]);
+        assert_eq!(moved(Stepping::FromPlus, false), [-1, 1, 1, 0]);
+        assert_eq!(moved(Stepping::Bracket, false), [-2, 2, 2, 0]);
         // In the fog: red begins the way down, all else asks for more or, unsure, for less of it.
-        assert_eq!(moved(Procedure::FromPlus, true), [-1, 1, 1, -1]);
+        assert_eq!(moved(Stepping::FromPlus, true), [-1, 1, 1, -1]);
     }
 
     #[test]
     fn every_kind_of_eye_has_its_leads() {
         for kind in EyeKind::ALL {
-            assert_eq!(kind.usual_rules().leads().len(), 4, "{kind:?}");
+            assert_eq!(kind.by_hand().leads().len(), 4, "{kind:?}");
         }
     }
 }

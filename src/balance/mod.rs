@@ -1,7 +1,8 @@
 //! The red-green balance: the procedure, an examination with its record, and simulated patients to try it on.
 //!
-//! A [`Run`] is the procedure as a state machine, from answers to the next lens and to the lens that is left in; lenses
-//! count in clicks of 0.25 D from the first, plus upward. [`Transitions`] is the same as a table. An [`Examination`]
+//! A [`Run`] is a procedure of the trade as a state machine, from answers to the next lens and to the lens that is left in; lenses
+//! count in clicks of 0.25 D from the first, plus upward. [`Transitions`] is the same as a table. The adaptive way asks instead
+//! whatever lens tells most. An [`Examination`]
 //! follows from its [`Event`]s, one eye, a [`Course`], and then the other, and [`mod@record`] keeps these as lines. An
 //! [`estimate`] says where balance lies after any answers, and which lens would tell most; [`Course::whereabouts`] says it of an
 //! examined eye. [`Trial`] lets simulated
@@ -10,7 +11,9 @@
 //!
 //! The rule itself is common practice, no source: red clearer calls for minus, green clearer for plus.
 
+mod adaptive;
 mod answer;
+mod asker;
 mod asking;
 mod caution;
 mod clarity_table;
@@ -40,6 +43,7 @@ mod transitions;
 mod trial;
 mod trial_row;
 mod variety;
+mod viewer;
 mod whereabouts;
 mod white;
 pub mod words;
@@ -59,9 +63,9 @@ pub use lens::{Cylinder, Lens};
 pub use manifest::{Laterality, Manifest, ManifestError, RefinedFor, nearest_quarter};
 pub use patient::{Accommodation, Drawn, Luck, Patient, SAME_WITHIN, Sight};
 pub use question::Question;
-pub use rules::{Procedure, Rules, RulesError};
+pub use rules::{Procedure, Rules, RulesError, Stepping, Way};
 pub use run::{DecidedBy, End, PROCEDURE_VERSION, Put, Ran, Run, Step, Why};
-pub use scenario::{Scenario, Tried, Way};
+pub use scenario::{Scenario, Tried};
 pub use stage::Stage;
 pub use start::{Caution, ColourVision, Place, Start, StartError, steps_hold_for};
 pub use summary::{AskedSummary, EyeSummary, QuestionSummary, StandingSummary, StepSummary, Summary};

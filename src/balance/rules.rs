@@ -1,4 +1,4 @@
-//! How a run goes: way of asking, end point, and whether the eye accommodates, in legal combinations only.
+//! How an eye is asked: by rules of the trade or by the estimate, with an end point, in legal combinations only.
 
 use serde::{Deserialize, Serialize};
 use strum::IntoStaticStr;
@@ -17,11 +17,14 @@ pub enum Procedure {
     FromPlus,
     /// For long depth of focus: to a clear red and a clear green in half dioptres, then the middle.
     Bracket,
+    /// Always the lens whose answer tells most about where balance lies, by the [estimate](super::estimate); then the click
+    /// nearest to it.
+    Adaptive,
 }
 
 impl Procedure {
     /// All of them.
-    pub const ALL: [Self; 3] = [Self::Customary, Self::FromPlus, Self::Bracket];
+    pub const ALL: [Self; 4] = [Self::Customary, Self::FromPlus, Self::Bracket, Self::Adaptive];
 
     /// Its name on the command line and in files.
     #[must_use]
@@ -30,10 +33,80 @@ impl Procedure {
     }
 }
 
+/// A procedure that goes by rules alone: the next lens follows from the answers, without a model of the eye.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum Stepping {
+    /// [`Procedure::Customary`]
+    Customary,
+    /// [`Procedure::FromPlus`]
+    FromPlus,
+    /// [`Procedure::Bracket`]
+    Bracket,
+}
+
+impl Stepping {
+    /// All of them.
+    pub const ALL: [Self; 3] = [Self::Customary, Self::FromPlus, Self::Bracket];
+}
+
+impl From<Stepping> for Procedure {
+    fn from(stepping: Stepping) -> Self {
+        match stepping {
+            Stepping::Customary => Self::Customary,
+            Stepping::FromPlus => Self::FromPlus,
+            Stepping::Bracket => Self::Bracket,
+        }
+    }
+}
+
+/// Who chooses the next lens.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Way {
+    /// Rules of the trade.
+    Rules(Rules),
+    /// The estimate; of two clicks equally near to it the end point leaves in the one on its side.
+    Adaptive(EndPoint),
+}
+
+impl Way {
+    /// A procedure with an end point, in an eye that accommodates or does not.
+    ///
+    /// # Errors
+    /// As [`Rules::new`].
+    pub const fn new(
+        procedure: Procedure,
+        end_point: EndPoint,
+        accommodates: bool,
+    ) -> Result<Self, RulesError> {
+        let stepping = match procedure {
+            Procedure::Customary => Stepping::Customary,
+            Procedure::FromPlus => Stepping::FromPlus,
+            Procedure::Bracket => Stepping::Bracket,
+            Procedure::Adaptive => return Ok(Self::Adaptive(end_point)),
+        };
+        match Rules::new(stepping, end_point, accommodates) {
+            Ok(rules) => Ok(Self::Rules(rules)),
+            Err(error) => Err(error),
+        }
+    }
+
+    /// The procedure.
+    #[must_use]
+    pub fn procedure(self) -> Procedure {
+        match self {
+            Self::Rules(rules) => rules.stepping().into(),
+            Self::Adaptive(_) => Procedure::Adaptive,
+        }
+    }
+}
+
 /// How a run goes. Rules that no eye may be asked by cannot be made.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
 pub struct Rules {
-    procedure: Procedure,
+    #[serde(rename = "procedure")]
+    stepping: Stepping,
     end_point: EndPoint,
     accommodates: bool,
 }
@@ -46,6 +119,11 @@ pub enum RulesError {
         "the bracket is not for an eye that accommodates, since on its way such an eye may accept minus that it does not need: choose from-plus"
     )]
     BracketAccommodates,
+    /// The estimate would have nothing to go by.
+    #[error(
+        "the adaptive way needs a model of this eye, which finds no balance for these letters on these fields: choose another procedure"
+    )]
+    NoModel,
 }
 
 impl Rules {
@@ -54,14 +132,14 @@ impl Rules {
     /// # Errors
     /// A bracket in an eye that accommodates.
     pub const fn new(
-        procedure: Procedure,
+        stepping: Stepping,
         end_point: EndPoint,
         accommodates: bool,
     ) -> Result<Self, RulesError> {
-        match (procedure, accommodates) {
-            (Procedure::Bracket, true) => Err(RulesError::BracketAccommodates),
-            (Procedure::Customary | Procedure::FromPlus | Procedure::Bracket, _) => {
-                Ok(Self { procedure, end_point, accommodates })
+        match (stepping, accommodates) {
+            (Stepping::Bracket, true) => Err(RulesError::BracketAccommodates),
+            (Stepping::Customary | Stepping::FromPlus | Stepping::Bracket, _) => {
+                Ok(Self { stepping, end_point, accommodates })
             }
         }
     }
@@ -69,25 +147,25 @@ impl Rules {
     /// A bracket, in an eye that does not accommodate.
     #[must_use]
     pub const fn bracket(end_point: EndPoint) -> Self {
-        Self { procedure: Procedure::Bracket, end_point, accommodates: false }
+        Self { stepping: Stepping::Bracket, end_point, accommodates: false }
     }
 
     /// Down from plus, in any eye.
     #[must_use]
     pub const fn from_plus(end_point: EndPoint, accommodates: bool) -> Self {
-        Self { procedure: Procedure::FromPlus, end_point, accommodates }
+        Self { stepping: Stepping::FromPlus, end_point, accommodates }
     }
 
     /// As widely taught, in any eye.
     #[must_use]
     pub const fn customary(end_point: EndPoint, accommodates: bool) -> Self {
-        Self { procedure: Procedure::Customary, end_point, accommodates }
+        Self { stepping: Stepping::Customary, end_point, accommodates }
     }
 
     /// The way of asking.
     #[must_use]
-    pub const fn procedure(self) -> Procedure {
-        self.procedure
+    pub const fn stepping(self) -> Stepping {
+        self.stepping
     }
 
     /// Which lens is left in.
@@ -109,10 +187,10 @@ mod tests {
 
     #[test]
     fn only_the_bracket_and_only_in_an_eye_that_accommodates_is_refused() {
-        for procedure in [Procedure::Customary, Procedure::FromPlus, Procedure::Bracket] {
+        for procedure in Procedure::ALL {
             for end_point in EndPoint::ALL {
-                assert!(Rules::new(procedure, end_point, false).is_ok());
-                let refused = Rules::new(procedure, end_point, true).is_err();
+                assert_eq!(Way::new(procedure, end_point, false).map(Way::procedure), Ok(procedure));
+                let refused = Way::new(procedure, end_point, true).is_err();
                 assert_eq!(refused, procedure == Procedure::Bracket, "{procedure:?} {end_point:?}");
             }
         }

@@ -8,7 +8,7 @@ use strum::VariantArray;
 use super::answer::Answer;
 use super::clicks::Clicks;
 use super::end_point::EndPoint;
-use super::rules::{Procedure, Rules};
+use super::rules::{Rules, Stepping};
 use crate::light::Side;
 
 /// The version of the procedure: raised whenever the same answers can lead to another question or another end, in a run, a
@@ -97,6 +97,8 @@ pub enum Why {
     CountsAsSame,
     /// All questions a second time, from the manifest, since the first ended far from it behind a small aperture.
     AskedAgain,
+    /// By the estimate the answer to this lens tells most.
+    TellsMost,
 }
 
 impl Why {
@@ -140,6 +142,8 @@ pub enum DecidedBy {
     MiddleOfSame,
     /// It is the middle between a clear red and a clear green.
     MiddleOfBracket,
+    /// It is the click nearest to the estimate.
+    Estimate,
 }
 
 /// How one question is put to a patient.
@@ -164,11 +168,19 @@ pub struct Ran {
     pub end: End,
 }
 
+impl End {
+    /// The lens that is in at the end: the manifest's where none was decided on.
+    #[must_use]
+    pub const fn left_in(self) -> Clicks {
+        if let Self::Lens { clicks, .. } = self { clicks } else { Clicks::NONE }
+    }
+}
+
 impl Ran {
     /// The lens that is in at the end: the manifest's where none was decided on.
     #[must_use]
     pub const fn left_in(&self) -> Clicks {
-        if let End::Lens { clicks, .. } = self.end { clicks } else { Clicks::NONE }
+        self.end.left_in()
     }
 }
 
@@ -337,10 +349,10 @@ impl Run {
     }
 
     fn next(&mut self, clicks: Clicks, answer: Answer) -> Step {
-        match self.rules.procedure() {
-            Procedure::Customary => self.customary(clicks, answer),
-            Procedure::FromPlus => self.down_from_plus(clicks, answer),
-            Procedure::Bracket => self.bracket(clicks, answer),
+        match self.rules.stepping() {
+            Stepping::Customary => self.customary(clicks, answer),
+            Stepping::FromPlus => self.down_from_plus(clicks, answer),
+            Stepping::Bracket => self.bracket(clicks, answer),
         }
     }
 

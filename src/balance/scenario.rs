@@ -1,22 +1,10 @@
 //! The eyes that trials are made for, and what is tried on each.
 
-use serde::Serialize;
-
 use super::end_point::EndPoint;
 use super::eye_kind::EyeKind;
 use super::patient::{Accommodation, Patient};
-use super::rules::{Procedure, Rules};
+use super::rules::{Procedure, Rules, Way};
 use crate::quantity::Length;
-
-/// A way of asking that a trial tries.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-#[serde(rename_all = "snake_case")]
-pub enum Way {
-    /// By rules of the trade.
-    Rules(Rules),
-    /// By the estimate: always the lens whose answer tells most.
-    ByEstimate,
-}
 
 /// How an eye is asked in a trial.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -50,26 +38,25 @@ impl Scenario {
         Self::new(EyeKind::Accommodating, 6.0),
     ];
 
-    /// The rules with a way of asking and the kind's usual end point; none where it is refused in this eye.
+    /// The kind's usual end point with a procedure; none where it is refused in this eye.
     #[must_use]
-    pub fn rules(&self, procedure: Procedure) -> Option<Rules> {
-        Rules::new(procedure, self.kind.usual_end_point(), self.kind.accommodates()).ok()
+    pub fn way(&self, procedure: Procedure) -> Option<Way> {
+        Way::new(procedure, self.kind.usual_end_point(), self.kind.accommodates()).ok()
     }
 
     /// What a trial tries on it: each procedure with the usual end point, in an eye that accommodates each end point, also
-    /// with fog that does not last, and the estimate.
+    /// with fog that does not last, and the adaptive way.
     #[must_use]
     pub fn tried(&self) -> Vec<Tried> {
-        let usual = self.kind.usual_rules();
-        let rules: Vec<Rules> = if self.kind.accommodates() {
-            EndPoint::ALL.map(|end_point| Rules::from_plus(end_point, true)).to_vec()
+        let usual = self.kind.usual_way();
+        let ways: Vec<Way> = if self.kind.accommodates() {
+            let from_plus = EndPoint::ALL.map(|end_point| Way::Rules(Rules::from_plus(end_point, true)));
+            from_plus.into_iter().chain(self.way(Procedure::Adaptive)).collect()
         } else {
-            Procedure::ALL.into_iter().filter_map(|procedure| self.rules(procedure)).collect()
+            Procedure::ALL.into_iter().filter_map(|procedure| self.way(procedure)).collect()
         };
-        let ways = rules.into_iter().map(Way::Rules).chain([Way::ByEstimate]);
-        let ways: Vec<Way> = ways.collect();
         let tried = |patient: Patient| {
-            ways.clone().into_iter().map(move |way| Tried { way, patient, usual: way == Way::Rules(usual) })
+            ways.clone().into_iter().map(move |way| Tried { way, patient, usual: way == usual })
         };
         self.patients().into_iter().flat_map(tried).collect()
     }

@@ -10,7 +10,7 @@ use super::answer::Answer;
 use super::end_point::EndPoint;
 use super::eye_kind::EyeKind;
 use super::manifest::{Laterality, Manifest, RefinedFor};
-use super::rules::{Procedure, Rules, RulesError};
+use super::rules::{Procedure, RulesError, Way};
 use crate::acuity::{Acuity, STANDARD_LINES, Score, StandardLine};
 use crate::eye::CLICK_D;
 use crate::light::Side;
@@ -214,7 +214,7 @@ impl Start {
             }
             None | Some(_) => {}
         }
-        self.rules()?;
+        self.way()?;
         if self.lines_above > MOST_LINES_ABOVE || self.larger_by(0).is_none() {
             return Err(StartError::Target(self.lines_above, self.acuity.line.to_string()));
         }
@@ -246,12 +246,12 @@ impl Start {
         self.place.distance
     }
 
-    /// By what rules it is asked.
+    /// Who chooses its lenses.
     ///
     /// # Errors
     /// Where no eye may be asked so.
-    pub const fn rules(&self) -> Result<Rules, RulesError> {
-        Rules::new(self.procedure, self.end_point, self.kind.accommodates())
+    pub const fn way(&self) -> Result<Way, RulesError> {
+        Way::new(self.procedure, self.end_point, self.kind.accommodates())
     }
 
     /// One step of the lens in whole clicks of 0.25 D, larger where acuity is poorer: one click down to 20/63, two at
@@ -261,6 +261,13 @@ impl Start {
     #[must_use]
     pub fn step(&self) -> Dioptres {
         step_at(self.acuity.to_log_mar())
+    }
+
+    /// What one click of its questions stands for: a [step](Self::step) of the rules, and a click itself in the adaptive way, which
+    /// knows how little an eye may notice.
+    #[must_use]
+    pub fn click(&self) -> Dioptres {
+        if self.procedure == Procedure::Adaptive { Dioptres::new(CLICK_D) } else { self.step() }
     }
 
     /// By how much to blur an eye that could accommodate before a lens goes in: half a dioptre where a step is a click.

@@ -10,7 +10,7 @@ use serde::Serialize;
 
 use super::answer::Answer;
 use super::end_point::EndPoint;
-use super::rules::{Procedure, Rules, RulesError};
+use super::rules::{Rules, RulesError, Stepping};
 use super::run::{Run, Step};
 
 /// A run as a table, so that whatever shows it needs no procedure of its own: what to do in each state, and which state
@@ -54,7 +54,7 @@ pub struct Refused {
 /// What was asked for.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 struct Asked {
-    procedure: Procedure,
+    procedure: Stepping,
     end_point: EndPoint,
     accommodates: bool,
 }
@@ -76,7 +76,7 @@ impl Table {
     pub fn all() -> Vec<Self> {
         let mut tables = Vec::new();
         for accommodates in [false, true] {
-            for procedure in Procedure::ALL {
+            for procedure in Stepping::ALL {
                 let of = |end_point| Self::of(procedure, end_point, accommodates);
                 tables.extend(EndPoint::ALL.map(of));
             }
@@ -84,10 +84,10 @@ impl Table {
         tables
     }
 
-    fn of(procedure: Procedure, end_point: EndPoint, accommodates: bool) -> Self {
+    fn of(procedure: Stepping, end_point: EndPoint, accommodates: bool) -> Self {
         match Rules::new(procedure, end_point, accommodates) {
             Ok(rules) => Self::Run(Transitions::of(rules)),
-            Err(RulesError::BracketAccommodates) => Self::Refused(Refused {
+            Err(RulesError::BracketAccommodates | RulesError::NoModel) => Self::Refused(Refused {
                 rules: Asked { procedure, end_point, accommodates },
                 states: [Over { step: Ended { end: "bracket_refused" }, next: [Transitions::START; 4] }],
             }),
@@ -100,7 +100,7 @@ impl Transitions {
     ///
     /// ```
     /// # use evenfield::balance::{EyeKind, Transitions};
-    /// let table = Transitions::of(EyeKind::SmallAperture.usual_rules());
+    /// let table = Transitions::of(EyeKind::SmallAperture.by_hand());
     /// // Every answer leads to a state of the table.
     /// assert!(table.states.iter().flat_map(|state| state.next).all(|next| next < table.states.len()));
     /// ```

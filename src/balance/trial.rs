@@ -66,8 +66,8 @@ pub struct Pupils {
 pub struct Outcome {
     /// By how much the manifest was off balance.
     pub start: Dioptres,
-    /// How it ended; none by estimate, which always comes to a lens.
-    pub end: Option<End>,
+    /// How it ended.
+    pub end: End,
     /// The lens that is in at the end, off the model's balance: the manifest's where none was decided on.
     pub off: Dioptres,
     /// By how much white's best lies to minus of balance.
@@ -178,7 +178,7 @@ impl Statistics {
     /// // questions a run. White's best lies 0.1 D to minus of balance, so of it they are −0.40 and +0.20 D off.
     /// const LAST_DIGIT: f64 = 1e-5;
     /// let run = |off, questions| Outcome {
-    ///     start: Dioptres::new(off), end: Some(End::ManifestStands), off: Dioptres::new(off), white: Dioptres::new(-0.1), questions, held: None,
+    ///     start: Dioptres::new(off), end: End::ManifestStands, off: Dioptres::new(off), white: Dioptres::new(-0.1), questions, held: None,
     /// };
     /// let statistics = Statistics::of(&[run(-0.5, 3), run(0.1, 5)]);
     /// assert!((statistics.balance.mean_d + 0.2).abs() < LAST_DIGIT && (statistics.balance.sd_d - 0.42426).abs() < LAST_DIGIT);
@@ -197,12 +197,12 @@ impl Statistics {
         let share = |of: u32| f64::from(of) / f64::from(runs.max(1));
         Self {
             runs,
-            decided: count(outcomes.iter().filter(|one| matches!(one.end, None | Some(End::Lens { .. })))),
+            decided: count(outcomes.iter().filter(|one| matches!(one.end, End::Lens { .. }))),
             balance: off(&|one| one.off),
             white: off(&|one| one.off - one.white),
             manifest: [off(&|one| one.start), off(&|one| one.start - one.white)],
             not_decided: NOT_DECIDED
-                .map(|end| (end, count(outcomes.iter().filter(|one| one.end == Some(end)))))
+                .map(|end| (end, count(outcomes.iter().filter(|one| one.end == end))))
                 .to_vec(),
             mean_questions: f64::from(questions) / f64::from(runs.max(1)),
             held: (!held.is_empty()).then(|| share(count(held.iter().filter(|held| **held)))),

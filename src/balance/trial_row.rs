@@ -7,7 +7,8 @@ use super::clarity_table::{ClarityTable, TARGET_AND_LARGER, TableError};
 use super::estimate::{Likelihood, Prior};
 use super::eye_kind::EyeKind;
 use super::patient::{Accommodation, Patient};
-use super::scenario::{Scenario, Tried, Way};
+use super::rules::Way;
+use super::scenario::{Scenario, Tried};
 use super::trial::{MANIFEST_SDS_D, Pupils, Statistics, Trial};
 use crate::acuity::Acuity;
 use crate::eye::{Curve, Eye, Pupil, Sides};
@@ -60,7 +61,7 @@ pub struct SurpriseRow {
     pub pupil_mm: f64,
     /// What the estimate does not know.
     pub surprise: Surprise,
-    /// What the way that is proposed comes to, then the estimate, with manifests of SD 0.25 D.
+    /// What the rules for asking by hand come to, then the adaptive way, with manifests of SD 0.25 D.
     pub statistics: [Statistics; 2],
 }
 
@@ -150,7 +151,11 @@ impl TrialRow {
             // The estimate believes in an eye that fog relaxes.
             let believed = all.first().map_or_else(Patient::typical, |tried| tried.patient);
             let tables = Tables::new(&scenario, screen, &believed)?;
-            let by_estimate = Asking::ByEstimate(ByEstimate::new(&tables.likelihood, tables.prior));
+            let by_estimate = Asking::Adaptive(ByEstimate::new(
+                &tables.likelihood,
+                tables.prior,
+                scenario.kind.usual_end_point(),
+            ));
             for Tried { way, patient, usual } in all {
                 let by_rules = by_rules(way);
                 let asking = by_rules.as_ref().unwrap_or(&by_estimate);
@@ -177,7 +182,7 @@ impl TrialRow {
 fn by_rules<'a>(way: Way) -> Option<Asking<'a>> {
     match way {
         Way::Rules(rules) => Some(Asking::Rules(rules)),
-        Way::ByEstimate => None,
+        Way::Adaptive(_) => None,
     }
 }
 
@@ -209,8 +214,12 @@ impl SurpriseRow {
                 .map(|pupil| seen(screen.0, screen.1, pupil, NEARER))
                 .collect::<Result<_, _>>()?;
             let askings = [
-                Asking::Rules(scenario.kind.usual_rules()),
-                Asking::ByEstimate(ByEstimate::new(&tables.likelihood, tables.prior)),
+                Asking::Rules(scenario.kind.by_hand()),
+                Asking::Adaptive(ByEstimate::new(
+                    &tables.likelihood,
+                    tables.prior,
+                    scenario.kind.usual_end_point(),
+                )),
             ];
             for surprise in Surprise::ALL {
                 let statistics = askings.each_ref().map(|asking| {

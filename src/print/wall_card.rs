@@ -7,7 +7,7 @@ use super::Paper;
 use super::balance_page::together;
 use super::deck::{FirstSteps, Lesson, change, first_steps, ink_of, of_eyes, target, target_in_words};
 use crate::balance::words::Said;
-use crate::balance::{Answer, ColourVision, EndPoint, EyeKind, Procedure, steps_hold_for, words};
+use crate::balance::{Answer, ColourVision, EndPoint, EyeKind, Procedure, Stepping, steps_hold_for, words};
 use crate::quantity::Length;
 use crate::scene::look::{self, GRID_MM, INK, QUIET, Style, TITLE};
 use crate::scene::{Anchor, Canvas, Face, Metadata, Scene, capital};
@@ -139,7 +139,8 @@ impl Page {
         }
         for kind in EyeKind::ALL {
             baseline += SAID.leading();
-            let cells = [kind.words(), kind.usual_procedure().said().name, kind.usual_end_point().name()];
+            let by_hand = Procedure::from(kind.by_hand().stepping());
+            let cells = [kind.words(), by_hand.said().name, kind.usual_end_point().name()];
             for ((words, left), style) in cells.into_iter().zip(columns).zip([NAMED, SAID, SAID]) {
                 self.canvas.write(&capital(words), style, Anchor::Left, [left, baseline]);
             }
@@ -191,8 +192,8 @@ impl Page {
     /// How the ways of asking go on, and the end points, as far as one is proposed for some eye.
     fn ways(&mut self, _: &Lesson<'_>, top: f64) -> f64 {
         let mut bottom = self.said("How it goes on", TITLE, top) + GRID_MM / 2.0;
-        let used = |one: &Procedure| EyeKind::ALL.iter().any(|kind| kind.usual_procedure() == *one);
-        let ways = Procedure::ALL.into_iter().filter(used).map(Procedure::said);
+        let used = |one: &Stepping| EyeKind::ALL.iter().any(|kind| kind.by_hand().stepping() == *one);
+        let ways = Stepping::ALL.into_iter().filter(used).map(|one| Procedure::from(one).said());
         let used = |one: &EndPoint| EyeKind::ALL.iter().any(|kind| kind.usual_end_point() == *one);
         for Said { name, how } in ways.chain(EndPoint::ALL.into_iter().filter(used).map(EndPoint::said)) {
             bottom = self.term(&capital(name), &format!("{}.", capital(how)), bottom) + GRID_MM;

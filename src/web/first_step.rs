@@ -4,7 +4,7 @@
 
 use serde::Serialize;
 
-use crate::balance::{Answer, EyeKind, Lead, Rules, Run, Step};
+use crate::balance::{Answer, EyeKind, Lead, Procedure, Rules, Run, Step};
 
 /// With which lens an eye is asked first, and what each answer asks for next.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -33,7 +33,7 @@ impl FirstStep {
             Step::End(_) => String::new(),
         };
         let next = rules.leads().iter().map(Lead::words).collect();
-        Self { eyes: eyes.join("; "), procedure: rules.procedure().name(), first, next }
+        Self { eyes: eyes.join("; "), procedure: Procedure::from(rules.stepping()).name(), first, next }
     }
 }
 
@@ -51,7 +51,7 @@ mod tests {
     #[test]
     fn red_leads_to_minus_and_green_to_plus_in_every_eye() {
         for kind in EyeKind::ALL {
-            let leads = kind.usual_rules().leads();
+            let leads = kind.by_hand().leads();
             assert!(
                 leads.iter().any(|lead| lead.answer == Answer::Red && lead.moved < Clicks::NONE),
                 "{kind:?}"

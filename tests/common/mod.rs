@@ -4,6 +4,7 @@
 
 pub(crate) mod bare;
 pub(crate) mod browser;
+pub(crate) mod focus;
 pub(crate) mod hall;
 pub(crate) mod terminal;
 pub(crate) mod windows;

@@ -96,20 +96,29 @@ impl<'a> Belief<'a> {
     #[must_use]
     pub fn estimate(&self) -> Estimate {
         let (balance, sd) = self.mean_and_sd();
-        Estimate { balance, low: self.with_below(TAIL), high: self.with_below(1.0 - TAIL), sd }
+        let places = self.places();
+        let [low, high] = [TAIL, 1.0 - TAIL].map(|share| self.with_below(&places, share));
+        Estimate { balance, low, high, sd }
     }
 
     /// The mean and the SD of the eye's balance.
     pub(super) fn mean_and_sd(&self) -> (Dioptres, Dioptres) {
         let day =
-            self.days().fold(Sums::default(), |sums, day| sums.with(day.weights.iter().sum(), day.place));
+            self.places().into_iter().fold(Sums::default(), |sums, (place, chance)| sums.with(chance, place));
         (Dioptres::new(self.of_eye(day.mean_d())), self.sd_of_eye(day.squares_d2()))
+    }
+
+    /// Whether the eye can focus by itself.
+    #[must_use]
+    pub const fn accommodates(&self) -> bool {
+        self.likelihood.accommodates()
     }
 
     /// How likely balance lies within a click of 0.25 D of a lens, to either side: 0 to 1. The lens counts from where clicks do.
     #[must_use]
     pub fn within_a_click_of(&self, lens: Dioptres) -> f64 {
-        let [minus, plus] = [-CLICK_D, CLICK_D].map(|click| self.share_below(lens.to_d() + click));
+        let places = self.places();
+        let [minus, plus] = [-CLICK_D, CLICK_D].map(|click| self.share_below(&places, lens.to_d() + click));
         plus - minus
     }
 
@@ -117,6 +126,11 @@ impl<'a> Belief<'a> {
     pub(super) fn days(&self) -> impl Iterator<Item = Day<'_>> {
         let rows = self.weights.chunks_exact(self.likelihood.shares().len());
         grid::places().zip(rows).map(|(place, weights)| Day { place, weights })
+    }
+
+    /// The same with how likely each is, whoever is asked.
+    fn places(&self) -> Vec<(i32, f64)> {
+        self.days().map(|day| (day.place, day.weights.iter().sum())).collect()
     }
 
     /// How much of what moves the day's balance is the eye's own: the share of the prior's variance.
@@ -137,19 +151,19 @@ impl<'a> Belief<'a> {
     }
 
     /// The share of eyes whose balance lies below this, in dioptres.
-    fn share_below(&self, at_d: f64) -> f64 {
+    fn share_below(&self, places: &[(i32, f64)], at_d: f64) -> f64 {
         // A grid knows no place more closely than half a step.
         let sd = self.sd_of_eye(0.0).to_d().max(grid::STEP_D / 2.0);
         let below = |place: i32| share_below((at_d - self.of_eye(grid::to_d(place))) / sd);
-        self.days().map(|day| day.weights.iter().sum::<f64>() * below(day.place)).sum()
+        places.iter().map(|(place, chance)| chance * below(*place)).sum()
     }
 
     /// The balance that this share of eyes lies below.
-    fn with_below(&self, share: f64) -> Dioptres {
+    fn with_below(&self, places: &[(i32, f64)], share: f64) -> Dioptres {
         let (mut low, mut high) = (-BOUND_D, BOUND_D);
         for _ in 0..HALVINGS {
             let middle = f64::midpoint(low, high);
-            if self.share_below(middle) < share { low = middle } else { high = middle }
+            if self.share_below(places, middle) < share { low = middle } else { high = middle }
         }
         Dioptres::new(f64::midpoint(low, high))
     }

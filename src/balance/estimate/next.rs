@@ -1,6 +1,6 @@
 //! Which lens to ask next.
 
-use super::belief::{Belief, Sums};
+use super::belief::{Belief, Day, Sums};
 use crate::balance::run::MOST_MINUS;
 use crate::balance::{Answer, Clicks, Put};
 use crate::light::Side;
@@ -21,6 +21,9 @@ pub const MOST_QUESTIONS: usize = 7;
 
 /// What is smaller than this is binary dust, in dioptres and in square ones.
 const DUST: f64 = 1e-9;
+
+/// Places less likely than this hold less variance than dust, and are left out.
+const UNLIKELY: f64 = 1e-12;
 
 /// The question whose answer would tell most.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -45,20 +48,30 @@ impl Belief<'_> {
         let put = |clicks: Clicks| Put { clicks, from_plus: accommodates || clicks < before, larger, red };
         let mut lenses = lenses(before, accommodates);
         lenses.sort_by(|one, other| nearer(*one, *other, mean));
-        let left = lenses.into_iter().map(|clicks| (put(clicks), self.expected_d2(put(clicks))));
+        let days: Vec<Day<'_>> =
+            self.days().filter(|day| day.weights.iter().sum::<f64>() > UNLIKELY).collect();
+        let left = lenses.into_iter().map(|clicks| (put(clicks), self.expected_d2(&days, put(clicks))));
         let least = |best: (Put, f64), one: (Put, f64)| if one.1 < best.1 - DUST { one } else { best };
         let (put, left) = left.reduce(least).unwrap_or((put(before), f64::INFINITY));
         Next { put, worth: Dioptres::new((sd - self.sd_of_eye(left)).to_d().max(0.0)) }
     }
 
     /// The variance of the day's balance that an answer leaves in the mean, in square dioptres.
-    fn expected_d2(&self, put: Put) -> f64 {
+    fn expected_d2(&self, days: &[Day<'_>], put: Put) -> f64 {
         let mut sums = [Sums::default(); 4];
-        for day in self.days() {
-            for answer in Answer::ALL {
-                let chances = self.likelihood.chances(put, answer, day.place);
-                let chance = day.weights.iter().zip(chances).map(|(weight, chance)| weight * chance).sum();
-                let sum = &mut sums[answer as usize];
+        for day in days {
+            let [red, green, same, unsure] =
+                Answer::ALL.map(|answer| self.likelihood.chances(put, answer, day.place));
+            let mut chances = [0.0; 4];
+            // All four at once, since one sum would wait for itself at every patient.
+            for ((((weight, red), green), same), unsure) in
+                day.weights.iter().zip(red).zip(green).zip(same).zip(unsure)
+            {
+                for (chance, one) in chances.iter_mut().zip([red, green, same, unsure]) {
+                    *chance += weight * one;
+                }
+            }
+            for (sum, chance) in sums.iter_mut().zip(chances) {
                 *sum = sum.with(chance, day.place);
             }
         }

@@ -12,7 +12,7 @@ fn start(kind: EyeKind, manifest: &str, refined_for: RefinedFor) -> Start {
         refined_for,
         acuity: "20/20".parse().unwrap(),
         kind,
-        procedure: kind.usual_procedure(),
+        procedure: kind.by_hand().stepping().into(),
         end_point: kind.usual_end_point(),
         vertex: None,
         colour_vision: ColourVision::Usual,

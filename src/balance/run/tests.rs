@@ -3,9 +3,9 @@ use proptest::prelude::*;
 use super::*;
 use Answer::{Green as G, Red as R, Same as S, Unsure as U};
 use EndPoint::{EqualElseFirstGreen, EqualElseLastRed, LastRed};
-use Procedure::{Bracket, Customary, FromPlus};
+use Stepping::{Bracket, Customary, FromPlus};
 
-fn rules(procedure: Procedure, end_point: EndPoint, accommodates: bool) -> Rules {
+fn rules(procedure: Stepping, end_point: EndPoint, accommodates: bool) -> Rules {
     Rules::new(procedure, end_point, accommodates).unwrap()
 }
 
@@ -70,7 +70,7 @@ const IN_AN_EYE_THAT_ACCOMMODATES: [[&str; 3]; 7] = [
 
 /// What comes of each, worked by hand on paper, under each end point in the order equal-else-last-red,
 /// equal-else-first-green, last red.
-const OUTCOMES: [(Procedure, bool, [[&str; 3]; 7]); 5] = [
+const OUTCOMES: [(Stepping, bool, [[&str; 3]; 7]); 5] = [
     (
         Customary,
         false,

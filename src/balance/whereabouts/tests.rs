@@ -1,6 +1,11 @@
 use super::*;
 use crate::balance::record::{Kept, Records};
-use crate::balance::{Answer, Event, Examination, EyeKind, RefinedFor, Scenario, examination::example};
+use crate::balance::{
+    Answer, Event, Examination, EyeKind, Question, RefinedFor, Start, examination::example,
+};
+use crate::eye::{Curve, Eye, Pupil, Sides};
+use crate::light::Bands;
+use crate::quantity::{Length, Luminance};
 use crate::room::ScreenKind;
 use Answer::{Green as G, Red as R, Same as S, Unsure as U};
 
@@ -8,8 +13,8 @@ use Answer::{Green as G, Red as R, Same as S, Unsure as U};
 const GRID_D: f64 = 2e-3;
 
 fn eye(kind: EyeKind) -> Start {
-    let rules = kind.usual_rules();
-    Start { kind, procedure: rules.procedure(), end_point: rules.end_point(), ..example() }
+    let rules = kind.by_hand();
+    Start { kind, procedure: rules.stepping().into(), end_point: rules.end_point(), ..example() }
 }
 
 fn after(start: Start, answers: &[Answer]) -> Course {
@@ -105,43 +110,6 @@ fn what_the_model_is_not_asked_of_has_no_estimate_and_says_so() {
         let course = after(start, &[R]);
         assert_eq!(course.whereabouts(), None, "{interval} {luminance}");
         assert!(course.estimate_in_words().unwrap().what.contains("cannot be estimated"));
-    }
-}
-
-#[test]
-fn coarser_clarities_move_no_estimate_by_a_hundredth() {
-    const WITHIN_D: f64 = 0.01;
-    for kind in [EyeKind::SmallAperture, EyeKind::Presbyopic, EyeKind::Accommodating] {
-        let course = after(eye(kind), &[R, S, U]);
-        let viewer = Viewer::of(&course.start).unwrap();
-        let answers: Vec<_> = course.asked.iter().map(|(one, answer)| (course.put(one), *answer)).collect();
-        let [coarse, fine] = [STEP, ClarityTable::STEP].map(|step| {
-            let known = viewer.worked_out(step).unwrap();
-            let prior = Prior::about(known.balance_from_white);
-            Belief::after_all(&known.likelihood, prior, &answers).estimate()
-        });
-        let ends = |one: Estimate| [one.balance, one.low, one.high, one.sd];
-        for (one, other) in ends(coarse).into_iter().zip(ends(fine)) {
-            assert!((one - other).to_d().abs() < WITHIN_D, "{kind:?}: {coarse:?} {fine:?}");
-        }
-    }
-}
-
-#[test]
-fn eyes_of_one_kind_are_those_of_trials() {
-    for scenario in Scenario::ALL {
-        let of_kind = |one: &&Scenario| one.kind == scenario.kind;
-        let pupil = scenario.kind.assumed_pupil();
-        assert!(Scenario::ALL.iter().filter(of_kind).any(|one| one.pupil == pupil), "{scenario:?}");
-    }
-    assert_eq!(EyeKind::Pseudophakic.assumed_pupil(), EyeKind::Presbyopic.assumed_pupil());
-}
-
-#[test]
-fn the_usual_lights_are_those_of_a_room_without_spectra() {
-    let spectra = ScreenKind::ALL[0].spectra();
-    for ((peak, width), light) in BANDS_NM.into_iter().zip([spectra.red, spectra.green, spectra.blue]) {
-        assert_eq!(Spectrum::gaussian(Wavelength::nm(peak), Wavelength::nm(width)), light);
     }
 }
 

@@ -66,6 +66,10 @@ impl Procedure {
                 name: "bracket",
                 how: "in steps of 0.50 D (0.75 D after “same” twice) to a clear red and a clear green; both ends are re-checked in steps of 0.25 D, and the lens midway is left in",
             },
+            Self::Adaptive => Said {
+                name: "adaptive",
+                how: "each time the lens whose answer tells most about where balance lies, by a model and all answers so far, while red changes sides; it ends when another answer would tell little, with the click nearest to balance",
+            },
         }
     }
 }

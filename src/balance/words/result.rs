@@ -92,7 +92,7 @@ impl Course {
 
 fn too_much_minus(given: Dioptres) -> String {
     format!(
-        "The eye already has {:.2} D more minus and asks for more. An accommodating eye may never stop asking, so the run ends here.",
+        "These answers ask for more than {:.2} D more minus. An accommodating eye may never stop asking, so the run ends here.",
         given.to_d()
     )
 }
@@ -143,6 +143,7 @@ impl End {
         Some(match by {
             DecidedBy::EndPoint => format!("end point: {}", end_point.name()),
             DecidedBy::MiddleOfSame => format!("the middle of the lenses judged the same{of_two}"),
+            DecidedBy::Estimate => "the click nearest to where balance most likely lies".into(),
             DecidedBy::MiddleOfBracket => format!("midway between a clear red and a clear green{of_two}"),
         })
     }

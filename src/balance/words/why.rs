@@ -37,6 +37,10 @@ impl Why {
             Self::CountsAsSame => format!(
                 "The answer stayed on its side when the sides were swapped, so it counts as “same”: {moved}."
             ),
+            Self::TellsMost if clicks == Clicks::NONE => {
+                "The same lens once more: here an answer still tells most about where balance lies.".into()
+            }
+            Self::TellsMost => format!("Here an answer tells most about where balance lies: {moved}."),
             Self::AskedAgain => format!(
                 "The answers ended far from the manifest. Behind a small aperture all is asked a second time. Back to the manifest: {moved}."
             ),

@@ -140,8 +140,7 @@ fn cells(row: &TrialRow) -> Vec<String> {
     // An eye that accommodates goes through one procedure with each end point, the others through each procedure with one.
     let way = match row.way {
         Way::Rules(rules) if rules.accommodates() => rules.end_point().name(),
-        Way::Rules(rules) => rules.procedure().name(),
-        Way::ByEstimate => "by the estimate",
+        way @ (Way::Rules(_) | Way::Adaptive(_)) => way.procedure().name(),
     };
     let statistics = &row.by_manifest[MIDDLE];
     let undecided = statistics.runs - statistics.decided;
@@ -168,7 +167,7 @@ fn cells_of(name: &str, asked: [String; 2], moments: [(Moments, Moments); 3], he
 }
 
 fn surprises(rows: &[SurpriseRow]) -> String {
-    let mut table = plain_table(&["", "surprise", "as proposed", "by the estimate", "holds"]);
+    let mut table = plain_table(&["", "surprise", "by hand", "adaptive", "holds"]);
     for row in rows {
         let [usual, estimate] = &row.statistics;
         table.add_row([

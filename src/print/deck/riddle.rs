@@ -6,7 +6,7 @@
 use super::lesson::{Lesson, LessonError, SEED, Views, asked, target};
 use super::light::{VIEW, spoken, tile};
 use super::slide::{BOTTOM, Ground, MARGIN, RIGHT, Slide, WIDE};
-use crate::balance::{Answer, Clicks, EyeKind, words};
+use crate::balance::{Answer, Clicks, EyeKind, Procedure, words};
 use crate::eye::Eye;
 use crate::light::Side;
 use crate::quantity::Dioptres;
@@ -100,7 +100,8 @@ impl Riddle<'_> {
     /// The lens error, the rule, and what else to know.
     fn told(&self, lesson: &Lesson<'_>, answer: Answer) -> Vec<String> {
         let at = self.lens_error();
-        let start = lesson.start(self.kind, self.kind.usual_procedure(), self.kind.usual_end_point());
+        let by_hand = Procedure::from(self.kind.by_hand().stepping());
+        let start = lesson.start(self.kind, by_hand, self.kind.usual_end_point());
         let course = asked(start, &[answer]);
         let how = match at.to_d() {
             plus if plus > 0.0 => format!("The lens was {plus:.2} D too plus."),
@@ -110,7 +111,7 @@ impl Riddle<'_> {
         let side = (self.red == Side::Right)
             .then(|| "The sides were swapped: it is the colour that counts, not the side.".to_owned());
         let faint = (self.kind == EyeKind::SmallAperture)
-            .then(|| format!("A click hardly shows here, hence the {}.", self.kind.usual_procedure().said()));
+            .then(|| format!("A click hardly shows here, hence the {}.", by_hand.said()));
         [Some(how), next, side, faint].into_iter().flatten().collect()
     }
 }

@@ -8,16 +8,17 @@ use kurbo::Rect;
 use super::asking::beside;
 use super::lesson::{AGE_YEARS, Lesson, LessonError, last};
 use super::slide::{BOTTOM, Ground, MARGIN, PX_MM, RIGHT, Slide};
+use crate::balance::estimate::{Likelihood, Prior};
 use crate::balance::words::Said;
 use crate::balance::{
-    Asking, Choice, ClarityTable, Course, Event, EyeKind, MANIFEST_SDS_D, Moments, Patient, Procedure,
-    Pupils, Scenario, Statistics, Trial,
+    Asking, ByEstimate, Choice, ClarityTable, Course, Event, EyeKind, MANIFEST_SDS_D, Moments, Patient,
+    Procedure, Pupils, Scenario, Statistics, Trial, Way,
 };
 use crate::eye::{CLICK_D, Eye, Pupil};
 use crate::print::balance_page::ladder::Ladder;
 use crate::quantity::{Dioptres, Length};
-use crate::scene::look::BALANCE;
-use crate::scene::{Anchor, Axis, Curve as Line, Plot, Series, Word, capital};
+use crate::scene::look::{BALANCE, INK, QUIET};
+use crate::scene::{Anchor, Axis, Curve as Line, Paint, Plot, Series, Word, capital};
 
 /// Simulated patients a procedure, and where their chance comes from: enough for whole per cents to hold within two.
 const PATIENTS: u32 = 2000;
@@ -37,64 +38,88 @@ pub(super) fn slides(lesson: &Lesson<'_>) -> Result<Vec<Slide>, LessonError> {
 }
 
 fn procedures(lesson: &Lesson<'_>) -> Result<Slide, LessonError> {
-    let mut slide = Slide::new(Ground::Paper, "Three ways of asking, and the eyes they are proposed for");
+    let mut slide = Slide::new(Ground::Paper, "Four ways of asking, and where they leave the lens");
     let small = slide.small();
-    let columns = [MARGIN + 1330.0, RIGHT];
+    let columns = [RIGHT - 2.0 * BAR - 48.0, RIGHT - BAR];
     let mut top = slide.top;
-    for (right, scenario) in columns.into_iter().zip(TRIED.map(|index| Scenario::ALL[index])) {
+    for (left, scenario) in columns.into_iter().zip(TRIED.map(|index| Scenario::ALL[index])) {
         let words = format!("{}, {}", eye_of(scenario.kind), scenario.pupil);
-        slide.write(&words, small, Anchor::Right, [right, top]);
+        slide.write(&words, slide.heading(28.0), Anchor::Left, [left, top]);
+        for Ended { words, anchor, along, .. } in ENDED {
+            slide.write(words, small, anchor, [left + along * BAR, top + 36.0]);
+        }
     }
-    top += 24.0;
+    top += 56.0;
     let statistics = TRIED.map(|index| tried_on(lesson, &Scenario::ALL[index]));
     let statistics: Vec<_> = statistics.into_iter().collect::<Result<_, _>>()?;
     for (row, procedure) in Procedure::ALL.into_iter().enumerate() {
         slide.rule([MARGIN, RIGHT], top);
-        way(&mut slide, procedure, top);
-        for (right, column) in columns.into_iter().zip(&statistics) {
+        way(&mut slide, procedure, columns[0] - MARGIN - 40.0, top);
+        for (left, column) in columns.into_iter().zip(&statistics) {
             if let Some(one) = &column[row] {
-                shares(&mut slide, one.balance, [right, top]);
+                shares(&mut slide, one.balance, [left, top]);
             }
         }
-        proposed(&mut slide, procedure, top);
-        top += 216.0;
+        top += 158.0;
     }
     Ok(slide.resting_on(format!(
-        "{PATIENTS} simulated patients each, who differ as patients are assumed to, manifests {MANIFEST_SD_D} D (SD) off white's best: how many end within a click of {CLICK_D} D of balance, and how many beyond it; the manifest where nothing is decided. No real patients. Not modelled: astigmatism, scatter, adaptation, the practitioner's judgement."
+        "{PATIENTS} simulated patients each, who differ as is assumed, manifests {MANIFEST_SD_D} D (SD) off white's best: how many end within a click of {CLICK_D} D of balance; the manifest where nothing is decided. No real patients. Not modelled: astigmatism, scatter, adaptation, the practitioner's judgement."
     )))
 }
 
-/// A way of asking.
-fn way(slide: &mut Slide, procedure: Procedure, top: f64) {
-    let (heading, body) = (slide.heading(28.0), slide.body());
-    let Said { name, how } = procedure.said();
-    slide.write(&capital(name), heading, Anchor::Left, [MARGIN, top + 54.0]);
-    slide.paragraph(&format!("{}.", capital(how)), body, [MARGIN, top + 72.0], 900.0);
+/// How long a bar is.
+const BAR: f64 = 380.0;
+
+/// How an eye may end: the colour of its share, and where along a bar its words stand.
+struct Ended {
+    words: &'static str,
+    paint: Paint,
+    anchor: Anchor,
+    along: f64,
 }
 
-/// The eyes that it is proposed for, beside its name.
-fn proposed(slide: &mut Slide, procedure: Procedure, top: f64) {
+const ENDED: [Ended; 3] = [
+    Ended { words: "too minus", paint: QUIET, anchor: Anchor::Left, along: 0.0 },
+    Ended { words: "within a click", paint: BALANCE, anchor: Anchor::Centre, along: 0.5 },
+    Ended { words: "too plus", paint: QUIET, anchor: Anchor::Right, along: 1.0 },
+];
+
+/// A way of asking, and the eyes that it is proposed for.
+fn way(slide: &mut Slide, procedure: Procedure, width: f64, top: f64) {
     let (heading, small) = (slide.heading(28.0), slide.small());
-    let of: Vec<&str> = proposed_for(procedure);
-    let words = if of.is_empty() {
-        "proposed for no kind of eye".into()
-    } else {
-        format!("proposed for: {}", of.join("; "))
-    };
-    let aside = MARGIN + super::slide::run(procedure.said().name, heading) + 32.0;
-    slide.write(&words, small.in_paint(BALANCE), Anchor::Left, [aside, top + 54.0]);
+    let Said { name, how } = procedure.said();
+    slide.write(&capital(name), heading, Anchor::Left, [MARGIN, top + 42.0]);
+    let aside = MARGIN + super::slide::run(&capital(name), heading) + 28.0;
+    slide.write(&proposed(procedure), small.in_paint(BALANCE), Anchor::Left, [aside, top + 42.0]);
+    slide.paragraph(&format!("{}.", capital(how)), small.in_paint(INK), [MARGIN, top + 58.0], width);
 }
 
-/// How many end how far from balance.
-fn shares(slide: &mut Slide, ended: Moments, [right, top]: [f64; 2]) {
+/// The eyes that it is proposed for, and those for whom who asks by hand.
+fn proposed(procedure: Procedure) -> String {
+    let kinds = |of: &dyn Fn(EyeKind) -> bool| -> String {
+        EyeKind::ALL.into_iter().filter(|kind| of(*kind)).map(EyeKind::words).collect::<Vec<_>>().join("; ")
+    };
+    let usual = kinds(&|kind| kind.usual_procedure() == procedure);
+    let by_hand = kinds(&|kind| {
+        kind.usual_procedure() != procedure && Procedure::from(kind.by_hand().stepping()) == procedure
+    });
+    let named = |words: &str, kinds: String| (!kinds.is_empty()).then(|| format!("{words}: {kinds}"));
+    let both = [named("proposed", usual), named("by hand", by_hand)];
+    let both: Vec<String> = both.into_iter().flatten().collect();
+    if both.is_empty() { "proposed for no kind of eye".into() } else { both.join(" · ") }
+}
+
+/// How many end how far from balance, as a bar of shares.
+fn shares(slide: &mut Slide, ended: Moments, [left, top]: [f64; 2]) {
     let body = slide.body();
     let Moments { count, too_minus, too_plus, .. } = ended;
-    let share = |of: u32| 100.0 * f64::from(of) / f64::from(count.max(1));
     let within = count - too_minus - too_plus;
-    let rows = [("too minus", too_minus), ("within a click", within), ("too plus", too_plus)];
-    for (row, (words, of)) in (0_u8..).zip(rows) {
-        let baseline = top + 54.0 + 42.0 * f64::from(row);
-        slide.write(&format!("{words} {:.0} %", share(of)), body, Anchor::Right, [right, baseline]);
+    let mut from = left;
+    for (Ended { paint, anchor, along, .. }, of) in ENDED.into_iter().zip([too_minus, within, too_plus]) {
+        let share = f64::from(of) / f64::from(count.max(1));
+        slide.rect([from, top + 66.0, from + share * BAR, top + 100.0], paint);
+        from += share * BAR;
+        slide.write(&format!("{:.0} %", 100.0 * share), body, anchor, [left + along * BAR, top + 48.0]);
     }
 }
 
@@ -107,10 +132,6 @@ const fn eye_of(kind: EyeKind) -> &'static str {
     }
 }
 
-fn proposed_for(procedure: Procedure) -> Vec<&'static str> {
-    EyeKind::ALL.into_iter().filter(|kind| kind.usual_procedure() == procedure).map(EyeKind::words).collect()
-}
-
 /// What a scenario's eye sees; nothing where it has no balance on this screen.
 fn seen(lesson: &Lesson<'_>, scenario: &Scenario) -> Result<Vec<Pupils>, LessonError> {
     let eye = Eye::with_pupil(Pupil::new(scenario.pupil)?);
@@ -119,30 +140,41 @@ fn seen(lesson: &Lesson<'_>, scenario: &Scenario) -> Result<Vec<Pupils>, LessonE
 }
 
 /// What comes of each procedure, in their order; nothing where it is refused, or where there is no balance.
-fn tried_on(lesson: &Lesson<'_>, scenario: &Scenario) -> Result<[Option<Statistics>; 3], LessonError> {
+fn tried_on(lesson: &Lesson<'_>, scenario: &Scenario) -> Result<[Option<Statistics>; 4], LessonError> {
     let pupils = seen(lesson, scenario)?;
-    Ok(Procedure::ALL.map(|one| tried(scenario, one, &pupils)))
+    let Some(known) = pupils.first() else { return Ok([const { None }; 4]) };
+    let [balance, white] = [known.line.balance(), known.line.white()];
+    let likelihood = Likelihood::new(known, balance, &Patient::typical());
+    let by_estimate =
+        ByEstimate::new(&likelihood, Prior::about(balance - white), scenario.kind.usual_end_point());
+    let adaptive = Asking::Adaptive(by_estimate);
+    Ok(Procedure::ALL.map(|procedure| {
+        let by_rules = match scenario.way(procedure)? {
+            Way::Rules(rules) => Some(Asking::Rules(rules)),
+            Way::Adaptive(_) => None,
+        };
+        Some(tried(by_rules.as_ref().unwrap_or(&adaptive), &pupils))
+    }))
 }
 
-fn tried(scenario: &Scenario, procedure: Procedure, pupils: &[Pupils]) -> Option<Statistics> {
-    let asking = Asking::Rules(scenario.rules(procedure)?);
+fn tried(asking: &Asking<'_>, pupils: &[Pupils]) -> Statistics {
     let trial = Trial {
-        asking: &asking,
+        asking,
         patient: Patient::typical(),
         pupils,
         manifest_sd: Dioptres::new(MANIFEST_SD_D),
         lean: 0.0,
         seed: PATIENTS_SEED,
     };
-    (!pupils.is_empty()).then(|| trial.statistics(PATIENTS, |_| {}))
+    trial.statistics(PATIENTS, |_| {})
 }
 
 /// A run of the model's own answers behind the dark room's pupil, down to what is chosen.
 fn run(lesson: &Lesson<'_>) -> Course {
     let kind = EyeKind::Pseudophakic;
-    let start = lesson.start(kind, kind.usual_procedure(), kind.usual_end_point());
+    let start = lesson.start(kind, kind.by_hand().stepping().into(), kind.usual_end_point());
     let white = Event::White(start.acuity);
-    let ran = lesson.run(&lesson.dark, kind.usual_rules(), Dioptres::new(TOO_PLUS_D));
+    let ran = lesson.run(&lesson.dark, kind.by_hand(), Dioptres::new(TOO_PLUS_D));
     let answers = ran.asked.into_iter().map(|(_, answer)| Event::Answered(answer));
     let events = std::iter::once(Event::Started(Box::new(start))).chain(answers);
     // White is read only where a lens was left in.

@@ -94,7 +94,7 @@ impl Level {
     /// The rule by which its runs are scored: what is usual for the kind.
     #[must_use]
     pub const fn rules(self) -> Rules {
-        self.kind().usual_rules()
+        self.kind().by_hand()
     }
 
     /// How its patients answer.

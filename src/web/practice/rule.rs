@@ -5,7 +5,7 @@
 
 use serde::Serialize;
 
-use crate::balance::{Clicks, End, Rules, Step, Transitions, Why};
+use crate::balance::{Clicks, End, Procedure, Rules, Step, Transitions, Why};
 
 /// A rule as a table: for each state what to do, and which state each answer leads to.
 #[derive(Debug, Clone, Serialize)]
@@ -57,7 +57,7 @@ impl Rule {
             words: end.words(LENS_PLACE, rules.end_point()),
         };
         Self {
-            procedure: rules.procedure().said().to_string(),
+            procedure: Procedure::from(rules.stepping()).said().to_string(),
             end_point: rules.end_point().said().to_string(),
             steps,
             next: states.iter().flat_map(|state| state.next).collect(),
