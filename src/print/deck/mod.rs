@@ -15,6 +15,7 @@ mod light;
 mod practice;
 mod riddle;
 mod slide;
+mod sure;
 mod working;
 
 pub use lesson::{AGE_YEARS, APERTURE, LIT_LUX, Lesson, LessonError};
@@ -44,7 +45,7 @@ const GROUPS: [Group; 6] =
 
 impl Deck {
     /// How many slides it has, for every room.
-    pub const SLIDES: usize = 22;
+    pub const SLIDES: usize = 23;
 
     /// How many steps its making has.
     pub const STEPS: usize = GROUPS.len();

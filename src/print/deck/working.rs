@@ -34,7 +34,7 @@ const TRIED: [usize; 2] = [0, 2];
 const TOO_PLUS_D: f64 = 0.3;
 
 pub(super) fn slides(lesson: &Lesson<'_>) -> Result<Vec<Slide>, LessonError> {
-    Ok(vec![procedures(lesson)?, worked_run(lesson), near_and_far(lesson)])
+    Ok(vec![procedures(lesson)?, worked_run(lesson), super::sure::slide(lesson), near_and_far(lesson)])
 }
 
 fn procedures(lesson: &Lesson<'_>) -> Result<Slide, LessonError> {
