@@ -500,7 +500,7 @@ fn slides_as_pictures_stand_beside_out_and_a_refusal_writes_nothing() {
     let run = desk.run("deck --out deck.svg --force");
     assert_eq!(run.code, 0, "{}", run.err);
     assert_eq!(desk.files().len(), Deck::SLIDES);
-    assert!(run.out.contains("deck-01.svg to deck-22.svg"), "{}", run.out);
+    assert!(run.out.contains("deck-01.svg to deck-23.svg"), "{}", run.out);
     for (words, said) in [
         ("deck", "--out"),
         ("deck --out deck.pptx", ".png, .svg or .pdf"),

@@ -193,11 +193,6 @@ fn runs_by_the_rule(name: &str, screen: ([u32; 2], f64), hand: Hand) {
 }
 
 #[test]
-fn runs_go_by_the_rule_by_keys_on_a_tablet() {
-    runs_by_the_rule("tablet", TABLET, Hand::Keys);
-}
-
-#[test]
 fn runs_go_by_the_rule_by_pointer_on_a_tablet() {
     runs_by_the_rule("tablet-pointer", TABLET, Hand::Pointer);
 }
@@ -205,11 +200,6 @@ fn runs_go_by_the_rule_by_pointer_on_a_tablet() {
 #[test]
 fn runs_go_by_the_rule_by_keys_on_a_desktop() {
     runs_by_the_rule("desktop", DESKTOP, Hand::Keys);
-}
-
-#[test]
-fn runs_go_by_the_rule_by_pointer_on_a_desktop() {
-    runs_by_the_rule("desktop-pointer", DESKTOP, Hand::Pointer);
 }
 
 fn place(answer: Answer) -> usize {

@@ -10,7 +10,7 @@ use image::{DynamicImage, RgbImage, RgbaImage};
 use minreq::Method;
 use serde_json::{Value, json};
 
-use super::skip;
+use super::{is_needed, skip};
 
 /// Chromium in a window that fills a screen of its own, without a display.
 pub(crate) struct Browser {
@@ -68,8 +68,12 @@ impl Browser {
     }
 
     /// Opens one on a screen with a number of device pixels, `ratio` of them to a pixel of the page; none, and the test is
-    /// skipped, where there is no browser.
+    /// skipped, where there is no browser, or where none is asked for: browsers take more time than all else together.
     pub(crate) fn open([columns, rows]: [u32; 2], ratio: f64) -> Option<Self> {
+        if !is_needed("browser") {
+            skip("browser", "a browser");
+            return None;
+        }
         let port = TcpListener::bind("127.0.0.1:0").unwrap().local_addr().unwrap().port();
         let driver = Command::new("chromedriver")
             .args([format!("--port={port}"), "--silent".into()])

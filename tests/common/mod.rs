@@ -12,12 +12,16 @@ pub(crate) mod windows;
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
 
+/// Whether `EVENFIELD_NEED` lists something that is no crate.
+pub(crate) fn is_needed(kind: &str) -> bool {
+    std::env::var("EVENFIELD_NEED").unwrap_or_default().split(',').any(|need| need == kind)
+}
+
 /// Says that a test is skipped for want of something that is no crate, or stops where `EVENFIELD_NEED` lists it.
 #[allow(clippy::print_stdout, reason = "a test says what it skips")]
 pub(crate) fn skip(kind: &str, what: &str) {
-    let needed = std::env::var("EVENFIELD_NEED").unwrap_or_default();
-    assert!(!needed.split(',').any(|need| need == kind), "{what}: needed, but not there");
-    println!("skipped: {what}: not there");
+    assert!(!is_needed(kind), "{what}: needed, but not there");
+    println!("skipped: {what}: not there, or not asked for by EVENFIELD_NEED={kind}");
 }
 
 /// The table of 400 real EDID blocks that lies beside a developer's checkout; none if it is

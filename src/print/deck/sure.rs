@@ -7,7 +7,7 @@ use super::slide::{Ground, MARGIN, Slide};
 use crate::balance::{Answer, Course, EyeKind, Procedure, Start};
 use crate::quantity::Dioptres;
 use crate::scene::Anchor;
-use crate::scene::look::{BALANCE, BALANCE_PALE, HAIRLINE};
+use crate::scene::look::{BALANCE, BALANCE_PALE, HAIRLINE, INK};
 
 /// By how much the manifest of this eye is too plus, in dioptres.
 const TOO_PLUS_D: f64 = 0.6;
@@ -28,8 +28,9 @@ pub(super) fn slide(lesson: &Lesson<'_>) -> Slide {
     let bottom = rows(&mut slide, lesson, &stages, top);
     axis(&mut slide, bottom);
     said(&mut slide, stages.last());
+    let manifest = stages.first().map(|course| course.start.manifest.to_string()).unwrap_or_default();
     slide.resting_on(format!(
-        "A simulated eye behind {}, whose manifest is {TOO_PLUS_D:.2} D too plus and who answers by the model without erring. What is believed before the first answer, and how patients differ, is assumed.",
+        "A simulated eye behind {}, whose manifest of {manifest} D is {TOO_PLUS_D:.2} D too plus and who answers by the model without erring. What is believed before the first answer, and how patients differ, is assumed.",
         EyeKind::SmallAperture.assumed_pupil()
     ))
 }
@@ -89,11 +90,6 @@ fn rows(slide: &mut Slide, lesson: &Lesson<'_>, stages: &[Course], top: f64) -> 
     let bottom = top + ROW * stages.len() as f64;
     let (body, small) = (slide.body(), slide.small());
     let balance = lesson.curve(&lesson.aperture).prediction().balance_d;
-    if let Some(balance) = balance {
-        let at = x(balance - TOO_PLUS_D);
-        slide.dashed([at, top - 24.0], [at, bottom], 3.0, &[10.0, 8.0], BALANCE);
-        slide.write("balance of this eye", small.in_paint(BALANCE), Anchor::Centre, [at, top - 36.0]);
-    }
     let mut baseline = top + 30.0;
     for course in stages {
         let Some(found) = course.whereabouts() else { continue };
@@ -117,6 +113,11 @@ fn rows(slide: &mut Slide, lesson: &Lesson<'_>, stages: &[Course], top: f64) -> 
         slide.rect([high - 3.0, baseline - 22.0, high, baseline + 2.0], BALANCE);
         slide.rect([mean - 5.0, baseline - 22.0, mean + 5.0, baseline + 2.0], BALANCE);
         baseline += ROW;
+    }
+    if let Some(balance) = balance {
+        let at = x(balance - TOO_PLUS_D);
+        slide.dashed([at, top - 24.0], [at, bottom], 3.0, &[10.0, 8.0], INK);
+        slide.write("balance of this eye", small.in_paint(INK), Anchor::Centre, [at, top - 36.0]);
     }
     bottom
 }
