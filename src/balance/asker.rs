@@ -55,10 +55,10 @@ impl Asker {
     }
 
     /// Asks all over again.
-    pub(super) fn from_the_start(&mut self) {
+    pub(super) fn begin_again(&mut self) {
         match self {
             Self::Rules(run) => *run = Run::new(run.rules()),
-            Self::Adaptive(adaptive) => adaptive.from_the_start(),
+            Self::Adaptive(adaptive) => adaptive.begin_again(),
         }
     }
 
@@ -102,7 +102,7 @@ impl Adaptive {
         self.go_on();
     }
 
-    pub(super) fn from_the_start(&mut self) {
+    pub(super) fn begin_again(&mut self) {
         self.answers.clear();
         self.go_on();
     }

@@ -53,8 +53,7 @@ impl Asking<'_> {
 /// next.
 #[derive(Debug, Clone)]
 pub struct ByEstimate<'a> {
-    likelihood: &'a Likelihood,
-    prior: Prior,
+    before: Belief<'a>,
     end_point: EndPoint,
     known: RefCell<HashMap<Path, Known>>,
 }
@@ -69,14 +68,15 @@ impl<'a> ByEstimate<'a> {
     /// For one eye and what is known of it beforehand.
     #[must_use]
     pub fn new(likelihood: &'a Likelihood, prior: Prior, end_point: EndPoint) -> Self {
-        Self { likelihood, prior, end_point, known: RefCell::default() }
+        Self { before: Belief::before(likelihood, prior), end_point, known: RefCell::default() }
     }
 
     fn ask(&self, sight: &impl Sight, patient: &mut Drawn<Luck>) -> Asked {
         let first = if patient.chances.uniform() < 0.5 { Side::Left } else { Side::Right };
         let mut answers: Vec<(Put, Answer)> = Vec::new();
+        let mut believed = Believed { belief: None, answers: 0 };
         loop {
-            let (step, estimate) = self.known(&answers, first);
+            let (step, estimate) = self.known(&answers, first, &mut believed);
             match step {
                 Step::Ask { clicks, through_plus, .. } => {
                     let put = adaptive::put((clicks, through_plus), &answers, first);
@@ -91,15 +91,25 @@ impl<'a> ByEstimate<'a> {
         }
     }
 
-    fn known(&self, answers: &[(Put, Answer)], first: Side) -> Known {
+    fn known(&self, answers: &[(Put, Answer)], first: Side, believed: &mut Believed<'a>) -> Known {
         let path = (first, answers.iter().map(|(put, answer)| (put.clicks, *answer)).collect());
         if let Some(known) = self.known.borrow().get(&path) {
             return *known;
         }
-        let belief = Belief::after_all(self.likelihood, self.prior, answers);
+        let belief = believed.belief.take().unwrap_or_else(|| self.before.clone());
+        let belief = answers[believed.answers..]
+            .iter()
+            .fold(belief, |belief, (put, answer)| belief.after(*put, *answer));
         let step = adaptive::step(&belief, answers, (first, self.end_point));
         let known = (step, matches!(step, Step::End(_)).then(|| belief.estimate()));
         self.known.borrow_mut().insert(path, known);
+        *believed = Believed { belief: Some(belief), answers: answers.len() };
         known
     }
+}
+
+/// What was believed of a patient when something was worked out last, and after how many answers.
+struct Believed<'a> {
+    belief: Option<Belief<'a>>,
+    answers: usize,
 }

@@ -112,13 +112,13 @@ impl Course {
             && self.steps_from_manifest(clicks) > f64::from(ASKED_TWICE_FROM.count()) + 1e-6
         {
             self.first_end = self.end();
-            self.asker.from_the_start();
+            self.asker.begin_again();
         }
     }
 
     /// Goes back into the fog.
     pub(super) fn fog_again(&mut self) {
-        self.asker.from_the_start();
+        self.asker.begin_again();
         self.fogged_again = self.fogged_again.saturating_add(1);
     }
 

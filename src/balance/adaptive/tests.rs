@@ -8,9 +8,11 @@ fn of_two_clicks_as_near_the_end_point_leaves_in_its_own() {
         high: Dioptres::new(balance + 0.3),
         sd: Dioptres::new(0.15),
     };
-    let clicks = |balance: f64, end_point| match end(at(balance), end_point, false) {
-        End::Lens { clicks, by: DecidedBy::Estimate, of_two: false } => clicks.count(),
-        other => panic!("{other:?}"),
+    let clicks = |balance: f64, end_point| {
+        let ended = end(at(balance), end_point, false);
+        let left_in = ended.left_in();
+        assert_eq!(ended, End::Lens { clicks: left_in, by: DecidedBy::Estimate, of_two: false });
+        left_in.count()
     };
     // By hand: −0.625 D lies midway between two and three clicks of minus. Red is clearer in the lens with more plus.
     for balance in [-0.628, -0.625, -0.622] {

@@ -14,6 +14,9 @@ const TAIL: f64 = 0.025;
 /// No interval reaches beyond this, in dioptres: the grid and a dioptre and a half.
 const BOUND_D: f64 = 4.0;
 
+/// Places less likely than this move no figure in its tenth digit.
+const UNLIKELY: f64 = 1e-12;
+
 /// An end of the interval is halved into so often, which leaves less than a millionth of a dioptre.
 const HALVINGS: u8 = 24;
 
@@ -58,7 +61,10 @@ impl<'a> Belief<'a> {
     pub fn before(likelihood: &'a Likelihood, prior: Prior) -> Self {
         let variance = prior.sd_d().powi(2) + likelihood.offset_sd_d().powi(2);
         let chance = |place: i32| (-(grid::to_d(place) - prior.mean_d()).powi(2) / (2.0 * variance)).exp();
-        let day = |place: i32| likelihood.shares().iter().map(move |share| chance(place) * share);
+        let day = |place: i32| {
+            let chance = chance(place);
+            likelihood.shares().iter().map(move |share| chance * share)
+        };
         let mut belief = Self { likelihood, prior, weights: Vec::new() };
         belief.set(grid::places().flat_map(day).collect());
         belief
@@ -75,11 +81,12 @@ impl<'a> Belief<'a> {
     /// After one more answer. One that no patient can give, wherever balance lies, changes nothing.
     #[must_use]
     pub fn after(mut self, put: Put, answer: Answer) -> Self {
-        let weighed = self.days().flat_map(|day| {
+        let mut weighed = Vec::with_capacity(self.weights.len());
+        for day in self.days() {
             let chances = self.likelihood.chances(put, answer, day.place);
-            day.weights.iter().zip(chances).map(|(weight, chance)| weight * chance)
-        });
-        self.set(weighed.collect());
+            weighed.extend(day.weights.iter().zip(chances).map(|(weight, chance)| weight * chance));
+        }
+        self.set(weighed);
         self
     }
 
@@ -128,9 +135,14 @@ impl<'a> Belief<'a> {
         grid::places().zip(rows).map(|(place, weights)| Day { place, weights })
     }
 
-    /// The same with how likely each is, whoever is asked.
+    /// The same with how likely each is, whoever is asked; what is unlikely is left out.
     fn places(&self) -> Vec<(i32, f64)> {
-        self.days().map(|day| (day.place, day.weights.iter().sum())).collect()
+        self.likely_days().map(|(day, chance)| (day.place, chance)).collect()
+    }
+
+    /// Those that are not all but impossible, each with how likely it is, whoever is asked.
+    pub(super) fn likely_days(&self) -> impl Iterator<Item = (Day<'_>, f64)> {
+        self.days().map(|day| (day, day.weights.iter().sum())).filter(|(_, chance)| *chance > UNLIKELY)
     }
 
     /// How much of what moves the day's balance is the eye's own: the share of the prior's variance.

@@ -22,9 +22,6 @@ pub const MOST_QUESTIONS: usize = 7;
 /// What is smaller than this is binary dust, in dioptres and in square ones.
 const DUST: f64 = 1e-9;
 
-/// Places less likely than this hold less variance than dust, and are left out.
-const UNLIKELY: f64 = 1e-12;
-
 /// The question whose answer would tell most.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Next {
@@ -48,8 +45,7 @@ impl Belief<'_> {
         let put = |clicks: Clicks| Put { clicks, from_plus: accommodates || clicks < before, larger, red };
         let mut lenses = lenses(before, accommodates);
         lenses.sort_by(|one, other| nearer(*one, *other, mean));
-        let days: Vec<Day<'_>> =
-            self.days().filter(|day| day.weights.iter().sum::<f64>() > UNLIKELY).collect();
+        let days: Vec<Day<'_>> = self.likely_days().map(|(day, _)| day).collect();
         let left = lenses.into_iter().map(|clicks| (put(clicks), self.expected_d2(&days, put(clicks))));
         let least = |best: (Put, f64), one: (Put, f64)| if one.1 < best.1 - DUST { one } else { best };
         let (put, left) = left.reduce(least).unwrap_or((put(before), f64::INFINITY));
