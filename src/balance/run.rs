@@ -266,7 +266,7 @@ impl Run {
     /// ```
     /// # use evenfield::balance::{Answer, Clicks, EyeKind, Run, Step};
     /// // An eye that is asked from plus, by the rule: red clearer calls for minus, a click at a time.
-    /// let run = Run::new(EyeKind::Presbyopic.usual_rules()).answered(Answer::Red);
+    /// let run = Run::new(EyeKind::Presbyopic.by_hand()).answered(Answer::Red);
     /// assert!(matches!(run.step(), Step::Ask { clicks, .. } if clicks == Clicks::new(-1)));
     /// ```
     #[must_use]

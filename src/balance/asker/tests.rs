@@ -101,6 +101,19 @@ fn red_changes_sides_from_question_to_question() {
 }
 
 #[test]
+fn an_eye_whose_answer_never_changes_keeps_its_manifest() {
+    // A manifest that is off by far more than manifests are: nothing that was asked says by how much.
+    for (answer, balance) in [(R, -1.75), (G, 1.75)] {
+        for kind in [EyeKind::SmallAperture, EyeKind::Presbyopic] {
+            let course = asked_to_the_end(&eye(kind), balance);
+            assert!(course.asked.iter().all(|(_, one)| *one == answer), "{course:?}");
+            assert_eq!((course.end(), course.left_in()), (Some(End::ManifestStands), None));
+            assert!(course.ended().unwrap().contains("no clear change among the lenses"));
+        }
+    }
+}
+
+#[test]
 fn who_cannot_tell_is_asked_in_larger_letters_and_three_times_at_most() {
     let start = eye(EyeKind::SmallAperture);
     let larger = after(start.clone(), &[U]).asks().unwrap();
