@@ -5,9 +5,7 @@ use serde_json::{Value, json};
 use crate::common::browser::Browser;
 use crate::common::focus::tab_through;
 use crate::common::hall::{Hall, Line, Pass};
-use crate::common::windows::{
-    READY, ROOM, SCREEN, STATE, begun, coarse, enter, fill, panel, stage, tap, wall,
-};
+use crate::common::windows::{READY, ROOM, SCREEN, STATE, begun, enter, fill, panel, stage, tap, wall};
 use crate::common::{Desk, Png};
 
 fn start(kind: &str, more: Value) -> Value {
@@ -219,7 +217,7 @@ struct Walk<'a> {
     wall: Browser,
     panel: Browser,
     /// A second panel, which watches.
-    second: Option<Browser>,
+    second: Browser,
     hand: Hand,
     name: &'static str,
     /// The line and the side of red of each question that was answered, as the wall was measured to have them.
@@ -293,7 +291,7 @@ impl Walk<'_> {
 
     /// The second panel shows the same step, and only watches.
     fn is_watched(&self) {
-        let Some(second) = &self.second else { return };
+        let second = &self.second;
         let step = self.panel.script("return document.body.dataset.state").as_str().unwrap().to_owned();
         second.wait_for(&format!("return document.body.dataset.state === '{step}'"));
         assert_eq!(second.script("return document.body.dataset.commands"), "false");
@@ -394,12 +392,14 @@ const SMALL_APERTURE: Fields = &[
 struct Windows {
     room: String,
     panel: [u32; 2],
-    second: Option<[u32; 2]>,
+    second: [u32; 2],
 }
 
-/// A coarse room with one panel.
-fn one(panel: [u32; 2], mirror: bool) -> Windows {
-    Windows { room: coarse(mirror), panel, second: None }
+/// A wall of full size, a panel in hand, and one of another size that watches.
+fn three(panel: [u32; 2], mirror: bool) -> Windows {
+    let second = if panel == [1024, 768] { [390, 844] } else { [1024, 768] };
+    let room = ROOM.replace("[screen]", &format!("mirror = {mirror}\n[screen]"));
+    Windows { room, panel, second }
 }
 
 /// Walks through an examination; gives what the record says of it.
@@ -414,7 +414,7 @@ fn walk(
     let screen = evenfield::room::Room::read(&desk.path("room.toml")).unwrap().screen.pixels;
     let wall = wall(&mut hall, screen)?;
     let first = panel(&mut hall, windows.panel)?;
-    let second = windows.second.map(|pixels| panel(&mut hall, pixels).unwrap());
+    let second = panel(&mut hall, windows.second)?;
     let undo = undo.iter().rev().copied().collect();
     let mut walk =
         Walk { desk: &desk, wall, panel: first, second, hand, name, seen: Vec::new(), undo, shots: 0 };
@@ -460,7 +460,8 @@ const SURE: Eye = Eye { balance_d: -0.75, within_d: 0.1, unsure: 0 };
 
 #[test]
 fn a_small_aperture_eye_by_touch_on_a_phone() {
-    let Some(shown) = walk("aperture", Hand::Touch, &one([390, 844], false), &[], &[(SURE, SMALL_APERTURE)])
+    let Some(shown) =
+        walk("aperture", Hand::Touch, &three([390, 844], false), &[], &[(SURE, SMALL_APERTURE)])
     else {
         return;
     };
@@ -473,7 +474,7 @@ fn a_small_aperture_eye_by_touch_on_a_phone() {
 fn the_same_eye_in_a_mirrored_room_by_keys_with_steps_taken_back_across_stages() {
     let undo = ["ask", "white", "choose", "left_eye"];
     let eyes: &[(Eye, Fields)] = &[(SURE, BRACKETED)];
-    let Some(shown) = walk("mirror", Hand::Keys, &one([1024, 768], true), &undo, eyes) else { return };
+    let Some(shown) = walk("mirror", Hand::Keys, &three([1024, 768], true), &undo, eyes) else { return };
     assert_eq!(shown["eyes"][0]["left_in_d"], -0.75);
 }
 
@@ -487,7 +488,7 @@ fn an_accommodating_eye_is_fogged_and_asks_for_too_much_minus() {
         ("kind", "accommodating"),
     ];
     let eager = Eye { balance_d: -20.0, ..SURE };
-    let Some(shown) = walk("young", Hand::Keys, &one([390, 844], false), &[], &[(eager, fields)]) else {
+    let Some(shown) = walk("young", Hand::Keys, &three([390, 844], false), &[], &[(eager, fields)]) else {
         return;
     };
     assert_eq!(shown["eyes"][0]["end"], "too_much_minus");
@@ -506,9 +507,7 @@ fn both_eyes_of_a_protan_who_is_asked_by_side() {
     let other: Fields = &[("manifest", "+0.75"), ("for", "far"), ("acuity", "6/6"), ("kind", "presbyopic")];
     let [right, left] = [0.75, 1.0].map(|balance_d| Eye { balance_d, within_d: 0.2, unsure: 0 });
     let eyes = [(right, first), (left, other)];
-    // On a phone, beside a tablet that watches, before a screen of full size.
-    let windows = Windows { room: ROOM.into(), panel: [390, 844], second: Some([1024, 768]) };
-    let Some(shown) = walk("both", Hand::Touch, &windows, &[], &eyes) else { return };
+    let Some(shown) = walk("both", Hand::Touch, &three([390, 844], false), &[], &eyes) else { return };
     assert_eq!(shown["eyes"].as_array().unwrap().len(), 2);
     assert_eq!(shown["stage"], "closed");
 }
@@ -516,7 +515,7 @@ fn both_eyes_of_a_protan_who_is_asked_by_side() {
 #[test]
 fn a_patient_who_cannot_tell_three_times() {
     let eyes = [(Eye { unsure: 9, ..SURE }, SMALL_APERTURE)];
-    let Some(shown) = walk("unsure", Hand::Touch, &one([1920, 1080], false), &[], &eyes) else { return };
+    let Some(shown) = walk("unsure", Hand::Touch, &three([1920, 1080], false), &[], &eyes) else { return };
     assert_eq!(shown["eyes"][0]["end"], "could_not_tell");
     assert_eq!(shown["eyes"][0]["asked"].as_array().unwrap().len(), 3);
 }
