@@ -162,7 +162,7 @@ impl Course {
         }
     }
 
-    /// The sphere of a lens of the run, each of whose clicks is [so much](Start::click) for this eye.
+    /// The sphere of a lens of the run, whose clicks have [the size that this eye needs](Start::click).
     #[must_use]
     pub fn lens(&self, clicks: Clicks) -> Dioptres {
         self.start.first_lens() + clicks.in_steps(self.start.click())
