@@ -203,6 +203,12 @@ impl Course {
         self.first_end
     }
 
+    /// Whether the questions ended while red was clearer in every lens, or green in every one.
+    pub(super) fn ended_without_a_change(&self) -> bool {
+        let all = |colour: Answer| self.asked.iter().all(|(_, answer)| *answer == colour);
+        self.end().is_some() && (all(Answer::Red) || all(Answer::Green))
+    }
+
     /// The lens of an end, at the distance of the chart.
     #[must_use]
     pub fn lens_of(&self, end: End) -> Option<Dioptres> {

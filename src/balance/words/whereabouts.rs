@@ -19,7 +19,11 @@ impl Course {
     #[must_use]
     pub fn estimate_in_words(&self) -> Option<EstimateSaid> {
         (!self.asked.is_empty()).then(|| EstimateSaid {
-            what: self.whereabouts().map_or_else(|| NOT_KNOWN.into(), |found| found.words()),
+            what: if self.ended_without_a_change() {
+                BEYOND.into()
+            } else {
+                self.whereabouts().map_or_else(|| NOT_KNOWN.into(), |found| found.words())
+            },
             basis: format!(
                 "A model's estimate in sphere at {}: a pupil of {} mm is assumed, and how patients differ.",
                 self.start.distance(),
@@ -28,6 +32,9 @@ impl Course {
         })
     }
 }
+
+/// What is said where one colour was clearer in every lens: how wrong manifests usually are says nothing then.
+const BEYOND: &str = "Where balance lies is not known: the answer never changed, so it may lie beyond every lens that was asked.";
 
 const NOT_KNOWN: &str =
     "Where balance lies cannot be estimated: the model finds none for these letters on these fields.";
