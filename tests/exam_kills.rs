@@ -387,7 +387,7 @@ fn both<T: Send>(jobs: usize, job: impl Fn(usize) -> T + Sync) -> Vec<T> {
 
 #[test]
 fn every_wish_counts_once_however_often_and_late_it_comes() {
-    let wanted = count("EVENFIELD_EXAMINATIONS", 50);
+    let wanted = count("EVENFIELD_EXAMINATIONS", 100);
     let begun = Instant::now();
     let ran =
         both(wanted.div_ceil(A_RECORD), |part| examine(part * A_RECORD..((part + 1) * A_RECORD).min(wanted)));
