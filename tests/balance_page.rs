@@ -457,6 +457,23 @@ fn both_times_are_on_the_page_where_all_was_asked_twice() {
 }
 
 #[test]
+fn a_page_of_the_adaptive_way_says_what_is_so_of_it() {
+    use Answer::Red;
+    let start =
+        Start { procedure: Procedure::Adaptive, ..start(Laterality::Right, EyeKind::SmallAperture, "-1.00") };
+    let mut kept = begun(start);
+    answers(&mut kept, &[Red; 7]);
+    let said = all_said(&kept);
+    // The rule of an end point is not what left a lens in, and what is not known is not shaded.
+    for missing in ["most plus lens", "end point", "Shaded"] {
+        assert!(!said.contains(missing), "{missing}: {said}");
+    }
+    for needed in ["tells most", "may lie beyond"] {
+        assert!(said.contains(needed), "{needed}: {said}");
+    }
+}
+
+#[test]
 fn the_file_says_what_it_is() {
     let metadata = BalancePage::new(&customary(), Paper::A4).scenes.remove(0).metadata;
     assert_eq!(metadata.title, "Red-green balance, 2026-11-25 UTC");

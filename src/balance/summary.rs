@@ -42,7 +42,7 @@ pub struct EyeSummary<'a> {
     pub ended: Option<String>,
     /// The lens that the questions left in, at the distance of the chart.
     pub left_in_d: Option<f64>,
-    /// Where balance lies by all answers, before the first one by the manifest; none where the model knows no balance.
+    /// Where balance lies by all answers, before the first one by the manifest; none where [nothing is known](Course::whereabouts).
     pub estimate: Option<Whereabouts>,
     /// How the first series of questions ended, where a second one was asked.
     pub first_end: Option<End>,

@@ -43,9 +43,13 @@ impl Whereabouts {
 impl Course {
     /// Where balance lies by all answers of this eye; before the first one, where its manifest puts it.
     ///
-    /// None where the model knows no balance for its line on these fields.
+    /// None where the model knows no balance for its line on these fields, and where the questions ended while one colour was
+    /// clearer in every lens: balance then lies beyond them all, and how wrong manifests usually are does not say how far.
     #[must_use]
     pub fn whereabouts(&self) -> Option<Whereabouts> {
+        if self.ended_without_a_change() {
+            return None;
+        }
         let known = Viewer::of(&self.start)?.known()?;
         let first = self.start.first_lens();
         let prior = known.prior(&self.start);

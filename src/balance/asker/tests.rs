@@ -109,6 +109,7 @@ fn an_eye_whose_answer_never_changes_keeps_its_manifest() {
             assert!(course.asked.iter().all(|(_, one)| *one == answer), "{course:?}");
             assert_eq!((course.end(), course.left_in()), (Some(End::ManifestStands), None));
             assert!(course.ended().unwrap().contains("no clear change among the lenses"));
+            assert_eq!(course.whereabouts(), None);
             assert!(course.estimate_in_words().unwrap().what.contains("may lie beyond every lens"));
         }
     }

@@ -19,11 +19,10 @@ impl Course {
     #[must_use]
     pub fn estimate_in_words(&self) -> Option<EstimateSaid> {
         (!self.asked.is_empty()).then(|| EstimateSaid {
-            what: if self.ended_without_a_change() {
-                BEYOND.into()
-            } else {
-                self.whereabouts().map_or_else(|| NOT_KNOWN.into(), |found| found.words())
-            },
+            what: self.whereabouts().map_or_else(
+                || if self.ended_without_a_change() { BEYOND } else { NOT_KNOWN }.into(),
+                |found| found.words(),
+            ),
             basis: format!(
                 "A model's estimate in sphere at {}: a pupil of {} mm is assumed, and how patients differ.",
                 self.start.distance(),
@@ -33,7 +32,6 @@ impl Course {
     }
 }
 
-/// What is said where one colour was clearer in every lens: how wrong manifests usually are says nothing then.
 const BEYOND: &str = "Where balance lies is not known: the answer never changed, so it may lie beyond every lens that was asked.";
 
 const NOT_KNOWN: &str =

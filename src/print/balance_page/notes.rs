@@ -6,7 +6,7 @@
 use super::said::place_of;
 use super::type_area::{Closeness, TypeArea, run_in};
 use crate::balance::record::Kept;
-use crate::balance::{BinocularStep, Caution, Course, Laterality, Start, words};
+use crate::balance::{BinocularStep, Caution, Course, Laterality, Procedure, Start, words};
 use crate::scene::look::{GRID_MM, HEADING, INK, SMALL};
 use crate::scene::{Canvas, capital};
 
@@ -121,14 +121,20 @@ fn how_asked(courses: &[&Course]) -> Vec<Block> {
         ));
     }
     let procedures = merged(courses, |course| vec![course.start.procedure.said()]);
-    let end_points = merged(courses, |course| vec![course.start.end_point.said()]);
+    // The adaptive way's end point is no rule for the last lens: it only says which of two clicks as near is taken.
+    let by_rules = |course: &Course| course.start.procedure != Procedure::Adaptive;
+    let end_points = merged(courses, |course| {
+        by_rules(course).then(|| course.start.end_point.said()).into_iter().collect()
+    });
     blocks.extend(procedures.into_iter().chain(end_points).map(|(eyes, said)| {
         let whose = whose(&eyes, courses.len());
         let words = whose.map_or_else(|| said.to_string(), |eye| format!("{eye}, {said}"));
         Block::Note(format!("{}.", capital(&words)), String::new())
     }));
-    let estimates =
-        merged(courses, |course| course.estimate_in_words().map(|said| said.basis).into_iter().collect());
+    let estimates = merged(courses, |course| {
+        let said = course.whereabouts().and_then(|_| course.estimate_in_words());
+        said.map(|said| said.basis).into_iter().collect()
+    });
     blocks.extend(estimates.into_iter().map(|(eyes, basis)| {
         let whose = whose(&eyes, courses.len()).map(|eye| format!("{eye}, shaded"));
         Block::Note(format!("{}: {SHADED}", whose.unwrap_or_else(|| "Shaded".into())), basis)

@@ -4,7 +4,7 @@
 //! not say one thing in two ways.
 
 use crate::balance::record::Kept;
-use crate::balance::{AfterMinus, Choice, Course, Laterality, RefinedFor, Stage, Stands, words};
+use crate::balance::{AfterMinus, Choice, Course, Laterality, Procedure, RefinedFor, Stage, Stands, words};
 use crate::bibliography::ROSENFIELD_CHIU_1995;
 use crate::quantity::Length;
 use crate::scene::capital;
@@ -133,7 +133,9 @@ pub(super) fn facts(course: &Course) -> Vec<(&'static str, String)> {
         facts.push(("acuity after", "not measured".into()));
     }
     facts.push(("asked", start.procedure.said().name.into()));
-    facts.push(("end point", start.end_point.name().into()));
+    if start.procedure != Procedure::Adaptive {
+        facts.push(("end point", start.end_point.name().into()));
+    }
     facts
 }
 
