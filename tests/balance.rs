@@ -327,7 +327,7 @@ fn records_become_pages_and_tables() {
     assert_eq!(write("--out r.csv"), Some(2), "nothing is overwritten");
     assert_eq!(write("--out r.png"), Some(2), "a picture holds one page");
     let read = |name: &str| std::fs::read(folder.path().join(name)).unwrap();
-    assert_eq!(String::from_utf8(read("r.csv")).unwrap().lines().count(), 1 + 2 * 5);
+    assert_eq!(String::from_utf8(read("r.csv")).unwrap().lines().count(), 1 + 2 * 6);
     assert!(read("r.pdf").starts_with(b"%PDF-"));
     assert!(!folder.path().join("r.png").exists());
     let ids = json("--show r.jsonl", folder.path());
@@ -379,8 +379,8 @@ fn a_trial_speaks_of_each_eye() {
             assert_eq!(statistics["held"].is_null(), row["way"].get("adaptive").is_none(), "{row}");
         }
     }
-    // Two eyes, each with no surprise and with four.
-    assert_eq!(tried["surprises"].as_array().unwrap().len(), 2 * 5);
+    // Two eyes, each with no surprise and with five.
+    assert_eq!(tried["surprises"].as_array().unwrap().len(), 2 * 6);
 }
 
 /// Answers what is asked before the first screen.

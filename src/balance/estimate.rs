@@ -22,7 +22,7 @@ mod prior;
 pub use belief::{Belief, Estimate};
 pub use likelihood::Likelihood;
 pub use next::{ENOUGH, MOST_QUESTIONS, Next};
-pub use prior::{Prior, USUAL_SD};
+pub use prior::{FAR_OFF_ONE_IN, FAR_OFF_SD, Prior, USUAL_SD};
 
 #[cfg(test)]
 mod tests;

@@ -15,8 +15,8 @@ use crate::light::Side;
 /// course or an examination. Records carry it.
 ///
 /// 1: as first kept. 2: the step grows with poor acuity; far ends behind a small aperture are asked for twice; doubtful
-/// acuity on white is read twice.
-pub const PROCEDURE_VERSION: u16 = 2;
+/// acuity on white is read twice. 3: the adaptive way reckons with manifests that are far off.
+pub const PROCEDURE_VERSION: u16 = 3;
 
 const ONE: Clicks = Clicks::new(1);
 

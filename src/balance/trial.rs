@@ -8,6 +8,7 @@ use serde::Serialize;
 
 use super::asking::Asking;
 use super::clarity_table::ClarityTable;
+use super::estimate::{FAR_OFF_ONE_IN, FAR_OFF_SD};
 use super::patient::{Drawn, Luck, Patient, Sight};
 use super::run::End;
 use super::variety;
@@ -46,6 +47,8 @@ pub struct Trial<'a> {
     pub pupils: &'a [Pupils],
     /// The SD by which manifests are off white's best.
     pub manifest_sd: Dioptres,
+    /// Whether one manifest in [`FAR_OFF_ONE_IN`] is off by [`FAR_OFF_SD`] instead.
+    pub some_far_off: bool,
     /// How far answers lean to red, in noticeable steps: nought where both fields are equally bright.
     pub lean: f64,
     /// What all chance comes from.
@@ -137,7 +140,9 @@ impl Trial<'_> {
         )]
         let place = ((luck.uniform() * pupils as f64) as usize).min(pupils.saturating_sub(1));
         let seen = &self.pupils[place];
-        let start = seen.line.white() + Dioptres::new(luck.normal(self.manifest_sd.to_d()));
+        let is_far_off = self.some_far_off && luck.uniform() * f64::from(FAR_OFF_ONE_IN) < 1.0;
+        let sd = if is_far_off { FAR_OFF_SD } else { self.manifest_sd };
+        let start = seen.line.white() + Dioptres::new(luck.normal(sd.to_d()));
         self.with(Drawn { lean: self.lean, ..Drawn::new(luck.of(patient), start) }, seen)
     }
 

@@ -35,7 +35,7 @@ pub struct TrialRow {
     pub by_manifest: [Statistics; MANIFEST_SDS_D.len()],
 }
 
-/// What patients may be that the estimate does not believe them to be.
+/// How patients may differ from those that the estimate believes in. That some manifests are far off it does reckon with.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, strum::IntoStaticStr)]
 #[serde(rename_all = "kebab-case")]
 #[strum(serialize_all = "kebab-case")]
@@ -50,6 +50,8 @@ pub enum Surprise {
     NearerFields,
     /// The red field is 5 % brighter, which a patient may take for clearer: by half a noticeable step, assumed.
     UnequalFields,
+    /// One manifest in twenty is off by a dioptre (SD), which the estimate reckons with.
+    FarManifests,
 }
 
 /// How the estimate fares where patients are not as it believes.
@@ -73,8 +75,14 @@ const NEARER: f64 = 0.8;
 
 impl Surprise {
     /// All of them.
-    pub const ALL: [Self; 5] =
-        [Self::None, Self::TwiceTheNoise, Self::TwiceTheSame, Self::NearerFields, Self::UnequalFields];
+    pub const ALL: [Self; 6] = [
+        Self::None,
+        Self::TwiceTheNoise,
+        Self::TwiceTheSame,
+        Self::NearerFields,
+        Self::UnequalFields,
+        Self::FarManifests,
+    ];
 
     /// Its name.
     #[must_use]
@@ -86,7 +94,7 @@ impl Surprise {
         match self {
             Self::TwiceTheNoise => Patient { noise_sd: 2.0 * typical.noise_sd, ..typical },
             Self::TwiceTheSame => Patient { same_within: 2.0 * typical.same_within, ..typical },
-            Self::None | Self::NearerFields | Self::UnequalFields => typical,
+            Self::None | Self::NearerFields | Self::UnequalFields | Self::FarManifests => typical,
         }
     }
 }
@@ -161,8 +169,15 @@ impl TrialRow {
                 let asking = by_rules.as_ref().unwrap_or(&by_estimate);
                 let by_manifest = MANIFEST_SDS_D.map(|sd| {
                     let manifest_sd = Dioptres::new(sd);
-                    let trial =
-                        Trial { asking, patient, pupils: &tables.pupils, manifest_sd, lean: 0.0, seed };
+                    let trial = Trial {
+                        asking,
+                        patient,
+                        pupils: &tables.pupils,
+                        manifest_sd,
+                        some_far_off: false,
+                        lean: 0.0,
+                        seed,
+                    };
                     trial.statistics(runs, |_| each())
                 });
                 rows.push(Self {
@@ -228,6 +243,7 @@ impl SurpriseRow {
                         patient: surprise.patient(Patient::typical()),
                         pupils: if surprise == Surprise::NearerFields { &nearer } else { &tables.pupils },
                         manifest_sd: Dioptres::new(MANIFEST_SDS_D[1]),
+                        some_far_off: surprise == Surprise::FarManifests,
                         lean: if surprise == Surprise::UnequalFields { UNEQUAL } else { 0.0 },
                         seed,
                     };

@@ -4,10 +4,10 @@ use crate::balance::Clicks;
 use crate::eye::CLICK_D;
 
 /// So many places to a click: every 0.05 D. The likelihood is smooth over that, since focus wavers by twice as much.
-const PLACES_A_CLICK: i32 = 5;
+pub(super) const PLACES_A_CLICK: i32 = 5;
 
-/// The farthest place to either side: 2.5 D.
-pub(super) const FARTHEST: i32 = 10 * PLACES_A_CLICK;
+/// The farthest place to either side: 3.5 D.
+pub(super) const FARTHEST: i32 = 14 * PLACES_A_CLICK;
 
 /// From one place to the next, in dioptres.
 pub(super) const STEP_D: f64 = CLICK_D / PLACES_A_CLICK as f64;

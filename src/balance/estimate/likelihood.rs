@@ -11,7 +11,7 @@ use crate::quantity::Dioptres;
 
 /// Tables reach so many places to either side of balance, 5 D, where nothing is seen any more; an eye further out sees what it
 /// sees there.
-const REACH: i32 = 2 * grid::FARTHEST;
+const REACH: i32 = 20 * grid::PLACES_A_CLICK;
 
 /// Jitter is summed at so many places to an SD, up to so many SDs to either side. A sum at even distances gets what is smooth
 /// right to the last digit; where letters are lost at once it is off by half such a distance at the most, 0.0125 D. Beyond four

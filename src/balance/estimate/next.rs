@@ -49,10 +49,10 @@ impl Belief<'_> {
         let left = lenses.into_iter().map(|clicks| (put(clicks), self.expected_d2(&days, put(clicks))));
         let least = |best: (Put, f64), one: (Put, f64)| if one.1 < best.1 - DUST { one } else { best };
         let (put, left) = left.reduce(least).unwrap_or((put(before), f64::INFINITY));
-        Next { put, worth: Dioptres::new((sd - self.sd_of_eye(left)).to_d().max(0.0)) }
+        Next { put, worth: Dioptres::new((sd.to_d() - left.sqrt()).max(0.0)) }
     }
 
-    /// The variance of the day's balance that an answer leaves in the mean, in square dioptres.
+    /// The variance of balance that an answer leaves in the mean, in square dioptres.
     fn expected_d2(&self, days: &[Day<'_>], put: Put) -> f64 {
         let mut sums = [Sums::default(); 4];
         for day in days {
@@ -68,7 +68,7 @@ impl Belief<'_> {
                 }
             }
             for (sum, chance) in sums.iter_mut().zip(chances) {
-                *sum = sum.with(chance, day.place);
+                *sum = sum.with(chance, day.eye);
             }
         }
         sums.into_iter().map(Sums::squares_d2).sum()

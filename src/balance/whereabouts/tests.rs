@@ -27,10 +27,11 @@ fn after(start: Start, answers: &[Answer]) -> Course {
 fn before_the_first_answer_it_is_the_prior_about_balance_as_white_has_it() {
     for kind in EyeKind::ALL {
         let found = after(eye(kind), &[]).whereabouts().unwrap();
-        // By hand: 1.95996 SDs of 0.35 D to either side are 0.68599 D.
+        // 0.95 of Φ(x/0.35) and 0.05 of Φ(x/1) are 0.975 at x = 0.7633 D, by halving with math.erf; the SD by hand:
+        // √(0.95 · 0.35² + 0.05 · 1²) = 0.4079 D.
         let [below, above] = [found.balance - found.low, found.high - found.balance];
-        assert!((below.to_d() - 0.686).abs() < GRID_D && (above.to_d() - 0.686).abs() < GRID_D, "{found:?}");
-        assert!((found.sd.to_d() - 0.35).abs() < GRID_D && found.says_little(), "{found:?}");
+        assert!((below.to_d() - 0.7633).abs() < GRID_D && (above.to_d() - 0.7633).abs() < GRID_D, "{found:?}");
+        assert!((found.sd.to_d() - 0.4079).abs() < GRID_D && found.says_little(), "{found:?}");
         assert_eq!(found.within_a_click, None);
     }
 }

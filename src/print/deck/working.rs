@@ -163,6 +163,7 @@ fn tried(asking: &Asking<'_>, pupils: &[Pupils]) -> Statistics {
         patient: Patient::typical(),
         pupils,
         manifest_sd: Dioptres::new(MANIFEST_SD_D),
+        some_far_off: false,
         lean: 0.0,
         seed: PATIENTS_SEED,
     };
