@@ -56,6 +56,22 @@ impl Answer {
     }
 }
 
+/// Whether a line on white can be read.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, strum::Display)]
+#[serde(rename_all = "snake_case")]
+#[strum(serialize_all = "snake_case")]
+pub enum Legible {
+    /// Half of its letters or more.
+    Read,
+    /// Fewer.
+    Lost,
+}
+
+impl Legible {
+    /// Both.
+    pub const ALL: [Self; 2] = [Self::Read, Self::Lost];
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

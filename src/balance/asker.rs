@@ -19,11 +19,12 @@ pub(super) enum Asker {
 }
 
 impl Asker {
-    /// Before the first question.
-    pub(super) fn new(start: &Start) -> Result<Self, RulesError> {
+    /// Before the first question; nobody where red and green are not asked about.
+    pub(super) fn new(start: &Start) -> Result<Option<Self>, RulesError> {
         Ok(match start.way()? {
-            Way::Rules(rules) => Self::Rules(Run::new(rules)),
-            Way::Adaptive(_) => Self::Adaptive(Adaptive::new(start).ok_or(RulesError::NoModel)?),
+            Way::Rules(rules) => Some(Self::Rules(Run::new(rules))),
+            Way::Adaptive(_) => Some(Self::Adaptive(Adaptive::new(start).ok_or(RulesError::NoModel)?)),
+            Way::Midpoint => None,
         })
     }
 

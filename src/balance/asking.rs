@@ -1,16 +1,17 @@
-//! Who asks a simulated patient: a rule of the trade, or the estimate.
+//! Who asks a simulated patient: a rule of the trade, the estimate, or who looks for the midpoint on white.
 
 use std::cell::RefCell;
 use std::collections::HashMap;
 
 use super::adaptive;
-use super::answer::Answer;
+use super::answer::{Answer, Legible};
 use super::clicks::Clicks;
 use super::end_point::EndPoint;
 use super::estimate::{Belief, Estimate, Likelihood, Prior};
+use super::midpoint::{Limit, Limits, limit};
 use super::patient::{Drawn, Luck, Sight};
 use super::rules::Rules;
-use super::run::{End, Put, Run, Step};
+use super::run::{DecidedBy, End, Put, Run, Step};
 use crate::light::Side;
 
 /// Where an asking left a patient.
@@ -33,6 +34,10 @@ pub enum Asking<'a> {
     Rules(Rules),
     /// The adaptive way.
     Adaptive(ByEstimate<'a>),
+    /// The midpoint on white; what was known of the eye beforehand.
+    Midpoint(Belief<'a>),
+    /// The adaptive way and then the midpoint on white; the click nearest to what both come to is left in.
+    Both(ByEstimate<'a>),
 }
 
 impl Asking<'_> {
@@ -44,9 +49,39 @@ impl Asking<'_> {
                 let (left_in, questions) = (ran.left_in(), ran.asked.len());
                 Asked { left_in, end: ran.end, questions, estimate: None }
             }
-            Self::Adaptive(estimate) => estimate.ask(sight, patient),
+            Self::Adaptive(estimate) => estimate.ask(sight, patient).0,
+            Self::Midpoint(before) => {
+                let (limits, answers) = by_limits(sight, patient);
+                let estimate = after_limits(before.clone(), &answers).estimate();
+                let end = limits.end();
+                Asked { left_in: end.left_in(), end, questions: answers.len(), estimate: Some(estimate) }
+            }
+            Self::Both(estimate) => estimate.ask_both(sight, patient),
         }
     }
+}
+
+/// A lens in the line that is asked or in a larger one, and whether it was read.
+type Read = ((Clicks, bool), Legible);
+
+/// Looks for the limits on white: what they come to, and what was answered.
+fn by_limits(sight: &impl Sight, patient: &mut Drawn<Luck>) -> (Limits, Vec<Read>) {
+    let (mut read, mut answers): (Vec<Read>, Vec<Legible>) = (Vec::new(), Vec::new());
+    loop {
+        match limit(&answers) {
+            Limit::Ask(clicks, _) => {
+                let larger = answers.first() == Some(&Legible::Lost);
+                let answer = patient.reads(sight, clicks, larger);
+                answers.push(answer);
+                read.push(((clicks, larger), answer));
+            }
+            Limit::End(limits) => return (limits, read),
+        }
+    }
+}
+
+fn after_limits<'a>(belief: Belief<'a>, answers: &[Read]) -> Belief<'a> {
+    answers.iter().fold(belief, |belief, (put, answer)| belief.after_limit(*put, *answer))
 }
 
 /// Asks the adaptive way. What to ask follows from the answers alone, so whatever was worked out for one patient is kept for the
@@ -71,7 +106,23 @@ impl<'a> ByEstimate<'a> {
         Self { before: Belief::before(likelihood, prior), end_point, known: RefCell::default() }
     }
 
-    fn ask(&self, sight: &impl Sight, patient: &mut Drawn<Luck>) -> Asked {
+    /// The adaptive way, then the midpoint on white; the estimate takes the answers to both.
+    fn ask_both(&self, sight: &impl Sight, patient: &mut Drawn<Luck>) -> Asked {
+        let (colours, answers) = self.ask(sight, patient);
+        let (_, read) = by_limits(sight, patient);
+        let belief =
+            answers.iter().fold(self.before.clone(), |belief, (put, answer)| belief.after(*put, *answer));
+        let estimate = after_limits(belief, &read).estimate();
+        let left_in = Clicks::nearest(estimate.balance);
+        Asked {
+            left_in,
+            end: End::Lens { clicks: left_in, by: DecidedBy::Estimate, of_two: false },
+            questions: colours.questions + read.len(),
+            estimate: Some(estimate),
+        }
+    }
+
+    fn ask(&self, sight: &impl Sight, patient: &mut Drawn<Luck>) -> (Asked, Vec<(Put, Answer)>) {
         let first = if patient.chances.uniform() < 0.5 { Side::Left } else { Side::Right };
         let mut answers: Vec<(Put, Answer)> = Vec::new();
         let mut believed = Believed { belief: None, answers: 0 };
@@ -85,7 +136,7 @@ impl<'a> ByEstimate<'a> {
                 }
                 Step::End(end) => {
                     let questions = answers.len();
-                    return Asked { left_in: end.left_in(), end, questions, estimate };
+                    return (Asked { left_in: end.left_in(), end, questions, estimate }, answers);
                 }
             }
         }

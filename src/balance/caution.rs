@@ -39,7 +39,11 @@ impl Course {
     #[must_use]
     pub fn cautions(&self) -> Vec<Caution> {
         let start = self.of_start().into_iter().flatten();
-        start.chain(self.start.place.cautions.iter().cloned()).chain(self.of_run()).collect()
+        start
+            .chain(self.start.place.cautions.iter().cloned())
+            .chain(self.of_run())
+            .chain(self.of_limits())
+            .collect()
     }
 
     fn of_start(&self) -> [Option<Caution>; 5] {
@@ -83,7 +87,28 @@ impl Course {
     /// What to keep in mind at this moment: at the first question what was so from the start, later what the answers show.
     #[must_use]
     pub fn cautions_now(&self) -> Vec<Caution> {
-        if self.asked.is_empty() { self.cautions() } else { self.of_run().collect() }
+        if self.asked.is_empty() && self.limits.is_empty() {
+            self.cautions()
+        } else {
+            self.of_run().chain(self.of_limits()).collect()
+        }
+    }
+
+    fn of_limits(&self) -> impl Iterator<Item = Caution> {
+        let apart = self.disagreement_in_words();
+        let differ = self.midpoint().is_some_and(|found| !found.agree);
+        let all = [
+            caution(apart.is_some(), apart.unwrap_or_default(), DESIGN),
+            caution(
+                differ,
+                format!(
+                    "A limit on white lay elsewhere the second time, by more than {:.2} D: give the midpoint less weight, or repeat it.",
+                    self.start.step().to_d()
+                ),
+                DESIGN,
+            ),
+        ];
+        all.into_iter().flatten()
     }
 
     fn of_run(&self) -> impl Iterator<Item = Caution> {
@@ -146,7 +171,7 @@ fn small_aperture() -> String {
 
 /// How far a lens changes at a time, where that is fixed.
 fn by_steps(start: &Start) -> String {
-    if start.procedure == Procedure::Adaptive {
+    if matches!(start.procedure, Procedure::Adaptive | Procedure::Midpoint) {
         return String::new();
     }
     format!(" The lens changes by {:.2} D at a time.", start.step().to_d())

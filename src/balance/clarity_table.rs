@@ -103,6 +103,13 @@ impl ClarityTable {
         [0, 1, 2].map(|field| one[field].towards(other[field], share))
     }
 
+    /// How legible the line is on white at a lens error, as a multiple of what a typical patient needs.
+    #[must_use]
+    pub fn white_legibility(&self, lens_error: Dioptres) -> f64 {
+        let [_, _, white] = self.at(lens_error);
+        white.legibility()
+    }
+
     /// What is seen of both sides at a lens error, straight between the points.
     #[must_use]
     pub fn seen(&self, lens_error: Dioptres) -> Seen {

@@ -4,13 +4,14 @@
 //! turns a run's clicks into lenses, asks far ends a second time behind a small aperture, and lets white overturn the lens that
 //! the questions left in. Which lens *stands* follows; which is *chosen* is the examiner's.
 
-use super::answer::Answer;
+use super::answer::{Answer, Legible};
 use super::asker::Asker;
 use super::clicks::Clicks;
 use super::event::{AfterMinus, Choice};
 use super::eye_kind::EyeKind;
 use super::manifest::nearest_quarter;
-use super::question::Question;
+use super::midpoint::{Limit, Limits, Seeks, limit};
+use super::question::{LimitQuestion, Question};
 use super::rules::{Procedure, RulesError};
 use super::run::{End, Put, Step, Why};
 use super::stage::Stage;
@@ -34,6 +35,8 @@ pub struct Course {
     pub start: Start,
     /// Every question that was answered, in order.
     pub asked: Vec<(Question, Answer)>,
+    /// Every question whether white can be read that was answered, in order.
+    pub limits: Vec<(LimitQuestion, Legible)>,
     /// How often the run went back into the fog after too much minus.
     pub fogged_again: u8,
     /// What followed too much minus in the end.
@@ -44,7 +47,25 @@ pub struct Course {
     pub chosen: Option<Choice>,
     /// How the first series of questions ended, where a second one is asked.
     first_end: Option<End>,
-    asker: Asker,
+    /// Who asks about red and green; nobody where the midpoint is all that is looked for.
+    asker: Option<Asker>,
+    seeks_midpoint: bool,
+}
+
+/// The middle between the limits of reading on white, in dioptres of sphere at the distance of the chart.
+#[derive(Debug, Clone, Copy, PartialEq, serde::Serialize)]
+pub struct Midpoint {
+    /// The middle.
+    #[serde(rename = "at_d")]
+    pub at: Dioptres,
+    /// The last lenses with which the line was read to plus: first on the way out, then on the way in.
+    #[serde(rename = "plus_d")]
+    pub plus: [Dioptres; 2],
+    /// The same to minus.
+    #[serde(rename = "minus_d")]
+    pub minus: [Dioptres; 2],
+    /// Whether both searches of each side ended within a click of each other.
+    pub agree: bool,
 }
 
 /// The lens with which an eye ends, and why it is this one.
@@ -63,6 +84,8 @@ pub struct Standing {
 pub enum Stands {
     /// The balance left it in.
     Balanced,
+    /// The midpoint on white left it in.
+    Midpoint,
     /// The balance decided nothing, so the manifest stands.
     NotDecided,
     /// Asked a second time the questions did not end at this lens again, so the manifest stands.
@@ -79,11 +102,13 @@ impl Course {
         Ok(Self {
             start,
             asked: Vec::new(),
+            limits: Vec::new(),
             fogged_again: 0,
             after_minus: None,
             white: Vec::new(),
             chosen: None,
             first_end: None,
+            seeks_midpoint: asker.is_none(),
             asker,
         })
     }
@@ -92,6 +117,8 @@ impl Course {
     pub(super) fn stage(&self) -> Option<Stage> {
         if let Some(question) = self.asks() {
             Some(Stage::Ask(question))
+        } else if let Some(question) = self.asks_limit() {
+            Some(Stage::Limit(question))
         } else if self.end() == Some(End::TooMuchMinus) && self.after_minus.is_none() {
             Some(Stage::TooMuchMinus)
         } else if self.left_in().is_some() && self.white_says() == Verdict::Open {
@@ -104,7 +131,10 @@ impl Course {
     /// Notes an answer to the question that was asked.
     pub(super) fn answered(&mut self, question: Question, answer: Answer) {
         self.asked.push((question, answer));
-        self.asker.answered(self.put(&question), answer);
+        let put = self.put(&question);
+        if let Some(asker) = &mut self.asker {
+            asker.answered(put, answer);
+        }
         if let Some(End::Lens { clicks, .. }) = self.end()
             && self.first_end.is_none()
             && self.start.kind == EyeKind::SmallAperture
@@ -112,14 +142,30 @@ impl Course {
             && self.steps_from_manifest(clicks) > f64::from(ASKED_TWICE_FROM.count()) + 1e-6
         {
             self.first_end = self.end();
-            self.asker.begin_again();
+            self.begin_again();
         }
     }
 
     /// Goes back into the fog.
     pub(super) fn fog_again(&mut self) {
-        self.asker.begin_again();
+        self.begin_again();
         self.fogged_again = self.fogged_again.saturating_add(1);
+    }
+
+    fn begin_again(&mut self) {
+        if let Some(asker) = &mut self.asker {
+            asker.begin_again();
+        }
+    }
+
+    /// Whether the midpoint can be looked for besides: after red and green, once, in an eye that does not accommodate.
+    #[must_use]
+    pub const fn can_seek_midpoint(&self) -> bool {
+        !self.seeks_midpoint && !self.start.kind.accommodates()
+    }
+
+    pub(super) const fn seek_midpoint(&mut self) {
+        self.seeks_midpoint = true;
     }
 
     /// Ends after too much minus.
@@ -132,7 +178,7 @@ impl Course {
     /// The question that comes next, if one does.
     #[must_use]
     pub fn asks(&self) -> Option<Question> {
-        let Step::Ask { clicks, why, through_plus } = self.asker.step() else { return None };
+        let Step::Ask { clicks, why, through_plus } = self.asker.as_ref()?.step() else { return None };
         let series = if self.first_end.is_some() { 2 } else { 1 };
         let again = series == 2 && why == Why::Manifest && !self.asked_in(2);
         let why = if again { Why::AskedAgain } else { why };
@@ -145,7 +191,6 @@ impl Course {
 
     fn question(&self, series: u8, clicks: Clicks, why: Why, through_plus: bool) -> Question {
         let sphere = self.lens(clicks);
-        let before = self.asked.last().map_or(self.start.first_lens(), |(question, _)| question.sphere);
         let in_series = self.asked.iter().filter(|(question, _)| question.series == series);
         let unsure = in_series.filter(|(_, answer)| *answer == Answer::Unsure).count();
         let red = self.start.red;
@@ -154,12 +199,68 @@ impl Course {
             series,
             sphere,
             change: sphere - self.start.manifest_here(),
-            moved: clicks_between(before, sphere),
+            moved: clicks_between(self.in_place(), sphere),
             line: self.start.target(u8::try_from(unsure).unwrap_or(u8::MAX)),
-            red: self.asker.red(red),
+            red: self.asker.as_ref().map_or(red, |asker| asker.red(red)),
             why,
             blur_first: through_plus.then(|| self.start.blur()),
         }
+    }
+
+    /// The lens that was in place last, at a question or on white; the first one before any.
+    fn in_place(&self) -> Dioptres {
+        let limit = self.limits.last().map(|(question, _)| question.sphere);
+        let white = || self.left_in_by_colours().filter(|_| !self.white.is_empty());
+        let asked = || self.asked.last().map(|(question, _)| question.sphere);
+        limit.or_else(white).or_else(asked).unwrap_or_else(|| self.start.first_lens())
+    }
+
+    /// What the limits of reading on white come to so far, if they are looked for.
+    fn limit(&self) -> Option<Limit> {
+        let answers = || self.limits.iter().map(|(_, answer)| *answer).collect::<Vec<_>>();
+        self.seeks_midpoint.then(|| limit(&answers()))
+    }
+
+    /// Whether red and green are not asked about.
+    pub(super) const fn is_by_limits_alone(&self) -> bool {
+        self.asker.is_none()
+    }
+
+    /// The question whether white can be read that comes next, if one does.
+    #[must_use]
+    pub fn asks_limit(&self) -> Option<LimitQuestion> {
+        let Limit::Ask(clicks, seeks) = self.limit()? else { return None };
+        let sphere = self.limit_lens(clicks);
+        let first_lost = self.limits.first().is_some_and(|(_, answer)| *answer == Legible::Lost);
+        Some(LimitQuestion {
+            number: self.asked.len() + self.limits.len() + 1,
+            sphere,
+            change: sphere - self.start.manifest_here(),
+            moved: clicks_between(self.in_place(), sphere),
+            line: self.start.target(u8::from(first_lost || seeks == Seeks::LargerLine)),
+            seeks,
+        })
+    }
+
+    /// What the limits came to; none while they are looked for or are not wanted.
+    #[must_use]
+    pub fn limits_found(&self) -> Option<Limits> {
+        if let Limit::End(limits) = self.limit()? { Some(limits) } else { None }
+    }
+
+    /// The midpoint on white; none where it was not found.
+    #[must_use]
+    pub fn midpoint(&self) -> Option<Midpoint> {
+        let limits = self.limits_found()?;
+        let Limits::Found { plus, minus } = limits else { return None };
+        let [plus, minus] = [plus, minus].map(|ends| ends.map(|clicks| self.limit_lens(clicks)));
+        let mean = plus.into_iter().chain(minus).map(Dioptres::to_d).sum::<f64>() / 4.0;
+        Some(Midpoint { at: Dioptres::new(mean), plus, minus, agree: limits.agree() })
+    }
+
+    /// The sphere of a lens of a search, whose clicks are a [step](Start::step) of the rules.
+    fn limit_lens(&self, clicks: Clicks) -> Dioptres {
+        self.start.first_lens() + clicks.in_steps(self.start.step())
     }
 
     /// The sphere of a lens of the run, whose clicks have [the size that this eye needs](Start::click).
@@ -184,17 +285,25 @@ impl Course {
     }
 
     /// Whether a deciding answer once stayed on its side, and was taken for the same.
-    pub(super) const fn kept_to_side(&self) -> bool {
-        self.asker.kept_to_side()
+    pub(super) fn kept_to_side(&self) -> bool {
+        self.asker.as_ref().is_some_and(Asker::kept_to_side)
     }
 
-    /// How the questions ended, the second series where there is one; none while they go on.
+    /// How the questions ended, the second series where there is one; those about red and green where any were asked. None while
+    /// they go on.
     #[must_use]
-    pub const fn end(&self) -> Option<End> {
-        match self.asker.step() {
-            Step::Ask { .. } => None,
-            Step::End(end) => Some(end),
+    pub fn end(&self) -> Option<End> {
+        match self.asker.as_ref().map(Asker::step) {
+            None => self.limits_end(),
+            Some(Step::Ask { .. }) => None,
+            Some(Step::End(end)) => Some(end),
         }
+    }
+
+    /// Whether no question of either kind is open.
+    #[must_use]
+    pub fn is_asked(&self) -> bool {
+        self.end().is_some() && self.asks_limit().is_none()
     }
 
     /// How the first series of questions ended, where a second one is asked.
@@ -206,7 +315,7 @@ impl Course {
     /// Whether the questions ended while red was clearer in every lens, or green in every one.
     pub(super) fn ended_without_a_change(&self) -> bool {
         let all = |colour: Answer| self.asked.iter().all(|(_, answer)| *answer == colour);
-        self.end().is_some() && (all(Answer::Red) || all(Answer::Green))
+        self.limits.is_empty() && self.end().is_some() && (all(Answer::Red) || all(Answer::Green))
     }
 
     /// The lens of an end, at the distance of the chart.
@@ -216,10 +325,32 @@ impl Course {
     }
 
     /// The lens that the questions left in, at the distance of the chart: of two series that agree the one nearer to the
-    /// manifest.
+    /// manifest; where red and green left none in, the click nearest to the midpoint.
     #[must_use]
     pub fn left_in(&self) -> Option<Dioptres> {
-        let End::Lens { clicks: last, .. } = self.end()? else { return None };
+        self.left_in_by_colours().or_else(|| self.left_in_by_limits())
+    }
+
+    /// Whether it is the midpoint that left it in.
+    #[must_use]
+    pub fn is_left_in_by_limits(&self) -> bool {
+        self.left_in_by_colours().is_none() && self.left_in_by_limits().is_some()
+    }
+
+    /// How the search for both limits ended; none while it goes on or is not wanted.
+    pub(super) fn limits_end(&self) -> Option<End> {
+        self.limits_found().map(Limits::end)
+    }
+
+    fn left_in_by_limits(&self) -> Option<Dioptres> {
+        let End::Lens { clicks, .. } = self.limits_end()? else { return None };
+        Some(self.limit_lens(clicks))
+    }
+
+    /// The lens that red and green left in.
+    #[must_use]
+    pub fn left_in_by_colours(&self) -> Option<Dioptres> {
+        let Step::End(End::Lens { clicks: last, .. }) = self.asker.as_ref()?.step() else { return None };
         let Some(first) = self.first_end else { return Some(self.lens(last)) };
         let End::Lens { clicks: first, .. } = first else { return None };
         let nearer =
@@ -230,8 +361,7 @@ impl Course {
     /// By how many clicks the lens that was left in differs from the one in place at the last question, plus upward.
     #[must_use]
     pub fn still_to_move(&self) -> Option<Clicks> {
-        let (last, _) = self.asked.last()?;
-        Some(clicks_between(last.sphere, self.left_in()?))
+        Some(clicks_between(self.in_place(), self.left_in()?))
     }
 
     /// Letters more on white through the lens that was left in, by the reading that counts; fewer are negative.
@@ -255,17 +385,19 @@ impl Course {
     /// The lens that stands; none while questions or white are open.
     #[must_use]
     pub fn standing(&self) -> Option<Standing> {
-        if matches!(self.stage(), Some(Stage::Ask(_) | Stage::TooMuchMinus | Stage::White)) {
+        if matches!(self.stage(), Some(Stage::Ask(_) | Stage::Limit(_) | Stage::TooMuchMinus | Stage::White))
+        {
             return None;
         }
         let why = match (self.left_in(), self.white_says()) {
             (None, _) if self.first_end.is_some() => Stands::NotRepeated,
             (None, _) | (_, Verdict::Open) => Stands::NotDecided,
+            (Some(_), Verdict::Stays) if self.is_left_in_by_limits() => Stands::Midpoint,
             (Some(_), Verdict::Stays) => Stands::Balanced,
             (Some(_), Verdict::Worse(letters)) => Stands::WorseOnWhite(letters),
             (Some(_), Verdict::TooLittleGain(letters)) => Stands::TooLittleGain(letters),
         };
-        let balanced = self.left_in().filter(|_| why == Stands::Balanced);
+        let balanced = self.left_in().filter(|_| matches!(why, Stands::Balanced | Stands::Midpoint));
         let here = balanced.unwrap_or_else(|| self.start.manifest_here());
         Some(Standing { here, far: here - Dioptres::at(self.start.distance()), why })
     }

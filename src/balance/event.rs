@@ -3,7 +3,7 @@
 use serde::{Deserialize, Serialize};
 use strum::IntoStaticStr;
 
-use super::answer::Answer;
+use super::answer::{Answer, Legible};
 use super::start::Start;
 use crate::acuity::Score;
 
@@ -15,6 +15,10 @@ pub enum Event {
     Started(Box<Start>),
     /// The patient answered.
     Answered(Answer),
+    /// The patient read a line on white, or could not.
+    Limit(Legible),
+    /// After red and green the midpoint on white is looked for as well.
+    AlsoMidpoint,
     /// The event before is taken back.
     Undone,
     /// After too much minus.

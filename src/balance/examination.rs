@@ -3,7 +3,7 @@
 use super::course::Course;
 use super::event::{AfterMinus, BinocularStep, Event};
 use super::manifest::Laterality;
-use super::question::Question;
+use super::question::{LimitQuestion, Question};
 use super::rules::RulesError;
 use super::stage::Stage;
 use crate::acuity::Acuity;
@@ -34,7 +34,10 @@ pub enum Shown {
         line: Acuity,
     },
     /// One white field.
-    White,
+    White {
+        /// The line of letters, where one is asked for.
+        line: Option<Acuity>,
+    },
 }
 
 /// Maximum number of events of an examination, those that were taken back among them; one of two eyes has some 60. This
@@ -117,6 +120,12 @@ impl Examination {
             (Event::Answered(answer), Stage::Ask(question), Some(course)) => {
                 course.answered(question, *answer);
             }
+            (Event::Limit(answer), Stage::Limit(question), Some(course)) => {
+                course.limits.push((question, *answer));
+            }
+            (Event::AlsoMidpoint, Stage::Choose, Some(course)) if course.can_seek_midpoint() => {
+                course.seek_midpoint();
+            }
             (Event::AfterMinus(AfterMinus::FogAgain), Stage::TooMuchMinus, Some(course)) => {
                 course.fog_again();
             }
@@ -155,7 +164,8 @@ impl Examination {
     fn shows(&self) -> Option<Shown> {
         match self.stage() {
             Stage::Ask(Question { red, line, .. }) => Some(Shown::RedGreen { red, line }),
-            Stage::White => Some(Shown::White),
+            Stage::Limit(LimitQuestion { line, .. }) => Some(Shown::White { line: Some(line) }),
+            Stage::White => Some(Shown::White { line: None }),
             Stage::Start
             | Stage::TooMuchMinus
             | Stage::Choose

@@ -1,12 +1,16 @@
 //! From what an eye sees to what is answered: the one rule by which simulated patients answer and answers are weighed.
 
-use super::answer::Answer;
+use super::answer::{Answer, Legible};
 use super::normal::share_below;
 use crate::eye::Seen;
 use crate::quantity::Dioptres;
 
 /// A comparison never wavers by less than this; without any wavering a difference that is exactly the limit has no side.
 const LEAST_NOISE: f64 = 1e-9;
+
+/// How clear a line on white has to be wavers from line to line by this SD of the decimal logarithm, since five letters are few and
+/// not equally hard. Assumed.
+pub(super) const READ_SD_LOG10: f64 = 0.1;
 
 /// What chance gives to one answer.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -74,6 +78,34 @@ impl Judgement {
         let evidence = seen.evidence + self.lean;
         let (red, green) = (beyond(evidence), beyond(-evidence));
         [third + looks * red, third + looks * green, third + looks * (1.0 - red - green).max(0.0), 0.0]
+    }
+
+    /// Whether a line on white is read that is so legible, chance given.
+    #[must_use]
+    pub fn reads(&self, legibility: f64, chance: Chance) -> Legible {
+        let wavers = READ_SD_LOG10 * chance.noise / self.noise_sd.max(LEAST_NOISE);
+        let is_clear = (legibility / self.legible_from).log10() + wavers >= 0.0;
+        // Who does not look reads it or loses it, as often the one as the other.
+        let is_read = if chance.lapse.is_some() { chance.noise < 0.0 } else { is_clear };
+        if is_read { Legible::Read } else { Legible::Lost }
+    }
+
+    /// How likely such a line is read.
+    ///
+    /// ```
+    /// # use evenfield::balance::Judgement;
+    /// // Twice as clear as it has to be is 0.3010 of the decimal logarithm, three SDs of 0.1: 0.9987 of those who look, 0.96,
+    /// // and half of the others.
+    /// const LAST_DIGIT: f64 = 1e-4;
+    /// let judgement = Judgement { same_within: 1.0, noise_sd: 0.5, legible_from: 1.0, lean: 0.0, lapses: 0.04 };
+    /// assert!((judgement.chance_of_reading(2.0) - 0.9787).abs() < LAST_DIGIT);
+    /// // What is just as clear is read as often as not.
+    /// assert!((judgement.chance_of_reading(1.0) - 0.5).abs() < LAST_DIGIT);
+    /// ```
+    #[must_use]
+    pub fn chance_of_reading(&self, legibility: f64) -> f64 {
+        let looked = share_below((legibility / self.legible_from).log10() / READ_SD_LOG10);
+        (1.0 - self.lapses).mul_add(looked, self.lapses / 2.0)
     }
 
     /// The same where nothing can be read.

@@ -2,7 +2,7 @@
 //!
 //! A [`Run`] is a procedure of the trade as a state machine, from answers to the next lens and to the lens that is left in; lenses
 //! count in clicks of 0.25 D from the first, plus upward. [`Transitions`] is the same as a table. The adaptive way asks instead
-//! whatever lens tells most. An [`Examination`]
+//! whatever lens tells most, and the [midpoint](limit) does without red and green. An [`Examination`]
 //! follows from its [`Event`]s, one eye, a [`Course`], and then the other, and [`mod@record`] keeps these as lines. An
 //! [`estimate`] says where balance lies after any answers, and which lens would tell most; [`Course::whereabouts`] says it of an
 //! examined eye. [`Trial`] lets simulated
@@ -29,6 +29,7 @@ pub mod keys;
 mod lead;
 mod lens;
 mod manifest;
+mod midpoint;
 mod normal;
 mod patient;
 mod question;
@@ -48,11 +49,11 @@ mod whereabouts;
 mod white;
 pub mod words;
 
-pub use answer::Answer;
+pub use answer::{Answer, Legible};
 pub use asking::{Asked, Asking, ByEstimate};
 pub use clarity_table::{ClarityTable, TARGET_AND_LARGER, TableError};
 pub use clicks::Clicks;
-pub use course::{Course, Standing, Stands};
+pub use course::{Course, Midpoint, Standing, Stands};
 pub use end_point::EndPoint;
 pub use event::{AfterMinus, BinocularStep, Choice, Event};
 pub use examination::{Examination, Misfit, Shown};
@@ -61,14 +62,18 @@ pub use judgement::{Chance, Judgement};
 pub use lead::Lead;
 pub use lens::{Cylinder, Lens};
 pub use manifest::{Laterality, Manifest, ManifestError, RefinedFor, nearest_quarter};
+pub use midpoint::{Limit, Limits, Seeks, limit};
 pub use patient::{Accommodation, Drawn, Luck, Patient, SAME_WITHIN, Sight};
-pub use question::Question;
+pub use question::{LimitQuestion, Question};
 pub use rules::{Procedure, Rules, RulesError, Stepping, Way};
 pub use run::{DecidedBy, End, PROCEDURE_VERSION, Put, Ran, Run, Step, Why};
 pub use scenario::{Scenario, Tried};
 pub use stage::Stage;
 pub use start::{Caution, ColourVision, Place, Start, StartError, steps_hold_for};
-pub use summary::{AskedSummary, EyeSummary, QuestionSummary, StandingSummary, StepSummary, Summary};
+pub use summary::{
+    AskedSummary, EyeSummary, LimitAskedSummary, LimitSummary, NextSummary, QuestionSummary, StandingSummary,
+    StepSummary, Summary,
+};
 pub use transitions::{State, Table, Transitions};
 pub use trial::{MANIFEST_SDS_D, Moments, Outcome, Pupils, Statistics, Trial};
 pub use trial_row::{Surprise, SurpriseRow, TrialRow};

@@ -10,8 +10,9 @@ use rand_chacha::ChaCha8Rng;
 use rand_chacha::rand_core::SeedableRng;
 use rand_distr::{Distribution, StandardNormal, StandardUniform};
 
-use super::answer::Answer;
-use super::judgement::{Chance, Judgement};
+use super::answer::{Answer, Legible};
+use super::clicks::Clicks;
+use super::judgement::{Chance, Judgement, READ_SD_LOG10};
 use super::run::Put;
 use crate::eye::Seen;
 use crate::light::Side;
@@ -181,7 +182,7 @@ impl fmt::Display for Patient {
             f,
             "Each patient: focus off by {:.2} D (SD) for the run [assumed, so that ends spread as {ROSENFIELD_CHIU_1995} have it, 0.15 D], \
             and by {:.2} D for each answer, {ACCOMMODATING_JITTER_SD_D:.2} D where it accommodates [assumed]; “same” within ±{:.1} noticeable step, 0.06 D at 3 mm [{BLUR_STEP_1989}], \
-            judged with an SD of {:.1} step [assumed]; {:.0} % of answers at random [assumed]. \
+            judged with an SD of {:.1} step [assumed]; how clear a line on white has to be wavers by {READ_SD_LOG10:.1} of its decimal logarithm (SD) [assumed]; {:.0} % of answers at random [assumed]. \
             An eye that accommodates takes up {SLOPE} of any minus, up to {AMPLITUDE_D:.0} D [{ACCOMMODATION_SLOPE}], except while fog lasts.",
             self.offset_sd.to_d(),
             self.jitter_sd.to_d(),
@@ -198,6 +199,9 @@ impl fmt::Display for Patient {
 pub trait Sight {
     /// What is seen of both sides at a lens error, in the line that is asked or in a larger one.
     fn seen(&self, lens_error: Dioptres, larger: bool) -> Seen;
+
+    /// How legible that line is on white, as a multiple of what a typical patient needs.
+    fn white(&self, lens_error: Dioptres, larger: bool) -> f64;
 }
 
 /// Chance for one run, answer by answer and without an end. Every answer takes the same from it, used or not, so that two ways
@@ -295,6 +299,13 @@ impl Drawn<std::iter::Empty<Chance>> {
 }
 
 impl<C: Iterator<Item = Chance>> Drawn<C> {
+    /// Whether a line on white is read through a lens, by an eye that does not accommodate.
+    pub fn reads(&mut self, sight: &impl Sight, clicks: Clicks, larger: bool) -> Legible {
+        let chance = self.chances.next().unwrap_or(Chance::NONE);
+        let lens_error = self.start + clicks.to_dioptres() + self.offset + chance.jitter;
+        self.patient.judgement(None).reads(sight.white(lens_error, larger), chance)
+    }
+
     /// On which side letters are clearer with a lens.
     pub fn answer(&mut self, sight: &impl Sight, put: Put) -> Answer {
         let chance = self.chances.next().unwrap_or(Chance::NONE);

@@ -1,6 +1,7 @@
 //! A question to the patient.
 
 use super::clicks::Clicks;
+use super::midpoint::Seeks;
 use super::run::Why;
 use crate::acuity::Acuity;
 use crate::light::Side;
@@ -27,4 +28,21 @@ pub struct Question {
     pub why: Why,
     /// By how much to blur with plus for a moment first, where the eye could accommodate.
     pub blur_first: Option<Dioptres>,
+}
+
+/// A question whether a line on white can be read.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct LimitQuestion {
+    /// Its place in the course, from 1; those about red and green come before it.
+    pub number: usize,
+    /// The sphere in place, at the distance of the chart.
+    pub sphere: Dioptres,
+    /// By how much it differs from the manifest at this distance.
+    pub change: Dioptres,
+    /// By how many clicks it differs from the lens before, plus upward.
+    pub moved: Clicks,
+    /// The line of letters.
+    pub line: Acuity,
+    /// Why this lens.
+    pub seeks: Seeks,
 }

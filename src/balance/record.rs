@@ -83,7 +83,9 @@ struct Asked {
     sphere_d: f64,
     change_d: f64,
     line: String,
-    red: Side,
+    /// None on white.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    red: Option<Side>,
 }
 
 const fn first_version() -> u16 {
@@ -321,17 +323,22 @@ fn chosen_d(before: &Examination, event: &Event) -> Option<f64> {
 }
 
 fn asked_at(before: &Examination) -> Option<Asked> {
-    let Stage::Ask(question) = before.stage() else { return None };
-    Some(Asked {
-        sphere_d: question.sphere.to_d(),
-        change_d: question.change.to_d(),
-        line: question.line.to_string(),
-        red: question.red,
-    })
+    let (sphere, change, line, red) = match before.stage() {
+        Stage::Ask(question) => (question.sphere, question.change, question.line, Some(question.red)),
+        Stage::Limit(question) => (question.sphere, question.change, question.line, None),
+        Stage::Start
+        | Stage::TooMuchMinus
+        | Stage::White
+        | Stage::Choose
+        | Stage::OtherEye(_)
+        | Stage::Binocular(_)
+        | Stage::Closed => return None,
+    };
+    Some(Asked { sphere_d: sphere.to_d(), change_d: change.to_d(), line: line.to_string(), red })
 }
 
 fn asked(before: &Examination, event: &Event) -> Option<Asked> {
-    if matches!(event, Event::Answered(_)) { asked_at(before) } else { None }
+    if matches!(event, Event::Answered(_) | Event::Limit(_)) { asked_at(before) } else { None }
 }
 
 fn sum_of(body: &str) -> String {
@@ -444,7 +451,7 @@ impl Records {
                             asked.sphere_d,
                             asked.change_d,
                             asked.line,
-                            asked.red.name()
+                            asked.red.map_or("", Side::name)
                         )
                     },
                 );
@@ -463,6 +470,8 @@ fn named(event: &Event) -> (&'static str, String) {
     match event {
         Event::Started(start) => ("started", start.manifest.to_string()),
         Event::Answered(answer) => ("answered", answer.to_string()),
+        Event::Limit(answer) => ("limit", answer.to_string()),
+        Event::AlsoMidpoint => ("also_midpoint", String::new()),
         Event::Undone => ("undone", String::new()),
         Event::AfterMinus(what) => ("after_minus", what.name().into()),
         Event::White(score) => ("white", score.to_string()),

@@ -20,11 +20,14 @@ pub enum Procedure {
     /// Always the lens whose answer tells most about where balance lies, by the [estimate](super::estimate); then the click
     /// nearest to it.
     Adaptive,
+    /// On white, without red and green: how far plus and minus may go before a line is lost, and the middle between.
+    Midpoint,
 }
 
 impl Procedure {
     /// All of them.
-    pub const ALL: [Self; 4] = [Self::Customary, Self::FromPlus, Self::Bracket, Self::Adaptive];
+    pub const ALL: [Self; 5] =
+        [Self::Customary, Self::FromPlus, Self::Bracket, Self::Adaptive, Self::Midpoint];
 
     /// Its name on the command line and in files.
     #[must_use]
@@ -68,6 +71,8 @@ pub enum Way {
     Rules(Rules),
     /// The estimate; of two clicks equally near to it the end point leaves in the one on its side.
     Adaptive(EndPoint),
+    /// The limits of reading on white.
+    Midpoint,
 }
 
 impl Way {
@@ -85,6 +90,8 @@ impl Way {
             Procedure::FromPlus => Stepping::FromPlus,
             Procedure::Bracket => Stepping::Bracket,
             Procedure::Adaptive => return Ok(Self::Adaptive(end_point)),
+            Procedure::Midpoint if accommodates => return Err(RulesError::MidpointAccommodates),
+            Procedure::Midpoint => return Ok(Self::Midpoint),
         };
         match Rules::new(stepping, end_point, accommodates) {
             Ok(rules) => Ok(Self::Rules(rules)),
@@ -98,6 +105,7 @@ impl Way {
         match self {
             Self::Rules(rules) => rules.stepping().into(),
             Self::Adaptive(_) => Procedure::Adaptive,
+            Self::Midpoint => Procedure::Midpoint,
         }
     }
 }
@@ -119,6 +127,11 @@ pub enum RulesError {
         "the bracket is not for an eye that accommodates, since on its way such an eye may accept minus that it does not need: choose from-plus"
     )]
     BracketAccommodates,
+    /// An eye that accommodates clears minus by itself.
+    #[error(
+        "the midpoint is not for an eye that accommodates, since such an eye clears minus by itself, so that its limit to minus says nothing: choose from-plus"
+    )]
+    MidpointAccommodates,
     /// The estimate would have nothing to go by.
     #[error(
         "the adaptive way needs a model of this eye, which finds no balance for these letters on these fields: choose another procedure"
@@ -186,12 +199,13 @@ mod tests {
     use super::*;
 
     #[test]
-    fn only_the_bracket_and_only_in_an_eye_that_accommodates_is_refused() {
+    fn only_bracket_and_midpoint_and_only_in_an_eye_that_accommodates_are_refused() {
         for procedure in Procedure::ALL {
             for end_point in EndPoint::ALL {
                 assert_eq!(Way::new(procedure, end_point, false).map(Way::procedure), Ok(procedure));
                 let refused = Way::new(procedure, end_point, true).is_err();
-                assert_eq!(refused, procedure == Procedure::Bracket, "{procedure:?} {end_point:?}");
+                let unfit = [Procedure::Bracket, Procedure::Midpoint].contains(&procedure);
+                assert_eq!(refused, unfit, "{procedure:?} {end_point:?}");
             }
         }
     }

@@ -144,6 +144,8 @@ pub enum DecidedBy {
     MiddleOfBracket,
     /// It is the click nearest to the estimate.
     Estimate,
+    /// It is the middle between both limits of reading on white.
+    MiddleOfLimits,
 }
 
 /// How one question is put to a patient.

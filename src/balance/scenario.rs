@@ -11,6 +11,8 @@ use crate::quantity::Length;
 pub struct Tried {
     /// Who asks.
     pub way: Way,
+    /// Whether the midpoint on white is looked for as well.
+    pub then_midpoint: bool,
     /// How the patient answers.
     pub patient: Patient,
     /// Whether this is what is proposed for the eye.
@@ -45,7 +47,7 @@ impl Scenario {
     }
 
     /// What a trial tries on it: each procedure with the usual end point, in an eye that accommodates each end point, also
-    /// with fog that does not last, and the adaptive way.
+    /// with fog that does not last, and the adaptive way; elsewhere that with the midpoint besides.
     #[must_use]
     pub fn tried(&self) -> Vec<Tried> {
         let usual = self.kind.usual_way();
@@ -55,8 +57,16 @@ impl Scenario {
         } else {
             Procedure::ALL.into_iter().filter_map(|procedure| self.way(procedure)).collect()
         };
+        let both = self.way(Procedure::Adaptive).filter(|_| !self.kind.accommodates());
+        let all: Vec<(Way, bool)> =
+            ways.into_iter().map(|way| (way, false)).chain(both.map(|way| (way, true))).collect();
         let tried = |patient: Patient| {
-            ways.clone().into_iter().map(move |way| Tried { way, patient, usual: way == usual })
+            all.clone().into_iter().map(move |(way, then_midpoint)| Tried {
+                way,
+                then_midpoint,
+                patient,
+                usual: way == usual && !then_midpoint,
+            })
         };
         self.patients().into_iter().flat_map(tried).collect()
     }

@@ -2,7 +2,7 @@
 
 use super::event::BinocularStep;
 use super::manifest::Laterality;
-use super::question::Question;
+use super::question::{LimitQuestion, Question};
 
 /// What comes next.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -11,6 +11,8 @@ pub enum Stage {
     Start,
     /// A question to the patient.
     Ask(Question),
+    /// A question whether a line on white can be read.
+    Limit(LimitQuestion),
     /// Too much minus was asked for: what now?
     TooMuchMinus,
     /// The colours come off: acuity on white.

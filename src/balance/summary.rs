@@ -2,12 +2,13 @@
 
 use serde::Serialize;
 
-use super::answer::Answer;
-use super::course::Course;
+use super::answer::{Answer, Legible};
+use super::course::{Course, Midpoint};
 use super::event::{BinocularStep, Choice};
 use super::examination::Examination;
 use super::manifest::{Laterality, nearest_quarter};
-use super::question::Question;
+use super::midpoint::Seeks;
+use super::question::{LimitQuestion, Question};
 use super::run::{End, Why};
 use super::stage::Stage;
 use super::start::{Caution, Start};
@@ -24,7 +25,42 @@ pub struct Summary<'a> {
     /// What comes next, by name.
     pub stage: &'static str,
     /// The lens to set and the question to ask next, if one is.
-    pub next: Option<QuestionSummary>,
+    pub next: Option<NextSummary>,
+}
+
+/// The question that comes next, of either kind.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+#[serde(untagged)]
+pub enum NextSummary {
+    /// About red and green.
+    Colours(QuestionSummary),
+    /// Whether white can be read.
+    White(LimitSummary),
+}
+
+/// A question whether a line on white can be read.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct LimitSummary {
+    /// The sphere in place.
+    pub sphere_d: f64,
+    /// Its difference from the manifest at this distance.
+    pub change_d: f64,
+    /// The line, by its name.
+    pub line: String,
+    /// The same as its logMAR.
+    pub line_log_mar: f64,
+    /// Which limit is looked for, and how.
+    pub seeks: Seeks,
+}
+
+/// The same and its answer.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct LimitAskedSummary {
+    /// The question.
+    #[serde(flatten)]
+    pub question: LimitSummary,
+    /// The answer.
+    pub answer: Legible,
 }
 
 /// One eye.
@@ -34,6 +70,10 @@ pub struct EyeSummary<'a> {
     pub start: &'a Start,
     /// The questions and their answers.
     pub asked: Vec<AskedSummary>,
+    /// The questions whether white can be read, and their answers.
+    pub limits: Vec<LimitAskedSummary>,
+    /// The midpoint between the limits of reading on white.
+    pub midpoint: Option<Midpoint>,
     /// How often the eye was fogged again after too much minus.
     pub fogged_again: u8,
     /// How the questions ended.
@@ -124,7 +164,17 @@ impl<'a> Summary<'a> {
             eyes: examination.courses.iter().map(EyeSummary::new).collect(),
             binocular: binocular.map(|(step, done)| StepSummary { step: *step, done: *done }).collect(),
             stage: stage.name(),
-            next: if let Stage::Ask(question) = &stage { Some(question.into()) } else { None },
+            next: match &stage {
+                Stage::Ask(question) => Some(NextSummary::Colours(question.into())),
+                Stage::Limit(question) => Some(NextSummary::White(question.into())),
+                Stage::Start
+                | Stage::TooMuchMinus
+                | Stage::White
+                | Stage::Choose
+                | Stage::OtherEye(_)
+                | Stage::Binocular(_)
+                | Stage::Closed => None,
+            },
         }
     }
 }
@@ -137,6 +187,12 @@ impl<'a> EyeSummary<'a> {
             asked: asked
                 .map(|(question, answer)| AskedSummary { question: question.into(), answer: *answer })
                 .collect(),
+            limits: course
+                .limits
+                .iter()
+                .map(|(question, answer)| LimitAskedSummary { question: question.into(), answer: *answer })
+                .collect(),
+            midpoint: course.midpoint(),
             fogged_again: course.fogged_again,
             end: course.end(),
             ended: course.ended(),
@@ -174,6 +230,18 @@ impl From<&Question> for QuestionSummary {
     }
 }
 
+impl From<&LimitQuestion> for LimitSummary {
+    fn from(question: &LimitQuestion) -> Self {
+        Self {
+            sphere_d: question.sphere.to_d(),
+            change_d: question.change.to_d(),
+            line: question.line.to_string(),
+            line_log_mar: question.line.to_log_mar(),
+            seeks: question.seeks,
+        }
+    }
+}
+
 impl Stage {
     /// Its name in files.
     #[must_use]
@@ -181,6 +249,7 @@ impl Stage {
         match self {
             Self::Start => "start",
             Self::Ask(_) => "ask",
+            Self::Limit(_) => "limit",
             Self::TooMuchMinus => "too_much_minus",
             Self::White => "white",
             Self::Choose => "choose",

@@ -87,10 +87,12 @@ impl Table {
     fn of(procedure: Stepping, end_point: EndPoint, accommodates: bool) -> Self {
         match Rules::new(procedure, end_point, accommodates) {
             Ok(rules) => Self::Run(Transitions::of(rules)),
-            Err(RulesError::BracketAccommodates | RulesError::NoModel) => Self::Refused(Refused {
-                rules: Asked { procedure, end_point, accommodates },
-                states: [Over { step: Ended { end: "bracket_refused" }, next: [Transitions::START; 4] }],
-            }),
+            Err(RulesError::BracketAccommodates | RulesError::MidpointAccommodates | RulesError::NoModel) => {
+                Self::Refused(Refused {
+                    rules: Asked { procedure, end_point, accommodates },
+                    states: [Over { step: Ended { end: "bracket_refused" }, next: [Transitions::START; 4] }],
+                })
+            }
         }
     }
 }

@@ -124,6 +124,11 @@ impl Sight for Pupils {
         let larger = self.larger.as_ref().filter(|_| larger);
         larger.unwrap_or(&self.line).seen(lens_error)
     }
+
+    fn white(&self, lens_error: Dioptres, larger: bool) -> f64 {
+        let larger = self.larger.as_ref().filter(|_| larger);
+        larger.unwrap_or(&self.line).white_legibility(lens_error)
+    }
 }
 
 impl Trial<'_> {

@@ -4,7 +4,7 @@ use serde::Serialize;
 
 use super::asking::{Asking, ByEstimate};
 use super::clarity_table::{ClarityTable, TARGET_AND_LARGER, TableError};
-use super::estimate::{Likelihood, Prior};
+use super::estimate::{Belief, Likelihood, Prior};
 use super::eye_kind::EyeKind;
 use super::patient::{Accommodation, Patient};
 use super::rules::Way;
@@ -29,6 +29,8 @@ pub struct TrialRow {
     pub fog_lasts: bool,
     /// How it was asked.
     pub way: Way,
+    /// Whether the midpoint on white was looked for as well.
+    pub then_midpoint: bool,
     /// Whether that is what is proposed for it.
     pub usual: bool,
     /// What it came to with manifests of each spread, in the order of [`MANIFEST_SDS_D`].
@@ -159,14 +161,15 @@ impl TrialRow {
             // The estimate believes in an eye that fog relaxes.
             let believed = all.first().map_or_else(Patient::typical, |tried| tried.patient);
             let tables = Tables::new(&scenario, screen, &believed)?;
-            let by_estimate = Asking::Adaptive(ByEstimate::new(
-                &tables.likelihood,
-                tables.prior,
-                scenario.kind.usual_end_point(),
-            ));
-            for Tried { way, patient, usual } in all {
-                let by_rules = by_rules(way);
-                let asking = by_rules.as_ref().unwrap_or(&by_estimate);
+            let estimate = ByEstimate::new(&tables.likelihood, tables.prior, scenario.kind.usual_end_point());
+            let by_estimate = [Asking::Adaptive(estimate.clone()), Asking::Both(estimate)];
+            for Tried { way, then_midpoint, patient, usual } in all {
+                let without = match way {
+                    Way::Rules(rules) => Some(Asking::Rules(rules)),
+                    Way::Midpoint => Some(Asking::Midpoint(Belief::before(&tables.likelihood, tables.prior))),
+                    Way::Adaptive(_) => None,
+                };
+                let asking = without.as_ref().unwrap_or(&by_estimate[usize::from(then_midpoint)]);
                 let by_manifest = MANIFEST_SDS_D.map(|sd| {
                     let manifest_sd = Dioptres::new(sd);
                     let trial = Trial {
@@ -185,19 +188,13 @@ impl TrialRow {
                     pupil_mm: scenario.pupil.to_mm(),
                     fog_lasts: patient.accommodation.is_none_or(|one: Accommodation| one.relaxed_from_plus),
                     way,
+                    then_midpoint,
                     usual,
                     by_manifest,
                 });
             }
         }
         Ok(rows)
-    }
-}
-
-fn by_rules<'a>(way: Way) -> Option<Asking<'a>> {
-    match way {
-        Way::Rules(rules) => Some(Asking::Rules(rules)),
-        Way::Adaptive(_) => None,
     }
 }
 

@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::clicks::Clicks;
 use super::course::Course;
 use super::estimate::{Belief, Estimate, USUAL_SD};
 use super::viewer::Viewer;
@@ -56,6 +57,10 @@ impl Course {
         let answers: Vec<_> =
             self.asked.iter().map(|(question, answer)| (self.put(question), *answer)).collect();
         let belief = Belief::after_all(&known.likelihood, prior, &answers);
+        let belief = self.limits.iter().fold(belief, |belief, (question, answer)| {
+            let lens = Clicks::nearest(question.sphere - first);
+            belief.after_limit((lens, question.line != self.start.target(0)), *answer)
+        });
         let Estimate { balance, low, high, sd } = belief.estimate();
         Some(Whereabouts {
             balance: first + balance,

@@ -7,9 +7,12 @@ use super::view::{
     WallStatus, WhiteView,
 };
 use crate::balance::words::{
-    self, BEFORE_ASKING, CAUTION, NO_DIFFERENCE, NOT_APPROVED, PRIVACY, SEIZURES, TOO_MUCH_MINUS_AGAIN, done,
+    self, ALSO_MIDPOINT, BEFORE_ASKING, BEFORE_READING, CAUTION, NO_DIFFERENCE, NOT_APPROVED, PRIVACY,
+    READ_QUESTION, SEIZURES, TOO_MUCH_MINUS_AGAIN, done,
 };
-use crate::balance::{AfterMinus, Choice, Course, Laterality, Manifest, Question, RefinedFor, Stage};
+use crate::balance::{
+    AfterMinus, Choice, Course, Laterality, Legible, LimitQuestion, Manifest, Question, RefinedFor, Stage,
+};
 use crate::eye::CLICK_D;
 use crate::light::Side;
 use crate::quantity::Dioptres;
@@ -85,9 +88,10 @@ impl Session {
         };
         match stage {
             Stage::Ask(question) => Some(of(question.sphere, question.because(), question.first())),
+            Stage::Limit(question) => Some(of(question.sphere, question.because(), None)),
             Stage::White => {
                 let sphere = course.left_in()?;
-                let why = course.end().and_then(|end| end.reason(course.start.end_point));
+                let why = course.left_in_because();
                 let why = course.read_again().or(why.map(|why| format!("{}.", capital(&why))));
                 Some(of(sphere, why.unwrap_or_default(), None))
             }
@@ -102,6 +106,9 @@ impl Session {
 
     /// The question with its four answers, each on the side where the patient sees it.
     fn ask(&self, course: &Course) -> Option<AskView> {
+        if let Stage::Limit(question) = self.stage() {
+            return Some(self.ask_limit(&question));
+        }
         let question = self.question()?;
         let by_side = course.start.colour_vision.is_defect();
         Some(AskView {
@@ -116,6 +123,20 @@ impl Session {
                 .pressed
                 .map(|said| format!("The patient pressed: {}", button(&question, said, by_side).words)),
         })
+    }
+
+    /// The question whether white can be read, whose answers are [choices](Self::choices).
+    fn ask_limit(&self, question: &LimitQuestion) -> AskView {
+        AskView {
+            number: question.number,
+            question: READ_QUESTION,
+            before: BEFORE_READING.into(),
+            line: question.line.in_notation(self.notation),
+            letters: self.picture.chart.as_ref().map(super::Drawing::names).unwrap_or_default(),
+            covered: self.is_covered(),
+            answers: Vec::new(),
+            pressed: None,
+        }
     }
 
     /// What was read on white so far; none while its line is not drawn.
@@ -150,7 +171,7 @@ impl Session {
                 format!("{}?", capital(step.words())),
                 "With both eyes open, as local practice has it.".into(),
             ],
-            Stage::Start | Stage::Ask(_) | Stage::White => Vec::new(),
+            Stage::Start | Stage::Ask(_) | Stage::Limit(_) | Stage::White => Vec::new(),
         }
     }
 
@@ -158,10 +179,15 @@ impl Session {
         let of = ChoiceView::new;
         match (stage, course) {
             (Stage::Start, _) => self.ways_on(),
+            (Stage::Limit(_), _) if !self.is_covered() => Legible::ALL.map(read_or_lost).into(),
             (Stage::TooMuchMinus, _) => AfterMinus::ALL
                 .map(|what| of("after-minus", Some(("choice", what.name().into())), what.words(), ""))
                 .into(),
-            (Stage::Choose, Some(course)) => Choice::ALL.map(|choice| chosen(course, choice)).into(),
+            (Stage::Choose, Some(course)) => {
+                let also = of("also-midpoint", None, ALSO_MIDPOINT, "").looks(Look::Last);
+                let also = course.can_seek_midpoint().then_some(also);
+                Choice::ALL.map(|choice| chosen(course, choice)).into_iter().chain(also).collect()
+            }
             (Stage::OtherEye(_), _) => vec![of("one-eye", None, "only this eye", "").looks(Look::Last)],
             (Stage::Binocular(_), _) => {
                 [true, false].map(|one| of("binocular", Some(("done", one.into())), done(one), "")).into()
@@ -170,7 +196,7 @@ impl Session {
                 of("another", None, "the next patient", ""),
                 of("another-room", None, "another room", "or set one up").looks(Look::Last),
             ],
-            (Stage::Ask(_) | Stage::White, _) | (Stage::Choose, None) => Vec::new(),
+            (Stage::Ask(_) | Stage::Limit(_) | Stage::White, _) | (Stage::Choose, None) => Vec::new(),
         }
     }
 
@@ -193,6 +219,7 @@ impl Session {
             Stage::Start => super::form::fields(None, None),
             Stage::OtherEye(eye) => super::form::fields(Some(eye), self.start()),
             Stage::Ask(_)
+            | Stage::Limit(_)
             | Stage::TooMuchMinus
             | Stage::White
             | Stage::Choose
@@ -204,11 +231,15 @@ impl Session {
     /// What taking back would take back; none before anything was entered.
     fn undo(&self) -> Option<String> {
         let examination = self.examination().filter(|examination| examination.can_undo())?;
-        let answer = examination.courses.last().and_then(|course| course.asked.last());
-        Some(match (self.stage(), answer) {
-            (Stage::Ask(_), Some((_, answer))) => format!("Take back “{answer}”"),
-            _ => "Take back the last entry".into(),
-        })
+        let course = examination.courses.last();
+        let answer = course.and_then(|course| course.asked.last()).map(|(_, answer)| answer.to_string());
+        let read = course.and_then(|course| course.limits.last()).map(|(_, answer)| answer.to_string());
+        let last = match self.stage() {
+            Stage::Ask(_) => answer,
+            Stage::Limit(_) => read,
+            _ => None,
+        };
+        Some(last.map_or_else(|| "Take back the last entry".into(), |answer| format!("Take back “{answer}”")))
     }
 
     /// Whether and where all this is kept, since a panel cannot see the terminal.
@@ -238,6 +269,12 @@ fn chosen(course: &Course, choice: Choice) -> ChoiceView {
         choice.words(),
         &lens.unwrap_or_default(),
     )
+}
+
+/// Whether a line was read, near the thumb.
+fn read_or_lost(answer: Legible) -> ChoiceView {
+    let words::Said { name, how } = answer.explained();
+    ChoiceView::new("legible", Some(("answer", name.into())), name, how).looks(Look::Answer)
 }
 
 /// How many open examinations are offered; older ones stay in the record.
@@ -303,11 +340,10 @@ fn button(question: &Question, said: Said, by_side: bool) -> AnswerButton {
 
 /// What was answered before which lens, the oldest first.
 fn earlier(course: &Course) -> Vec<EarlierView> {
-    let of = |(question, answer): &(Question, crate::balance::Answer)| EarlierView {
-        sphere: question.sphere.number(),
-        answer: answer.to_string(),
-    };
-    course.asked.iter().map(of).collect()
+    let of = |sphere: Dioptres, answer: String| EarlierView { sphere: sphere.number(), answer };
+    let colours = course.asked.iter().map(|(question, answer)| of(question.sphere, answer.to_string()));
+    let white = course.limits.iter().map(|(question, answer)| of(question.sphere, answer.to_string()));
+    colours.chain(white).collect()
 }
 
 /// How the eye is asked.
@@ -315,9 +351,8 @@ fn facts(course: &Course) -> String {
     let start = &course.start;
     let label = start.label.as_deref().map(|label| format!("; label {label}")).unwrap_or_default();
     format!(
-        "{}; {}; manifest {}; {}{label}",
-        start.procedure.name(),
-        start.end_point.name(),
+        "{}; manifest {}; {}{label}",
+        start.way_in_words(),
         manifest(&start.manifest, start.refined_for),
         start.kind.words()
     )

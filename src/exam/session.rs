@@ -196,6 +196,21 @@ impl Session {
         if let Stage::Ask(question) = self.stage() { Some(question) } else { None }
     }
 
+    /// The number of the question of either kind that is asked now.
+    fn number_asked(&self) -> Option<usize> {
+        match self.stage() {
+            Stage::Ask(question) => Some(question.number),
+            Stage::Limit(question) => Some(question.number),
+            Stage::Start
+            | Stage::TooMuchMinus
+            | Stage::White
+            | Stage::Choose
+            | Stage::OtherEye(_)
+            | Stage::Binocular(_)
+            | Stage::Closed => None,
+        }
+    }
+
     pub(super) fn start(&self) -> Option<&Start> {
         self.examination().and_then(|examination| examination.courses.last()).map(|course| &course.start)
     }
@@ -262,7 +277,7 @@ impl Session {
                 // What is asked just now stays on the wall; what waits for its lens in the dark goes on waiting, until it
                 // need not wait any more.
                 if !self.is_covered() {
-                    self.lens_in_for = self.question().map(|question| question.number);
+                    self.lens_in_for = self.number_asked();
                 }
                 self.dark_between = *on;
                 self.show();
@@ -273,6 +288,8 @@ impl Session {
             | What::Resume { .. }
             | What::LensIn
             | What::Answer { .. }
+            | What::Legible { .. }
+            | What::AlsoMidpoint
             | What::Undo
             | What::AfterMinus { .. }
             | What::Larger
@@ -309,6 +326,11 @@ impl Session {
             What::NewLetters => return self.new_letters(),
             What::Show { chart } => return self.show_for_guest(chart.as_ref()),
             What::Answer { answer } => return self.answered(*answer, at),
+            What::Legible { answer } => {
+                self.looked_at()?;
+                Event::Limit(*answer)
+            }
+            What::AlsoMidpoint => Event::AlsoMidpoint,
             What::Confirm => {
                 let pressed = self.pressed;
                 return self
@@ -338,7 +360,7 @@ impl Session {
     /// Goes on with an event, with what the wall showed where the patient looked at it.
     fn happen(&mut self, event: Event, at: &str) -> Result<(), Refused> {
         let shown = self.wall_shows().ok().and_then(|said| said.shown.clone());
-        let seen = matches!(event, Event::Answered(_) | Event::White(_));
+        let seen = matches!(event, Event::Answered(_) | Event::Limit(_) | Event::White(_));
         let recorder = self.recorder.as_mut().ok_or_else(out_of_turn)?;
         recorder
             .happen_before(event, at, shown.filter(|_| seen))
@@ -440,26 +462,30 @@ impl Session {
 
     /// The lens is in: the wall may show the question.
     fn uncover(&mut self) -> Result<(), Refused> {
-        let question = self.question().filter(|_| self.is_covered()).ok_or_else(out_of_turn)?;
-        self.lens_in_for = Some(question.number);
+        let number = self.number_asked().filter(|_| self.is_covered()).ok_or_else(out_of_turn)?;
+        self.lens_in_for = Some(number);
         Ok(())
     }
 
     /// Whether the wall is dark until the lens is in.
     pub(super) fn is_covered(&self) -> bool {
-        let question = self.question();
-        self.dark_between && question.is_some_and(|question| self.lens_in_for != Some(question.number))
+        let number = self.number_asked();
+        self.dark_between && number.is_some() && self.lens_in_for != number
+    }
+
+    /// Refuses an answer while the wall does not show what was asked.
+    fn looked_at(&self) -> Result<(), Refused> {
+        self.number_asked().ok_or_else(out_of_turn)?;
+        if self.picture.chart.is_none() {
+            return Err(Refused::new("The wall is dark: put the lens in first, and say so."));
+        }
+        self.wall_shows().map(drop).map_err(|why| Refused::new(format!("Not counted. {why}")))
     }
 
     /// Notes an answer, where the wall shows what was asked.
     fn answered(&mut self, said: Said, at: &str) -> Result<(), Refused> {
         let question = self.question().ok_or_else(out_of_turn)?;
-        if self.picture.chart.is_none() {
-            return Err(Refused::new("The wall is dark: put the lens in first, and say so."));
-        }
-        if let Err(why) = self.wall_shows() {
-            return Err(Refused::new(format!("Not counted. {why}")));
-        }
+        self.looked_at()?;
         self.happen(Event::Answered(said.answer(question.red)), at)
     }
 }

@@ -160,6 +160,8 @@ pub enum Look {
     Small,
     /// What most likely comes next.
     Next,
+    /// An answer of the patient, near the thumb.
+    Answer,
     /// Below all else, since it is seldom wanted.
     Last,
 }

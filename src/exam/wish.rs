@@ -9,7 +9,7 @@ use super::refused::Refused;
 use super::said::Said;
 use crate::acuity::Notation;
 use crate::balance::record::OnWall;
-use crate::balance::{AfterMinus, Choice};
+use crate::balance::{AfterMinus, Choice, Legible};
 use crate::light::Side;
 
 /// What a panel wishes for, and the step that it answers.
@@ -54,6 +54,13 @@ pub enum What {
         /// Where, or that there is no difference.
         answer: Said,
     },
+    /// Whether the line on white was read.
+    Legible {
+        /// It was, or was not.
+        answer: Legible,
+    },
+    /// The midpoint on white is looked for as well.
+    AlsoMidpoint,
     /// The last event is taken back.
     Undo,
     /// What follows too much minus.

@@ -3,7 +3,7 @@
 use super::grid;
 use super::likelihood::Likelihood;
 use super::prior::{EyeOfDay, Prior};
-use crate::balance::{Answer, Put};
+use crate::balance::{Answer, Clicks, Legible, Put};
 use crate::eye::CLICK_D;
 use crate::quantity::Dioptres;
 
@@ -84,6 +84,20 @@ impl<'a> Belief<'a> {
         for day in self.days() {
             let chances = self.likelihood.chances(put, answer, day.place);
             weighed.extend(day.weights.iter().zip(chances).map(|(weight, chance)| weight * chance));
+        }
+        self.set(weighed);
+        self
+    }
+
+    /// After it was said whether a line on white can be read through a lens, or a larger one. Where an eye accommodates it changes
+    /// nothing, and where no patient says so, wherever balance lies.
+    #[must_use]
+    pub fn after_limit(mut self, (clicks, larger): (Clicks, bool), answer: Legible) -> Self {
+        let mut weighed = Vec::with_capacity(self.weights.len());
+        for day in self.days() {
+            let reads = self.likelihood.reads(clicks, larger, day.place).unwrap_or_default();
+            let chance = |read: &f64| if answer == Legible::Read { *read } else { 1.0 - read };
+            weighed.extend(day.weights.iter().zip(reads).map(|(weight, read)| weight * chance(read)));
         }
         self.set(weighed);
         self

@@ -4,7 +4,7 @@ use std::collections::HashMap;
 
 use super::grid;
 use crate::balance::variety::{self, LEANS};
-use crate::balance::{Answer, Judgement, Patient, Put, Sight};
+use crate::balance::{Answer, Clicks, Judgement, Patient, Put, Sight};
 use crate::eye::Seen;
 use crate::light::Side;
 use crate::quantity::Dioptres;
@@ -30,6 +30,9 @@ pub struct Likelihood {
     from_plus: [Table; 2],
     /// Otherwise, where that makes a difference.
     otherwise: Option<[Table; 2]>,
+    /// By place of the lens against balance and by patient, how likely white is read, in the line and in the larger one; none for
+    /// an eye that accommodates.
+    white: Option<[Vec<f64>; 2]>,
 }
 
 /// Chances by place of the lens against balance, by answer and by patient, with red on either side.
@@ -46,6 +49,14 @@ impl Likelihood {
     #[must_use]
     pub fn new(sight: &impl Sight, balance: Dioptres, typical: &Patient) -> Self {
         let patients = variety::around(typical);
+        let white = |larger: bool| {
+            let legibility = |place: i32, jitter: f64| {
+                let off = Dioptres::new(grid::to_d(place) + jitter * typical.jitter_sd.to_d());
+                sight.white(balance + off, larger)
+            };
+            reads(&patients, legibility)
+        };
+        let white = typical.accommodation.is_none().then(|| [false, true].map(white));
         let crowd = Crowd::of(&patients);
         let tables = |from_plus: bool| {
             [false, true].map(|larger| {
@@ -57,6 +68,7 @@ impl Likelihood {
             patient: *typical,
             from_plus: tables(true),
             otherwise: typical.accommodation.map(|_| tables(false)),
+            white,
             shares: patients.into_iter().map(|(_, share)| share).collect(),
         }
     }
@@ -89,13 +101,54 @@ impl Likelihood {
         let row = row(grid::of(put.clicks) - balance, answer);
         &column[row * self.shares.len()..][..self.shares.len()]
     }
+
+    /// How likely each patient reads a line on white through a lens with balance at a place of the grid; none where nothing is
+    /// known of that.
+    pub(super) fn reads(&self, clicks: Clicks, larger: bool, balance: i32) -> Option<&[f64]> {
+        let table = &self.white.as_ref()?[usize::from(larger)];
+        let row = place(grid::of(clicks) - balance);
+        Some(&table[row * self.shares.len()..][..self.shares.len()])
+    }
+}
+
+/// By place and by patient, how likely a line is read that is so legible at a place and a jitter in SDs.
+fn reads(patients: &[(Patient, f64)], legibility: impl Fn(i32, f64) -> f64) -> Vec<f64> {
+    let jitters = jitters();
+    // Patients differ in little else than in how clear letters have to be.
+    let mut kinds: Vec<Judgement> = Vec::new();
+    let is_kind = |kind: &Judgement, one: &Judgement| {
+        (kind.legible_from, kind.lapses) == (one.legible_from, one.lapses)
+    };
+    let places = patients.iter().map(|(patient, _)| {
+        let judgement = patient.judgement(None);
+        let place = kinds.iter().position(|kind| is_kind(kind, &judgement)).unwrap_or(kinds.len());
+        if place == kinds.len() {
+            kinds.push(judgement);
+        }
+        place
+    });
+    let places: Vec<usize> = places.collect();
+    let at = |place: i32| {
+        let seen = jitters.iter().map(|(jitter, share)| (legibility(place, *jitter), *share));
+        let seen: Vec<(f64, f64)> = seen.collect();
+        let chance = |kind: &Judgement| -> f64 {
+            seen.iter().map(|(legibility, share)| share * kind.chance_of_reading(*legibility)).sum()
+        };
+        let chances: Vec<f64> = kinds.iter().map(chance).collect();
+        places.iter().map(move |kind| chances[*kind]).collect::<Vec<_>>()
+    };
+    (-REACH..=REACH).flat_map(at).collect()
 }
 
 /// The number of the row of an answer at a place.
 fn row(place: i32, answer: Answer) -> usize {
-    let place = usize::try_from(place.clamp(-REACH, REACH) + REACH).unwrap_or(0);
     // In the order of `Answer::ALL`.
-    place * Answer::ALL.len() + answer as usize
+    self::place(place) * Answer::ALL.len() + answer as usize
+}
+
+/// The number of a place; places beyond the tables are their last.
+fn place(place: i32) -> usize {
+    usize::try_from(place.clamp(-REACH, REACH) + REACH).unwrap_or(0)
 }
 
 impl Table {

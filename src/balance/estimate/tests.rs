@@ -14,6 +14,11 @@ impl Sight for Mirrored {
         let (at, size) = (lens_error.to_d(), if larger { 2.0 } else { 1.0 });
         Seen { evidence: 4.0 * at / size, legibility: 4.0 * size * (-(at / 0.7).powi(2)).exp() }
     }
+
+    /// White is read as far out as either colour.
+    fn white(&self, lens_error: Dioptres, larger: bool) -> f64 {
+        self.seen(lens_error, larger).legibility
+    }
 }
 
 fn patient() -> Patient {
@@ -51,6 +56,11 @@ impl Sight for Bent {
             evidence: (5.0 * (1.2 * off).tanh() + 1.5 * off) / size,
             legibility: 4.0 * size * (-((at - 0.05) / 0.7).powi(2)).exp(),
         }
+    }
+
+    /// White is clearest at 0.05 D.
+    fn white(&self, lens_error: Dioptres, larger: bool) -> f64 {
+        self.seen(lens_error, larger).legibility
     }
 }
 

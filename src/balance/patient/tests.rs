@@ -6,6 +6,10 @@ impl Sight for ClarityTable {
     fn seen(&self, lens_error: Dioptres, _: bool) -> Seen {
         self.seen(lens_error)
     }
+
+    fn white(&self, lens_error: Dioptres, _: bool) -> f64 {
+        self.white_legibility(lens_error)
+    }
 }
 
 /// A question with the manifest in place.

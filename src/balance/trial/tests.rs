@@ -8,7 +8,15 @@ fn pupils(line: ClarityTable) -> [Pupils; 1] {
 }
 
 fn trial<'a>(asking: &'a Asking<'a>, patient: Patient, pupils: &'a [Pupils]) -> Trial<'a> {
-    Trial { asking, patient, pupils, manifest_sd: Dioptres::new(0.25), some_far_off: false, lean: 0.0, seed: 7 }
+    Trial {
+        asking,
+        patient,
+        pupils,
+        manifest_sd: Dioptres::new(0.25),
+        some_far_off: false,
+        lean: 0.0,
+        seed: 7,
+    }
 }
 
 fn by(procedure: Stepping, end_point: EndPoint) -> Rules {

@@ -30,7 +30,10 @@ fn before_the_first_answer_it_is_the_prior_about_balance_as_white_has_it() {
         // 0.95 of Φ(x/0.35) and 0.05 of Φ(x/1) are 0.975 at x = 0.7633 D, by halving with math.erf; the SD by hand:
         // √(0.95 · 0.35² + 0.05 · 1²) = 0.4079 D.
         let [below, above] = [found.balance - found.low, found.high - found.balance];
-        assert!((below.to_d() - 0.7633).abs() < GRID_D && (above.to_d() - 0.7633).abs() < GRID_D, "{found:?}");
+        assert!(
+            (below.to_d() - 0.7633).abs() < GRID_D && (above.to_d() - 0.7633).abs() < GRID_D,
+            "{found:?}"
+        );
         assert!((found.sd.to_d() - 0.4079).abs() < GRID_D && found.says_little(), "{found:?}");
         assert_eq!(found.within_a_click, None);
     }

@@ -70,6 +70,10 @@ impl Procedure {
                 name: "adaptive",
                 how: "each time the lens whose answer tells most about where balance lies, by a model and all answers so far, while red changes sides; it ends when another answer would tell little, with the click nearest to balance",
             },
+            Self::Midpoint => Said {
+                name: "midpoint",
+                how: "letters on white: more plus until the line is lost, back, more minus until it is lost, back; each limit once more from outside; the click nearest to the middle is left in",
+            },
         }
     }
 }

@@ -3,10 +3,11 @@
 use super::super::answer::Answer;
 use super::super::examination::{Examination, Shown};
 use super::super::keys::Act;
-use super::super::question::Question;
+use super::super::question::{LimitQuestion, Question};
 use super::super::run::Why;
 use super::super::stage::Stage;
 use super::super::start::ColourVision;
+use crate::acuity::Acuity;
 use crate::light::Side;
 use crate::quantity::Dioptres;
 
@@ -98,33 +99,60 @@ impl Examination {
     /// It says so after a step was taken back as well, since the chart does not know of that.
     #[must_use]
     pub fn change_of_chart(&self) -> Option<String> {
-        let Stage::Ask(question) = self.stage() else { return None };
-        let before = self.shown_before()?;
-        let (mut changes, mut keys) = (Vec::new(), Vec::new());
-        let mut change = |what: String, key: String| {
-            changes.push(what);
-            keys.push(key);
+        let before = self.shown_before();
+        let changes = match self.stage() {
+            Stage::Ask(question) => to_colours(before?, &question),
+            Stage::Limit(question) => to_white(before, &question),
+            Stage::Start
+            | Stage::TooMuchMinus
+            | Stage::White
+            | Stage::Choose
+            | Stage::OtherEye(_)
+            | Stage::Binocular(_)
+            | Stage::Closed => return None,
         };
-        if before == Shown::White {
-            change("show both colours".into(), "1".into());
-        }
-        let (red, line) = match before {
-            Shown::RedGreen { red, line } => (red, Some(line)),
-            Shown::White => (question.red, None),
-        };
-        if red != question.red || before == Shown::White {
-            change(question.sides().into(), Act::SwapSides.shown().into());
-        }
-        if let Some(line) = line.filter(|line| *line != question.line) {
-            let larger = question.line.has_larger_letters_than(line);
-            let key = if larger { Act::Larger } else { Act::Smaller };
-            change(format!("line {}", question.line), key.shown().into());
-        }
-        if question.why == Why::SidesSwapped {
-            change("new letters".into(), Act::NewLetters.shown().into());
-        }
+        let (changes, keys): (Vec<String>, Vec<&str>) = changes.into_iter().unzip();
         let (changes, keys) = (changes.join("; "), keys.join(", "));
         (!changes.is_empty())
             .then(|| format!("Change the chart: {changes}. Keys on the room's page: {keys}."))
     }
+}
+
+/// What changes on a chart, and the key of the room's page that changes it.
+type Change = (String, &'static str);
+
+fn to_colours(before: Shown, question: &Question) -> Vec<Change> {
+    let (red, line, is_white) = match before {
+        Shown::RedGreen { red, line } => (red, Some(line), false),
+        Shown::White { line } => (question.red, line, true),
+    };
+    let colours = is_white.then(|| ("show both colours".into(), "1"));
+    let sides = (is_white || red != question.red).then(|| (question.sides().into(), Act::SwapSides.shown()));
+    let line = line.and_then(|line| to_line(line, question.line));
+    let letters = (question.why == Why::SidesSwapped).then(new_letters);
+    [colours, sides, line, letters].into_iter().flatten().collect()
+}
+
+fn to_white(before: Option<Shown>, question: &LimitQuestion) -> Vec<Change> {
+    let line = match before {
+        Some(Shown::RedGreen { line, .. }) => Some(line),
+        Some(Shown::White { line }) => line,
+        None => None,
+    };
+    let is_white = matches!(before, Some(Shown::White { .. }));
+    let colours = (!is_white).then(|| ("take the colours off".into(), "2"));
+    let line = match line {
+        Some(line) => to_line(line, question.line),
+        None => Some((format!("line {}", question.line), Act::Target.shown())),
+    };
+    [colours, line, Some(new_letters())].into_iter().flatten().collect()
+}
+
+fn to_line(before: Acuity, line: Acuity) -> Option<Change> {
+    let key = if line.has_larger_letters_than(before) { Act::Larger } else { Act::Smaller };
+    (line != before).then(|| (format!("line {line}"), key.shown()))
+}
+
+fn new_letters() -> Change {
+    ("new letters".into(), Act::NewLetters.shown())
 }

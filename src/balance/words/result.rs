@@ -4,8 +4,10 @@ use super::super::clicks::Clicks;
 use super::super::course::{Course, Stands};
 use super::super::end_point::EndPoint;
 use super::super::keys::Act;
+use super::super::rules::Procedure;
 use super::super::run::{DecidedBy, End, MOST_MINUS, REVERSALS, UNSURE};
 use super::super::stage::Stage;
+use super::super::start::Start;
 use super::super::white::{DOUBTFUL_LETTERS, SURE_LETTERS};
 use super::why::moved;
 use crate::quantity::Dioptres;
@@ -16,12 +18,18 @@ impl Course {
     pub fn put_in(&self) -> String {
         let lens = self.left_in().map(|lens| self.start.manifest.with_sphere(lens).to_string());
         let lens = lens.unwrap_or_default();
-        let why = self.end().and_then(|end| end.reason(self.start.end_point));
-        let why = why.map(|why| format!(" ({why})")).unwrap_or_default();
+        let why = self.left_in_because().map(|why| format!(" ({why})")).unwrap_or_default();
         match self.still_to_move() {
             Some(clicks) if clicks != Clicks::NONE => format!("Now put in {lens}, {}{why}.", moved(clicks)),
             _ => format!("Leave {lens} in{why}."),
         }
+    }
+
+    /// Why the lens is left in that is; none where none is.
+    #[must_use]
+    pub fn left_in_because(&self) -> Option<String> {
+        let end = if self.is_left_in_by_limits() { self.limits_end() } else { self.end() };
+        end?.reason(self.start.end_point)
     }
 
     /// What the examiner chose, with its sphere.
@@ -48,9 +56,15 @@ impl Course {
         })
     }
 
-    /// How the questions ended, in a sentence or two; none while they go on.
+    /// How the questions ended, in a sentence or two, those about red and green first; none while they go on.
     #[must_use]
     pub fn ended(&self) -> Option<String> {
+        let colours = if self.is_by_limits_alone() { None } else { Some(self.colours_ended()?) };
+        let said: Vec<String> = colours.into_iter().chain(self.midpoint_in_words()).collect();
+        (!said.is_empty()).then(|| said.join(" "))
+    }
+
+    fn colours_ended(&self) -> Option<String> {
         let end = self.end()?;
         let lenses = self.first_end().map(|first| [first, end].map(|end| self.lens_of(end)));
         Some(match lenses {
@@ -95,6 +109,19 @@ fn too_much_minus(given: Dioptres) -> String {
         "These answers ask for more than {:.2} D more minus. An accommodating eye may never stop asking, so the run ends here.",
         given.to_d()
     )
+}
+
+impl Start {
+    /// By what procedure, and with which end point where that decides something.
+    #[must_use]
+    pub fn way_in_words(&self) -> String {
+        match self.procedure {
+            Procedure::Midpoint => self.procedure.name().into(),
+            Procedure::Customary | Procedure::FromPlus | Procedure::Bracket | Procedure::Adaptive => {
+                format!("{}, {}", self.procedure.name(), self.end_point.name())
+            }
+        }
+    }
 }
 
 impl End {
@@ -144,6 +171,7 @@ impl End {
             DecidedBy::EndPoint => format!("end point: {}", end_point.name()),
             DecidedBy::MiddleOfSame => format!("the middle of the lenses judged the same{of_two}"),
             DecidedBy::Estimate => "the click nearest to where balance most likely lies".into(),
+            DecidedBy::MiddleOfLimits => format!("the click nearest to the midpoint on white{of_two}"),
             DecidedBy::MiddleOfBracket => format!("midway between a clear red and a clear green{of_two}"),
         })
     }
@@ -155,6 +183,7 @@ impl Stands {
     pub fn words(self) -> String {
         match self {
             Self::Balanced => "The balance's lens stands.".into(),
+            Self::Midpoint => "The midpoint's lens stands.".into(),
             Self::NotDecided => "The balance decided nothing, so the manifest stands.".into(),
             Self::NotRepeated => {
                 "Asked a second time the questions did not end there again, so the manifest stands.".into()

@@ -15,6 +15,10 @@ impl Stage {
                 question.line,
                 question.sides()
             ),
+            Self::Limit(question) => format!(
+                "question {}, {} in place, line {}, on white",
+                question.number, question.sphere, question.line
+            ),
             Self::TooMuchMinus => {
                 "too much minus was asked for: blur with plus again, relax accommodation, or keep the manifest".into()
             }

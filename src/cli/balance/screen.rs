@@ -1,13 +1,17 @@
 //! What stands on the terminal at each step, as plain lines.
 
 use crate::balance::keys::Act;
-use crate::balance::words::{self, BEFORE_ASKING, NO_DIFFERENCE, PRIVACY, TOO_MUCH_MINUS_AGAIN};
+use crate::balance::words::{
+    self, ALSO_MIDPOINT, BEFORE_ASKING, BEFORE_READING, NO_DIFFERENCE, PRIVACY, READ_QUESTION,
+    TOO_MUCH_MINUS_AGAIN,
+};
 use crate::balance::{
-    AfterMinus, Answer, BinocularStep, Caution, Choice, Course, Examination, Laterality, Manifest, Question,
-    RefinedFor, Stage,
+    AfterMinus, Answer, BinocularStep, Caution, Choice, Course, Examination, Laterality, Legible,
+    LimitQuestion, Manifest, Question, RefinedFor, Stage,
 };
 use crate::eye::CLICK_D;
 use crate::light::Side;
+use crate::quantity::Dioptres;
 use crate::scene::capital;
 
 /// How a line is shown.
@@ -69,6 +73,7 @@ impl Screen {
         screen.head(course, examination.stage());
         match examination.stage() {
             Stage::Ask(question) => screen.ask(examination, course, &question),
+            Stage::Limit(question) => screen.limit(examination, course, &question),
             Stage::TooMuchMinus => screen.too_much_minus(course),
             Stage::White => screen.white(course, beside.typed),
             Stage::Choose => screen.choose(course),
@@ -109,6 +114,7 @@ impl Screen {
             Stage::Binocular(_) => "Both eyes".into(),
             Stage::Start
             | Stage::Ask(_)
+            | Stage::Limit(_)
             | Stage::TooMuchMinus
             | Stage::White
             | Stage::Choose
@@ -126,7 +132,7 @@ impl Screen {
 
     fn ask(&mut self, examination: &Examination, course: &Course, question: &Question) {
         let lens = course.start.manifest.with_sphere(question.sphere);
-        self.both(Tone::Strong, &format!("Set the lens  {lens}"), &change(course, question));
+        self.both(Tone::Strong, &format!("Set the lens  {lens}"), &change(course, question.change));
         self.both(
             Tone::Plain,
             &format!("Line  {}, {}", question.line, question.sides()),
@@ -147,6 +153,30 @@ impl Screen {
         self.lines.extend(keys.map(|line| (Tone::Plain, line)));
         if !self.brief {
             self.wrapped(Tone::Quiet, &format!("{BEFORE_ASKING} {NO_DIFFERENCE}"));
+        }
+    }
+
+    fn limit(&mut self, examination: &Examination, course: &Course, question: &LimitQuestion) {
+        let lens = course.start.manifest.with_sphere(question.sphere);
+        self.both(Tone::Strong, &format!("Set the lens  {lens}"), &change(course, question.change));
+        self.both(
+            Tone::Plain,
+            &format!("Line  {}, on white", question.line),
+            &format!("question {}", question.number),
+        );
+        self.gap();
+        self.wrapped(Tone::Plain, &question.because());
+        if let Some(change) = examination.change_of_chart() {
+            self.wrapped(Tone::Strong, &change);
+        }
+        self.gap();
+        self.indented(Tone::Plain, &format!("“{READ_QUESTION}”"));
+        self.gap();
+        for (number, answer) in (1..).zip(Legible::ALL) {
+            self.numbered(number, &answer.explained().to_string());
+        }
+        if !self.brief {
+            self.wrapped(Tone::Quiet, BEFORE_READING);
         }
     }
 
@@ -206,6 +236,9 @@ impl Screen {
                 &format!("{}{}{lens}", choice.words(), if lens.is_empty() { "" } else { ": " }),
             );
         }
+        if course.can_seek_midpoint() {
+            self.numbered(Choice::ALL.len() + 1, ALSO_MIDPOINT);
+        }
     }
 
     fn other_eye(&mut self, course: &Course, other: Laterality) {
@@ -252,20 +285,20 @@ impl Screen {
         if let Some(said) = course.standing().and_then(|_| course.estimate_in_words()) {
             self.quiet(&said.what);
         }
-        if !course.asked.is_empty() {
-            let from = course.asked.len().saturating_sub(EARLIER);
-            let earlier = course.asked[from..]
-                .iter()
-                .map(|(question, answer)| format!("{} {answer}", question.sphere.number()));
+        let colours = course.asked.iter().map(|(question, answer)| (question.sphere, answer.to_string()));
+        let limits = course.limits.iter().map(|(question, answer)| (question.sphere, answer.to_string()));
+        let all: Vec<String> =
+            colours.chain(limits).map(|(sphere, answer)| format!("{} {answer}", sphere.number())).collect();
+        if !all.is_empty() {
+            let from = all.len().saturating_sub(EARLIER);
             let dots = if from > 0 { "… " } else { "" };
-            self.quiet(&format!("Answers  {dots}{}", earlier.collect::<Vec<_>>().join(" · ")));
+            self.quiet(&format!("Answers  {dots}{}", all[from..].join(" · ")));
         }
         let start = &course.start;
         let label = start.label.as_deref().map(|label| format!("; label {label}")).unwrap_or_default();
         self.quiet(&format!(
-            "{}; {}; manifest {}; {}{label}",
-            start.procedure.name(),
-            start.end_point.name(),
+            "{}; manifest {}; {}{label}",
+            start.way_in_words(),
             manifest(&start.manifest, start.refined_for),
             start.kind.words()
         ));
@@ -322,8 +355,8 @@ impl Screen {
 }
 
 /// By how much the lens to set differs from the manifest.
-fn change(course: &Course, question: &Question) -> String {
-    let change = question.change.to_d();
+fn change(course: &Course, change: Dioptres) -> String {
+    let change = change.to_d();
     if change.abs() < 0.005 {
         return "as the manifest".into();
     }

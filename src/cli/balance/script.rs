@@ -9,7 +9,9 @@ use super::happen;
 use super::start::StartArgument;
 use super::wall::Wall;
 use crate::acuity::Score;
-use crate::balance::{AfterMinus, Answer, BinocularStep, Choice, Event, Examination, Misfit, Stage};
+use crate::balance::{
+    AfterMinus, Answer, BinocularStep, Choice, Course, Event, Examination, Legible, Misfit, Stage,
+};
 use crate::exam::Recorder;
 use crate::light::Side;
 use crate::room::Room;
@@ -22,6 +24,10 @@ pub(super) struct ScriptArgument {
     /// --json too few are no error: it says what to ask next
     #[arg(long, value_name = "LIST", num_args = 0..=1, value_delimiter = ',', value_parser = said())]
     answers: Option<Vec<Said>>,
+    /// For the midpoint on white, whether the line could be read through each lens: read or lost, separated by commas; after red
+    /// and green the midpoint is looked for as well
+    #[arg(long, value_name = "LIST", value_delimiter = ',', value_parser = one_of(vec![("read", Legible::Read), ("lost", Legible::Lost)]))]
+    limits: Vec<Legible>,
     /// What follows too much minus in an eye that accommodates
     #[arg(long, value_parser = one_of(AfterMinus::ALL.map(|one| (one.name(), one)).to_vec()))]
     after_minus: Option<AfterMinus>,
@@ -70,6 +76,7 @@ impl ScriptArgument {
     /// Whether a script speaks in place of the keyboard.
     pub(super) const fn says_something(&self) -> bool {
         self.answers.is_some()
+            || !self.limits.is_empty()
             || self.after_minus.is_some()
             || !self.white.is_empty()
             || self.choose.is_some()
@@ -108,9 +115,20 @@ impl ScriptArgument {
     }
 
     fn after_answers(&self, events: &mut Events) -> Result<(), Box<dyn Error>> {
-        let mut readings = self.white.iter();
-        while let Some(event) = self.next(events.examination.stage(), &mut readings) {
+        let (mut readings, mut limits) = (self.white.iter(), self.limits.iter());
+        while let Some(event) = self.next(&events.examination, &mut readings, &mut limits) {
             events.happen(event)?;
+        }
+        let left = limits.len();
+        if left > 0
+            && matches!(events.examination.stage(), Stage::Choose | Stage::OtherEye(_) | Stage::Closed)
+        {
+            let why = if left < self.limits.len() {
+                format!("the limits on white are known without the last {left} of --limits")
+            } else {
+                "this eye is not asked for limits on white".into()
+            };
+            return Err(format!("{why}: leave them out").into());
         }
         let left = readings.len();
         if left > 0 && left < self.white.len() {
@@ -151,8 +169,16 @@ impl ScriptArgument {
     }
 
     /// What follows the answers, each only where its turn comes.
-    fn next(&self, stage: Stage, readings: &mut std::slice::Iter<'_, Score>) -> Option<Event> {
-        match stage {
+    fn next(
+        &self,
+        examination: &Examination,
+        readings: &mut std::slice::Iter<'_, Score>,
+        limits: &mut std::slice::Iter<'_, Legible>,
+    ) -> Option<Event> {
+        let can_seek = examination.courses.last().is_some_and(Course::can_seek_midpoint);
+        match examination.stage() {
+            Stage::Limit(_) => limits.next().copied().map(Event::Limit),
+            Stage::Choose if can_seek && limits.len() > 0 => Some(Event::AlsoMidpoint),
             Stage::TooMuchMinus => self.after_minus.map(Event::AfterMinus),
             Stage::White => readings.next().copied().map(Event::White),
             Stage::Choose => self.choose.map(Event::Chosen),

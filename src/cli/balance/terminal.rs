@@ -13,7 +13,7 @@ use super::start::StartArgument;
 use super::wall::Wall;
 use crate::balance::keys::{Act, CALM_MS};
 use crate::balance::words::{PRIVACY, SEIZURES};
-use crate::balance::{AfterMinus, Answer, Choice, Event, Question, Stage};
+use crate::balance::{AfterMinus, Answer, Choice, Event, Legible, Question, Stage};
 use crate::exam::{Recorder, read_record};
 use crate::light::Side;
 use crate::room::Room;
@@ -133,7 +133,11 @@ fn at_keyboard(raw: &Raw, recorder: &mut Recorder, wall: Option<&Wall>) -> Resul
         complaint.clear();
         let course = examination.courses.last();
         let by_side = course.is_some_and(|course| course.start.colour_vision.is_defect());
-        let answers = matches!(stage, Stage::Ask(_)) && pressed.act().is_some_and(Act::is_answer);
+        let answers = match stage {
+            Stage::Ask(_) => pressed.act().is_some_and(Act::is_answer),
+            Stage::Limit(_) => pressed.act() == Some(Act::Numbered),
+            _ => false,
+        };
         if answers && is_early(&mut answered) {
             continue;
         }
@@ -176,8 +180,12 @@ impl Pressed {
                 Some(Event::White(score))
             }
             (Some(act), Stage::Ask(question)) => answer(act, &question, by_side).map(Event::Answered),
+            (_, Stage::Limit(_)) => self.one_of(&Legible::ALL).map(Event::Limit),
             (_, Stage::TooMuchMinus) => self.one_of(&AfterMinus::ALL).map(Event::AfterMinus),
-            (_, Stage::Choose) => self.one_of(&Choice::ALL).map(Event::Chosen),
+            (_, Stage::Choose) => {
+                let choices = Choice::ALL.map(Event::Chosen).into_iter().chain([Event::AlsoMidpoint]);
+                self.one_of(&choices.collect::<Vec<_>>())
+            }
             (_, Stage::OtherEye(_)) => match self.one_of(&[true, false]) {
                 Some(true) => return Ok(Wish::NextEye),
                 Some(false) => Some(Event::OneEyeOnly),
@@ -192,10 +200,10 @@ impl Pressed {
     }
 
     /// By its number, from 1.
-    fn one_of<T: Copy>(self, all: &[T]) -> Option<T> {
+    fn one_of<T: Clone>(self, all: &[T]) -> Option<T> {
         let Self::Letter(letter) = self else { return None };
         let number = letter.to_digit(10)?.checked_sub(1)?;
-        all.get(usize::try_from(number).ok()?).copied()
+        all.get(usize::try_from(number).ok()?).cloned()
     }
 }
 

@@ -46,6 +46,7 @@ fn next(stage: Stage) -> Option<String> {
     let flag = match stage {
         Stage::Start => "--eye and the rest",
         Stage::Ask(_) => "--answers red, green, same, unsure, left or right",
+        Stage::Limit(_) => "--limits read or lost",
         Stage::TooMuchMinus => "--after-minus",
         Stage::White => "--white 20/20",
         Stage::Choose => "--choose far-quarter",
@@ -60,6 +61,9 @@ fn course(course: &Course) -> String {
     let mut lines = wrap(&head(&course.start), width().into());
     if !course.asked.is_empty() {
         lines.push(asked(course));
+    }
+    if !course.limits.is_empty() {
+        lines.push(limits(course));
     }
     lines.extend(course.ended().into_iter().flat_map(|ended| wrap(&ended, width().into())));
     for (white, gain) in course.white.iter().zip(course.gains()) {
@@ -80,13 +84,12 @@ fn course(course: &Course) -> String {
 /// The eye, and how it is asked.
 fn head(start: &Start) -> String {
     format!(
-        "{}: {}; manifest {}; {} on white; {}, {}; {}, {}",
+        "{}: {}; manifest {}; {} on white; {}; {}, {}",
         start.eye.eye(),
         start.kind.words(),
         manifest(&start.manifest, start.refined_for),
         start.acuity,
-        start.procedure.name(),
-        start.end_point.name(),
+        start.way_in_words(),
         start.place.name,
         start.distance()
     )
@@ -112,7 +115,24 @@ fn stands(course: &Course, standing: Standing) -> Vec<String> {
     lines
 }
 
-/// The questions as a table.
+/// The questions whether white can be read as a table.
+fn limits(course: &Course) -> String {
+    let mut table = plain_table(&["", "sphere", "change", "line", "white", "why"]);
+    for (question, answer) in &course.limits {
+        table.add_row([
+            question.number.to_string(),
+            question.sphere.to_string(),
+            question.change.to_string(),
+            question.line.to_string(),
+            answer.to_string(),
+            question.because(),
+        ]);
+    }
+    table.set_content_arrangement(comfy_table::ContentArrangement::Dynamic).set_width(width());
+    table.trim_fmt()
+}
+
+/// The questions about red and green as a table.
 fn asked(course: &Course) -> String {
     let mut table = plain_table(&["", "sphere", "change", "line", "red", "answer", "why"]);
     for (question, answer) in &course.asked {

@@ -140,7 +140,8 @@ fn cells(row: &TrialRow) -> Vec<String> {
     // An eye that accommodates goes through one procedure with each end point, the others through each procedure with one.
     let way = match row.way {
         Way::Rules(rules) if rules.accommodates() => rules.end_point().name(),
-        way @ (Way::Rules(_) | Way::Adaptive(_)) => way.procedure().name(),
+        Way::Adaptive(_) if row.then_midpoint => "adaptive, midpoint",
+        way @ (Way::Rules(_) | Way::Adaptive(_) | Way::Midpoint) => way.procedure().name(),
     };
     let statistics = &row.by_manifest[MIDDLE];
     let undecided = statistics.runs - statistics.decided;

@@ -14,7 +14,7 @@ use tungstenite::client::IntoClientRequest;
 use tungstenite::{Message, WebSocket, client};
 
 use crate::balance::record::OnWall;
-use crate::balance::{Examination, Question, Stage};
+use crate::balance::{Examination, LimitQuestion, Question, Stage};
 use crate::exam::Wanted;
 use crate::light::Side;
 
@@ -189,6 +189,9 @@ fn wanted(examination: &Examination) -> Option<Wanted> {
     match examination.stage() {
         Stage::Ask(Question { line: asked, red, .. }) => {
             Some(Wanted { line: line(asked.to_log_mar()), white: false, red })
+        }
+        Stage::Limit(LimitQuestion { line: asked, .. }) => {
+            Some(Wanted { line: line(asked.to_log_mar()), white: true, red: Side::Left })
         }
         Stage::White => examination.courses.last().map(|course| Wanted {
             line: line(course.start.acuity.line.to_log_mar()),

@@ -93,7 +93,7 @@ impl Session {
         let page = self.bookmark.as_ref()?.page.as_ref();
         let page =
             page.filter(|page| page.examination == kept.id && page.events == kept.events.len())?.clone();
-        self.lens_in_for = self.question().filter(|_| page.lens_in).map(|question| question.number);
+        self.lens_in_for = self.number_asked().filter(|_| page.lens_in);
         self.read_white();
         self.letters_again(&page);
         page.lens_before.filter(|lens| lens.to_d().abs() <= STRONGEST_D)
@@ -135,7 +135,7 @@ impl Session {
     /// Where the examination in hand stands, or the one that was in hand before and was not taken up yet.
     fn page(&self) -> Option<Page> {
         let Some(recorder) = &self.recorder else { return self.page_before.clone() };
-        let number = self.question().map(|question| question.number);
+        let number = self.number_asked();
         let asked = self.asked();
         let drawing = asked.and_then(|asked| self.drawing((asked.line, asked.fields, asked.red), self.seed));
         let lines = self.read().into_iter().flat_map(Reading::lines);

@@ -9,7 +9,7 @@ impl Session {
     /// ([`Course::estimate_in_words`]) and hands it back.
     #[must_use]
     pub fn to_estimate(&self) -> Option<Course> {
-        let course = self.course().filter(|course| course.end().is_some())?;
+        let course = self.course().filter(|course| course.is_asked())?;
         self.estimate_of(course).is_none().then(|| course.clone())
     }
 
@@ -21,7 +21,8 @@ impl Session {
     /// Where balance lies in an eye, if that was worked out from just these answers.
     pub(in crate::exam) fn estimate_of(&self, course: &Course) -> Option<&EstimateSaid> {
         let same = |of: &Course| {
-            (&of.start, &of.asked, of.left_in()) == (&course.start, &course.asked, course.left_in())
+            let all = |of: &Course| (of.start.clone(), of.asked.clone(), of.limits.clone(), of.left_in());
+            all(of) == all(course)
         };
         self.estimate.as_ref().filter(|(of, _)| same(of)).map(|(_, said)| said)
     }

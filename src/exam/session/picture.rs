@@ -2,7 +2,7 @@
 
 use super::{Asked, Session};
 use crate::acuity::Acuity;
-use crate::balance::{Question, Stage};
+use crate::balance::{LimitQuestion, Question, Stage};
 use crate::exam::picture::{Drawing, Picture};
 use crate::light::{Fields, Side};
 use crate::quantity::Dioptres;
@@ -13,6 +13,7 @@ impl Session {
         let course = self.examination()?.courses.last()?;
         match self.stage() {
             Stage::Ask(question) => Some(question.sphere),
+            Stage::Limit(question) => Some(question.sphere),
             Stage::White => course.left_in(),
             Stage::Start
             | Stage::TooMuchMinus
@@ -40,15 +41,28 @@ impl Session {
     /// Whether the eye in hand was asked anything yet.
     pub(super) fn eye_has_begun(&self) -> bool {
         let course = self.examination().and_then(|examination| examination.courses.last());
-        course.is_some_and(|course| !course.asked.is_empty())
+        course.is_some_and(|course| !course.asked.is_empty() || !course.limits.is_empty())
     }
 
     /// What letters are wanted for now; none where the wall stays dark.
     pub(super) fn asked(&self) -> Option<Asked> {
         let anew = self.anew;
-        if let Some(Question { line, red, number, sphere, .. }) = self.question() {
-            let question = Some((number, sphere));
-            return Some(Asked { line, fields: Fields::RedGreen, red, question, anew });
+        match self.stage() {
+            Stage::Ask(Question { line, red, number, sphere, .. }) => {
+                let question = Some((number, sphere));
+                return Some(Asked { line, fields: Fields::RedGreen, red, question, anew });
+            }
+            Stage::Limit(LimitQuestion { line, number, sphere, .. }) => {
+                let question = Some((number, sphere));
+                return Some(Asked { line, fields: Fields::White, red: Side::Left, question, anew });
+            }
+            Stage::Start
+            | Stage::TooMuchMinus
+            | Stage::White
+            | Stage::Choose
+            | Stage::OtherEye(_)
+            | Stage::Binocular(_)
+            | Stage::Closed => {}
         }
         if let Some((line, fields, red)) = self.guest {
             return Some(Asked { line, fields, red, question: None, anew });

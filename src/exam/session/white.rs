@@ -12,7 +12,7 @@ impl Session {
     pub(super) fn new_letters(&mut self) -> Result<(), Refused> {
         match self.read().map(Reading::line) {
             Some(line) => self.show_line(line),
-            None if self.question().is_some() => self.anew += 1,
+            None if self.number_asked().is_some() => self.anew += 1,
             None => return Err(out_of_turn()),
         }
         Ok(())

@@ -76,6 +76,9 @@ pub(super) fn chosen(course: &Course) -> [String; 2] {
         Stands::Balanced => {
             format!("Red-green balance: {} at {}", standing.here, distance(course.start.distance()))
         }
+        Stands::Midpoint => {
+            format!("Midpoint on white: {} at {}", standing.here, distance(course.start.distance()))
+        }
         Stands::WorseOnWhite(_) | Stands::TooLittleGain(_) => "Red-green balance: manifest kept".into(),
     });
     [choice.unwrap_or_default(), balance.as_deref().map(together).unwrap_or_default()]
@@ -133,7 +136,7 @@ pub(super) fn facts(course: &Course) -> Vec<(&'static str, String)> {
         facts.push(("acuity after", "not measured".into()));
     }
     facts.push(("asked", start.procedure.said().name.into()));
-    if start.procedure != Procedure::Adaptive {
+    if !matches!(start.procedure, Procedure::Adaptive | Procedure::Midpoint) {
         facts.push(("end point", start.end_point.name().into()));
     }
     facts

@@ -253,6 +253,11 @@ impl Sight for Target<'_> {
     fn seen(&self, lens_error: Dioptres, _: bool) -> Seen {
         self.0.seen(lens_error)
     }
+
+    fn white(&self, lens_error: Dioptres, _: bool) -> f64 {
+        let [_, _, white] = self.0.clarity(lens_error);
+        white.legibility()
+    }
 }
 
 /// A close-up and the views of it that were worked out.

@@ -8,7 +8,7 @@ use kurbo::Rect;
 use super::asking::beside;
 use super::lesson::{AGE_YEARS, Lesson, LessonError, last};
 use super::slide::{BOTTOM, Ground, MARGIN, PX_MM, RIGHT, Slide};
-use crate::balance::estimate::{Likelihood, Prior};
+use crate::balance::estimate::{Belief, Likelihood, Prior};
 use crate::balance::words::Said;
 use crate::balance::{
     Asking, ByEstimate, Choice, ClarityTable, Course, Event, EyeKind, MANIFEST_SDS_D, Moments, Patient,
@@ -38,7 +38,7 @@ pub(super) fn slides(lesson: &Lesson<'_>) -> Result<Vec<Slide>, LessonError> {
 }
 
 fn procedures(lesson: &Lesson<'_>) -> Result<Slide, LessonError> {
-    let mut slide = Slide::new(Ground::Paper, "Four ways of asking, and where they leave the lens");
+    let mut slide = Slide::new(Ground::Paper, "Five ways of asking, and where they leave the lens");
     let small = slide.small();
     let columns = [RIGHT - 2.0 * BAR - 48.0, RIGHT - BAR];
     let mut top = slide.top;
@@ -140,21 +140,23 @@ fn seen(lesson: &Lesson<'_>, scenario: &Scenario) -> Result<Vec<Pupils>, LessonE
 }
 
 /// What comes of each procedure, in their order; nothing where it is refused, or where there is no balance.
-fn tried_on(lesson: &Lesson<'_>, scenario: &Scenario) -> Result<[Option<Statistics>; 4], LessonError> {
+fn tried_on(lesson: &Lesson<'_>, scenario: &Scenario) -> Result<Vec<Option<Statistics>>, LessonError> {
     let pupils = seen(lesson, scenario)?;
-    let Some(known) = pupils.first() else { return Ok([const { None }; 4]) };
+    let Some(known) = pupils.first() else { return Ok(vec![None; Procedure::ALL.len()]) };
     let [balance, white] = [known.line.balance(), known.line.white()];
     let likelihood = Likelihood::new(known, balance, &Patient::typical());
-    let by_estimate =
-        ByEstimate::new(&likelihood, Prior::about(balance - white), scenario.kind.usual_end_point());
-    let adaptive = Asking::Adaptive(by_estimate);
-    Ok(Procedure::ALL.map(|procedure| {
-        let by_rules = match scenario.way(procedure)? {
-            Way::Rules(rules) => Some(Asking::Rules(rules)),
-            Way::Adaptive(_) => None,
+    let prior = Prior::about(balance - white);
+    let by_estimate = ByEstimate::new(&likelihood, prior, scenario.kind.usual_end_point());
+    let mut by_estimate = Some(by_estimate);
+    let mut one = |procedure: Procedure| {
+        let asking = match scenario.way(procedure)? {
+            Way::Rules(rules) => Asking::Rules(rules),
+            Way::Adaptive(_) => Asking::Adaptive(by_estimate.take()?),
+            Way::Midpoint => Asking::Midpoint(Belief::before(&likelihood, prior)),
         };
-        Some(tried(by_rules.as_ref().unwrap_or(&adaptive), &pupils))
-    }))
+        Some(tried(&asking, &pupils))
+    };
+    Ok(Procedure::ALL.into_iter().map(&mut one).collect())
 }
 
 fn tried(asking: &Asking<'_>, pupils: &[Pupils]) -> Statistics {

@@ -67,7 +67,7 @@ function answerButtons(answers) {
 /** @param {View} view */
 function ask({ ask: now }) {
   show("ask", now !== null);
-  show("answers", now !== null && !now.covered);
+  show("answers", now !== null && !now.covered && now.answers.length > 0);
   show("lens-in", now !== null && now.covered);
   show("pressed", Boolean(now?.pressed));
   if (now === null) return;
@@ -130,16 +130,19 @@ function estimate({ estimate: now }) {
   fill("estimate", now, (said) => said === null ? [] : [element("p", said.what), element("p", said.basis, "quiet")]);
 }
 
+/** Where choices stand that stand elsewhere than most. @type {Record<string, string>} */
+const PLACES = { last: "others", answer: "reads" };
+
 /** @param {View} view */
 function choices({ said, choices: now, keptAs, stage }) {
   show("said", said.length > 0);
   fill("said", said, (sentences) => sentences.map((sentence) => element("p", sentence)));
   // Numbers go on from those that come first to those below all else.
-  const rows = now.map(choiceRow), isLast = now.map(({ look }) => look === "last");
-  for (const [id, last] of /** @type {[string, boolean][]} */ ([["choices", false], ["others", true]])) {
-    const here = now.filter((_, place) => isLast[place] === last);
+  const rows = now.map(choiceRow), placeOf = now.map(({ look }) => PLACES[look] ?? "choices");
+  for (const id of ["choices", "others", "reads"]) {
+    const here = now.filter((_, place) => placeOf[place] === id);
     show(id, here.length > 0);
-    fill(id, here, () => rows.filter((_, place) => isLast[place] === last));
+    fill(id, here, () => rows.filter((_, place) => placeOf[place] === id));
   }
   show("record", stage === "closed" && keptAs !== null);
   /** @type {HTMLAnchorElement} */ (at("record-page")).href = `/records/${encodeURIComponent(keptAs ?? "")}`;

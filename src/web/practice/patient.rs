@@ -157,6 +157,10 @@ mod tests {
         fn seen(&self, lens_error: Dioptres, _: bool) -> Seen {
             self.0.seen(lens_error)
         }
+
+        fn white(&self, lens_error: Dioptres, _: bool) -> f64 {
+            self.0.white_legibility(lens_error)
+        }
     }
 
     #[test]

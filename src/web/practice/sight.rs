@@ -112,6 +112,11 @@ impl balance::Sight for Sight {
             None => Seen { evidence: 0.0, legibility: 0.0 },
         }
     }
+
+    /// The page knows of white only that what can be read on either field can be read on it.
+    fn white(&self, lens_error: Dioptres, larger: bool) -> f64 {
+        self.seen(lens_error, larger).legibility
+    }
 }
 
 /// Whole thousandths of a dioptre, towards minus, as the script has them.
