@@ -171,7 +171,7 @@ fn small_aperture() -> String {
 
 /// How far a lens changes at a time, where that is fixed.
 fn by_steps(start: &Start) -> String {
-    if matches!(start.procedure, Procedure::Adaptive | Procedure::Midpoint) {
+    if start.procedure == Procedure::Adaptive {
         return String::new();
     }
     format!(" The lens changes by {:.2} D at a time.", start.step().to_d())

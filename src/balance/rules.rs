@@ -34,6 +34,13 @@ impl Procedure {
     pub fn name(self) -> &'static str {
         self.into()
     }
+
+    /// Whether an end point says which lens is left in. To the adaptive way it only says which of two clicks as near is taken, and
+    /// to the midpoint nothing.
+    #[must_use]
+    pub const fn ends_by_end_point(self) -> bool {
+        matches!(self, Self::Customary | Self::FromPlus | Self::Bracket)
+    }
 }
 
 /// A procedure that goes by rules alone: the next lens follows from the answers, without a model of the eye.

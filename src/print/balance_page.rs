@@ -82,7 +82,7 @@ impl BalancePage {
             background: look::BARE,
             shapes: page.laid().shapes,
             metadata: Metadata {
-                title: format!("Red-green balance, {}", said::day(kept)),
+                title: format!("{}, {}", said::technique(&courses), said::day(kept)),
                 description: said::description(kept, &courses),
                 json: String::new(),
             },
@@ -103,11 +103,12 @@ enum Part {
 }
 
 impl Part {
-    const fn title(self) -> &'static str {
+    /// What heads it, after what was done.
+    const fn number(self) -> &'static str {
         match self {
-            Self::Whole => "Red-green balance",
-            Self::Figures => "Red-green balance, page 1 of 2",
-            Self::Notes => "Red-green balance, page 2 of 2",
+            Self::Whole => "",
+            Self::Figures => ", page 1 of 2",
+            Self::Notes => ", page 2 of 2",
         }
     }
 }
@@ -170,8 +171,8 @@ impl Page<'_> {
     fn head(&mut self) -> f64 {
         let TypeArea { left, right, top, .. } = self.area;
         let baseline = top + HEADING.em.to_mm();
-        let title = self.part.title();
-        self.canvas.write(title, HEADING, Anchor::Left, [left, baseline]);
+        let title = format!("{}{}", said::technique(&self.courses), self.part.number());
+        self.canvas.write(&title, HEADING, Anchor::Left, [left, baseline]);
         self.canvas.write(&said::day(self.kept), SMALL, Anchor::Right, [right, baseline]);
         // Label and id are free text: each has its share of a line.
         let [label, place, id] = said::head(self.kept);
@@ -179,7 +180,7 @@ impl Page<'_> {
         let below = baseline + SMALL.leading();
         self.canvas.write(&fitted(&place, SMALL, half), SMALL, Anchor::Left, [left, below]);
         self.canvas.write(&fitted(&id, SMALL, half), SMALL, Anchor::Right, [right, below]);
-        let middle = left + type_area::run(title, HEADING) + GUTTER_MM / 2.0;
+        let middle = left + type_area::run(&title, HEADING) + GUTTER_MM / 2.0;
         let room = right - middle - type_area::run(&said::day(self.kept), SMALL) - GUTTER_MM;
         self.canvas.write(&fitted(&label, SMALL, room), SMALL, Anchor::Left, [middle, baseline]);
         let mut bottom = self.by_hand(below + GRID_MM);

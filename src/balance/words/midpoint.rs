@@ -60,7 +60,8 @@ impl Course {
                     if one == other { one.to_string() } else { format!("{} and {other}", one.number()) }
                 });
                 let left = self.left_in().filter(|_| self.is_left_in_by_limits());
-                let left = left.map(|lens| format!(" {lens} is the nearest click.")).unwrap_or_default();
+                let why = self.left_in_because().unwrap_or_default();
+                let left = left.map(|lens| format!(" {lens} is left in: {why}.")).unwrap_or_default();
                 format!(
                     "The midpoint on white lies at {}: the line was read to {plus} on the plus side and to {minus} on the minus side.{left}",
                     found.at

@@ -171,7 +171,11 @@ impl End {
             DecidedBy::EndPoint => format!("end point: {}", end_point.name()),
             DecidedBy::MiddleOfSame => format!("the middle of the lenses judged the same{of_two}"),
             DecidedBy::Estimate => "the click nearest to where balance most likely lies".into(),
-            DecidedBy::MiddleOfLimits => format!("the click nearest to the midpoint on white{of_two}"),
+            DecidedBy::MiddleOfLimits => {
+                let of_two =
+                    if of_two.is_empty() { "" } else { ", of two equally near the one with more plus" };
+                format!("the click nearest to the midpoint on white{of_two}")
+            }
             DecidedBy::MiddleOfBracket => format!("midway between a clear red and a clear green{of_two}"),
         })
     }

@@ -18,7 +18,7 @@ impl Course {
     /// Where balance lies by this eye's answers, and what that rests on; none before the first answer.
     #[must_use]
     pub fn estimate_in_words(&self) -> Option<EstimateSaid> {
-        (!self.asked.is_empty()).then(|| EstimateSaid {
+        (!self.asked.is_empty() || !self.limits.is_empty()).then(|| EstimateSaid {
             what: self.whereabouts().map_or_else(
                 || if self.ended_without_a_change() { BEYOND } else { NOT_KNOWN }.into(),
                 |found| found.words(),

@@ -5,7 +5,7 @@
 
 use kurbo::{BezPath, Point, Rect};
 
-use super::mark::{AIR_MM, Beside, TALL, letters, mark, paint};
+use super::mark::{AIR_MM, Beside, Reply, TALL, letters, mark};
 use super::type_area::{run, together};
 use crate::balance::{Clicks, Course, Question, Whereabouts, Why};
 use crate::quantity::Dioptres;
@@ -46,6 +46,14 @@ pub(in crate::print) struct Ladder<'a> {
     pub(in crate::print) within: Rect,
 }
 
+/// A question of either kind: its number, the sphere in place, and what was said.
+#[derive(Debug, Clone, Copy)]
+struct Rung {
+    number: usize,
+    sphere: Dioptres,
+    reply: Reply,
+}
+
 /// Where questions and lenses lie.
 struct Field {
     area: Rect,
@@ -70,8 +78,8 @@ impl Field {
         self.click.mul_add(below, self.area.y0)
     }
 
-    fn place(&self, question: &Question) -> Point {
-        Point::new(self.x(question.number), self.y(question.sphere))
+    fn place(&self, rung: &Rung) -> Point {
+        Point::new(self.x(rung.number), self.y(rung.sphere))
     }
 
     /// The area in which balance lies.
@@ -87,9 +95,28 @@ impl Field {
 }
 
 impl Ladder<'_> {
+    /// All questions, those about red and green first.
+    fn rungs(&self) -> Vec<Rung> {
+        let colours = self.course.asked.iter().map(|(question, answer)| Rung {
+            number: question.number,
+            sphere: question.sphere,
+            reply: Reply::Colours(*answer),
+        });
+        let white = self.course.limits.iter().map(|(question, answer)| Rung {
+            number: question.number,
+            sphere: question.sphere,
+            reply: Reply::White(*answer),
+        });
+        colours.chain(white).collect()
+    }
+
+    fn questions(&self) -> usize {
+        self.course.asked.len() + self.course.limits.len()
+    }
+
     /// How high it is where neighbouring lenses lie `click` apart, in millimetres.
     pub(super) fn high(&self, click: f64, found: Option<Whereabouts>) -> f64 {
-        if self.course.asked.is_empty() {
+        if self.questions() == 0 {
             return HEADING.leading();
         }
         let lines = count(wrapped(&self.aside(), SMALL, self.within.width()).len());
@@ -109,7 +136,7 @@ impl Ladder<'_> {
     /// The same, with where balance lies.
     pub(super) fn draw_with(&self, canvas: &mut Canvas, found: Option<Whereabouts>) {
         let Rect { x0, y0, x1, .. } = self.within;
-        if self.course.asked.is_empty() {
+        if self.questions() == 0 {
             canvas.paragraph("No question was answered yet", HEADING, [x0, y0], x1 - x0);
             return;
         }
@@ -131,12 +158,12 @@ impl Ladder<'_> {
 
     /// How the questions went, in words.
     fn title(&self) -> String {
-        let count = self.course.asked.len();
+        let count = self.questions();
         let questions = if count == 1 { "One question".into() } else { format!("{count} questions") };
-        together(&match (self.course.end(), self.course.left_in()) {
-            (None, _) => format!("{questions} so far"),
-            (Some(_), Some(lens)) => format!("{questions}; lens left in: {lens}"),
-            (Some(_), None) => format!("{questions}; not decided"),
+        together(&match self.course.left_in() {
+            _ if !self.course.is_asked() => format!("{questions} so far"),
+            Some(lens) => format!("{questions}; lens left in: {lens}"),
+            None => format!("{questions}; not decided"),
         })
     }
 
@@ -152,15 +179,23 @@ impl Ladder<'_> {
         let blurred = which(&|question| question.blur_first.is_some());
         let again = which(&|question| question.why == Why::Fog && question.number > 1);
         let second = which(&|question| question.series == 2);
+        let on_white: Vec<usize> = self.course.limits.iter().map(|(question, _)| question.number).collect();
+        let on_white = ranges(&on_white);
         let mut all = Vec::new();
         if !self.words_fit() {
-            all.push("R: red clearer, G: green clearer, S: the same, ?: could not tell.".to_owned());
+            if !self.course.asked.is_empty() {
+                all.push("R: red clearer, G: green clearer, S: the same, ?: could not tell.".to_owned());
+            }
+            if !self.course.limits.is_empty() {
+                all.push("On white, w: read, x: lost.".to_owned());
+            }
         }
         for (words, questions) in [
             ("Sides swapped", swapped),
             ("Blurred with plus first", blurred),
             ("Fog begun again", again),
             ("Asked a second time", second),
+            ("On white", if self.course.asked.is_empty() { String::new() } else { on_white }),
         ] {
             if !questions.is_empty() {
                 all.push(format!("{words}: {questions}."));
@@ -176,7 +211,7 @@ impl Ladder<'_> {
 
     fn apart(&self) -> f64 {
         let wide = self.within.width() - self.labels_wide() - self.name_wide();
-        wide / count(self.course.asked.len())
+        wide / count(self.questions())
     }
 
     fn words_fit(&self) -> bool {
@@ -198,7 +233,7 @@ impl Ladder<'_> {
     /// The highest gridline, and how many clicks lie under it. Gridlines lie on the lenses that can be in place, a click
     /// of air above and below.
     fn span(&self, found: Option<Whereabouts>) -> (Dioptres, u16) {
-        let asked = self.course.asked.iter().map(|(question, _)| question.sphere);
+        let asked = self.rungs().into_iter().map(|rung| rung.sphere);
         let grid = self.course.start.first_lens();
         let all = asked.chain(self.lens().map(|(lens, _)| lens)).map(|lens| (lens - grid).to_d() / CLICK_D);
         let (lowest, highest) =
@@ -221,7 +256,7 @@ impl Ladder<'_> {
         let small = SMALL.em.to_mm();
         let (across, apart) = (self.labels_wide(), self.apart());
         let left = self.within.x0 + across;
-        let right = apart.mul_add(count(self.course.asked.len()), left);
+        let right = apart.mul_add(count(self.questions()), left);
         let area = Rect::new(left, top + HEAD_EMS * small, right, bottom - FOOT_EMS * small);
         let (highest, clicks) = self.span(found);
         Field { area, apart, highest, click: area.height() / f64::from(clicks), clicks, found }
@@ -251,7 +286,7 @@ impl Ladder<'_> {
     fn numbers(&self, canvas: &mut Canvas, field: &Field) {
         let small = SMALL.em.to_mm();
         let baseline = field.area.y1 + 1.4 * small;
-        let last = self.course.asked.len();
+        let last = self.questions();
         // A number and a digit's air beside it.
         let wide = run(&format!("0{last}"), SMALL);
         let every = [1, 2, 5, 10].into_iter().find(|every| count(*every) * field.apart >= wide).unwrap_or(20);
@@ -278,18 +313,21 @@ impl Ladder<'_> {
     }
 
     fn answers(&self, canvas: &mut Canvas, field: &Field) {
+        let rungs = self.rungs();
         let mut path = BezPath::new();
-        for (index, (question, _)) in self.course.asked.iter().enumerate() {
-            let place = field.place(question);
-            if index == 0 { path.move_to(place) } else { path.line_to(place) }
+        for (index, rung) in rungs.iter().enumerate() {
+            let place = field.place(rung);
+            // Red and green and then white are two courses.
+            let begins = index == 0 || index == self.course.asked.len();
+            if begins { path.move_to(place) } else { path.line_to(place) }
         }
-        let words: Vec<Beside> = (0..self.course.asked.len()).map(|index| self.word(field, index)).collect();
+        let words: Vec<Beside> = (0..rungs.len()).map(|index| self.word(field, &rungs, index)).collect();
         // Neither gridline nor dotted line runs through a word.
         let band = field.band().map(|area| (area, BALANCE_PALE));
         words.iter().for_each(|word| word.clear(canvas, band));
         canvas.line(Line { path, width: HAIRLINE_MM, dashes: Vec::new() }, QUIET);
-        for (question, answer) in &self.course.asked {
-            mark(canvas, *answer, field.place(question), field.mark());
+        for rung in &rungs {
+            mark(canvas, rung.reply, field.place(rung), field.mark());
         }
         for Beside { words, style, left, baseline } in words {
             canvas.write(&words, style, Anchor::Left, [left, baseline]);
@@ -297,18 +335,15 @@ impl Ladder<'_> {
     }
 
     /// A word or a letter beside a mark, on the side where no line goes.
-    fn word(&self, field: &Field, index: usize) -> Beside {
-        let (question, answer) = &self.course.asked[index];
-        let (place, half) = (field.place(question), field.mark());
+    fn word(&self, field: &Field, rungs: &[Rung], index: usize) -> Beside {
+        let rung = &rungs[index];
+        let (place, half) = (field.place(rung), field.mark());
         let (words, style) = if self.words_fit() {
-            (answer.to_string(), SMALL.in_paint(paint(*answer)))
+            (rung.reply.word(), SMALL.in_paint(rung.reply.paint()))
         } else {
-            (answer.letter().into(), letters(field.apart).in_paint(paint(*answer)))
+            (rung.reply.letter().into(), letters(field.apart).in_paint(rung.reply.paint()))
         };
-        let beside = |index: Option<usize>| {
-            let (other, _) = self.course.asked.get(index?)?;
-            Some(higher(other.sphere - question.sphere))
-        };
+        let beside = |index: Option<usize>| Some(higher(rungs.get(index?)?.sphere - rung.sphere));
         let above = place.y - half - AIR_MM;
         let below = place.y + half + AIR_MM + TALL * style.em.to_mm();
         let wide = run(&words, style);

@@ -3,9 +3,9 @@
 use kurbo::{BezPath, Circle, Point, Rect, Shape as _};
 
 use super::type_area::{run, tiny};
-use crate::balance::Answer;
+use crate::balance::{Answer, Legible};
 use crate::quantity::Length;
-use crate::scene::look::{BALANCE, BARE, LONG, MIDDLE, QUIET, SMALL, Style};
+use crate::scene::look::{BALANCE, BARE, INK, LONG, MIDDLE, QUIET, SMALL, Style};
 use crate::scene::{Canvas, Paint};
 
 /// How far a mark may stray from a true circle.
@@ -46,32 +46,82 @@ pub(super) fn letters(apart: f64) -> Style {
     Style { em: Length::mm(tiny().em.to_mm().min(most)), ..SMALL }
 }
 
-/// The colour of an answer.
-pub(super) const fn paint(answer: Answer) -> Paint {
-    match answer {
-        Answer::Red => LONG,
-        Answer::Green => MIDDLE,
-        Answer::Same => BALANCE,
-        Answer::Unsure => QUIET,
+/// What was said, about red and green or about white.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(super) enum Reply {
+    /// Which side is clearer.
+    Colours(Answer),
+    /// Whether the line on white was read.
+    White(Legible),
+}
+
+impl Reply {
+    /// All of them.
+    #[cfg(test)]
+    pub(super) fn all() -> impl Iterator<Item = Self> {
+        Answer::ALL.map(Self::Colours).into_iter().chain(Legible::ALL.map(Self::White))
+    }
+
+    /// In a word.
+    pub(super) fn word(self) -> String {
+        match self {
+            Self::Colours(answer) => answer.to_string(),
+            Self::White(answer) => answer.to_string(),
+        }
+    }
+
+    /// Its letter, where words are too long.
+    pub(super) const fn letter(self) -> &'static str {
+        match self {
+            Self::Colours(answer) => answer.letter(),
+            Self::White(Legible::Read) => "w",
+            Self::White(Legible::Lost) => "x",
+        }
+    }
+
+    /// Its colour.
+    pub(super) const fn paint(self) -> Paint {
+        match self {
+            Self::Colours(Answer::Red) => LONG,
+            Self::Colours(Answer::Green) => MIDDLE,
+            Self::Colours(Answer::Same) => BALANCE,
+            Self::Colours(Answer::Unsure) | Self::White(Legible::Lost) => QUIET,
+            Self::White(Legible::Read) => INK,
+        }
     }
 }
 
-/// Round for red, square for green, a diamond for the same, an open ring where it could not be told.
-pub(super) fn mark(canvas: &mut Canvas, answer: Answer, at: Point, half: f64) {
-    let path = match answer {
-        Answer::Red => Circle::new(at, half).to_path(TOLERANCE_MM),
-        Answer::Green => Rect::from_center_size(at, (1.8 * half, 1.8 * half)).to_path(TOLERANCE_MM),
-        Answer::Same => {
-            let half = 1.25 * half;
-            let corners =
-                [(at.x, at.y - half), (at.x + half, at.y), (at.x, at.y + half), (at.x - half, at.y)];
-            let mut path = BezPath::new();
-            path.move_to(corners[0]);
-            corners[1..].iter().for_each(|corner| path.line_to(*corner));
-            path.close_path();
-            path
+/// Corners of a shape, joined.
+fn joined(corners: &[(f64, f64)]) -> BezPath {
+    let mut path = BezPath::new();
+    for (place, corner) in corners.iter().enumerate() {
+        if place == 0 { path.move_to(*corner) } else { path.line_to(*corner) }
+    }
+    path.close_path();
+    path
+}
+
+/// Round for red, square for green, a diamond for the same, an open ring where it could not be told; on white a triangle that
+/// points up where the line was read, a bar that lies where it was lost.
+pub(super) fn mark(canvas: &mut Canvas, reply: Reply, at: Point, half: f64) {
+    let path = match reply {
+        Reply::Colours(Answer::Red) => Circle::new(at, half).to_path(TOLERANCE_MM),
+        Reply::Colours(Answer::Green) => {
+            Rect::from_center_size(at, (1.8 * half, 1.8 * half)).to_path(TOLERANCE_MM)
         }
-        Answer::Unsure => {
+        Reply::Colours(Answer::Same) => {
+            let half = 1.25 * half;
+            joined(&[(at.x, at.y - half), (at.x + half, at.y), (at.x, at.y + half), (at.x - half, at.y)])
+        }
+        Reply::White(Legible::Read) => joined(&[
+            (at.x, at.y - 1.2 * half),
+            (at.x + 1.15 * half, at.y + 0.8 * half),
+            (at.x - 1.15 * half, at.y + 0.8 * half),
+        ]),
+        Reply::White(Legible::Lost) => {
+            Rect::from_center_size(at, (2.2 * half, 0.7 * half)).to_path(TOLERANCE_MM)
+        }
+        Reply::Colours(Answer::Unsure) => {
             let ring = |radius: f64| Circle::new(at, radius).to_path(TOLERANCE_MM);
             // White within, so that the joining line does not run through it.
             canvas.path(ring(half), BARE);
@@ -80,7 +130,7 @@ pub(super) fn mark(canvas: &mut Canvas, answer: Answer, at: Point, half: f64) {
             path
         }
     };
-    canvas.path(path, if answer == Answer::Unsure { QUIET } else { paint(answer) });
+    canvas.path(path, reply.paint());
 }
 
 #[cfg(test)]
@@ -89,9 +139,12 @@ mod tests {
 
     #[test]
     fn every_answer_has_its_own_letter_and_colour() {
-        for (index, one) in Answer::ALL.into_iter().enumerate() {
-            for other in &Answer::ALL[..index] {
-                assert!(one.letter() != other.letter() && paint(one) != paint(*other));
+        let all: Vec<Reply> = Reply::all().collect();
+        for (index, one) in all.iter().enumerate() {
+            for other in &all[..index] {
+                // What could not be told and what was lost stand never beside each other's words.
+                let is_quiet = one.paint() == QUIET && other.paint() == QUIET;
+                assert!(one.letter() != other.letter() && (is_quiet || one.paint() != other.paint()));
             }
         }
     }

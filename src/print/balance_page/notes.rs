@@ -120,11 +120,15 @@ fn how_asked(courses: &[&Course]) -> Vec<Block> {
             format!("Basis of the dioptres: {}.", place.interval_basis),
         ));
     }
-    let procedures = merged(courses, |course| vec![course.start.procedure.said()]);
-    // The adaptive way's end point is no rule for the last lens: it only says which of two clicks as near is taken.
-    let by_rules = |course: &Course| course.start.procedure != Procedure::Adaptive;
+    let procedures = merged(courses, |course| {
+        let also = (!course.limits.is_empty()).then_some(Procedure::Midpoint);
+        let mut all = vec![course.start.procedure];
+        all.extend(also.filter(|also| !all.contains(also)));
+        all.into_iter().map(Procedure::said).collect()
+    });
     let end_points = merged(courses, |course| {
-        by_rules(course).then(|| course.start.end_point.said()).into_iter().collect()
+        let ends = course.start.procedure.ends_by_end_point();
+        ends.then(|| course.start.end_point.said()).into_iter().collect()
     });
     blocks.extend(procedures.into_iter().chain(end_points).map(|(eyes, said)| {
         let whose = whose(&eyes, courses.len());

@@ -28,6 +28,16 @@ pub(super) fn day(kept: &Kept) -> String {
     date.map_or_else(|| "no date".into(), |date| format!("{date} UTC"))
 }
 
+/// What was done with the eyes, at the top.
+pub(super) fn technique(courses: &[&Course]) -> &'static str {
+    let on_white = |course: &&Course| course.start.procedure == Procedure::Midpoint;
+    if courses.iter().all(on_white) && !courses.is_empty() {
+        "Midpoint on white"
+    } else {
+        "Red-green balance"
+    }
+}
+
 /// The label, the place and the name in the record.
 pub(super) fn head(kept: &Kept) -> [String; 3] {
     let start = kept.examination.courses.first().map(|course| &course.start);
@@ -135,8 +145,10 @@ pub(super) fn facts(course: &Course) -> Vec<(&'static str, String)> {
     if course.white.is_empty() {
         facts.push(("acuity after", "not measured".into()));
     }
-    facts.push(("asked", start.procedure.said().name.into()));
-    if !matches!(start.procedure, Procedure::Adaptive | Procedure::Midpoint) {
+    let also = !course.asked.is_empty() && !course.limits.is_empty();
+    let also = if also { format!(", then {}", Procedure::Midpoint.said().name) } else { String::new() };
+    facts.push(("asked", format!("{}{also}", start.procedure.said().name)));
+    if start.procedure.ends_by_end_point() {
         facts.push(("end point", start.end_point.name().into()));
     }
     facts
