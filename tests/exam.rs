@@ -181,6 +181,8 @@ struct Eye {
     within_d: f64,
     /// How often it can tell nothing at first.
     unsure: usize,
+    /// How far from balance the line on white can be read, where the midpoint is looked for as well.
+    reads_within_d: Option<f64>,
 }
 
 /// What cannot be read or named of a page: contrast by WCAG 2.2, 1.4.3 (4.5 : 1), names by 4.1.2, width by 1.4.10.
@@ -329,6 +331,10 @@ impl Walk<'_> {
                     unsure = unsure.saturating_sub(1);
                     self.ask(&eyes[begun - 1].0, cannot);
                 }
+                "limit" => self.limit(&eyes[begun - 1].0),
+                "choose" if self.seeks_midpoint(&eyes[begun - 1].0) => {
+                    self.act("[data-do=also-midpoint]", "7")
+                }
                 "too_much_minus" => self.act("[data-value=keep-manifest]", "3"),
                 "white" => self.white(),
                 "choose" => self.act("[data-value=far-quarter]", "1"),
@@ -357,6 +363,21 @@ impl Walk<'_> {
             ("right", "ArrowRight")
         };
         self.act(&format!("[data-answer={answer}]"), key);
+    }
+
+    /// Whether the midpoint is still to be looked for in this eye.
+    fn seeks_midpoint(&self, eye: &Eye) -> bool {
+        let offered = "return document.querySelector('[data-do=also-midpoint]') !== null";
+        eye.reads_within_d.is_some() && self.panel.script(offered) == true
+    }
+
+    fn limit(&mut self, eye: &Eye) {
+        let line = self.text("line").split_whitespace().next().unwrap().to_owned();
+        self.check(&format!("--line {line} --fields white"));
+        let sphere: f64 = self.text("sphere").replace('\u{2212}', "-").trim().parse().unwrap();
+        let reads = (sphere - eye.balance_d).abs() <= eye.reads_within_d.unwrap();
+        let (answer, key) = if reads { ("read", "1") } else { ("lost", "2") };
+        self.act(&format!("[data-do=legible][data-value={answer}]"), key);
     }
 
     fn white(&mut self) {
@@ -434,6 +455,12 @@ fn walk(
     }
     let record = std::fs::read_to_string(desk.path("r.jsonl")).unwrap();
     for line in record.lines().map(|line| serde_json::from_str::<Value>(line).unwrap()) {
+        if line["event"].get("limit").is_some() {
+            assert_eq!(
+                (&line["wall"]["line"], &line["wall"]["fields"]),
+                (&line["asked"]["line"], &"white".into())
+            );
+        }
         if line["event"].get("answered").is_some() {
             assert_eq!(
                 (&line["wall"]["line"], &line["wall"]["red"]),
@@ -455,26 +482,37 @@ const BRACKETED: Fields = &[
     ("procedure", "bracket"),
 ];
 
-const SURE: Eye = Eye { balance_d: -0.75, within_d: 0.1, unsure: 0 };
+const SURE: Eye = Eye { balance_d: -0.75, within_d: 0.1, unsure: 0, reads_within_d: None };
+
+/// Reads the line half a dioptre and a click to either side of balance.
+const READS: Eye = Eye { reads_within_d: Some(0.8), ..SURE };
+
+/// What the record says of the midpoint of such an eye. By hand: read from −1.50 to 0.00 D, twice.
+fn has_its_midpoint(shown: &Value) {
+    let expected = json!({ "at_d": -0.75, "plus_d": [0.0, 0.0], "minus_d": [-1.5, -1.5], "agree": true });
+    assert_eq!(shown["eyes"][0]["midpoint"], expected);
+}
 
 #[test]
 fn a_small_aperture_eye_by_touch_on_a_phone() {
     let Some(shown) =
-        walk("aperture", Hand::Touch, &three([390, 844], false), &[], &[(SURE, SMALL_APERTURE)])
+        walk("aperture", Hand::Touch, &three([390, 844], false), &[], &[(READS, SMALL_APERTURE)])
     else {
         return;
     };
     assert_eq!(shown["eyes"][0]["left_in_d"], -0.75);
+    has_its_midpoint(&shown);
     // By hand: 20/25 and 20/20 whole, three letters of 20/16: 0.1 + 0.1 − 0.02 · 13 is −0.06 logMAR.
     assert_eq!(shown["eyes"][0]["white"][0], "20/16\u{2212}2");
 }
 
 #[test]
 fn the_same_eye_in_a_mirrored_room_by_keys_with_steps_taken_back_across_stages() {
-    let undo = ["ask", "white", "choose", "left_eye"];
-    let eyes: &[(Eye, Fields)] = &[(SURE, BRACKETED)];
+    let undo = ["ask", "white", "choose", "limit", "left_eye"];
+    let eyes: &[(Eye, Fields)] = &[(READS, BRACKETED)];
     let Some(shown) = walk("mirror", Hand::Keys, &three([1024, 768], true), &undo, eyes) else { return };
     assert_eq!(shown["eyes"][0]["left_in_d"], -0.75);
+    has_its_midpoint(&shown);
 }
 
 #[test]
@@ -504,7 +542,7 @@ fn both_eyes_of_a_protan_who_is_asked_by_side() {
         ("colour-vision", "protan"),
     ];
     let other: Fields = &[("manifest", "+0.75"), ("for", "far"), ("acuity", "6/6"), ("kind", "presbyopic")];
-    let [right, left] = [0.75, 1.0].map(|balance_d| Eye { balance_d, within_d: 0.2, unsure: 0 });
+    let [right, left] = [0.75, 1.0].map(|balance_d| Eye { balance_d, within_d: 0.2, ..SURE });
     let eyes = [(right, first), (left, other)];
     let Some(shown) = walk("both", Hand::Touch, &three([390, 844], false), &[], &eyes) else { return };
     assert_eq!(shown["eyes"].as_array().unwrap().len(), 2);

@@ -11,7 +11,8 @@ use std::time::{Duration, Instant};
 use evenfield::acuity::{Notation, Score};
 use evenfield::balance::record::{Kept, Records};
 use evenfield::balance::{
-    AfterMinus, Answer, Choice, ColourVision, EndPoint, Event, Examination, EyeKind, Procedure, Stage,
+    AfterMinus, Answer, Choice, ColourVision, Course, EndPoint, Event, Examination, EyeKind, Legible,
+    Procedure, Stage,
 };
 use evenfield::light::Side;
 use serde_json::{Value, json};
@@ -163,6 +164,7 @@ impl Ours {
     fn plan(&mut self, state: &Value) -> Option<Plan> {
         let happens = |wish: Value, event| Some(plan(wish, Taken::Happens(event)));
         let stage = self.model.stage();
+        let can_seek = self.model.courses.last().is_some_and(Course::can_seek_midpoint);
         if self.model.can_undo() && self.chance.percent(7) {
             return happens(json!({ "do": "undo" }), Event::Undone);
         }
@@ -171,14 +173,21 @@ impl Ours {
                 let eye = self.chance.of(&["right", "left"]);
                 Some(self.form(eye))
             }
-            Stage::Ask(_) if self.chance.percent(12) => Some(self.set()),
-            Stage::Ask(_) if state["ask"]["covered"] == true => {
+            Stage::Ask(_) | Stage::Limit(_) if self.chance.percent(12) => Some(self.set()),
+            Stage::Ask(_) | Stage::Limit(_) if state["ask"]["covered"] == true => {
                 Some(plan(json!({ "do": "lens-in" }), Taken::Steps))
             }
-            Stage::Ask(_) if self.chance.percent(5) => {
+            Stage::Ask(_) | Stage::Limit(_) if self.chance.percent(5) => {
                 Some(plan(json!({ "do": "new-letters" }), Taken::Steps))
             }
             Stage::Ask(question) => Some(self.answer(question.red)),
+            Stage::Limit(_) => {
+                let answer = self.chance.of(&Legible::ALL);
+                happens(json!({ "do": "legible", "answer": answer.to_string() }), Event::Limit(answer))
+            }
+            Stage::Choose if can_seek && self.chance.percent(25) => {
+                happens(json!({ "do": "also-midpoint" }), Event::AlsoMidpoint)
+            }
             Stage::TooMuchMinus => {
                 let what = self.chance.of(&AfterMinus::ALL);
                 happens(json!({ "do": "after-minus", "choice": what.name() }), Event::AfterMinus(what))
@@ -229,7 +238,7 @@ impl Ours {
     /// Holds a panel's state against the examination.
     fn compare(&self, state: &Value) {
         assert_eq!(state["stage"], self.model.stage().name(), "{state}");
-        let asked = self.model.courses.last().map_or(0, |course| course.asked.len());
+        let asked = self.model.courses.last().map_or(0, |course| course.asked.len() + course.limits.len());
         assert_eq!(state["earlier"].as_array().unwrap().len(), asked, "{state}");
     }
 
@@ -392,8 +401,18 @@ fn every_wish_counts_once_however_often_and_late_it_comes() {
     let ran =
         both(wanted.div_ceil(A_RECORD), |part| examine(part * A_RECORD..((part + 1) * A_RECORD).min(wanted)));
     let seen: BTreeSet<&String> = ran.iter().flat_map(|(seen, ..)| seen).collect();
-    for event in ["Started", "Answered", "Undone", "AfterMinus", "White", "Chosen", "OneEyeOnly", "Binocular"]
-    {
+    for event in [
+        "Started",
+        "Answered",
+        "Limit",
+        "AlsoMidpoint",
+        "Undone",
+        "AfterMinus",
+        "White",
+        "Chosen",
+        "OneEyeOnly",
+        "Binocular",
+    ] {
         assert!(seen.iter().any(|one| *one == event), "no {event} was ever tried");
     }
     let events: usize = ran.iter().map(|(_, events, _)| events).sum();

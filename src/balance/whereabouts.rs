@@ -8,8 +8,8 @@ use super::estimate::{Belief, Estimate, USUAL_SD};
 use super::viewer::Viewer;
 use crate::quantity::Dioptres;
 
-/// A lens that is within a click of balance with less than this chance is not sure, and an SD over this share of a manifest's
-/// own is hardly narrower. This project's own decisions.
+/// A lens that is within a click of balance with less than this chance is doubtful, and an SD over this share of a manifest's own
+/// is hardly narrower. This project's own decisions.
 const SURE_FROM: f64 = 2.0 / 3.0;
 const NARROWER_FROM: f64 = 0.8;
 
@@ -33,11 +33,16 @@ pub struct Whereabouts {
 }
 
 impl Whereabouts {
-    /// Whether it says little more than the manifest did: by its SD, or since the lens that was left in may well be elsewhere.
+    /// Whether it says little more than the manifest did, by its SD.
     #[must_use]
     pub fn says_little(&self) -> bool {
         self.sd.to_d() > NARROWER_FROM * USUAL_SD.to_d()
-            || self.within_a_click.is_some_and(|chance| chance < SURE_FROM)
+    }
+
+    /// Whether the lens that was left in may well lie farther than a click from balance.
+    #[must_use]
+    pub fn doubts_the_lens(&self) -> bool {
+        self.within_a_click.is_some_and(|chance| chance < SURE_FROM)
     }
 }
 

@@ -45,7 +45,13 @@ impl Whereabouts {
         let left_in = within_a_click.map_or_else(String::new, |chance| {
             format!("; the lens left in is within a click of it with {:.0} %", 100.0 * chance)
         });
-        let little = if self.says_little() { " This says little more than the manifest did." } else { "" };
+        let little = if self.says_little() {
+            " This says little more than the manifest did."
+        } else if self.doubts_the_lens() {
+            " So that lens is doubtful: ask again, or check the refraction."
+        } else {
+            ""
+        };
         format!("Balance lies at {balance}, 95 % from {} to {high}{left_in}.{little}", low.number())
     }
 }
