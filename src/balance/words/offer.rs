@@ -72,7 +72,7 @@ impl Procedure {
             },
             Self::Midpoint => Said {
                 name: "midpoint",
-                how: "letters on white: more plus until the line is lost, back, more minus until it is lost, back; each limit once more from outside; the click nearest to the middle is left in",
+                how: "letters on white: plus until the line is lost, then minus until it is lost, each limit once more from outside; the click nearest to the middle is left in",
             },
         }
     }

@@ -12,6 +12,7 @@ mod asking;
 mod evidence;
 mod lesson;
 mod light;
+mod midpoint;
 mod practice;
 mod riddle;
 mod slide;
@@ -45,7 +46,7 @@ const GROUPS: [Group; 6] =
 
 impl Deck {
     /// How many slides it has, for every room.
-    pub const SLIDES: usize = 23;
+    pub const SLIDES: usize = 24;
 
     /// How many steps its making has.
     pub const STEPS: usize = GROUPS.len();

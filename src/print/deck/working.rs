@@ -20,6 +20,10 @@ use crate::quantity::{Dioptres, Length};
 use crate::scene::look::{BALANCE, INK, QUIET};
 use crate::scene::{Anchor, Axis, Curve as Line, Paint, Plot, Series, Word, capital};
 
+/// The ways of asking about red and green; the midpoint has a slide of its own.
+const ABOUT_COLOURS: [Procedure; 4] =
+    [Procedure::Customary, Procedure::FromPlus, Procedure::Bracket, Procedure::Adaptive];
+
 /// Simulated patients a procedure, and where their chance comes from: enough for whole per cents to hold within two.
 const PATIENTS: u32 = 2000;
 const PATIENTS_SEED: u64 = 1;
@@ -34,11 +38,17 @@ const TRIED: [usize; 2] = [0, 2];
 const TOO_PLUS_D: f64 = 0.3;
 
 pub(super) fn slides(lesson: &Lesson<'_>) -> Result<Vec<Slide>, LessonError> {
-    Ok(vec![procedures(lesson)?, worked_run(lesson), super::sure::slide(lesson), near_and_far(lesson)])
+    Ok(vec![
+        procedures(lesson)?,
+        worked_run(lesson),
+        super::sure::slide(lesson),
+        super::midpoint::slide(lesson)?,
+        near_and_far(lesson),
+    ])
 }
 
 fn procedures(lesson: &Lesson<'_>) -> Result<Slide, LessonError> {
-    let mut slide = Slide::new(Ground::Paper, "Five ways of asking, and where they leave the lens");
+    let mut slide = Slide::new(Ground::Paper, "Four ways to ask about red and green: where the lens ends");
     let small = slide.small();
     let columns = [RIGHT - 2.0 * BAR - 48.0, RIGHT - BAR];
     let mut top = slide.top;
@@ -50,9 +60,9 @@ fn procedures(lesson: &Lesson<'_>) -> Result<Slide, LessonError> {
         }
     }
     top += 56.0;
-    let statistics = TRIED.map(|index| tried_on(lesson, &Scenario::ALL[index]));
+    let statistics = TRIED.map(|index| tried_on(lesson, &Scenario::ALL[index], &ABOUT_COLOURS));
     let statistics: Vec<_> = statistics.into_iter().collect::<Result<_, _>>()?;
-    for (row, procedure) in Procedure::ALL.into_iter().enumerate() {
+    for (row, procedure) in ABOUT_COLOURS.into_iter().enumerate() {
         slide.rule([MARGIN, RIGHT], top);
         way(&mut slide, procedure, columns[0] - MARGIN - 40.0, top);
         for (left, column) in columns.into_iter().zip(&statistics) {
@@ -139,10 +149,19 @@ fn seen(lesson: &Lesson<'_>, scenario: &Scenario) -> Result<Vec<Pupils>, LessonE
     Ok(line.map(|line| Pupils { line, larger: None }).into_iter().collect())
 }
 
-/// What comes of each procedure, in their order; nothing where it is refused, or where there is no balance.
-fn tried_on(lesson: &Lesson<'_>, scenario: &Scenario) -> Result<Vec<Option<Statistics>>, LessonError> {
+/// What comes of the midpoint behind a small aperture; none where there is no balance.
+pub(super) fn midpoint_of(lesson: &Lesson<'_>) -> Result<Option<Statistics>, LessonError> {
+    Ok(tried_on(lesson, &Scenario::ALL[TRIED[0]], &[Procedure::Midpoint])?.pop().flatten())
+}
+
+/// What comes of procedures, in their order; nothing where one is refused, or where there is no balance.
+fn tried_on(
+    lesson: &Lesson<'_>,
+    scenario: &Scenario,
+    procedures: &[Procedure],
+) -> Result<Vec<Option<Statistics>>, LessonError> {
     let pupils = seen(lesson, scenario)?;
-    let Some(known) = pupils.first() else { return Ok(vec![None; Procedure::ALL.len()]) };
+    let Some(known) = pupils.first() else { return Ok(vec![None; procedures.len()]) };
     let [balance, white] = [known.line.balance(), known.line.white()];
     let likelihood = Likelihood::new(known, balance, &Patient::typical());
     let prior = Prior::about(balance - white);
@@ -156,7 +175,7 @@ fn tried_on(lesson: &Lesson<'_>, scenario: &Scenario) -> Result<Vec<Option<Stati
         };
         Some(tried(&asking, &pupils))
     };
-    Ok(Procedure::ALL.into_iter().map(&mut one).collect())
+    Ok(procedures.iter().copied().map(&mut one).collect())
 }
 
 fn tried(asking: &Asking<'_>, pupils: &[Pupils]) -> Statistics {
