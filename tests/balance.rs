@@ -327,7 +327,7 @@ fn records_become_pages_and_tables() {
     assert_eq!(write("--out r.csv"), Some(2), "nothing is overwritten");
     assert_eq!(write("--out r.png"), Some(2), "a picture holds one page");
     let read = |name: &str| std::fs::read(folder.path().join(name)).unwrap();
-    assert_eq!(String::from_utf8(read("r.csv")).unwrap().lines().count(), 1 + 2 * 6);
+    assert_eq!(String::from_utf8(read("r.csv")).unwrap().lines().count(), 1 + 2 * 5);
     assert!(read("r.pdf").starts_with(b"%PDF-"));
     assert!(!folder.path().join("r.png").exists());
     let ids = json("--show r.jsonl", folder.path());
@@ -364,9 +364,9 @@ fn a_trial_speaks_of_each_eye() {
     let folder = tempfile::tempdir().unwrap();
     let tried = json("--trial --runs 10", folder.path());
     let rows = tried["rows"].as_array().unwrap();
-    // Four procedures for each of four eyes that do not accommodate; three end points and the adaptive way, with
-    // fog that lasts and that does not, for each of three that do.
-    assert_eq!(rows.len(), 4 * 4 + 3 * 4 * 2);
+    // Five procedures, and two of them together, for each of four eyes that do not accommodate; three end points and the adaptive
+    // way, with fog that lasts and that does not, for each of three that do.
+    assert_eq!(rows.len(), 4 * 6 + 3 * 4 * 2);
     for row in rows {
         for statistics in row["by_manifest"].as_array().unwrap() {
             let undecided: u64 = statistics["not_decided"]
@@ -376,7 +376,7 @@ fn a_trial_speaks_of_each_eye() {
                 .map(|one| one[1].as_u64().unwrap())
                 .sum();
             assert_eq!(statistics["decided"].as_u64().unwrap() + undecided, 10, "{row}");
-            assert_eq!(statistics["held"].is_null(), row["way"].get("adaptive").is_none(), "{row}");
+            assert_eq!(statistics["held"].is_null(), row["way"].get("rules").is_some(), "{row}");
         }
     }
     // Two eyes, each with no surprise and with five.
@@ -424,6 +424,20 @@ fn a_small_aperture_eye_by_arrows() {
     terminal.press("20/20\r");
     terminal.wait_for("Examiner's choice?");
     terminal.keep("small-aperture-choose");
+    // The midpoint as well: who reads from −1.50 to 0.00 D, as `midpoint.rs` asks it.
+    terminal.press("7");
+    for (number, key) in (6..).zip(["1", "1", "2", "1", "1", "2", "1", "2", "1", "2", "1"]) {
+        let screen = terminal.wait_for(&format!("question {number} "));
+        assert!(screen.contains("on white") && screen.contains("Which letters of this line"), "{screen}");
+        if number == 8 {
+            assert!(screen.contains("Change the chart: new letters."), "{screen}");
+            terminal.keep("small-aperture-limit");
+        }
+        terminal.press(key);
+    }
+    let screen = terminal.wait_for("Examiner's choice?");
+    assert!(screen.contains("The midpoint on white lies at −0.75 D"), "{screen}");
+    terminal.keep("small-aperture-both");
     terminal.press("1");
     terminal.wait_for("The left eye now");
     terminal.keep("small-aperture-other");
@@ -433,6 +447,43 @@ fn a_small_aperture_eye_by_arrows() {
     let eye = &json("--show r.jsonl", folder.path())[0]["eyes"][0];
     // Red from −0.50, green up to −1.00: midway −0.75, and −1.06 far away.
     assert_eq!((&eye["left_in_d"], &eye["chosen_d"]), (&(-0.75).into(), &(-1.0).into()));
+}
+
+#[test]
+fn a_script_looks_for_the_midpoint_alone_and_beside_red_and_green() {
+    let folder = tempfile::tempdir().unwrap();
+    let eye = "--eye right --manifest -1.00 --for room --acuity 20/20 --kind presbyopic";
+    // Where it stands after too few answers.
+    let open = json(&format!("{eye} --procedure midpoint --limits read,read"), folder.path());
+    assert_eq!((&open["stage"], &open["next"]["sphere_d"]), (&"limit".into(), &0.0.into()));
+    assert_eq!((&open["next"]["seeks"], &open["next"]["red"]), (&"plus_limit".into(), &Value::Null));
+    // By hand: read from −1.25 to −0.25 D, twice, so the middle is −0.75 D.
+    let limits = "--limits read,read,lost,read,lost,read,lost,read,lost,read";
+    let alone = json(&format!("{eye} --procedure midpoint {limits}"), folder.path());
+    let found = serde_json::json!({ "at_d": -0.75, "plus_d": [-0.25, -0.25], "minus_d": [-1.25, -1.25], "agree": true });
+    assert_eq!(alone["eyes"][0]["midpoint"], found);
+    assert_eq!((&alone["stage"], &alone["eyes"][0]["left_in_d"]), (&"white".into(), &(-0.75).into()));
+    // Beside red and green, which end elsewhere: both stand, and so does what they come to together.
+    let colours = "--procedure from-plus --answers red,red,red,green,green --white 20/20";
+    let alone = json(&format!("{eye} {colours}"), folder.path());
+    let both = json(&format!("{eye} {colours} {limits}"), folder.path());
+    let [alone, both] = [&alone["eyes"][0], &both["eyes"][0]];
+    assert_eq!((&both["left_in_d"], &both["midpoint"]), (&(-1.5).into(), &found));
+    let at = |eye: &Value| eye["estimate"]["balance_d"].as_f64().unwrap();
+    assert!(at(alone) < -1.4 && (-1.3..-0.9).contains(&at(both)), "{alone} {both}");
+    let cautions = both["cautions"].to_string();
+    assert!(
+        cautions.contains("0.75 D apart") && !alone["cautions"].to_string().contains("apart"),
+        "{cautions}"
+    );
+    for (arguments, remedy) in [
+        (format!("{eye} --procedure midpoint {limits},read"), "without the last 1 of --limits"),
+        ("--eye right --manifest -1.00 --for room --acuity 20/20 --kind accommodating --procedure midpoint --limits read".into(), "choose from-plus"),
+        ("--eye right --manifest -1.00 --for room --acuity 20/20 --kind accommodating --answers red,green,green --white 20/20 --limits read".into(), "this eye is not asked for limits"),
+    ] {
+        let sentence = refused(&arguments, folder.path());
+        assert!(sentence.contains(remedy), "{sentence}");
+    }
 }
 
 #[test]

@@ -13,11 +13,13 @@ use std::fmt::Write as _;
 
 use serde::{Deserialize, Serialize};
 
+use super::course::Course;
 use super::event::Event;
 use super::examination::{Examination, MOST_EVENTS, Misfit};
 use super::manifest::Laterality;
 use super::run::PROCEDURE_VERSION;
 use super::stage::Stage;
+use super::whereabouts::Whereabouts;
 use super::words;
 use crate::light::Side;
 use crate::quantity::Dioptres;
@@ -429,10 +431,13 @@ impl Records {
         }
     }
 
-    /// Every question and every other event as a table for spreadsheets, one line each.
+    /// Every question and every other event as a table for spreadsheets, one line each; with the last answer of an eye where
+    /// balance lies.
     #[must_use]
     pub fn csv(&self) -> String {
-        let mut csv = String::from("examination,at,eye,event,sphere_d,change_d,line,red,value,label\n");
+        let mut csv = String::from(
+            "examination,at,eye,event,sphere_d,change_d,line,red,value,label,balance_d,low_d,high_d,within_a_click\n",
+        );
         for kept in &self.kept {
             let mut before = Examination::default();
             for (event, at) in kept.events.iter().zip(&kept.at) {
@@ -458,11 +463,25 @@ impl Records {
                 let label =
                     after.courses.first().and_then(|course| course.start.label.clone()).unwrap_or_default();
                 let (id, value, label) = (quoted(&kept.id), quoted(&value), quoted(&label));
-                let _ = writeln!(csv, "{id},{},{eye},{name},{lens},{value},{label}", quoted(at));
+                let found = estimate(event, after);
+                let _ = writeln!(csv, "{id},{},{eye},{name},{lens},{value},{label},{found}", quoted(at));
             }
         }
         csv
     }
+}
+
+/// Where balance lies after the answer that ends an eye's questions, in the cells of a table; empty ones after all else.
+fn estimate(event: &Event, after: &Examination) -> String {
+    let is_answer = matches!(event, Event::Answered(_) | Event::Limit(_));
+    let course = after.courses.last().filter(|course| is_answer && course.is_asked());
+    course.and_then(Course::whereabouts).map_or_else(
+        || ",,,".into(),
+        |Whereabouts { balance, low, high, within_a_click, .. }| {
+            let chance = within_a_click.map_or_else(String::new, |chance| format!("{chance:.4}"));
+            format!("{:.4},{:.4},{:.4},{chance}", balance.to_d(), low.to_d(), high.to_d())
+        },
+    )
 }
 
 /// An event's name and its value.

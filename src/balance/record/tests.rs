@@ -183,6 +183,19 @@ fn the_table_has_a_line_for_each_event() {
         ),
         "{csv}"
     );
+    // Where balance lies stands with the answer that ends the questions, and with nothing else.
+    let records = Records::read(&text);
+    let found = records.kept[0].examination.courses[0].whereabouts().unwrap();
+    let cells = format!(
+        ",{:.4},{:.4},{:.4},{:.4}",
+        found.balance.to_d(),
+        found.low.to_d(),
+        found.high.to_d(),
+        found.within_a_click.unwrap()
+    );
+    let with: Vec<&str> = csv.lines().filter(|line| line.ends_with(&cells)).collect();
+    assert!(matches!(with[..], [line] if line.contains(",answered,")), "{cells}: {csv}");
+    assert_eq!(csv.lines().filter(|line| line.ends_with(",,,,")).count(), 8 - 2, "{csv}");
 }
 
 /// Kept by the first version of the procedure, before records carried a version. It must be read for ever.

@@ -34,10 +34,10 @@ pub(super) struct StartArgument {
     /// What kind of eye it is
     #[arg(long, value_parser = kind())]
     kind: Option<EyeKind>,
-    /// The way of asking; bracket behind a small aperture, from-plus otherwise
+    /// The way of asking; from-plus in an eye that accommodates, adaptive otherwise
     #[arg(long, value_parser = procedure())]
     procedure: Option<Procedure>,
-    /// The lens that stays in; equal-else-last-red where it is not given
+    /// The lens that stays in; equal-else-first-green in an eye that accommodates, equal-else-last-red otherwise
     #[arg(long, value_parser = end_point())]
     end_point: Option<EndPoint>,
     /// From the lens to the eye, such as 12mm; needed from 4 D on

@@ -1,84 +1,127 @@
-//! The midpoint on white, the trade's other way for a long depth of focus: an eye whose limits are looked for.
+//! The midpoint on white, the trade's other way for a long depth of focus.
 
 use kurbo::Rect;
 
 use super::asking::beside;
-use super::lesson::{APERTURE, Lesson, LessonError, last};
+use super::lesson::{APERTURE, Lesson, LessonError};
 use super::slide::{BOTTOM, Ground, MARGIN, PX_MM, Slide};
 use super::working::midpoint_of;
-use crate::balance::{Course, Event, EyeKind, Legible, Moments, Procedure, Statistics};
-use crate::print::balance_page::ladder::Ladder;
+use crate::balance::{Moments, Procedure, Statistics};
 use crate::quantity::Dioptres;
-
-/// By how much the manifest of this eye is too plus of white's best, in dioptres.
-const TOO_PLUS_D: f64 = 0.4;
+use crate::scene::{Anchor, Axis, Curve, Plot, Series, Word, capital};
 
 /// What of the slide the plot takes.
-const WIDE: f64 = 1060.0;
+const WIDE: f64 = 1000.0;
+
+/// What is drawn, in dioptres from the lens with which red and green balance, and how finely.
+const FROM_D: f64 = -2.0;
+const TO_D: f64 = 2.0;
+const STEP_D: f64 = 0.02;
 
 pub(super) fn slide(lesson: &Lesson<'_>) -> Result<Slide, LessonError> {
-    let course = looked_for(lesson);
     let mut slide = Slide::new(Ground::Paper, "The midpoint on white needs no colours, and many questions");
-    let within = [MARGIN, slide.top, MARGIN + WIDE, BOTTOM - 84.0].map(|side| side * PX_MM);
-    let [x0, y0, x1, y1] = within;
-    Ladder { course: &course, within: Rect::new(x0, y0, x1, y1) }.draw(&mut slide.canvas);
-    said(&mut slide, lesson, &course, midpoint_of(lesson)?.as_ref());
+    let seen = Seen::of(lesson);
+    let [x0, y0, x1, y1] = [MARGIN, slide.top, MARGIN + WIDE, BOTTOM - 60.0].map(|side| side * PX_MM);
+    if let Some(seen) = &seen {
+        seen.plot().draw(&mut slide.canvas, Rect::new(x0, y0, x1, y1));
+    }
+    said(&mut slide, seen.as_ref(), midpoint_of(lesson)?.as_ref());
     Ok(slide.resting_on(format!(
-        "A simulated eye behind an aperture of {APERTURE}, whose manifest of {} is {TOO_PLUS_D:.2} D too plus for white and who reads by the model without erring. Simulated patients differ as is assumed.",
-        course.start.manifest
+        "Letters of the target line behind an aperture of {APERTURE}, by the model. Simulated patients differ as is assumed."
     )))
 }
 
-/// The eye whose limits were looked for, as far as the model finds them.
-fn looked_for(lesson: &Lesson<'_>) -> Course {
-    let kind = EyeKind::SmallAperture;
-    let start = lesson.start(kind, Procedure::Midpoint, kind.usual_end_point());
-    let mut events = vec![Event::Started(Box::new(start))];
-    loop {
-        let course = last(events.iter().cloned());
-        let Some(question) = course.asks_limit() else { return course };
-        events.push(Event::Limit(reads(lesson, question.change)));
+/// How clear white is through each lens.
+struct Seen {
+    /// Lens in dioptres from balance, and clarity as a multiple of what is needed.
+    points: Vec<[f64; 2]>,
+    /// The last lenses with which it is read.
+    limits: [f64; 2],
+}
+
+impl Seen {
+    /// None where the model knows no balance, or where the line is read through all lenses or through none.
+    fn of(lesson: &Lesson<'_>) -> Option<Self> {
+        let curve = lesson.curve(&lesson.aperture);
+        let balance = curve.prediction().balance_d?;
+        let lenses = (0..).map(|step| FROM_D + f64::from(step) * STEP_D).take_while(|lens| *lens <= TO_D);
+        let points: Vec<[f64; 2]> = lenses
+            .map(|lens| {
+                let [_, _, white] = curve.clarity(Dioptres::new(balance + lens));
+                [lens, white.legibility()]
+            })
+            .collect();
+        let read = || points.iter().filter(|[_, clarity]| *clarity >= 1.0).map(|[lens, _]| *lens);
+        let limits = [read().next()?, read().next_back()?];
+        (limits[0] > FROM_D && limits[1] < TO_D - STEP_D).then_some(Self { points, limits })
+    }
+
+    fn middle(&self) -> f64 {
+        f64::midpoint(self.limits[0], self.limits[1])
+    }
+
+    fn plot(&self) -> Plot {
+        let most = self.points.iter().map(|[_, clarity]| *clarity).fold(1.0, f64::max);
+        let [minus, plus] = self.limits;
+        let word = |text: &str, at, anchor| Word { text: text.into(), at, anchor };
+        let upright = |at: f64, name: &str, series, anchor| Curve {
+            series,
+            points: vec![[at, 0.0], [at, 1.0]],
+            marks: vec![[at, 1.0]],
+            word: word(name, [at, 1.0 + 0.07 * most], anchor),
+        };
+        Plot {
+            title: "Read from limit to limit".into(),
+            axes: [
+                Axis {
+                    title: "lens in D from red-green balance".into(),
+                    from: FROM_D,
+                    to: TO_D,
+                    signed: true,
+                },
+                Axis {
+                    title: "clarity of white, as a multiple of what is needed".into(),
+                    from: 0.0,
+                    to: 1.15 * most,
+                    signed: false,
+                },
+            ],
+            curves: vec![
+                Curve {
+                    series: Series::Beside,
+                    points: self.points.clone(),
+                    marks: Vec::new(),
+                    word: word("", [0.0, 0.0], Anchor::Left),
+                },
+                upright(minus, "lost", Series::Beside, Anchor::Right),
+                upright(plus, "lost", Series::Beside, Anchor::Left),
+                upright(self.middle(), "the middle", Series::Balance, Anchor::Centre),
+            ],
+            source: String::new(),
+        }
     }
 }
 
-/// Whether the target is read on white with a lens, from the manifest.
-fn reads(lesson: &Lesson<'_>, change: Dioptres) -> Legible {
-    let curve = lesson.curve(&lesson.aperture);
-    let best = curve.prediction().white.map_or(0.0, |white| white.at_d);
-    let [_, _, white] = curve.clarity(Dioptres::new(best + TOO_PLUS_D) + change);
-    if white.legibility() >= 1.0 { Legible::Read } else { Legible::Lost }
-}
-
-fn said(slide: &mut Slide, lesson: &Lesson<'_>, course: &Course, tried: Option<&Statistics>) {
+fn said(slide: &mut Slide, seen: Option<&Seen>, tried: Option<&Statistics>) {
     let left = MARGIN + WIDE + 60.0;
     let (body, lead) = (slide.body(), slide.lead());
-    let mut top = slide.top;
-    if let Some(found) = course.midpoint() {
-        let words = format!(
-            "Read to {} and to {}: the middle lies at {}.",
-            found.plus[0].number(),
-            found.minus[0].number(),
-            found.at
-        );
-        top = slide.paragraph(&words, lead, [left, top], beside(left)) + 32.0;
-    }
-    for words in [apart(lesson), tried.map(shares), Some(BESIDE.into())].into_iter().flatten() {
+    let how = format!("{}.", capital(Procedure::Midpoint.said().how));
+    let mut top = slide.paragraph(&how, lead, [left, slide.top], beside(left)) + 32.0;
+    for words in [seen.map(apart), tried.map(shares), Some(BESIDE.into())].into_iter().flatten() {
         top = slide.paragraph(&words, body, [left, top], beside(left)) + 24.0;
     }
 }
 
 /// What the midpoint is good for.
-const BESIDE: &str = "Beside red-green it is a second opinion: more than half a dioptre apart, one of them was misled. Not for an eye that accommodates, which clears minus by itself.";
+const BESIDE: &str = "Beside red-green it is a second opinion. Not for an eye that accommodates, which clears minus by itself.";
 
 /// How far the middle lies from red-green balance, by the model.
-fn apart(lesson: &Lesson<'_>) -> Option<String> {
-    let prediction = lesson.curve(&lesson.aperture).prediction();
-    let apart = prediction.white?.at_d - prediction.balance_d?;
-    let side = if apart < 0.0 { "minus" } else { "plus" };
-    Some(format!(
-        "The middle is where white is clearest: by the model {:.2} D to {side} of red-green balance.",
-        apart.abs()
-    ))
+fn apart(seen: &Seen) -> String {
+    let side = if seen.middle() < 0.0 { "minus" } else { "plus" };
+    format!(
+        "By the model its middle, where white is clearest, lies {:.2} D to {side} of red-green balance.",
+        seen.middle().abs()
+    )
 }
 
 /// Where simulated patients end.
