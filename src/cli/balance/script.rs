@@ -120,9 +120,10 @@ impl ScriptArgument {
             events.happen(event)?;
         }
         let left = limits.len();
-        if left > 0
-            && matches!(events.examination.stage(), Stage::Choose | Stage::OtherEye(_) | Stage::Closed)
-        {
+        // Some were taken, or none can be any more.
+        let is_over = left < self.limits.len()
+            || matches!(events.examination.stage(), Stage::Choose | Stage::OtherEye(_) | Stage::Closed);
+        if left > 0 && is_over {
             let why = if left < self.limits.len() {
                 format!("the limits on white are known without the last {left} of --limits")
             } else {
