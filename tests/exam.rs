@@ -333,7 +333,7 @@ impl Walk<'_> {
                 }
                 "limit" => self.limit(&eyes[begun - 1].0),
                 "choose" if self.seeks_midpoint(&eyes[begun - 1].0) => {
-                    self.act("[data-do=also-midpoint]", "7")
+                    self.act("[data-do=also-midpoint]", "7");
                 }
                 "too_much_minus" => self.act("[data-value=keep-manifest]", "3"),
                 "white" => self.white(),

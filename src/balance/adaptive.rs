@@ -38,7 +38,7 @@ pub(super) fn step(
     let before = last.map_or(Clicks::NONE, |(put, _)| put.clicks);
     let Next { put, worth } = belief.next(before, Some(red(first, answers.len())), unsure > 0);
     if answers.len() >= MOST_QUESTIONS || worth < ENOUGH {
-        return Step::End(if never_changed(answers) {
+        return Step::End(if Answer::never_changed(answers.iter().map(|(_, answer)| *answer)) {
             End::ManifestStands
         } else {
             end(belief.estimate(), end_point, belief.accommodates())
@@ -52,12 +52,6 @@ pub(super) fn step(
     // Nothing has blurred an eye before its first question.
     let is_down = last.is_some() && put.clicks < before;
     Step::Ask { clicks: put.clicks, why, through_plus: belief.accommodates() && !is_down }
-}
-
-/// Whether red was clearer in every lens, or green in every one. Balance then lies beyond them all, farther than manifests are taken
-/// to be wrong, and no estimate that rests on how wrong they are holds there.
-fn never_changed(answers: &[(Put, Answer)]) -> bool {
-    [Answer::Red, Answer::Green].iter().any(|colour| answers.iter().all(|(_, answer)| answer == colour))
 }
 
 /// How a question of a lens is put after these answers.

@@ -36,6 +36,13 @@ impl Answer {
         }
     }
 
+    /// Whether red was clearer each time, or green each time: balance then lies beyond all lenses that were asked, and how wrong
+    /// manifests usually are does not say how far.
+    pub(super) fn never_changed(mut answers: impl Iterator<Item = Self>) -> bool {
+        let first = answers.next().unwrap_or(Self::Red);
+        matches!(first, Self::Red | Self::Green) && answers.all(|one| one == first)
+    }
+
     /// Its place as plus is added: green, then the same, then red; none where the patient cannot tell.
     pub(super) const fn rank(self) -> Option<u8> {
         match self {

@@ -46,7 +46,7 @@ impl Course {
             .collect()
     }
 
-    fn of_start(&self) -> [Option<Caution>; 5] {
+    fn of_start(&self) -> [Option<Caution>; 6] {
         let start = &self.start;
         let poor = start.acuity.line.to_mar() > POOR_MAR + 1e-9;
         [
@@ -80,6 +80,11 @@ impl Course {
                 start.kind.accommodates() && start.end_point == EndPoint::EqualElseFirstGreen,
                 "Teachers differ: first green, customary where an eye accommodates, leaves it more minus than balance; last red is the other choice.",
                 COMMON_PRACTICE,
+            ),
+            caution(
+                start.kind.accommodates() && start.procedure == Procedure::Adaptive,
+                "The adaptive way takes this eye to relax until each answer. Where it focuses again sooner, in simulated patients, the lens ends too minus and the interval is too narrow: from-plus is proposed.",
+                TRIAL,
             ),
         ]
     }

@@ -314,8 +314,8 @@ impl Course {
 
     /// Whether the questions ended while red was clearer in every lens, or green in every one.
     pub(super) fn ended_without_a_change(&self) -> bool {
-        let all = |colour: Answer| self.asked.iter().all(|(_, answer)| *answer == colour);
-        self.limits.is_empty() && self.end().is_some() && (all(Answer::Red) || all(Answer::Green))
+        let answers = self.asked.iter().map(|(_, answer)| *answer);
+        self.limits.is_empty() && self.end().is_some() && Answer::never_changed(answers)
     }
 
     /// The lens of an end, at the distance of the chart.

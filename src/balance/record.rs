@@ -325,17 +325,10 @@ fn chosen_d(before: &Examination, event: &Event) -> Option<f64> {
 }
 
 fn asked_at(before: &Examination) -> Option<Asked> {
-    let (sphere, change, line, red) = match before.stage() {
-        Stage::Ask(question) => (question.sphere, question.change, question.line, Some(question.red)),
-        Stage::Limit(question) => (question.sphere, question.change, question.line, None),
-        Stage::Start
-        | Stage::TooMuchMinus
-        | Stage::White
-        | Stage::Choose
-        | Stage::OtherEye(_)
-        | Stage::Binocular(_)
-        | Stage::Closed => return None,
-    };
+    let stage = before.stage();
+    let colours = stage.question().map(|one| (one.sphere, one.change, one.line, Some(one.red)));
+    let white = || stage.limit().map(|one| (one.sphere, one.change, one.line, None));
+    let (sphere, change, line, red) = colours.or_else(white)?;
     Some(Asked { sphere_d: sphere.to_d(), change_d: change.to_d(), line: line.to_string(), red })
 }
 

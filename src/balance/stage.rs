@@ -26,3 +26,24 @@ pub enum Stage {
     /// All is done.
     Closed,
 }
+
+impl Stage {
+    /// The question about red and green, if that is next.
+    #[must_use]
+    pub const fn question(self) -> Option<Question> {
+        if let Self::Ask(question) = self { Some(question) } else { None }
+    }
+
+    /// The question whether white can be read, if that is next.
+    #[must_use]
+    pub const fn limit(self) -> Option<LimitQuestion> {
+        if let Self::Limit(question) = self { Some(question) } else { None }
+    }
+
+    /// The number of the question of either kind that is next.
+    #[must_use]
+    pub fn number(self) -> Option<usize> {
+        let colours = self.question().map(|question| question.number);
+        colours.or_else(|| self.limit().map(|question| question.number))
+    }
+}

@@ -164,17 +164,10 @@ impl<'a> Summary<'a> {
             eyes: examination.courses.iter().map(EyeSummary::new).collect(),
             binocular: binocular.map(|(step, done)| StepSummary { step: *step, done: *done }).collect(),
             stage: stage.name(),
-            next: match &stage {
-                Stage::Ask(question) => Some(NextSummary::Colours(question.into())),
-                Stage::Limit(question) => Some(NextSummary::White(question.into())),
-                Stage::Start
-                | Stage::TooMuchMinus
-                | Stage::White
-                | Stage::Choose
-                | Stage::OtherEye(_)
-                | Stage::Binocular(_)
-                | Stage::Closed => None,
-            },
+            next: stage
+                .question()
+                .map(|question| NextSummary::Colours((&question).into()))
+                .or_else(|| stage.limit().map(|question| NextSummary::White((&question).into()))),
         }
     }
 }

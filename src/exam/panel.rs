@@ -106,7 +106,7 @@ impl Session {
 
     /// The question with its four answers, each on the side where the patient sees it.
     fn ask(&self, course: &Course) -> Option<AskView> {
-        if let Stage::Limit(question) = self.stage() {
+        if let Some(question) = self.stage().limit() {
             return Some(self.ask_limit(&question));
         }
         let question = self.question()?;
@@ -234,11 +234,7 @@ impl Session {
         let course = examination.courses.last();
         let answer = course.and_then(|course| course.asked.last()).map(|(_, answer)| answer.to_string());
         let read = course.and_then(|course| course.limits.last()).map(|(_, answer)| answer.to_string());
-        let last = match self.stage() {
-            Stage::Ask(_) => answer,
-            Stage::Limit(_) => read,
-            _ => None,
-        };
+        let last = self.stage().question().and(answer).or_else(|| self.stage().limit().and(read));
         Some(last.map_or_else(|| "Take back the last entry".into(), |answer| format!("Take back “{answer}”")))
     }
 

@@ -193,22 +193,12 @@ impl Session {
     }
 
     pub(super) fn question(&self) -> Option<Question> {
-        if let Stage::Ask(question) = self.stage() { Some(question) } else { None }
+        self.stage().question()
     }
 
     /// The number of the question of either kind that is asked now.
     fn number_asked(&self) -> Option<usize> {
-        match self.stage() {
-            Stage::Ask(question) => Some(question.number),
-            Stage::Limit(question) => Some(question.number),
-            Stage::Start
-            | Stage::TooMuchMinus
-            | Stage::White
-            | Stage::Choose
-            | Stage::OtherEye(_)
-            | Stage::Binocular(_)
-            | Stage::Closed => None,
-        }
+        self.stage().number()
     }
 
     pub(super) fn start(&self) -> Option<&Start> {

@@ -5,7 +5,6 @@ use super::super::examination::{Examination, Shown};
 use super::super::keys::Act;
 use super::super::question::{LimitQuestion, Question};
 use super::super::run::Why;
-use super::super::stage::Stage;
 use super::super::start::ColourVision;
 use crate::acuity::Acuity;
 use crate::light::Side;
@@ -100,17 +99,9 @@ impl Examination {
     #[must_use]
     pub fn change_of_chart(&self) -> Option<String> {
         let before = self.shown_before();
-        let changes = match self.stage() {
-            Stage::Ask(question) => to_colours(before?, &question),
-            Stage::Limit(question) => to_white(before, &question),
-            Stage::Start
-            | Stage::TooMuchMinus
-            | Stage::White
-            | Stage::Choose
-            | Stage::OtherEye(_)
-            | Stage::Binocular(_)
-            | Stage::Closed => return None,
-        };
+        let stage = self.stage();
+        let colours = stage.question().zip(before).map(|(question, before)| to_colours(before, &question));
+        let changes = colours.or_else(|| stage.limit().map(|question| to_white(before, &question)))?;
         let (changes, keys): (Vec<String>, Vec<&str>) = changes.into_iter().unzip();
         let (changes, keys) = (changes.join("; "), keys.join(", "));
         (!changes.is_empty())

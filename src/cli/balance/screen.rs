@@ -175,6 +175,7 @@ impl Screen {
         for (number, answer) in (1..).zip(Legible::ALL) {
             self.numbered(number, &answer.explained().to_string());
         }
+        self.gap();
         if !self.brief {
             self.wrapped(Tone::Quiet, BEFORE_READING);
         }

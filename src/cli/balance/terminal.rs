@@ -133,11 +133,8 @@ fn at_keyboard(raw: &Raw, recorder: &mut Recorder, wall: Option<&Wall>) -> Resul
         complaint.clear();
         let course = examination.courses.last();
         let by_side = course.is_some_and(|course| course.start.colour_vision.is_defect());
-        let answers = match stage {
-            Stage::Ask(_) => pressed.act().is_some_and(Act::is_answer),
-            Stage::Limit(_) => pressed.act() == Some(Act::Numbered),
-            _ => false,
-        };
+        let answers = (stage.question().is_some() && pressed.act().is_some_and(Act::is_answer))
+            || (stage.limit().is_some() && pressed.act() == Some(Act::Numbered));
         if answers && is_early(&mut answered) {
             continue;
         }

@@ -47,22 +47,13 @@ impl Session {
     /// What letters are wanted for now; none where the wall stays dark.
     pub(super) fn asked(&self) -> Option<Asked> {
         let anew = self.anew;
-        match self.stage() {
-            Stage::Ask(Question { line, red, number, sphere, .. }) => {
-                let question = Some((number, sphere));
-                return Some(Asked { line, fields: Fields::RedGreen, red, question, anew });
-            }
-            Stage::Limit(LimitQuestion { line, number, sphere, .. }) => {
-                let question = Some((number, sphere));
-                return Some(Asked { line, fields: Fields::White, red: Side::Left, question, anew });
-            }
-            Stage::Start
-            | Stage::TooMuchMinus
-            | Stage::White
-            | Stage::Choose
-            | Stage::OtherEye(_)
-            | Stage::Binocular(_)
-            | Stage::Closed => {}
+        if let Some(Question { line, red, number, sphere, .. }) = self.question() {
+            let question = Some((number, sphere));
+            return Some(Asked { line, fields: Fields::RedGreen, red, question, anew });
+        }
+        if let Some(LimitQuestion { line, number, sphere, .. }) = self.stage().limit() {
+            let question = Some((number, sphere));
+            return Some(Asked { line, fields: Fields::White, red: Side::Left, question, anew });
         }
         if let Some((line, fields, red)) = self.guest {
             return Some(Asked { line, fields, red, question: None, anew });

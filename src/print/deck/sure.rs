@@ -30,7 +30,7 @@ pub(super) fn slide(lesson: &Lesson<'_>) -> Slide {
     said(&mut slide, stages.last());
     let manifest = stages.first().map(|course| course.start.manifest.to_string()).unwrap_or_default();
     slide.resting_on(format!(
-        "A simulated eye behind {}, whose manifest of {manifest} D is {TOO_PLUS_D:.2} D too plus and who answers by the model without erring. What is believed before the first answer, and how patients differ, is assumed.",
+        "A simulated eye behind {}, whose manifest of {manifest} is {TOO_PLUS_D:.2} D too plus and who answers by the model without erring. What is believed before the first answer, and how patients differ, is assumed.",
         EyeKind::SmallAperture.assumed_pupil()
     ))
 }
