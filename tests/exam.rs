@@ -649,7 +649,7 @@ fn a_terminal_has_the_wall_follow_and_its_record_keeps_what_was_shown() {
         desk.run(&format!(
             "balance --room room.toml --wall {} --code {code} --record r.jsonl --eye right --manifest -1.00 --for room \
              --acuity 20/20 --kind pseudophakic --procedure customary --answers red,same,green,green --white 20/20 \
-             --choose far-quarter --one-eye --json",
+             --limits read,lost,read,lost,read,lost,read,lost,read --choose far-quarter --one-eye --json",
             hall.origin
         ))
     };
@@ -668,6 +668,14 @@ fn a_terminal_has_the_wall_follow_and_its_record_keeps_what_was_shown() {
             (&line["asked"]["line"], &line["asked"]["red"])
         );
     }
+    // On white with other letters each time, in the line that was asked.
+    let limits: Vec<&Value> = lines.iter().filter(|line| line["event"].get("limit").is_some()).collect();
+    assert_eq!(limits.len(), 9);
+    for line in &limits {
+        let wall = &line["wall"];
+        assert_eq!((&wall["line"], &wall["fields"]), (&line["asked"]["line"], &"white".into()), "{line}");
+    }
+    assert!(limits.windows(2).all(|pair| pair[0]["wall"]["letters"] != pair[1]["wall"]["letters"]));
     let white = lines.iter().find(|line| line["event"].get("white").is_some()).unwrap();
     assert_eq!(white["wall"]["fields"], "white");
     // At the end the wall is dark.

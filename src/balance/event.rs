@@ -33,6 +33,14 @@ pub enum Event {
     Binocular(BinocularStep, bool),
 }
 
+impl Event {
+    /// Whether it is what a patient said who looked at the chart.
+    #[must_use]
+    pub const fn is_seen(&self) -> bool {
+        matches!(self, Self::Answered(_) | Self::Limit(_) | Self::White(_))
+    }
+}
+
 /// What follows where an eye that accommodates asked for too much minus.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, IntoStaticStr)]
 #[serde(rename_all = "kebab-case")]

@@ -350,7 +350,7 @@ impl Session {
     /// Goes on with an event, with what the wall showed where the patient looked at it.
     fn happen(&mut self, event: Event, at: &str) -> Result<(), Refused> {
         let shown = self.wall_shows().ok().and_then(|said| said.shown.clone());
-        let seen = matches!(event, Event::Answered(_) | Event::Limit(_) | Event::White(_));
+        let seen = event.is_seen();
         let recorder = self.recorder.as_mut().ok_or_else(out_of_turn)?;
         recorder
             .happen_before(event, at, shown.filter(|_| seen))

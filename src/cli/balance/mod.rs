@@ -113,7 +113,7 @@ fn walk(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
 /// Goes on with an event; with a wall that follows only while that shows what was asked, and it shows what is asked next.
 fn happen(recorder: &mut Recorder, event: Event, wall: Option<&Wall>) -> Result<(), Box<dyn Error>> {
     let Some(wall) = wall else { return recorder.happen(event, &clock::now()?) };
-    let looks = matches!(event, Event::Answered(_) | Event::White(_));
+    let looks = event.is_seen();
     let shown = if looks { Some(wall.shown()?) } else { None };
     recorder.happen_before(event, &clock::now()?, shown)?;
     wall.show(&recorder.kept.examination)
