@@ -487,6 +487,14 @@ fn a_script_looks_for_the_midpoint_alone_and_beside_red_and_green() {
 }
 
 #[test]
+fn an_eye_that_is_asked_by_rules_has_no_tree() {
+    let folder = tempfile::tempdir().unwrap();
+    let eye = "--eye right --manifest -1.00 --for room --acuity 20/20 --kind presbyopic";
+    let sentence = refused(&format!("{eye} --procedure bracket --transitions"), folder.path());
+    assert!(sentence.contains("add --procedure adaptive"), "{sentence}");
+}
+
+#[test]
 fn a_young_eye_is_fogged_and_stopped_at_too_much_minus() {
     let folder = tempfile::tempdir().unwrap();
     let mut terminal = Terminal::run(&["balance", "--record", "r.jsonl"], folder.path(), USUAL);

@@ -41,6 +41,7 @@ mod stage;
 mod start;
 mod summary;
 mod transitions;
+mod tree;
 mod trial;
 mod trial_row;
 mod variety;
@@ -75,6 +76,7 @@ pub use summary::{
     StepSummary, Summary,
 };
 pub use transitions::{State, Table, Transitions};
+pub use tree::{Branch, Tree, TreeRules};
 pub use trial::{MANIFEST_SDS_D, Moments, Outcome, Pupils, Statistics, Trial};
 pub use trial_row::{Surprise, SurpriseRow, TrialRow};
 pub use whereabouts::Whereabouts;

@@ -24,9 +24,9 @@ use self::told::told;
 use self::trial::TrialArgument;
 use self::wall::{Wall, WallArgument};
 use super::arguments::RoomArgument;
-use super::{Outcome, clock, named, print};
+use super::{Outcome, clock, named, print, progress};
 use crate::balance::record::{Kept, Records};
-use crate::balance::{Event, Place, Summary, Table};
+use crate::balance::{Event, Place, Procedure, RulesError, Summary, Table, Tree};
 use crate::exam::{Recorder, read_record};
 use crate::report::place;
 
@@ -41,7 +41,8 @@ pub(super) struct Arguments {
     /// Print the examination, the record or the trial as JSON
     #[arg(long, conflicts_with = "out")]
     json: bool,
-    /// Print the procedures as tables of transitions, as JSON
+    /// Print the procedures that go by rules as tables of transitions, as JSON; where flags describe an eye, all that the adaptive
+    /// way may ask of it
     #[arg(long, conflicts_with_all = ["record", "show", "answers"])]
     transitions: bool,
     #[command(flatten)]
@@ -70,7 +71,7 @@ pub(super) struct Arguments {
 
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     if arguments.transitions {
-        return transitions();
+        return transitions(arguments);
     }
     if arguments.trial.is_wanted() {
         return arguments.trial.run(&arguments.room, arguments.json);
@@ -215,8 +216,25 @@ fn tell(kept: &[&Kept]) {
     }
 }
 
-/// `--transitions`: every procedure with every end point, for eyes that accommodate and for those that do not.
-fn transitions() -> Result<Outcome, Box<dyn Error>> {
-    print(&serde_json::to_string(&Table::all())?);
+/// `--transitions`: every procedure with every end point, for eyes that accommodate and for those that do not; or the tree of an
+/// eye.
+fn transitions(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
+    if !arguments.start.describes_an_eye() {
+        print(&serde_json::to_string(&Table::all())?);
+        return Ok(Outcome::Fine);
+    }
+    let (room, _) = arguments.room.load()?;
+    let start = arguments.start.start(&room)?;
+    if start.procedure != Procedure::Adaptive {
+        return Err(format!(
+            "an eye that is asked by {} has no table of its own: leave out the flags of the eye, or add --procedure adaptive",
+            start.procedure.name()
+        )
+        .into());
+    }
+    let bar = progress("questions", Tree::most_states());
+    let tree = Tree::of(&start, || bar.inc(1)).ok_or(RulesError::NoModel)?;
+    bar.finish_and_clear();
+    print(&serde_json::to_string(&tree)?);
     Ok(Outcome::Fine)
 }
