@@ -18,6 +18,9 @@ const FROM_D: f64 = -2.0;
 const TO_D: f64 = 2.0;
 const STEP_D: f64 = 0.02;
 
+/// Of so many points one is drawn; straight lines between them stray by less than they are thick.
+const DRAWN: usize = 5;
+
 pub(super) fn slide(lesson: &Lesson<'_>) -> Result<Slide, LessonError> {
     let mut slide = Slide::new(Ground::Paper, "The midpoint on white needs no colours, and many questions");
     let seen = Seen::of(lesson);
@@ -89,7 +92,7 @@ impl Seen {
             curves: vec![
                 Curve {
                     series: Series::Beside,
-                    points: self.points.clone(),
+                    points: self.points.iter().copied().step_by(DRAWN).collect(),
                     marks: Vec::new(),
                     word: word("", [0.0, 0.0], Anchor::Left),
                 },
