@@ -176,7 +176,7 @@ fn small_aperture() -> String {
 
 /// How far a lens changes at a time, where that is fixed.
 fn by_steps(start: &Start) -> String {
-    if start.procedure == Procedure::Adaptive {
+    if !start.procedure.ends_by_end_point() {
         return String::new();
     }
     format!(" The lens changes by {:.2} D at a time.", start.step().to_d())

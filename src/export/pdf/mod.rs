@@ -20,7 +20,7 @@ use crate::quantity::Length;
 use crate::scene::{Face, Geometry, Line, Paint, Scene, Text};
 
 /// How hard streams are packed, of 0 to 10.
-const COMPRESSION: u8 = 10;
+const COMPRESSION: u8 = 6;
 
 /// The language that all words are in.
 const LANGUAGE: &str = "en-GB";
