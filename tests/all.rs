@@ -26,6 +26,7 @@ mod independent_rasteriser;
 mod inputs;
 mod leaks;
 mod metering;
+mod midpoint;
 mod mutated;
 mod near;
 mod page;

@@ -450,51 +450,6 @@ fn a_small_aperture_eye_by_arrows() {
 }
 
 #[test]
-fn a_script_looks_for_the_midpoint_alone_and_beside_red_and_green() {
-    let folder = tempfile::tempdir().unwrap();
-    let eye = "--eye right --manifest -1.00 --for room --acuity 20/20 --kind presbyopic";
-    // Where it stands after too few answers.
-    let open = json(&format!("{eye} --procedure midpoint --limits read,read"), folder.path());
-    assert_eq!((&open["stage"], &open["next"]["sphere_d"]), (&"limit".into(), &0.0.into()));
-    assert_eq!((&open["next"]["seeks"], &open["next"]["red"]), (&"plus_limit".into(), &Value::Null));
-    // By hand: read from −1.25 to −0.25 D, twice, so the middle is −0.75 D.
-    let limits = "--limits read,read,lost,read,lost,read,lost,read,lost,read";
-    let alone = json(&format!("{eye} --procedure midpoint {limits}"), folder.path());
-    let found = serde_json::json!({ "at_d": -0.75, "plus_d": [-0.25, -0.25], "minus_d": [-1.25, -1.25], "agree": true });
-    assert_eq!(alone["eyes"][0]["midpoint"], found);
-    assert_eq!((&alone["stage"], &alone["eyes"][0]["left_in_d"]), (&"white".into(), &(-0.75).into()));
-    // Beside red and green, which end elsewhere: both stand, and so does what they come to together.
-    let colours = "--procedure from-plus --answers red,red,red,green,green --white 20/20";
-    let alone = json(&format!("{eye} {colours}"), folder.path());
-    let both = json(&format!("{eye} {colours} {limits}"), folder.path());
-    let [alone, both] = [&alone["eyes"][0], &both["eyes"][0]];
-    assert_eq!((&both["left_in_d"], &both["midpoint"]), (&(-1.5).into(), &found));
-    let at = |eye: &Value| eye["estimate"]["balance_d"].as_f64().unwrap();
-    assert!(at(alone) < -1.4 && (-1.3..-0.9).contains(&at(both)), "{alone} {both}");
-    let cautions = both["cautions"].to_string();
-    assert!(
-        cautions.contains("0.75 D apart") && !alone["cautions"].to_string().contains("apart"),
-        "{cautions}"
-    );
-    for (arguments, remedy) in [
-        (format!("{eye} --procedure midpoint {limits},read"), "without the last 1 of --limits"),
-        ("--eye right --manifest -1.00 --for room --acuity 20/20 --kind accommodating --procedure midpoint --limits read".into(), "choose from-plus"),
-        ("--eye right --manifest -1.00 --for room --acuity 20/20 --kind accommodating --answers red,green,green --white 20/20 --limits read".into(), "this eye is not asked for limits"),
-    ] {
-        let sentence = refused(&arguments, folder.path());
-        assert!(sentence.contains(remedy), "{sentence}");
-    }
-}
-
-#[test]
-fn an_eye_that_is_asked_by_rules_has_no_tree() {
-    let folder = tempfile::tempdir().unwrap();
-    let eye = "--eye right --manifest -1.00 --for room --acuity 20/20 --kind presbyopic";
-    let sentence = refused(&format!("{eye} --procedure bracket --transitions"), folder.path());
-    assert!(sentence.contains("add --procedure adaptive"), "{sentence}");
-}
-
-#[test]
 fn a_young_eye_is_fogged_and_stopped_at_too_much_minus() {
     let folder = tempfile::tempdir().unwrap();
     let mut terminal = Terminal::run(&["balance", "--record", "r.jsonl"], folder.path(), USUAL);

@@ -4,9 +4,11 @@ use std::io::IsTerminal;
 
 use super::super::report::plain_table;
 use super::screen::{manifest, wrap};
+use crate::acuity::Acuity;
 use crate::balance::record::Kept;
 use crate::balance::words::{self, CAUTION, NOT_APPROVED, PRIVACY, gained};
-use crate::balance::{Course, Stage, Standing, Start, nearest_quarter};
+use crate::balance::{Course, LimitQuestion, Question, Stage, Standing, Start, nearest_quarter};
+use crate::quantity::Dioptres;
 
 /// How wide it may be, and is where no narrower terminal shows it.
 const WIDTH: u16 = 79;
@@ -117,35 +119,37 @@ fn stands(course: &Course, standing: Standing) -> Vec<String> {
 
 /// The questions whether white can be read as a table.
 fn limits(course: &Course) -> String {
-    let mut table = plain_table(&["", "sphere", "change", "line", "white", "why"]);
-    for (question, answer) in &course.limits {
-        table.add_row([
-            question.number.to_string(),
-            question.sphere.to_string(),
-            question.change.to_string(),
-            question.line.to_string(),
-            answer.to_string(),
-            question.because(),
-        ]);
-    }
-    table.set_content_arrangement(comfy_table::ContentArrangement::Dynamic).set_width(width());
-    table.trim_fmt()
+    let rows = course.limits.iter().map(|(question, answer)| {
+        let LimitQuestion { number, sphere, change, line, .. } = question;
+        begun(*number, [*sphere, *change], *line, [answer.to_string(), question.because()])
+    });
+    table(&["", "sphere", "change", "line", "white", "why"], rows)
 }
 
 /// The questions about red and green as a table.
 fn asked(course: &Course) -> String {
-    let mut table = plain_table(&["", "sphere", "change", "line", "red", "answer", "why"]);
-    for (question, answer) in &course.asked {
-        table.add_row([
-            question.number.to_string(),
-            question.sphere.to_string(),
-            question.change.to_string(),
-            question.line.to_string(),
-            question.red.name().into(),
-            answer.to_string(),
-            question.because(),
-        ]);
-    }
+    let rows = course.asked.iter().map(|(question, answer)| {
+        let Question { number, sphere, change, line, red, .. } = question;
+        let said = [red.name().into(), answer.to_string(), question.because()];
+        begun(*number, [*sphere, *change], *line, said)
+    });
+    table(&["", "sphere", "change", "line", "red", "answer", "why"], rows)
+}
+
+/// A row: the question's number, its lens and by how much that differs from the manifest, its line, and the rest.
+fn begun<const REST: usize>(
+    number: usize,
+    [sphere, change]: [Dioptres; 2],
+    line: Acuity,
+    rest: [String; REST],
+) -> Vec<String> {
+    let begins = [number.to_string(), sphere.to_string(), change.to_string(), line.to_string()];
+    begins.into_iter().chain(rest).collect()
+}
+
+fn table(heads: &[&str], rows: impl Iterator<Item = Vec<String>>) -> String {
+    let mut table = plain_table(heads);
+    table.add_rows(rows);
     table.set_content_arrangement(comfy_table::ContentArrangement::Dynamic).set_width(width());
     table.trim_fmt()
 }
