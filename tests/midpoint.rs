@@ -47,6 +47,7 @@ fn a_script_looks_for_the_midpoint_alone_and_beside_red_and_green() {
     );
     for (arguments, remedy) in [
         (format!("{eye} --procedure midpoint {limits},read"), "without the last 1 of --limits"),
+        (format!("{eye} --procedure from-plus --answers red {limits}"), "the questions are not at their end"),
         ("--eye right --manifest -1.00 --for room --acuity 20/20 --kind accommodating --procedure midpoint --limits read".into(), "choose from-plus"),
         ("--eye right --manifest -1.00 --for room --acuity 20/20 --kind accommodating --answers red,green,green --white 20/20 --limits read".into(), "this eye is not asked for limits"),
     ] {

@@ -254,8 +254,8 @@ impl Course {
         let limits = self.limits_found()?;
         let Limits::Found { plus, minus } = limits else { return None };
         let [plus, minus] = [plus, minus].map(|ends| ends.map(|clicks| self.limit_lens(clicks)));
-        let mean = plus.into_iter().chain(minus).map(Dioptres::to_d).sum::<f64>() / 4.0;
-        Some(Midpoint { at: Dioptres::new(mean), plus, minus, agree: limits.agree() })
+        let middle = Dioptres::new(limits.middle()? * self.start.step().to_d());
+        Some(Midpoint { at: self.start.first_lens() + middle, plus, minus, agree: limits.agree() })
     }
 
     /// The sphere of a lens of a search, whose clicks are a [step](Start::step) of the rules.

@@ -142,7 +142,11 @@ impl ScriptArgument {
 
     /// Whether it says what only follows the questions.
     const fn is_for_later(&self) -> bool {
-        !self.white.is_empty() || self.choose.is_some() || self.one_eye || self.done.is_some()
+        !self.white.is_empty()
+            || !self.limits.is_empty()
+            || self.choose.is_some()
+            || self.one_eye
+            || self.done.is_some()
     }
 
     fn answers(&self, events: &mut Events) -> Result<(), Box<dyn Error>> {
