@@ -34,8 +34,8 @@ pub enum Asking<'a> {
     Rules(Rules),
     /// The adaptive way.
     Adaptive(ByEstimate<'a>),
-    /// The midpoint on white; what was known of the eye beforehand.
-    Midpoint(Belief<'a>),
+    /// The midpoint on white, with what its answers come to where that is wanted.
+    Midpoint(Option<ByLimits<'a>>),
     /// The adaptive way and then the midpoint on white; the click nearest to what both come to is left in.
     Both(ByEstimate<'a>),
 }
@@ -50,11 +50,11 @@ impl Asking<'_> {
                 Asked { left_in, end: ran.end, questions, estimate: None }
             }
             Self::Adaptive(estimate) => estimate.ask(sight, patient).0,
-            Self::Midpoint(before) => {
-                let (limits, answers) = by_limits(sight, patient);
-                let estimate = after_limits(before.clone(), &answers).estimate();
+            Self::Midpoint(estimate) => {
+                let (limits, read) = by_limits(sight, patient);
                 let end = limits.end();
-                Asked { left_in: end.left_in(), end, questions: answers.len(), estimate: Some(estimate) }
+                let estimate = estimate.as_ref().map(|estimate| estimate.after(&read));
+                Asked { left_in: end.left_in(), end, questions: read.len(), estimate }
             }
             Self::Both(estimate) => estimate.ask_both(sight, patient),
         }
@@ -84,6 +84,27 @@ fn after_limits<'a>(belief: Belief<'a>, answers: &[Read]) -> Belief<'a> {
     answers.iter().fold(belief, |belief, (put, answer)| belief.after_limit(*put, *answer))
 }
 
+/// What answers on white come to. It follows from them alone, so it is kept for the next patient who gives the same.
+#[derive(Debug, Clone)]
+pub struct ByLimits<'a> {
+    before: Belief<'a>,
+    known: RefCell<HashMap<Vec<Legible>, Estimate>>,
+}
+
+impl<'a> ByLimits<'a> {
+    /// For one eye and what is known of it beforehand.
+    #[must_use]
+    pub fn new(likelihood: &'a Likelihood, prior: Prior) -> Self {
+        Self { before: Belief::before(likelihood, prior), known: RefCell::default() }
+    }
+
+    fn after(&self, read: &[Read]) -> Estimate {
+        let answers = read.iter().map(|(_, answer)| *answer).collect();
+        let mut known = self.known.borrow_mut();
+        *known.entry(answers).or_insert_with(|| after_limits(self.before.clone(), read).estimate())
+    }
+}
+
 /// Asks the adaptive way. What to ask follows from the answers alone, so whatever was worked out for one patient is kept for the
 /// next.
 #[derive(Debug, Clone)]
@@ -93,8 +114,8 @@ pub struct ByEstimate<'a> {
     known: RefCell<HashMap<Path, Known>>,
 }
 
-/// Where red lay first, with the lenses and what was answered to each.
-type Path = (Side, Vec<(Clicks, Answer)>);
+/// The lenses and what was answered to each. Where red lay first does not matter: as many patients lean to the left as to the right.
+type Path = Vec<(Clicks, Answer)>;
 
 /// What is known after some answers: what to do, and at the end what the estimate comes to.
 type Known = (Step, Option<Estimate>);
@@ -143,7 +164,7 @@ impl<'a> ByEstimate<'a> {
     }
 
     fn known(&self, answers: &[(Put, Answer)], first: Side, believed: &mut Believed<'a>) -> Known {
-        let path = (first, answers.iter().map(|(put, answer)| (put.clicks, *answer)).collect());
+        let path = answers.iter().map(|(put, answer)| (put.clicks, *answer)).collect();
         if let Some(known) = self.known.borrow().get(&path) {
             return *known;
         }

@@ -4,7 +4,7 @@
 //! the table takes next to nothing.
 
 use crate::acuity::Acuity;
-use crate::eye::{Clarity, Curve, Eye, Pupil, PupilError, Seen, Sides};
+use crate::eye::{Clarity, Curve, Eye, LensErrors, Pupil, PupilError, Seen, Sides};
 use crate::quantity::{Dioptres, Length, Luminance};
 
 /// The table reaches so far to either side, in dioptres: two of lenses, one of a wrong manifest, and half of chance. An eye
@@ -67,19 +67,14 @@ impl ClarityTable {
         let prediction = curve.prediction();
         let [balance, white] = [prediction.balance_d?, prediction.white?.at_d].map(Dioptres::new);
         let step_d = step.to_d().clamp(1e-3, 0.5);
-        let lens_error = |index: u32| f64::from(index) * step_d - REACH_D;
-        let points = (0..)
-            .map(lens_error)
-            // At least one point at the end of the reach or beyond it, so that each place in it lies between two.
-            .take_while(|lens_error| *lens_error < REACH_D + step_d)
-            .map(|lens_error| curve.clarity(Dioptres::new(lens_error)))
-            .collect();
+        // At least one point at the end of the reach or beyond it, so that each place in it lies between two.
+        #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "up to seven thousand")]
+        let count = (2.0 * REACH_D / step_d).ceil() as usize + 1;
+        let at = LensErrors { from: Dioptres::new(-REACH_D), step: Dioptres::new(step_d), count };
+        let points = curve.clarities(at);
         let mut table = Self { step_d, points, evidence: Vec::new(), balance, white };
-        let seen = |index: usize| {
-            let lens_error = Dioptres::new(index as f64 * step_d - REACH_D);
-            curve.comparison().seen(lens_error, |at| table.at(at)).evidence
-        };
-        table.evidence = (0..table.points.len()).map(seen).collect();
+        let seen = |at| curve.comparison().seen(at, |at| table.at(at)).evidence;
+        table.evidence = at.iter().map(seen).collect();
         Some(table)
     }
 

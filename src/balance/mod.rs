@@ -51,7 +51,7 @@ mod white;
 pub mod words;
 
 pub use answer::{Answer, Legible};
-pub use asking::{Asked, Asking, ByEstimate};
+pub use asking::{Asked, Asking, ByEstimate, ByLimits};
 pub use clarity_table::{ClarityTable, TARGET_AND_LARGER, TableError};
 pub use clicks::Clicks;
 pub use course::{Course, Midpoint, Standing, Stands};

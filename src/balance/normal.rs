@@ -2,8 +2,14 @@
 
 use std::f64::consts::SQRT_2;
 
+/// Farther out than so many SDs lies less than 3 of 10¹¹, which is left out.
+const FAR_SDS: f64 = 6.5;
+
 /// The share of a normal chance that lies below this many SDs from its mean, 0 to 1.
 pub(super) fn share_below(sds: f64) -> f64 {
+    if sds.abs() > FAR_SDS {
+        return f64::from(u8::from(sds > 0.0));
+    }
     libm::erfc(-sds / SQRT_2) / 2.0
 }
 

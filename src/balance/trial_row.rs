@@ -2,9 +2,9 @@
 
 use serde::Serialize;
 
-use super::asking::{Asking, ByEstimate};
+use super::asking::{Asking, ByEstimate, ByLimits};
 use super::clarity_table::{ClarityTable, TARGET_AND_LARGER, TableError};
-use super::estimate::{Belief, Likelihood, Prior};
+use super::estimate::{Likelihood, Prior};
 use super::eye_kind::EyeKind;
 use super::patient::{Accommodation, Patient};
 use super::rules::Way;
@@ -166,7 +166,9 @@ impl TrialRow {
             for Tried { way, then_midpoint, patient, usual } in all {
                 let without = match way {
                     Way::Rules(rules) => Some(Asking::Rules(rules)),
-                    Way::Midpoint => Some(Asking::Midpoint(Belief::before(&tables.likelihood, tables.prior))),
+                    Way::Midpoint => {
+                        Some(Asking::Midpoint(Some(ByLimits::new(&tables.likelihood, tables.prior))))
+                    }
                     Way::Adaptive(_) => None,
                 };
                 let asking = without.as_ref().unwrap_or(&by_estimate[usize::from(then_midpoint)]);

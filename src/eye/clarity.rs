@@ -192,6 +192,11 @@ impl LetterBand {
         self.of_strokes
     }
 
+    /// The frequencies of the band, which rise.
+    pub(super) fn frequencies(&self) -> impl Iterator<Item = SpatialFrequency> {
+        self.nodes.iter().map(|(frequency, _)| *frequency)
+    }
+
     /// The clarity from which on anything of these letters is seen, behind this pupil and on this field: that whose mean
     /// contrast is just seen, a two-and-a-halfth of what reading takes.
     pub(super) fn seen_from(&self) -> f64 {
@@ -224,9 +229,17 @@ impl LetterBand {
         &self,
         transfers: impl Fn(SpatialFrequency) -> [f64; FIELDS],
     ) -> [Clarity; FIELDS] {
+        self.clarities_by_place(|place| transfers(self.nodes[place].0))
+    }
+
+    /// The same from transfers by the place of a frequency among those of the band.
+    pub(super) fn clarities_by_place<const FIELDS: usize>(
+        &self,
+        transfers: impl Fn(usize) -> [f64; FIELDS],
+    ) -> [Clarity; FIELDS] {
         let mut sums = [Sum::default(); FIELDS];
-        for (frequency, weight) in &self.nodes {
-            let transfers = transfers(*frequency);
+        for (place, (_, weight)) in self.nodes.iter().enumerate() {
+            let transfers = transfers(place);
             for (sum, transfer) in sums.iter_mut().zip(transfers) {
                 sum.add(*weight, transfer);
             }

@@ -3,6 +3,7 @@
 //! Powers are in dioptres and frequencies in cycles a degree outside; inside it is waves of the wavefront at the pupil's edge,
 //! which is what decides. Signs: plus is a focus in front of the retina.
 
+use super::lens_errors::LensErrors;
 use super::transfer::Wavefront;
 use super::{ChromaticEye, Pupil};
 use crate::light::Bands;
@@ -114,6 +115,39 @@ impl Eye {
         light.mean(|wavelength| self.transfer_at(lens_error, wavelength, frequency))
     }
 
+    /// The same at each of these lens errors, at a fraction of the cost of asking for one after the other.
+    ///
+    /// ```
+    /// # use evenfield::eye::{Eye, LensErrors, Pupil};
+    /// # use evenfield::light::{Bands, Spectrum};
+    /// # use evenfield::quantity::{Dioptres, Length, SpatialFrequency, Wavelength};
+    /// // As many nodes as the farthest needs are summed for all, and each sum errs by less than 1e-7.
+    /// const SUM: f64 = 1e-7;
+    /// let green = Bands::of(&Spectrum::gaussian(Wavelength::nm(540.0), Wavelength::nm(80.0)));
+    /// let eye = Eye::with_pupil(Pupil::new(Length::mm(3.0))?);
+    /// let cycles = SpatialFrequency::cycles_per_degree(12.0);
+    /// let at = LensErrors { from: Dioptres::new(-1.0), step: Dioptres::new(0.5), count: 5 };
+    /// for (at, transfer) in at.iter().zip(eye.transfers_at(at, &green, cycles)) {
+    ///     assert!((transfer - eye.transfer(at, &green, cycles)).abs() < SUM);
+    /// }
+    /// # Ok::<(), evenfield::eye::PupilError>(())
+    /// ```
+    #[must_use]
+    pub fn transfers_at(&self, at: LensErrors, light: &Bands, frequency: SpatialFrequency) -> Vec<f64> {
+        let mut transfers = vec![0.0; at.count];
+        for (wavelength, share_of_light) in light.iter() {
+            let [first, second] = [at.from, at.from + at.step].map(|at| self.wavefront(at, wavelength));
+            let step = second.defocus - first.defocus;
+            first.add_transfers(
+                self.share_of_cut_off(frequency, wavelength),
+                step,
+                share_of_light,
+                &mut transfers,
+            );
+        }
+        transfers
+    }
+
     /// The OTF, signed, of one wavelength at a frequency: that of a round pupil out of focus, 1 at none and 0 from
     /// D/λ cycles a radian on.
     ///
@@ -138,9 +172,12 @@ impl Eye {
         wavelength: Wavelength,
         frequency: SpatialFrequency,
     ) -> f64 {
-        let diameter = self.pupil.diameter();
-        let share = frequency.to_cycles_per_radian() * wavelength.to_m() / diameter.to_m();
-        self.wavefront(lens_error, wavelength).transfer(share)
+        self.wavefront(lens_error, wavelength).transfer(self.share_of_cut_off(frequency, wavelength))
+    }
+
+    /// Which share a frequency is of the one from which on nothing of a wavelength is transferred.
+    fn share_of_cut_off(&self, frequency: SpatialFrequency, wavelength: Wavelength) -> f64 {
+        frequency.to_cycles_per_radian() * wavelength.to_m() / self.pupil.diameter().to_m()
     }
 
     /// The frequency from which on nothing is transferred, by the shortest visible wavelength, 380 nm.

@@ -21,7 +21,12 @@ impl Nodes {
 
     /// The integral of a function from 0 to an end.
     pub(super) fn integrate(&self, end: f64, function: impl Fn(f64) -> f64) -> f64 {
-        end * self.0.iter().map(|(place, weight)| weight * function(place * end)).sum::<f64>()
+        self.up_to(end).map(|(place, weight)| weight * function(place)).sum()
+    }
+
+    /// The nodes from 0 to an end, with weights that add up to it.
+    pub(super) fn up_to(&self, end: f64) -> impl Iterator<Item = (f64, f64)> {
+        self.0.iter().map(move |(place, weight)| (place * end, weight * end))
     }
 
     /// The roots of Legendre's polynomial by Newton's steps from Tricomi's guess.

@@ -29,44 +29,96 @@ impl Wavefront {
     /// with the fourth power 2xs·(2x² + 2y² + s²/2) of it. The area is even in both, so a quarter of it is summed, with
     /// x + s/2 = cos θ to keep the edge smooth.
     pub(super) fn transfer(self, share: f64) -> f64 {
+        self.columns(share, self.defocus.abs()).iter().map(|column| column.at(self.defocus)[0]).sum()
+    }
+
+    /// Adds the same at evenly spaced defocus, from this one on in steps of so many waves, to sums, each times a weight.
+    ///
+    /// From step to step each column turns by the same angle, so that no sine is asked for twice. A thousand steps leave less than
+    /// 1e-12 of binary dust.
+    pub(super) fn add_transfers(self, share: f64, step: f64, weight: f64, sums: &mut [f64]) {
+        let last = self.defocus + step * sums.len() as f64;
+        let columns = self.columns(share, self.defocus.abs().max(last.abs()));
+        let mut parts: Vec<[f64; 2]> = columns.iter().map(|column| column.at(self.defocus)).collect();
+        let turn = |column: &Column| turned([1.0, 0.0], column.turns_a_wave * step);
+        let turns: Vec<[f64; 2]> = columns.iter().map(turn).collect();
+        for sum in sums {
+            let mut here = 0.0;
+            for ([real, imaginary], [cos, sin]) in parts.iter_mut().zip(&turns) {
+                here += *real;
+                (*real, *imaginary) = (*real * cos - *imaginary * sin, *real * sin + *imaginary * cos);
+            }
+            *sum += weight * here;
+        }
+    }
+
+    /// The columns of the area at a share of the cut-off, enough of them for up to so many waves of defocus to either side.
+    fn columns(self, share: f64, most_defocus: f64) -> Vec<Column> {
         if share >= 1.0 {
-            return 0.0;
+            return Vec::new();
         }
         let shear = 2.0 * share;
         let widest = share.acos();
-        let waves =
-            self.phase(1.0 - share, 0.0, shear).abs().max(self.phase((1.0 - share) / 2.0, 0.0, shear).abs());
-        let nodes = Nodes::for_waves(waves);
-        let sum = nodes.integrate(widest, |angle| {
+        let farthest = |x: f64| 2.0 * x * shear * most_defocus + self.fourth_phase(x, 0.0, shear).abs();
+        let nodes = Nodes::for_waves(farthest(1.0 - share).max(farthest((1.0 - share) / 2.0)));
+        let column = |(angle, weight): (f64, f64)| {
             let (high, along) = angle.sin_cos();
-            high * self.across(along - share, high, shear)
-        });
-        4.0 * sum / self.light()
+            let x = along - share;
+            let weight = 4.0 * weight * high / self.light();
+            Column {
+                parts: self.column(x, high, shear).map(|part| weight * part),
+                turns: self.fourth_phase(x, 0.0, shear),
+                turns_a_wave: 2.0 * x * shear,
+            }
+        };
+        nodes.up_to(widest).map(column).collect()
     }
 
-    /// A column of the area, from its middle to its edge. The phase grows with the square of y, so that where all light
-    /// counts alike the column is one of [Fresnel's integrals](fresnel).
-    fn across(self, x: f64, high: f64, shear: f64) -> f64 {
-        let in_the_middle = self.phase(x, 0.0, shear);
-        let waves = self.phase(x, high, shear) - in_the_middle;
+    /// A column of the area against its middle, from there to its edge. The phase grows with the square of y, so that where all
+    /// light counts alike the column is one of [Fresnel's integrals](fresnel).
+    fn column(self, x: f64, high: f64, shear: f64) -> [f64; 2] {
+        let waves = |y: f64| self.fourth_phase(x, y, shear) - self.fourth_phase(x, 0.0, shear);
         if self.fall < 1e-12 {
-            let (sin, cos) = (2.0 * PI * in_the_middle).sin_cos();
-            let [real, imaginary] = if waves.abs() < 1e-12 { [1.0, 0.0] } else { fresnel(waves) };
-            return high * (cos * real - sin * imaginary);
+            let [real, imaginary] = if waves(high).abs() < 1e-12 { [1.0, 0.0] } else { fresnel(waves(high)) };
+            return [high * real, high * imaginary];
         }
-        Nodes::for_waves(waves).integrate(high, |y| {
+        let mut column = [0.0; 2];
+        for (y, weight) in Nodes::for_waves(waves(high)).up_to(high) {
             let light = (-self.fall * (x * x + y * y + shear * shear / 4.0)).exp();
-            light * (2.0 * PI * self.phase(x, y, shear)).cos()
-        })
+            let [real, imaginary] = turned([weight * light, 0.0], waves(y));
+            column = [column[0] + real, column[1] + imaginary];
+        }
+        column
     }
 
-    /// The phase between the two points, in waves.
-    fn phase(self, x: f64, y: f64, shear: f64) -> f64 {
-        2.0 * x * shear * (self.defocus + self.fourth * (2.0 * x * x + 2.0 * y * y + shear * shear / 2.0))
+    /// The phase between the two points that the fourth power makes, in waves.
+    fn fourth_phase(self, x: f64, y: f64, shear: f64) -> f64 {
+        2.0 * x * shear * self.fourth * (2.0 * x * x + 2.0 * y * y + shear * shear / 2.0)
     }
 
     /// The light of the whole pupil.
     fn light(self) -> f64 {
         if self.fall < 1e-12 { PI } else { PI * -(-self.fall).exp_m1() / self.fall }
     }
+}
+
+/// A column of the area: its light as a complex number, the turns of its middle without defocus, and those that a wave of
+/// defocus adds.
+struct Column {
+    parts: [f64; 2],
+    turns: f64,
+    turns_a_wave: f64,
+}
+
+impl Column {
+    /// With this much defocus, in waves; the real part is what counts.
+    fn at(&self, defocus: f64) -> [f64; 2] {
+        turned(self.parts, self.turns + self.turns_a_wave * defocus)
+    }
+}
+
+/// A complex number after so many turns.
+fn turned([real, imaginary]: [f64; 2], turns: f64) -> [f64; 2] {
+    let (sin, cos) = (2.0 * PI * turns).sin_cos();
+    [real * cos - imaginary * sin, real * sin + imaginary * cos]
 }

@@ -79,27 +79,34 @@ impl<'a> Belief<'a> {
 
     /// After one more answer. One that no patient can give, wherever balance lies, changes nothing.
     #[must_use]
-    pub fn after(mut self, put: Put, answer: Answer) -> Self {
-        let mut weighed = Vec::with_capacity(self.weights.len());
-        for day in self.days() {
-            let chances = self.likelihood.chances(put, answer, day.place);
-            weighed.extend(day.weights.iter().zip(chances).map(|(weight, chance)| weight * chance));
-        }
-        self.set(weighed);
-        self
+    pub fn after(self, put: Put, answer: Answer) -> Self {
+        let likelihood = self.likelihood;
+        self.weighed(|place| likelihood.chances(put, answer, place), |chance| chance)
     }
 
     /// After it was said whether a line on white can be read through a lens, or a larger one. Where an eye accommodates it changes
     /// nothing, and where no patient says so, wherever balance lies.
     #[must_use]
-    pub fn after_limit(mut self, (clicks, larger): (Clicks, bool), answer: Legible) -> Self {
-        let mut weighed = Vec::with_capacity(self.weights.len());
-        for day in self.days() {
-            let reads = self.likelihood.reads(clicks, larger, day.place).unwrap_or_default();
-            let chance = |read: &f64| if answer == Legible::Read { *read } else { 1.0 - read };
-            weighed.extend(day.weights.iter().zip(reads).map(|(weight, read)| weight * chance(read)));
+    pub fn after_limit(self, (clicks, larger): (Clicks, bool), answer: Legible) -> Self {
+        let likelihood = self.likelihood;
+        let reads = |place| likelihood.reads(clicks, larger, place);
+        match (likelihood.accommodates(), answer) {
+            (true, _) => self,
+            (false, Legible::Read) => self.weighed(reads, |read| read),
+            (false, Legible::Lost) => self.weighed(reads, |read| 1.0 - read),
         }
-        self.set(weighed);
+    }
+
+    /// With the weights of each place times chances that are taken from a row of a table, by patient.
+    fn weighed<'r>(mut self, row: impl Fn(i32) -> &'r [f64], chance: impl Fn(f64) -> f64) -> Self {
+        let mut weights = self.weights.clone();
+        let rows = weights.chunks_exact_mut(self.likelihood.shares().len());
+        for (place, weights) in grid::places().zip(rows) {
+            for (weight, one) in weights.iter_mut().zip(row(place)) {
+                *weight *= chance(*one);
+            }
+        }
+        self.set(weights);
         self
     }
 

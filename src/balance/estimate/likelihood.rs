@@ -102,12 +102,12 @@ impl Likelihood {
         &column[row * self.shares.len()..][..self.shares.len()]
     }
 
-    /// How likely each patient reads a line on white through a lens with balance at a place of the grid; none where nothing is
-    /// known of that.
-    pub(super) fn reads(&self, clicks: Clicks, larger: bool, balance: i32) -> Option<&[f64]> {
-        let table = &self.white.as_ref()?[usize::from(larger)];
+    /// How likely each patient reads a line on white through a lens with balance at a place of the grid; nothing for an eye that
+    /// accommodates.
+    pub(super) fn reads(&self, clicks: Clicks, larger: bool, balance: i32) -> &[f64] {
+        let Some(tables) = &self.white else { return &[] };
         let row = place(grid::of(clicks) - balance);
-        Some(&table[row * self.shares.len()..][..self.shares.len()])
+        &tables[usize::from(larger)][row * self.shares.len()..][..self.shares.len()]
     }
 }
 
@@ -163,15 +163,16 @@ impl Table {
         // Jitters of neighbouring places meet the same lens errors, most of them more than once.
         let mut met = HashMap::new();
         let mut chances_at = |place: i32| {
-            let mut chances = vec![[0.0; 4]; crowd.judges.len()];
+            let mut replies = crowd.silent();
             for (jitter, share) in &jitters {
                 let lens_error = left(place) + Dioptres::new(jitter * jitter_sd.to_d());
-                let (legibility, judged) = met.entry(met_at(lens_error)).or_insert_with(|| {
+                let (who_reads, judged) = met.entry(met_at(lens_error)).or_insert_with(|| {
                     let seen = seen(lens_error);
-                    (seen.legibility, crowd.judged(seen.evidence))
+                    (crowd.who_reads(seen.legibility), crowd.judged(seen.evidence))
                 });
-                crowd.add(&mut chances, *share, *legibility, judged);
+                replies.add(*share, *who_reads, judged);
             }
+            let chances = crowd.chances(replies);
             (0..4).flat_map(move |answer| chances.iter().map(|one| one[answer]).collect::<Vec<_>>())
         };
         Self::mirrored((-REACH..=REACH).flat_map(&mut chances_at).collect())
@@ -196,24 +197,38 @@ fn met_at(lens_error: Dioptres) -> i64 {
 struct Crowd {
     /// How those judge who can read, with red on the left.
     readers: Vec<Judgement>,
-    /// For each patient the place of its reader, and how it judges.
-    judges: Vec<(usize, Judgement)>,
+    /// How clear letters have to be for some patient, from the least on.
+    limits: Vec<f64>,
+    /// For each patient the places of its reader and of its limit.
+    patients: Vec<[usize; 2]>,
 }
+
+/// What is answered where focus wavers: by how many of the limits letters pass, a share of all and each reader's chances.
+struct Replies(Vec<(f64, Vec<[f64; 4]>)>);
 
 impl Crowd {
     fn of(patients: &[(Patient, f64)]) -> Self {
+        let judged = patients.iter().map(|(patient, _)| patient.judgement(Some(Side::Left)));
+        let judged: Vec<Judgement> = judged.collect();
+        let mut limits: Vec<f64> = judged.iter().map(|one| one.legible_from).collect();
+        limits.sort_by(f64::total_cmp);
+        limits.dedup();
         let mut readers = Vec::new();
-        let judges = patients.iter().map(|(patient, _)| {
-            let judgement = patient.judgement(Some(Side::Left));
-            let reader = Judgement { legible_from: 0.0, ..judgement };
-            let place = readers.iter().position(|one| *one == reader).unwrap_or(readers.len());
+        let patients = judged.iter().map(|one| {
+            let reader = Judgement { legible_from: 0.0, ..*one };
+            let place = readers.iter().position(|known| *known == reader).unwrap_or(readers.len());
             if place == readers.len() {
                 readers.push(reader);
             }
-            (place, judgement)
+            [place, limits.partition_point(|limit| *limit < one.legible_from)]
         });
-        let judges = judges.collect();
-        Self { readers, judges }
+        let patients = patients.collect();
+        Self { readers, limits, patients }
+    }
+
+    /// How many limits letters so clear pass.
+    fn who_reads(&self, legibility: f64) -> usize {
+        self.limits.partition_point(|limit| *limit <= legibility)
     }
 
     /// How likely each answer of each reader is.
@@ -222,15 +237,45 @@ impl Crowd {
         self.readers.iter().map(|reader| reader.chances(seen)).collect()
     }
 
-    /// Adds a share of each patient's chances where letters are so clear.
-    fn add(&self, chances: &mut [[f64; 4]], share: f64, legibility: f64, judged: &[[f64; 4]]) {
-        for ((reader, judgement), sums) in self.judges.iter().zip(chances) {
-            let unread = judgement.unread();
-            let one = if legibility < judgement.legible_from { &unread } else { &judged[*reader] };
-            for (sum, chance) in sums.iter_mut().zip(one) {
+    /// Nothing answered yet.
+    fn silent(&self) -> Replies {
+        Replies(vec![(0.0, vec![[0.0; 4]; self.readers.len()]); self.limits.len() + 1])
+    }
+
+    /// Each patient's chances: the reader's where letters pass the limit, else those of letters that cannot be read.
+    fn chances(&self, replies: Replies) -> Vec<[f64; 4]> {
+        let Replies(mut passed) = replies;
+        for limits in (1..passed.len()).rev() {
+            let (fewer, more) = passed.split_at_mut(limits);
+            add(&mut fewer[limits - 1], &more[0]);
+        }
+        let chances = |&[reader, limit]: &[usize; 2]| {
+            let [(all, _), (read, judged)] = [&passed[0], &passed[limit + 1]];
+            let unread = self.readers[reader].unread();
+            std::array::from_fn(|answer| judged[reader][answer] + (all - read) * unread[answer])
+        };
+        self.patients.iter().map(chances).collect()
+    }
+}
+
+impl Replies {
+    /// Adds a share of answers where letters pass so many limits.
+    fn add(&mut self, share: f64, who_reads: usize, judged: &[[f64; 4]]) {
+        let (shares, chances) = &mut self.0[who_reads];
+        *shares += share;
+        for (sums, chances) in chances.iter_mut().zip(judged) {
+            for (sum, chance) in sums.iter_mut().zip(chances) {
                 *sum += share * chance;
             }
         }
+    }
+}
+
+/// Adds what is answered where letters pass more limits to what is where they pass fewer.
+fn add((shares, chances): &mut (f64, Vec<[f64; 4]>), (more_shares, more): &(f64, Vec<[f64; 4]>)) {
+    *shares += more_shares;
+    for (sum, chance) in chances.iter_mut().flatten().zip(more.iter().flatten()) {
+        *sum += chance;
     }
 }
 

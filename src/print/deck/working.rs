@@ -8,7 +8,7 @@ use kurbo::Rect;
 use super::asking::beside;
 use super::lesson::{AGE_YEARS, Lesson, LessonError, last};
 use super::slide::{BOTTOM, Ground, MARGIN, PX_MM, RIGHT, Slide};
-use crate::balance::estimate::{Belief, Likelihood, Prior};
+use crate::balance::estimate::{Likelihood, Prior};
 use crate::balance::words::Said;
 use crate::balance::{
     Asking, ByEstimate, Choice, ClarityTable, Course, Event, EyeKind, MANIFEST_SDS_D, Moments, Patient,
@@ -171,7 +171,7 @@ fn tried_on(
         let asking = match scenario.way(procedure)? {
             Way::Rules(rules) => Asking::Rules(rules),
             Way::Adaptive(_) => Asking::Adaptive(by_estimate.take()?),
-            Way::Midpoint => Asking::Midpoint(Belief::before(&likelihood, prior)),
+            Way::Midpoint => Asking::Midpoint(None),
         };
         Some(tried(&asking, &pupils))
     };
