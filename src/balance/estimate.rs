@@ -15,6 +15,7 @@
 
 mod belief;
 mod grid;
+mod lanes;
 mod likelihood;
 mod next;
 mod prior;

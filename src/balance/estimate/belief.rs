@@ -1,6 +1,7 @@
 //! What is believed of balance after the answers.
 
 use super::grid;
+use super::lanes::sum;
 use super::likelihood::Likelihood;
 use super::prior::{EyeOfDay, Prior};
 use crate::balance::{Answer, Clicks, Legible, Put};
@@ -112,7 +113,7 @@ impl<'a> Belief<'a> {
 
     /// Takes these weights, which need not be 1 together, unless there is nothing in them.
     fn set(&mut self, mut weights: Vec<f64>) {
-        let total: f64 = weights.iter().sum();
+        let total = sum(&weights);
         if total > f64::MIN_POSITIVE {
             weights.iter_mut().for_each(|weight| *weight /= total);
             self.weights = weights;
@@ -157,7 +158,7 @@ impl<'a> Belief<'a> {
 
     /// Those that are not all but impossible, each with how likely it is, whoever is asked.
     pub(super) fn likely_days(&self) -> impl Iterator<Item = (Day<'_>, f64)> {
-        self.days().map(|day| (day, day.weights.iter().sum())).filter(|(_, chance)| *chance > UNLIKELY)
+        self.days().map(|day| (day, sum(day.weights))).filter(|(_, chance)| *chance > UNLIKELY)
     }
 }
 

@@ -1,6 +1,7 @@
 //! Which lens to ask next.
 
 use super::belief::{Belief, Day, Sums};
+use super::lanes::dot;
 use crate::balance::run::MOST_MINUS;
 use crate::balance::{Answer, Clicks, Put};
 use crate::light::Side;
@@ -56,18 +57,8 @@ impl Belief<'_> {
     fn expected_d2(&self, days: &[Day<'_>], put: Put) -> f64 {
         let mut sums = [Sums::default(); 4];
         for day in days {
-            let [red, green, same, unsure] =
-                Answer::ALL.map(|answer| self.likelihood.chances(put, answer, day.place));
-            let mut chances = [0.0; 4];
-            // All four at once, since one sum would wait for itself at every patient.
-            for ((((weight, red), green), same), unsure) in
-                day.weights.iter().zip(red).zip(green).zip(same).zip(unsure)
-            {
-                for (chance, one) in chances.iter_mut().zip([red, green, same, unsure]) {
-                    *chance += weight * one;
-                }
-            }
-            for (sum, chance) in sums.iter_mut().zip(chances) {
+            for (sum, answer) in sums.iter_mut().zip(Answer::ALL) {
+                let chance = dot(day.weights, self.likelihood.chances(put, answer, day.place));
                 *sum = sum.with(chance, day.eye);
             }
         }
