@@ -51,6 +51,8 @@ pub(super) struct Viewer {
 #[derive(Debug)]
 pub(super) struct Known {
     pub(super) likelihood: Likelihood,
+    /// What is seen through each lens.
+    pub(super) tables: Pupils,
     /// From the lens by which white is clearest, where a manifest is refined, to balance.
     balance_from_white: Dioptres,
 }
@@ -110,12 +112,13 @@ impl Viewer {
         let white = line.prediction().white.map_or(balance, |white| Dioptres::new(white.at_d));
         Some(Known {
             likelihood: Likelihood::new(&tables, balance, &self.typical()),
+            tables,
             balance_from_white: balance - white,
         })
     }
 
     /// A patient with such an eye, as they come.
-    fn typical(self) -> Patient {
+    pub(super) fn typical(self) -> Patient {
         if self.accommodates { Patient::accommodating(Accommodation::typical()) } else { Patient::typical() }
     }
 }

@@ -356,8 +356,9 @@ fn lay(image: &mut RgbImage, area: &BezPath, contours: &[Vec<Point>], codes: [u8
         if share < 1e-4 {
             return;
         }
-        let place = [left + i64::from(x), top + i64::from(y)].map(u32::try_from);
-        let [Ok(x), Ok(y)] = place else { return };
+        let (Ok(x), Ok(y)) = (u32::try_from(left + i64::from(x)), u32::try_from(top + i64::from(y))) else {
+            return;
+        };
         let Some(pixel) = image.get_pixel_mut_checked(x, y) else { return };
         blend(pixel, codes, f64::from(share.min(1.0)), display);
     });

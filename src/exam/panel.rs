@@ -11,7 +11,8 @@ use crate::balance::words::{
     READ_QUESTION, SEIZURES, TOO_MUCH_MINUS_AGAIN, done,
 };
 use crate::balance::{
-    AfterMinus, Choice, Course, Laterality, Legible, LimitQuestion, Manifest, Question, RefinedFor, Stage,
+    AfterMinus, Choice, Course, Laterality, Legible, LimitQuestion, Manifest, Question, RefinedFor, Reply,
+    Stage, StandIn,
 };
 use crate::eye::CLICK_D;
 use crate::light::Side;
@@ -32,6 +33,7 @@ impl Session {
             wall: self.wall_status(),
             lens: course.and_then(|course| self.lens(stage, course)),
             ask: course.and_then(|course| self.ask(course)),
+            stand_in: self.stand_in.and_then(|patient| self.said_by(patient, stage, course)),
             said: self.said(stage, course),
             estimate: course
                 .filter(|_| has_result(stage))
@@ -136,6 +138,32 @@ impl Session {
             covered: self.is_covered(),
             answers: Vec::new(),
             pressed: None,
+        }
+    }
+
+    /// What a simulated patient says to what is asked, and how it went once something is chosen.
+    fn said_by(&self, patient: StandIn, stage: Stage, course: Option<&Course>) -> Option<String> {
+        let who = format!("Simulated patient {}", patient.number());
+        let Some(course) = course else { return Some(format!("{who}: {PRACTISED}")) };
+        let by_side = course.start.colour_vision.is_defect();
+        match stage {
+            Stage::Ask(_) | Stage::Limit(_) if self.is_covered() => None,
+            Stage::Ask(_) | Stage::Limit(_) => {
+                let words = match (patient.reply(course), stage.question()) {
+                    (Some(Reply::Clearer(answer)), Some(question)) => {
+                        button(&question, Said::of(answer, question.red), by_side).words
+                    }
+                    (Some(Reply::Line(answer)), _) => capital(answer.explained().name),
+                    (Some(Reply::Clearer(_)) | None, _) => NO_REPLY.into(),
+                };
+                Some(format!("{who} says: {words}"))
+            }
+            Stage::White => Some(format!("{who}: {NOT_READ}")),
+            Stage::OtherEye(_) | Stage::Closed => {
+                let verdict = patient.verdict(course, course.whereabouts())?;
+                Some(format!("{who}: {verdict}"))
+            }
+            Stage::Start | Stage::TooMuchMinus | Stage::Choose | Stage::Binocular(_) => None,
         }
     }
 
@@ -249,6 +277,11 @@ impl Session {
         problems.fold(kept, |kept, why| format!("{kept} {why}"))
     }
 }
+
+/// What is said of a simulated patient before the first question, where it cannot answer, and of what it does not do.
+const PRACTISED: &str = "describe an eye as you like; its manifest is wrong by chance. Nothing is kept, and no real patient answers so.";
+const NO_REPLY: &str = "nothing, since the model finds no balance for these letters on these fields";
+const NOT_READ: &str = "it reads no letters here, so take the acuity as it was.";
 
 /// Whether an eye's result is shown.
 const fn has_result(stage: Stage) -> bool {

@@ -44,6 +44,17 @@ impl Said {
         }
     }
 
+    /// An answer as the patient gives it, where red lies on this side.
+    #[must_use]
+    pub const fn of(answer: Answer, red: Side) -> Self {
+        match (answer, red) {
+            (Answer::Red, Side::Left) | (Answer::Green, Side::Right) => Self::Left,
+            (Answer::Red, Side::Right) | (Answer::Green, Side::Left) => Self::Right,
+            (Answer::Same, _) => Self::Same,
+            (Answer::Unsure, _) => Self::Unsure,
+        }
+    }
+
     /// As an answer, where red lies on this side.
     #[must_use]
     pub fn answer(self, red: Side) -> Answer {

@@ -18,7 +18,7 @@ use super::wish::{WallSaid, Wanted, What, Wish, notation};
 use crate::acuity::{Acuity, Notation, Score};
 use crate::balance::record::Kept;
 use crate::balance::words::EstimateSaid;
-use crate::balance::{Course, Event, Examination, Place, Question, Stage, Start};
+use crate::balance::{Course, Event, Examination, Place, Question, Stage, StandIn, Start};
 use crate::chart::{ColourError, FieldLight};
 use crate::light::{Fields, Side};
 use crate::optotype::LetterSet;
@@ -84,6 +84,8 @@ pub struct Session {
     commander: Option<String>,
     pub(super) patient_buttons: bool,
     pub(super) pressed: Option<Said>,
+    /// Who answers where an examination is practised.
+    pub(super) stand_in: Option<StandIn>,
 }
 
 /// How an examination is read from a record, by its name.
@@ -142,10 +144,17 @@ impl Session {
             commander: None,
             patient_buttons: false,
             pressed: None,
+            stand_in: None,
         };
         session.look_for_open().map_err(|error| SessionError::Record(error.to_string()))?;
         session.look_for_bookmark();
         Ok(session)
+    }
+
+    /// With simulated patients, the first of whom comes next.
+    #[must_use]
+    pub fn practised_with(self, first: StandIn) -> Self {
+        Self { stand_in: Some(first), ..self }
     }
 
     /* What it is */
@@ -400,6 +409,7 @@ impl Session {
             return Err(Refused::new("This examination is not at its end."));
         }
         self.leave();
+        self.stand_in = self.stand_in.map(StandIn::next);
         Ok(())
     }
 

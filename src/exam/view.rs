@@ -28,6 +28,8 @@ pub struct PanelView {
     pub lens: Option<LensView>,
     /// The question and its answers.
     pub ask: Option<AskView>,
+    /// What a simulated patient says, and at the end how far from balance the lens is; none with a real patient.
+    pub stand_in: Option<String>,
     /// What is said before something is chosen, the most important first.
     pub said: Vec<String>,
     /// Where balance lies by the answers, once the questions are at their end.

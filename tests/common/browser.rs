@@ -10,6 +10,7 @@ use image::{DynamicImage, RgbImage, RgbaImage};
 use minreq::Method;
 use serde_json::{Value, json};
 
+use super::turns::{Turn, Turns};
 use super::{is_needed, skip};
 
 /// Chromium in a window that fills a screen of its own, without a display.
@@ -18,7 +19,11 @@ pub(crate) struct Browser {
     port: u16,
     session: String,
     profile: tempfile::TempDir,
+    _turn: Turn,
 }
+
+/// A browser takes a core or more: those of two tests at a time, however many run.
+static TURNS: Turns = Turns::new(2);
 
 /// Keys that have no letter, by the `WebDriver` standard.
 const NAMED: [(&str, &str); 8] = [
@@ -74,6 +79,7 @@ impl Browser {
             skip("browser", "a browser");
             return None;
         }
+        let turn = TURNS.take();
         let port = TcpListener::bind("127.0.0.1:0").unwrap().local_addr().unwrap().port();
         let driver = Command::new("chromedriver")
             .args([format!("--port={port}"), "--silent".into()])
@@ -85,7 +91,7 @@ impl Browser {
             return None;
         };
         let profile = tempfile::tempdir().unwrap();
-        let mut browser = Self { driver, port, session: String::new(), profile };
+        let mut browser = Self { driver, port, session: String::new(), profile, _turn: turn };
         browser.wait_for_driver();
         let [width, height] = [columns, rows].map(|pixels| (f64::from(pixels) / ratio).round());
         let arguments = [

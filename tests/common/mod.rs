@@ -7,6 +7,7 @@ pub(crate) mod browser;
 pub(crate) mod focus;
 pub(crate) mod hall;
 pub(crate) mod terminal;
+pub(crate) mod turns;
 pub(crate) mod windows;
 
 use std::path::{Path, PathBuf};

@@ -1,8 +1,11 @@
 //! Sums over many patients in several lanes, since one after the other each addition would wait for the one before.
 
-#![allow(clippy::needless_range_loop, reason = "zipped arrays are several times slower where tests are built")]
+#![allow(
+    clippy::needless_range_loop,
+    reason = "zipped arrays are several times slower where tests are built"
+)]
 
-/// How many sums run beside each other.
+/// So many sums run beside each other.
 const LANES: usize = 8;
 
 /// The sum of these numbers.

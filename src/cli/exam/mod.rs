@@ -26,6 +26,7 @@ use super::arguments;
 use super::clock;
 use super::{Outcome, print, working};
 use crate::SUPERVISION;
+use crate::balance::StandIn;
 use crate::optotype::LetterSet;
 
 /// The port that is taken unless another is named. This project's own decision.
@@ -47,6 +48,10 @@ pub(super) struct Arguments {
     /// answer, such as the options
     #[arg(long, value_name = "FILE")]
     record: Option<PathBuf>,
+    /// Practise: simulated patients answer, whom this number draws, so a class that takes the same one meets the same; nothing is
+    /// kept
+    #[arg(long, value_name = "NUMBER", conflicts_with = "record")]
+    practise: Option<u64>,
     /// The letters
     #[arg(long, default_value = "sloan", value_parser = arguments::letter_set())]
     letters: LetterSet,
@@ -71,7 +76,8 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     let tls = arguments.tls.load()?;
     let since = clock::ago(GOES_ON_WITHIN)?;
     let bar = working("drawing the wall's letters");
-    let work = Work::new(room, arguments.letters, arguments.record.clone(), since)?;
+    let practised = arguments.practise.map(StandIn::first);
+    let work = Work::new(room, arguments.letters, arguments.record.clone(), since, practised)?;
     drop(bar);
     if let Some(why) = work.not_read() {
         super::complain(&format!("evenfield: {why}"));

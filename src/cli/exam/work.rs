@@ -9,7 +9,7 @@ use time::OffsetDateTime;
 
 use super::super::clock;
 use crate::balance::words::EstimateSaid;
-use crate::balance::{Course, Stage};
+use crate::balance::{Course, Stage, StandIn};
 use crate::exam::{
     GaugeSaid, Numbered, Refused, Said, Session, SetUp, Setup, SetupWish, WallSaid, What, Wish,
 };
@@ -30,6 +30,8 @@ pub(super) struct Work {
     record: Option<PathBuf>,
     /// Since when an examination goes on in the first room.
     since: Option<String>,
+    /// The first simulated patient, where examinations are practised.
+    practised: Option<StandIn>,
     wall: Option<u64>,
     commander: Option<String>,
     /// The page that the wall is given.
@@ -61,14 +63,23 @@ impl Work {
         letters: LetterSet,
         record: Option<PathBuf>,
         since: String,
+        practised: Option<StandIn>,
     ) -> Result<Self, Box<dyn Error>> {
         let setup = Setup::new(std::env::current_dir()?, first_step());
         let before = record.as_deref().filter(|_| room.is_none());
         let before = before.and_then(|record| Session::place_before(record, &since));
         let room = room.or_else(|| before.and_then(|before| setup.room_of(&before)));
         let (doing, since) = (Doing::SettingUp(Box::new(setup)), Some(since));
-        let mut work =
-            Self { doing, letters, record, since, wall: None, commander: None, wall_page: gauge_page() };
+        let mut work = Self {
+            doing,
+            letters,
+            record,
+            since,
+            practised,
+            wall: None,
+            commander: None,
+            wall_page: gauge_page(),
+        };
         if let Some(room) = room {
             work.examine_in(room)?;
         }
@@ -87,6 +98,9 @@ impl Work {
     fn examine_in(&mut self, room: Room) -> Result<(), Box<dyn Error>> {
         let page = wall_page(&room, self.letters)?;
         let mut session = Session::new(room, self.letters, self.record.as_deref(), first_step())?;
+        if let Some(first) = self.practised {
+            session = session.practised_with(first);
+        }
         self.wall.into_iter().for_each(|wall| session.wall_came(wall));
         self.commander.iter().for_each(|panel| session.panel_came(panel));
         if let Some(since) = self.since.take() {

@@ -217,6 +217,7 @@ export function showView(view) {
   head(view);
   lens(view);
   ask(view);
+  sayIfAny("stand-in", view.standIn);
   white(view);
   estimate(view);
   choices(view);

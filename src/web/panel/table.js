@@ -51,6 +51,7 @@ import { table } from "../page.js";
  * @property {WallStatus} wall
  * @property {Lens | null} lens
  * @property {Ask | null} ask
+ * @property {string | null} standIn What a simulated patient says.
  * @property {string[]} said
  * @property {{ what: string, basis: string } | null} estimate Where balance lies, and what that rests on.
  * @property {Choice[]} choices
