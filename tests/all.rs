@@ -16,6 +16,7 @@ mod edid;
 mod exam;
 mod exam_door;
 mod exam_kills;
+mod exam_practice;
 mod exam_returns;
 mod exam_tls;
 mod eye;

@@ -5,7 +5,9 @@ use serde_json::{Value, json};
 use crate::common::browser::Browser;
 use crate::common::focus::tab_through;
 use crate::common::hall::{Hall, Line, Pass};
-use crate::common::windows::{READY, ROOM, SCREEN, STATE, begun, enter, fill, panel, stage, tap, wall};
+use crate::common::windows::{
+    READABLE, READY, ROOM, SCREEN, STATE, begun, enter, fill, panel, stage, tap, wall,
+};
 use crate::common::{Desk, Png};
 
 fn start(kind: &str, more: Value) -> Value {
@@ -184,34 +186,6 @@ struct Eye {
     /// How far from balance the line on white can be read, where the midpoint is looked for as well.
     reads_within_d: Option<f64>,
 }
-
-/// What cannot be read or named of a page: contrast by WCAG 2.2, 1.4.3 (4.5 : 1), names by 4.1.2, width by 1.4.10.
-const READABLE: &str = r#"
-    const faults = [];
-    const linear = (code) => { const c = code / 255; return c <= 0.04045 ? c / 12.92 : ((c + 0.055) / 1.055) ** 2.4; };
-    const luminance = ([r, g, b]) => 0.2126 * linear(r) + 0.7152 * linear(g) + 0.0722 * linear(b);
-    const codes = (colour) => colour.match(/[\d.]+/g).map(Number);
-    const ground = (e) => {
-        for (let at = e; at; at = at.parentElement) {
-            const found = codes(getComputedStyle(at).backgroundColor);
-            if (found.length < 4 || found[3] > 0) return found;
-        }
-        return [255, 255, 255];
-    };
-    for (const e of document.querySelectorAll('body *')) {
-        if (e.getClientRects().length === 0 || e.closest('[hidden], script, style, .spoken')) continue;
-        const says = [...e.childNodes].some((n) => n.nodeType === 3 && n.textContent.trim() !== '');
-        if (says) {
-            const [one, other] = [codes(getComputedStyle(e).color), ground(e)].map(luminance).sort((a, b) => b - a);
-            const ratio = (one + 0.05) / (other + 0.05);
-            if (ratio < 4.5) faults.push(`${ratio.toFixed(2)} : 1 of ${e.tagName} ${e.textContent.trim()}`);
-        }
-        if (e.matches('button, a') && !(e.textContent.trim() || e.getAttribute('aria-label'))) faults.push(`no name: ${e.outerHTML}`);
-        if (e.matches('input, select') && !(e.labels?.length || e.getAttribute('aria-label'))) faults.push(`no label: ${e.outerHTML}`);
-    }
-    if (document.documentElement.scrollWidth > innerWidth) faults.push(`wider than the window: ${document.documentElement.scrollWidth}`);
-    return faults;
-"#;
 
 /// An examination walked through in two browsers.
 struct Walk<'a> {

@@ -82,3 +82,31 @@ pub(crate) fn fill(panel: &Browser, fields: &[(&str, &str)]) {
     }
     tap(panel, "#form [data-do=start]");
 }
+
+/// What cannot be read or named of a page: contrast by WCAG 2.2, 1.4.3 (4.5 : 1), names by 4.1.2, width by 1.4.10.
+pub(crate) const READABLE: &str = r#"
+    const faults = [];
+    const linear = (code) => { const c = code / 255; return c <= 0.04045 ? c / 12.92 : ((c + 0.055) / 1.055) ** 2.4; };
+    const luminance = ([r, g, b]) => 0.2126 * linear(r) + 0.7152 * linear(g) + 0.0722 * linear(b);
+    const codes = (colour) => colour.match(/[\d.]+/g).map(Number);
+    const ground = (e) => {
+        for (let at = e; at; at = at.parentElement) {
+            const found = codes(getComputedStyle(at).backgroundColor);
+            if (found.length < 4 || found[3] > 0) return found;
+        }
+        return [255, 255, 255];
+    };
+    for (const e of document.querySelectorAll('body *')) {
+        if (e.getClientRects().length === 0 || e.closest('[hidden], script, style, .spoken')) continue;
+        const says = [...e.childNodes].some((n) => n.nodeType === 3 && n.textContent.trim() !== '');
+        if (says) {
+            const [one, other] = [codes(getComputedStyle(e).color), ground(e)].map(luminance).sort((a, b) => b - a);
+            const ratio = (one + 0.05) / (other + 0.05);
+            if (ratio < 4.5) faults.push(`${ratio.toFixed(2)} : 1 of ${e.tagName} ${e.textContent.trim()}`);
+        }
+        if (e.matches('button, a') && !(e.textContent.trim() || e.getAttribute('aria-label'))) faults.push(`no name: ${e.outerHTML}`);
+        if (e.matches('input, select') && !(e.labels?.length || e.getAttribute('aria-label'))) faults.push(`no label: ${e.outerHTML}`);
+    }
+    if (document.documentElement.scrollWidth > innerWidth) faults.push(`wider than the window: ${document.documentElement.scrollWidth}`);
+    return faults;
+"#;

@@ -1,7 +1,7 @@
 //! A session without a socket: wishes in, pictures out, and answers that count only while the wall says what it shows.
 
 use super::*;
-use crate::balance::Answer;
+use crate::balance::{Answer, Choice};
 use crate::exam::{StartForm, Wish};
 
 pub(super) const AT: &str = "2026-03-31T09:30:00Z";
@@ -77,6 +77,39 @@ fn no_answer_counts_before_the_wall_says_what_it_shows() {
     let asked = &session.examination().unwrap().courses[0].asked;
     assert_eq!(asked.len(), 1);
     assert_eq!(asked[0].1, Answer::Red, "red lies on the left");
+}
+
+#[test]
+fn a_simulated_patient_says_what_the_panel_may_tap_and_is_told_of_once_something_is_chosen() {
+    let mut session = session().practised_with(StandIn::first(7));
+    let says = |session: &Session| session.for_panel("one").stand_in;
+    assert!(
+        says(&session).unwrap().starts_with("Simulated patient 1: describe an eye"),
+        "{:?}",
+        says(&session)
+    );
+    wish(&mut session, What::Start(Box::new(StartForm { procedure: "bracket".into(), ..form() }))).unwrap();
+    while session.stage().question().is_some() {
+        draw(&mut session);
+        let view = session.for_panel("one");
+        let said = view.stand_in.unwrap();
+        let answers = view.ask.unwrap().answers;
+        let tapped = answers.iter().find(|one| said == format!("Simulated patient 1 says: {}", one.words));
+        answer(&mut session, tapped.unwrap_or_else(|| panic!("{said}")).answer).unwrap();
+    }
+    draw(&mut session);
+    assert!(says(&session).unwrap().contains("reads no letters"), "{:?}", says(&session));
+    wish(&mut session, What::TakeWhite).unwrap();
+    assert_eq!(says(&session), None, "nothing tells before something is chosen");
+    wish(&mut session, What::Choose { choice: Choice::Manifest }).unwrap();
+    assert!(
+        says(&session).unwrap().starts_with("Simulated patient 1: Balance lay at "),
+        "{:?}",
+        says(&session)
+    );
+    wish(&mut session, What::OneEye).unwrap();
+    wish(&mut session, What::Another).unwrap();
+    assert!(says(&session).unwrap().starts_with("Simulated patient 2: "), "{:?}", says(&session));
 }
 
 #[test]
