@@ -64,11 +64,11 @@ fn whoever_taps_what_the_patient_says_learns_at_the_end_where_balance_lay() {
         "nothing tells before something is chosen: {all:?}"
     );
     let verdict = &at("left_eye").next().unwrap().1;
-    for words in ["Simulated patient 1: Balance lay at ", " D too ", " a click. The interval "] {
+    for words in ["Simulated patient 1: Balance lay at ", "\u{a0}D too ", " a click. The interval "] {
         assert!(verdict.contains(words), "{verdict}");
     }
     tap(&panel, "[data-do=another]");
-    assert!(said(&panel).starts_with("Simulated patient 2: "), "{}", said(&panel));
+    assert!(said(&panel).contains("Simulated patient 2: "), "{}", said(&panel));
     // Nothing was kept but the room.
     let files: Vec<_> = desk.path(".").read_dir().unwrap().map(|file| file.unwrap().file_name()).collect();
     assert_eq!(files, ["room.toml"]);

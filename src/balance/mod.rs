@@ -71,7 +71,7 @@ pub use rules::{Procedure, Rules, RulesError, Stepping, Way};
 pub use run::{DecidedBy, End, PROCEDURE_VERSION, Put, Ran, Run, Step, Why};
 pub use scenario::{Scenario, Tried};
 pub use stage::Stage;
-pub use stand_in::{Reply, StandIn};
+pub use stand_in::{PractisedEye, Reply, StandIn};
 pub use start::{Caution, ColourVision, Place, Start, StartError, steps_hold_for};
 pub use summary::{
     AskedSummary, EyeSummary, LimitAskedSummary, LimitSummary, NextSummary, QuestionSummary, StandingSummary,

@@ -37,6 +37,52 @@ pub struct StandIn {
     number: u64,
 }
 
+/// How the examination of a simulated patient's eye went.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PractisedEye {
+    /// The sphere at the chart's distance with which both sides are equally clear to it.
+    pub balance: Dioptres,
+    /// By how much the lens that was left in is off that; none where none was.
+    pub off: Option<Dioptres>,
+    /// Whether the 95 % interval of the estimate holds it; none where there is no estimate.
+    pub held: Option<bool>,
+}
+
+impl PractisedEye {
+    /// In sentences.
+    #[must_use]
+    pub fn words(&self) -> String {
+        let Self { balance, off, held } = self;
+        let lens = off.map_or_else(
+            || "no lens was left in".into(),
+            |off| format!("the lens left in is {}", beside(off)),
+        );
+        let interval = match held {
+            Some(true) => " The interval holds it.",
+            Some(false) => " The interval does not hold it, as happens to one eye in twenty.",
+            None => "",
+        };
+        format!("Balance lay at {balance}: {lens}.{interval}")
+    }
+
+    /// What several came to, in a sentence; nothing for none.
+    #[must_use]
+    pub fn together(eyes: &[Self]) -> String {
+        let within = eyes.iter().filter(|eye| eye.off.is_some_and(is_within_a_click)).count();
+        let told: Vec<bool> = eyes.iter().filter_map(|eye| eye.held).collect();
+        let held = told.iter().filter(|held| **held).count();
+        let all = match eyes.len() {
+            0 => return String::new(),
+            1 => "1 eye".into(),
+            count => format!("{count} eyes"),
+        };
+        format!(
+            "Of {all} so far {within} ended within a click of balance; the interval held it in {held} of {}.",
+            told.len()
+        )
+    }
+}
+
 impl StandIn {
     /// The first patient of a seed.
     #[must_use]
@@ -81,20 +127,16 @@ impl StandIn {
         Some(course.start.first_lens() + known.tables.line.balance() - drawn.start)
     }
 
-    /// How an examination of it went, in sentences: where balance lay, and how far from it the lens and the interval are.
+    /// How an examination of this eye went; none where the model knows no balance.
     #[must_use]
-    pub fn verdict(self, course: &Course, found: Option<Whereabouts>) -> Option<String> {
+    pub fn result(self, course: &Course) -> Option<PractisedEye> {
         let balance = self.balance(course)?;
-        let lens = course.left_in().map_or_else(
-            || "no lens was left in".to_owned(),
-            |lens| format!("the lens left in is {}", beside(lens - balance)),
-        );
-        let interval = match found {
-            Some(found) if (found.low..=found.high).contains(&balance) => " The interval holds it.",
-            Some(_) => " The interval does not hold it, as happens to one eye in twenty.",
-            None => "",
-        };
-        Some(format!("Balance lay at {balance}: {lens}.{interval}"))
+        let holds = |found: Whereabouts| (found.low..=found.high).contains(&balance);
+        Some(PractisedEye {
+            balance,
+            off: course.left_in().map(|lens| lens - balance),
+            held: course.whereabouts().map(holds),
+        })
     }
 
     fn drawn(self, course: &Course) -> Option<(Arc<Known>, Drawn<Luck>)> {
@@ -111,12 +153,16 @@ impl StandIn {
     }
 }
 
+fn is_within_a_click(off: Dioptres) -> bool {
+    off.to_d().abs() <= CLICK_D
+}
+
 /// How far a lens lies from balance, and whether that is within a click.
 fn beside(off: Dioptres) -> String {
     if off.to_d().abs() < 0.005 {
         return "at balance".into();
     }
-    let (far, within) = (off.to_d().abs(), if off.to_d().abs() <= CLICK_D { "within" } else { "more than" });
+    let (far, within) = (off.to_d().abs(), if is_within_a_click(off) { "within" } else { "more than" });
     let side = if off.to_d() < 0.0 { "minus" } else { "plus" };
     format!("{far:.2} D too {side}, {within} a click")
 }

@@ -11,8 +11,8 @@ use crate::balance::words::{
     READ_QUESTION, SEIZURES, TOO_MUCH_MINUS_AGAIN, done,
 };
 use crate::balance::{
-    AfterMinus, Choice, Course, Laterality, Legible, LimitQuestion, Manifest, Question, RefinedFor, Reply,
-    Stage, StandIn,
+    AfterMinus, Choice, Course, Laterality, Legible, LimitQuestion, Manifest, PractisedEye, Question,
+    RefinedFor, Reply, Stage, StandIn,
 };
 use crate::eye::CLICK_D;
 use crate::light::Side;
@@ -144,7 +144,10 @@ impl Session {
     /// What a simulated patient says to what is asked, and how it went once something is chosen.
     fn said_by(&self, patient: StandIn, stage: Stage, course: Option<&Course>) -> Option<String> {
         let who = format!("Simulated patient {}", patient.number());
-        let Some(course) = course else { return Some(format!("{who}: {PRACTISED}")) };
+        let Some(course) = course else {
+            let before = PractisedEye::together(&self.practised);
+            return Some(format!("{before} {who}: {PRACTISED}").trim_start().to_owned());
+        };
         let by_side = course.start.colour_vision.is_defect();
         match stage {
             Stage::Ask(_) | Stage::Limit(_) if self.is_covered() => None,
@@ -160,8 +163,8 @@ impl Session {
             }
             Stage::White => Some(format!("{who}: {NOT_READ}")),
             Stage::OtherEye(_) | Stage::Closed => {
-                let verdict = patient.verdict(course, course.whereabouts())?;
-                Some(format!("{who}: {verdict}"))
+                let result = patient.result(course)?.words().replace(" D", "\u{a0}D");
+                Some(format!("{who}: {result}"))
             }
             Stage::Start | Stage::TooMuchMinus | Stage::Choose | Stage::Binocular(_) => None,
         }

@@ -18,7 +18,7 @@ use super::wish::{WallSaid, Wanted, What, Wish, notation};
 use crate::acuity::{Acuity, Notation, Score};
 use crate::balance::record::Kept;
 use crate::balance::words::EstimateSaid;
-use crate::balance::{Course, Event, Examination, Place, Question, Stage, StandIn, Start};
+use crate::balance::{Course, Event, Examination, Place, PractisedEye, Question, Stage, StandIn, Start};
 use crate::chart::{ColourError, FieldLight};
 use crate::light::{Fields, Side};
 use crate::optotype::LetterSet;
@@ -86,6 +86,8 @@ pub struct Session {
     pub(super) pressed: Option<Said>,
     /// Who answers where an examination is practised.
     pub(super) stand_in: Option<StandIn>,
+    /// What the eyes of those before came to.
+    pub(super) practised: Vec<PractisedEye>,
 }
 
 /// How an examination is read from a record, by its name.
@@ -145,6 +147,7 @@ impl Session {
             patient_buttons: false,
             pressed: None,
             stand_in: None,
+            practised: Vec::new(),
         };
         session.look_for_open().map_err(|error| SessionError::Record(error.to_string()))?;
         session.look_for_bookmark();
@@ -408,8 +411,12 @@ impl Session {
         if self.stage() != Stage::Closed {
             return Err(Refused::new("This examination is not at its end."));
         }
+        if let (Some(patient), Some(examination)) = (self.stand_in, self.examination()) {
+            let eyes: Vec<_> = examination.courses.iter().filter_map(|eye| patient.result(eye)).collect();
+            self.practised.extend(eyes);
+            self.stand_in = Some(patient.next());
+        }
         self.leave();
-        self.stand_in = self.stand_in.map(StandIn::next);
         Ok(())
     }
 
