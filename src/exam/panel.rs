@@ -272,6 +272,7 @@ impl Session {
     /// Whether and where all this is kept, since a panel cannot see the terminal.
     fn kept(&self) -> String {
         let kept = match (self.record(), &self.recorder) {
+            (None, _) if self.stand_in.is_some() => "Not kept: simulated patients answer.".into(),
             (None, _) => "Not kept: begin the program with --record FILE for that.".into(),
             (Some(_), Some(recorder)) => format!("Kept as {}.", recorder.kept.id),
             (Some(_), None) => "Every answer is kept as it is given.".into(),

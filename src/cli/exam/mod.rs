@@ -121,8 +121,12 @@ fn say(arguments: &Arguments, hall: &Hall, code: &str) {
     let is_plain = arguments.lan.is_some() && !hall.addresses.is_tls();
     let plain = if is_plain { PLAIN_NETWORK } else { "" };
     print(&format!(
-        "panel (examiner): {panel}\nwall (patient):   {wall}\ncode: {grouped}\n{picture}{plain}{SUPERVISION}\nEnd with Ctrl and C; what was answered is kept{}.",
-        if arguments.record.is_some() { "" } else { " only with --record FILE" }
+        "panel (examiner): {panel}\nwall (patient):   {wall}\ncode: {grouped}\n{picture}{plain}{SUPERVISION}\nEnd with Ctrl and C; {}.",
+        match (arguments.practise, &arguments.record) {
+            (Some(_), _) => "nothing is kept, since simulated patients answer",
+            (None, Some(_)) => "what was answered is kept",
+            (None, None) => "what was answered is kept only with --record FILE",
+        }
     ));
 }
 

@@ -88,6 +88,7 @@ fn a_simulated_patient_says_what_the_panel_may_tap_and_is_told_of_once_something
         "{:?}",
         says(&session)
     );
+    assert_eq!(session.for_panel("one").record, "Not kept: simulated patients answer.");
     wish(&mut session, What::Start(Box::new(StartForm { procedure: "bracket".into(), ..form() }))).unwrap();
     while session.stage().question().is_some() {
         draw(&mut session);
