@@ -28,7 +28,16 @@ fn practised(panel: &Browser, fields: &[(&str, &str)]) -> Vec<(String, String)> 
                 tap(panel, &format!("#answers button:nth-of-type({place})"));
             }
             "limit" => tap(panel, &format!("[data-do=legible][data-value={}]", words.to_lowercase())),
-            "white" => tap(panel, "[data-do=take-white]"),
+            "white" if words.contains("all") => tap(panel, "[data-do=smaller]"),
+            "white" => {
+                for place in 0..5 {
+                    panel.click(&format!("[data-do=missed][data-value=\"{place}\"]"));
+                    panel.wait_for(&format!(
+                        "return document.querySelector('[data-value=\"{place}\"]').getAttribute('aria-pressed') === 'true'"
+                    ));
+                }
+                tap(panel, "[data-do=take-white]");
+            }
             "choose"
                 if panel.script("return document.querySelector('[data-do=also-midpoint]') !== null")
                     == true =>
@@ -63,6 +72,7 @@ fn whoever_taps_what_the_patient_says_learns_at_the_end_where_balance_lay() {
         at("choose").all(|(_, said)| said.is_empty()),
         "nothing tells before something is chosen: {all:?}"
     );
+    assert_eq!(at("white").filter(|(_, said)| said.ends_with("I can read none of it")).count(), 1, "{all:?}");
     let verdict = &at("left_eye").next().unwrap().1;
     for words in ["Simulated patient 1: Balance lay at ", "\u{a0}D too ", " a click. The interval "] {
         assert!(verdict.contains(words), "{verdict}");

@@ -161,13 +161,20 @@ impl Session {
                 };
                 Some(format!("{who} says: {words}"))
             }
-            Stage::White => Some(format!("{who}: {NOT_READ}")),
+            Stage::White => Some(format!("{who} says: {}", self.reads_white(course)?)),
             Stage::OtherEye(_) | Stage::Closed => {
                 let result = patient.result(course)?.words().replace(" D", "\u{a0}D");
                 Some(format!("{who}: {result}"))
             }
             Stage::Start | Stage::TooMuchMinus | Stage::Choose | Stage::Binocular(_) => None,
         }
+    }
+
+    /// What a simulated patient reads of the line on white: what it read before, to half a line.
+    fn reads_white(&self, course: &Course) -> Option<&'static str> {
+        let line = self.read()?.line().to_log_mar();
+        let reads = line > course.start.acuity.to_log_mar() - HALF_A_LINE;
+        Some(if reads { "I can read all of it" } else { "I can read none of it" })
     }
 
     /// What was read on white so far; none while its line is not drawn.
@@ -283,9 +290,11 @@ impl Session {
 }
 
 /// What is said of a simulated patient before the first question, where it cannot answer, and of what it does not do.
-const PRACTISED: &str = "describe an eye as you like; its manifest is wrong by chance. Nothing is kept, and no real patient answers so.";
+const PRACTISED: &str = "describe an eye as you like; its manifest is wrong by chance. On white it reads as before, whatever the lens. Nothing is kept, and no real patient answers so.";
 const NO_REPLY: &str = "nothing, since the model finds no balance for these letters on these fields";
-const NOT_READ: &str = "it reads no letters here, so take the acuity as it was.";
+
+/// Half a line of letters, in logMAR.
+const HALF_A_LINE: f64 = 0.05;
 
 /// Whether an eye's result is shown.
 const fn has_result(stage: Stage) -> bool {
