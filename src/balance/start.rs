@@ -6,7 +6,6 @@
 use serde::{Deserialize, Serialize};
 use strum::IntoStaticStr;
 
-use super::answer::Answer;
 use super::end_point::EndPoint;
 use super::eye_kind::EyeKind;
 use super::manifest::{Laterality, Manifest, RefinedFor};
@@ -300,15 +299,5 @@ impl Start {
         let line = self.acuity.line.lines_above(self.lines_above + larger).ok()?;
         let largest = self.place.largest_log_mar.unwrap_or(f64::INFINITY);
         (line.to_log_mar() <= largest + DUST).then_some(line)
-    }
-
-    /// The side of the patient on which a colour lies.
-    #[must_use]
-    pub fn side_of(answer: Answer, red: Side) -> Option<Side> {
-        match answer {
-            Answer::Red => Some(red),
-            Answer::Green => Some(red.other()),
-            Answer::Same | Answer::Unsure => None,
-        }
     }
 }

@@ -1,5 +1,6 @@
 //! What a panel shows at each step, ready to lay out: no window works out a step, a size or a sentence.
 
+use super::reading::LINE_LOG_MAR;
 use super::said::Said;
 use super::session::Session;
 use super::view::{
@@ -173,7 +174,7 @@ impl Session {
     /// What a simulated patient reads of the line on white: what it read before, to half a line.
     fn reads_white(&self, course: &Course) -> Option<&'static str> {
         let line = self.read()?.line().to_log_mar();
-        let reads = line > course.start.acuity.to_log_mar() - HALF_A_LINE;
+        let reads = line > course.start.acuity.to_log_mar() - LINE_LOG_MAR / 2.0;
         Some(if reads { "I can read all of it" } else { "I can read none of it" })
     }
 
@@ -292,9 +293,6 @@ impl Session {
 /// What is said of a simulated patient before the first question, where it cannot answer, and of what it does not do.
 const PRACTISED: &str = "describe an eye as you like; its manifest is wrong by chance. On white it reads as before, whatever the lens. Nothing is kept, and no real patient answers so.";
 const NO_REPLY: &str = "nothing, since the model finds no balance for these letters on these fields";
-
-/// Half a line of letters, in logMAR.
-const HALF_A_LINE: f64 = 0.05;
 
 /// Whether an eye's result is shown.
 const fn has_result(stage: Stage) -> bool {

@@ -6,7 +6,7 @@ use crate::acuity::{Acuity, Score};
 const LETTERS_A_LINE: f64 = 5.0;
 
 /// A line in logMAR.
-const LINE_LOG_MAR: f64 = 0.1;
+pub(super) const LINE_LOG_MAR: f64 = 0.1;
 
 /// The lines that a patient has read so far, from the largest.
 #[derive(Debug, Clone, PartialEq)]
