@@ -36,6 +36,7 @@ mod practice;
 mod profile;
 mod property;
 mod real_screens;
+mod refraction;
 mod resaved;
 mod room_page;
 mod room_report;

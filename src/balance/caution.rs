@@ -7,6 +7,7 @@ use super::answer::Answer;
 use super::course::Course;
 use super::end_point::EndPoint;
 use super::eye_kind::EyeKind;
+use super::metered::Metered;
 use super::rules::Procedure;
 use super::start::{Caution, ColourVision, Start};
 use super::trial;
@@ -41,6 +42,7 @@ impl Course {
         let start = self.of_start().into_iter().flatten();
         start
             .chain(self.start.place.cautions.iter().cloned())
+            .chain(self.start.place.metered.as_ref().and_then(to_meter))
             .chain(self.of_run())
             .chain(self.of_limits())
             .collect()
@@ -172,6 +174,17 @@ fn small_aperture() -> String {
         bracket[0],
         bracket[1]
     )
+}
+
+/// That a room asks for its fields to be metered again.
+fn to_meter(metered: &Metered) -> Option<Caution> {
+    let again = metered.again_after_days?;
+    let what = format!(
+        "The fields were last metered {}, on {}, and this room's file asks for it every {again} days: meter them again (evenfield room verify).",
+        metered.ago(),
+        metered.on
+    );
+    caution(metered.is_due(), what, DESIGN)
 }
 
 /// How far a lens changes at a time, where that is fixed.

@@ -1,10 +1,11 @@
-//! A lens before an eye.
+//! A lens before an eye, and the same lens otherwise written: transposed, by its meridians, at another distance from the eye.
 
 use std::fmt;
 
 use serde::{Deserialize, Serialize};
+use strum::IntoStaticStr;
 
-use crate::quantity::Dioptres;
+use crate::quantity::{Dioptres, Length};
 
 /// A cylinder in the form in which it was refined.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
@@ -25,6 +26,144 @@ pub struct Lens {
     /// The cylinder.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub cylinder: Option<Cylinder>,
+}
+
+/// How cylinders are written.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Hash, Serialize, Deserialize, IntoStaticStr)]
+#[serde(rename_all = "kebab-case")]
+#[strum(serialize_all = "kebab-case")]
+pub enum CylinderForm {
+    /// As the refraction was typed.
+    #[default]
+    AsTyped,
+    /// With minus.
+    Minus,
+    /// With plus.
+    Plus,
+}
+
+impl CylinderForm {
+    /// All of them.
+    pub const ALL: [Self; 3] = [Self::AsTyped, Self::Minus, Self::Plus];
+
+    /// Its name.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        self.into()
+    }
+}
+
+impl Lens {
+    /// The sphere and half the cylinder: the mean power of both meridians.
+    ///
+    /// ```
+    /// # use evenfield::balance::Manifest;
+    /// // Worked by hand: −1.25 − 0.50/2 = −1.50 D.
+    /// let lens = "-1.25/-0.50x90".parse::<Manifest>()?.lens();
+    /// assert_eq!(lens.spherical_equivalent().to_string(), "−1.50 D");
+    /// # Ok::<(), evenfield::balance::ManifestError>(())
+    /// ```
+    #[must_use]
+    pub fn spherical_equivalent(self) -> Dioptres {
+        let half = self.cylinder.map_or(0.0, |cylinder| cylinder.power.to_d() / 2.0);
+        Dioptres::new(self.sphere.to_d() + half)
+    }
+
+    /// The same lens with its cylinder of the other sign; without a cylinder, itself.
+    ///
+    /// ```
+    /// # use evenfield::balance::Manifest;
+    /// // Worked by hand: the sphere takes the cylinder, which changes its sign and turns by 90°.
+    /// let lens = "-1.25/+0.50x180".parse::<Manifest>()?.lens();
+    /// assert_eq!(lens.transposed().to_string(), "−0.75 / −0.50 × 90");
+    /// assert_eq!(lens.transposed().transposed(), lens);
+    /// # Ok::<(), evenfield::balance::ManifestError>(())
+    /// ```
+    #[must_use]
+    pub fn transposed(self) -> Self {
+        let Some(Cylinder { power, axis_degrees }) = self.cylinder else { return self };
+        let cylinder = Cylinder { power: -power, axis_degrees: across(axis_degrees) };
+        Self { sphere: self.sphere + power, cylinder: Some(cylinder) }
+    }
+
+    /// The same lens with its cylinder as it is to be written.
+    #[must_use]
+    pub fn written(self, form: CylinderForm) -> Self {
+        let is_plus = self.cylinder.is_some_and(|cylinder| cylinder.power.to_d() > 0.0);
+        let turns = match form {
+            CylinderForm::AsTyped => false,
+            CylinderForm::Minus => is_plus,
+            CylinderForm::Plus => !is_plus,
+        };
+        if turns { self.transposed() } else { self }
+    }
+
+    /// The lens that does the same for an eye when it stands elsewhere, both distances counted from the cornea; each meridian
+    /// by itself, its power over 1 − power · distance moved towards the eye, in metres. The axis stays.
+    ///
+    /// ```
+    /// # use evenfield::{balance::Manifest, quantity::Length};
+    /// // Worked by hand: −6.75 / (1 + 0.012 · 6.75) = −6.2442 D; the other meridian is −7.75 / (1 + 0.012 · 7.75) = −7.0906 D.
+    /// const LAST_DIGIT: f64 = 5e-5;
+    /// let lens = "-6.75/-1.00x180".parse::<Manifest>()?.lens();
+    /// let at_the_cornea = lens.moved(Length::mm(12.0), Length::mm(0.0));
+    /// assert!((at_the_cornea.sphere.to_d() + 6.2442).abs() < LAST_DIGIT);
+    /// let other = at_the_cornea.sphere + at_the_cornea.cylinder.unwrap().power;
+    /// assert!((other.to_d() + 7.0906).abs() < LAST_DIGIT);
+    /// # Ok::<(), evenfield::balance::ManifestError>(())
+    /// ```
+    #[must_use]
+    pub fn moved(self, from: Length, to: Length) -> Self {
+        let moved = |power: Dioptres| Dioptres::new(power.to_d() / (1.0 - power.to_d() * (from - to).to_m()));
+        let sphere = moved(self.sphere);
+        let cylinder = self.cylinder.map(|Cylinder { power, axis_degrees }| Cylinder {
+            power: moved(self.sphere + power) - sphere,
+            axis_degrees,
+        });
+        Self { sphere, cylinder }
+    }
+
+    /// The lens with another cylinder whose sphere keeps the spherical equivalent: it gives up half of what the cylinder gains,
+    /// so that the circle of least confusion stays where it was (common practice, no source).
+    ///
+    /// ```
+    /// # use evenfield::balance::Manifest;
+    /// // Worked by hand: half a dioptre more minus cylinder takes a quarter more plus of sphere.
+    /// let [before, after] = ["-1.25/-0.50x90", "-1.00/-1.00x90"].map(|text| text.parse::<Manifest>().unwrap().lens());
+    /// assert_eq!(before.with_cylinder(after.cylinder), after);
+    /// ```
+    #[must_use]
+    pub fn with_cylinder(self, cylinder: Option<Cylinder>) -> Self {
+        let half = cylinder.map_or(0.0, |cylinder| cylinder.power.to_d() / 2.0);
+        Self { sphere: Dioptres::new(self.spherical_equivalent().to_d() - half), cylinder }
+    }
+
+    /// Whether no power and no turn of the cylinder differs as far as lenses are written.
+    #[must_use]
+    pub fn has_the_cylinder_of(self, other: Self) -> bool {
+        match (self.cylinder, other.written_like(self).cylinder) {
+            (None, None) => true,
+            (Some(one), Some(other)) => {
+                one.axis_degrees == other.axis_degrees
+                    && (one.power - other.power).to_d().abs() < LAST_DIGIT_D / 2.0
+            }
+            (None, Some(_)) | (Some(_), None) => false,
+        }
+    }
+
+    /// Itself with a cylinder of the sign of another's.
+    fn written_like(self, other: Self) -> Self {
+        let is_plus = other.cylinder.is_some_and(|cylinder| cylinder.power.to_d() > 0.0);
+        self.written(if is_plus { CylinderForm::Plus } else { CylinderForm::Minus })
+    }
+}
+
+/// The last digit with which powers are written, in dioptres.
+const LAST_DIGIT_D: f64 = 0.01;
+
+/// The axis at a right angle to another, within 1 to 180.
+const fn across(axis_degrees: u16) -> u16 {
+    if axis_degrees > 90 { axis_degrees - 90 } else { axis_degrees + 90 }
 }
 
 impl fmt::Display for Cylinder {

@@ -7,6 +7,7 @@ use serde::{Deserialize, Serialize};
 use strum::IntoStaticStr;
 
 use super::lens::{Cylinder, Lens};
+use super::written::Written;
 use crate::eye::CLICK_D;
 use crate::quantity::{Dioptres, Length};
 
@@ -85,6 +86,28 @@ pub enum ManifestError {
     /// No cylinder lies so.
     #[error("{0:?} has no axis from 1 to 180: write the cylinder as -0.50x90")]
     NoAxis(String),
+    /// `@` is read in two ways, which lie 90° apart.
+    #[error(
+        "{0:?} has @, which can stand before the axis or before the meridian that has the power: write the axis as x90"
+    )]
+    Ambiguous(String),
+    /// More than a refraction for one distance.
+    #[error("{0:?} has an add: leave it out here, since the add is asked for at near")]
+    HasAdd(String),
+    /// Two eyes.
+    #[error("{0:?} names both eyes: write one eye's refraction")]
+    BothEyes(String),
+    /// An eye where only a refraction is wanted.
+    #[error("{0:?} names an eye: leave that out here")]
+    NamesEye(String),
+    /// Another eye than the one that is asked.
+    #[error("{written:?} names the other eye: write the {} eye's refraction, or choose the other eye", .asked.name())]
+    OtherEye {
+        /// As it is written, with its eye.
+        written: String,
+        /// The eye that is asked.
+        asked: Laterality,
+    },
 }
 
 impl TryFrom<Lens> for Manifest {
@@ -97,7 +120,7 @@ impl TryFrom<Lens> for Manifest {
 
 impl Manifest {
     /// Refuses what no lens has, by the words in which it was written.
-    fn written(lens: Lens, words: &str) -> Result<Self, ManifestError> {
+    pub(super) fn written(lens: Lens, words: &str) -> Result<Self, ManifestError> {
         let within = |power: Dioptres, most: f64| power.to_d().abs() <= most;
         if lens.cylinder.is_some_and(|cylinder| !(1..=180).contains(&cylinder.axis_degrees)) {
             Err(ManifestError::NoAxis(words.into()))
@@ -108,6 +131,12 @@ impl Manifest {
         } else {
             Err(ManifestError::TooStrong(words.into()))
         }
+    }
+
+    /// The lens.
+    #[must_use]
+    pub const fn lens(self) -> Lens {
+        self.0
     }
 
     /// The sphere.
@@ -206,42 +235,10 @@ pub fn nearest_quarter(sphere: Dioptres) -> Dioptres {
 impl FromStr for Manifest {
     type Err = ManifestError;
 
-    /// Reads `-1.25` or `-1.25/-0.50x90`, with a minus of either kind, spaces at will, a comma for the point, and without
-    /// the stroke; `plano` is nought.
+    /// Reads a refraction [as people write it](Written), but without an eye.
     fn from_str(text: &str) -> Result<Self, ManifestError> {
-        let plain = as_usual(text);
-        let unread = || ManifestError::Unread(text.into());
-        let power = |text: &str| {
-            let number = text.trim_end_matches(['D', 'd']).parse::<f64>().ok();
-            number.filter(|power| power.is_finite()).map(Dioptres::new).ok_or_else(unread)
-        };
-        let (sphere, cylinder) = match plain.split_once('/') {
-            None => (plain.as_str(), None),
-            Some((sphere, cylinder)) => {
-                let (strength, axis) =
-                    cylinder.split_once('x').ok_or_else(|| ManifestError::NoAxis(text.into()))?;
-                let axis: u16 = axis.parse().map_err(|_| ManifestError::NoAxis(text.into()))?;
-                // Nought and 180 are one axis.
-                let axis = if axis == 0 { 180 } else { axis };
-                (sphere, Some(Cylinder { power: power(strength)?, axis_degrees: axis }))
-            }
-        };
-        let signed = sphere.starts_with(['+', '-']) || sphere.trim_matches(['0', '.', 'D', 'd']).is_empty();
-        let lens = Lens { sphere: power(sphere)?, cylinder };
-        if signed { Self::written(lens, text) } else { Err(unread()) }
-    }
-}
-
-/// The ways in which refractions are written, as one: `-1.25/-0.50x90`.
-fn as_usual(text: &str) -> String {
-    let plain: String = text.chars().filter(|letter| !letter.is_whitespace() && *letter != '°').collect();
-    let plain = plain.to_lowercase().replace('\u{2212}', "-").replace(['×', '@'], "x").replace(',', ".");
-    let plain = plain.replace("plano", "0").replace("ds", "").replace("dc", "");
-    // A second sign begins the cylinder, with or without a stroke.
-    let second = plain.char_indices().skip(1).find(|(_, letter)| ['+', '-'].contains(letter));
-    match second {
-        Some((place, _)) if !plain.contains('/') => format!("{}/{}", &plain[..place], &plain[place..]),
-        _ => plain,
+        let written: Written = text.parse()?;
+        if written.eye.is_some() { Err(ManifestError::NamesEye(text.into())) } else { Ok(written.refraction) }
     }
 }
 
@@ -258,27 +255,6 @@ mod tests {
 
     fn read(text: &str) -> Manifest {
         text.parse().unwrap()
-    }
-
-    #[test]
-    fn refractions_are_read_and_written() {
-        for (text, written) in [
-            ("-1.25", "−1.25 D"),
-            ("+0.62 D", "+0.62 D"),
-            ("0", "0.00 D"),
-            ("−1.25 / −0.50 × 90", "−1.25 / −0.50 × 90"),
-            ("+2.00/+0.75x0", "+2.00 / +0.75 × 180"),
-            ("-1,25 -0,50 x 10", "−1.25 / −0.50 × 10"),
-            ("plano -0.50x90", "0.00 / −0.50 × 90"),
-            ("-1.25DS", "−1.25 D"),
-        ] {
-            assert_eq!(read(text).to_string(), written);
-        }
-        for refused in
-            ["1.25", "", "-", "-1.25/-0.5", "-1.25/-0.5x181", "-31", "+NaN", "-1/-13x90", "-1.25x90"]
-        {
-            assert!(refused.parse::<Manifest>().is_err(), "{refused}");
-        }
     }
 
     #[test]

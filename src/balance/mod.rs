@@ -29,7 +29,9 @@ pub mod keys;
 mod lead;
 mod lens;
 mod manifest;
+mod metered;
 mod midpoint;
+mod moment;
 mod normal;
 mod patient;
 mod question;
@@ -50,6 +52,7 @@ mod viewer;
 mod whereabouts;
 mod white;
 pub mod words;
+mod written;
 
 pub use answer::{Answer, Legible};
 pub use asking::{Asked, Asking, ByEstimate, ByLimits};
@@ -62,8 +65,9 @@ pub use examination::{Examination, Misfit, Shown};
 pub use eye_kind::EyeKind;
 pub use judgement::{Chance, Judgement};
 pub use lead::Lead;
-pub use lens::{Cylinder, Lens};
+pub use lens::{Cylinder, CylinderForm, Lens};
 pub use manifest::{Laterality, Manifest, ManifestError, RefinedFor, nearest_quarter};
+pub use metered::Metered;
 pub use midpoint::{Limit, Limits, Seeks, limit};
 pub use patient::{Accommodation, Drawn, Luck, Patient, SAME_WITHIN, Sight};
 pub use question::{LimitQuestion, Question};
@@ -72,7 +76,7 @@ pub use run::{DecidedBy, End, PROCEDURE_VERSION, Put, Ran, Run, Step, Why};
 pub use scenario::{Scenario, Tried};
 pub use stage::Stage;
 pub use stand_in::{PractisedEye, Reply, StandIn};
-pub use start::{Caution, ColourVision, Place, Start, StartError, steps_hold_for};
+pub use start::{Caution, ColourVision, Place, Start, StartError, VERTEX_FROM, steps_hold_for};
 pub use summary::{
     AskedSummary, EyeSummary, LimitAskedSummary, LimitSummary, NextSummary, QuestionSummary, StandingSummary,
     StepSummary, Summary,
@@ -83,3 +87,4 @@ pub use trial::{MANIFEST_SDS_D, Moments, Outcome, Pupils, Statistics, Trial};
 pub use trial_row::{Surprise, SurpriseRow, TrialRow};
 pub use whereabouts::Whereabouts;
 pub use white::{DOUBTFUL_LETTERS, SURE_LETTERS};
+pub use written::Written;

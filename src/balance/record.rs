@@ -12,11 +12,13 @@ use std::collections::BTreeMap;
 use std::fmt::Write as _;
 
 use serde::{Deserialize, Serialize};
+use time::OffsetDateTime;
 
 use super::course::Course;
 use super::event::Event;
 use super::examination::{Examination, MOST_EVENTS, Misfit};
 use super::manifest::Laterality;
+pub use super::moment::{moment, to_the_minute};
 use super::run::PROCEDURE_VERSION;
 use super::stage::Stage;
 use super::whereabouts::Whereabouts;
@@ -101,7 +103,7 @@ const fn first_version() -> u16 {
 pub struct Kept {
     /// Its name in the record.
     pub id: String,
-    /// When each of its events was written, in universal time: a place for each of [`events`](Self::events).
+    /// When each of its events was written, [a moment](moment): a place for each of [`events`](Self::events).
     pub at: Vec<String>,
     /// All that was not out of turn.
     pub events: Vec<Event>,
@@ -200,6 +202,18 @@ impl Kept {
         self.sum = sum;
         self.next += 1;
         Ok(written)
+    }
+
+    /// When it began, to the minute; empty before that.
+    #[must_use]
+    pub fn begun(&self) -> String {
+        self.at.first().map(|at| to_the_minute(at)).unwrap_or_default()
+    }
+
+    /// When something happened in it last.
+    #[must_use]
+    pub fn went_on(&self) -> Option<OffsetDateTime> {
+        self.at.last().and_then(|at| moment(at))
     }
 
     /// Whether a record still ends, for this examination, with what was written last.

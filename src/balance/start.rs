@@ -9,6 +9,7 @@ use strum::IntoStaticStr;
 use super::end_point::EndPoint;
 use super::eye_kind::EyeKind;
 use super::manifest::{Laterality, Manifest, RefinedFor};
+use super::metered::Metered;
 use super::rules::{Procedure, RulesError, Way};
 use crate::acuity::{Acuity, STANDARD_LINES, Score, StandardLine};
 use crate::eye::CLICK_D;
@@ -24,10 +25,17 @@ const NOTICED_D_PER_MAR: f64 = 20.0 / 100.0 / 2.0;
 const BLUR_STEPS: f64 = 2.0;
 
 /// From this power on the distance between lens and eye belongs to a refraction (common practice, no source).
-const VERTEX_FROM: Dioptres = Dioptres::new(4.0);
+pub const VERTEX_FROM: Dioptres = Dioptres::new(4.0);
 
 /// How far a lens may stand from an eye, in millimetres.
 const VERTEX_MM: std::ops::RangeInclusive<f64> = 5.0..=25.0;
+
+/// The strongest refraction that an eye may be meant to end at, in dioptres. This project's own decision: beyond it a sign or a
+/// point was mistyped.
+const MOST_INTENDED_D: f64 = 6.0;
+
+/// Maximum number of characters of an examiner's initials. This project's own decision.
+const MOST_OF_INITIALS: usize = 8;
 
 /// Maximum number of lines by which a target may be larger than the smallest line read.
 const MOST_LINES_ABOVE: u8 = 5;
@@ -96,6 +104,9 @@ pub struct Place {
     pub protanope_red_over_green: f64,
     /// What of the room spoils the answers.
     pub cautions: Vec<Caution>,
+    /// When its fields were last metered, where they were.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub metered: Option<Metered>,
     /// The largest line that the room can show, as its logMAR, where that is known.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub largest_log_mar: Option<f64>,
@@ -129,6 +140,13 @@ pub struct Start {
     /// From the lens to the eye, where it was measured.
     #[serde(rename = "vertex_mm", default, skip_serializing_if = "Option::is_none")]
     pub vertex: Option<Length>,
+    /// From the glasses to the eye, where they will stand elsewhere than the trial lens.
+    #[serde(rename = "glasses_vertex_mm", default, skip_serializing_if = "Option::is_none")]
+    pub glasses_vertex: Option<Length>,
+    /// The refraction that the eye is meant to end at, as its spherical equivalent for far away; none where that is nought, or
+    /// nothing is meant.
+    #[serde(rename = "intended_d", default, skip_serializing_if = "Option::is_none")]
+    pub intended: Option<Dioptres>,
     /// How it sees colours.
     pub colour_vision: ColourVision,
     /// Whether it has a brown cataract.
@@ -140,8 +158,18 @@ pub struct Start {
     /// A free label; no name is asked for.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub label: Option<String>,
+    /// The examiner's initials.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub examiner: Option<String>,
+    /// What holds the lenses, such as a phoropter or a trial frame.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub instrument: Option<String>,
     /// The room.
     pub place: Place,
+}
+
+fn within(power: Dioptres, most: f64) -> bool {
+    power.to_d().abs() <= most
 }
 
 /// One step of the lens for an eye that reads down to a logMAR.
@@ -179,6 +207,16 @@ pub enum StartError {
         "the refraction {0} has a meridian of 4 D or more: say how far the lens stands from the eye, such as --vertex 12mm"
     )]
     NoVertex(String),
+    /// Nobody means that.
+    #[error(
+        "an eye meant to end at {0} is beyond ±6 D: write what is intended in dioptres, such as --intended -0.75"
+    )]
+    Intended(String),
+    /// Glasses elsewhere than an unknown place.
+    #[error(
+        "glasses can be worked out only from where the trial lens stands: add its distance, such as --vertex 12mm"
+    )]
+    GlassesAlone,
     /// No lens stands there.
     #[error("a vertex distance of {0} mm is not within 5 to 25 mm: measure it from the lens to the eye")]
     Vertex(String),
@@ -208,10 +246,18 @@ impl Start {
             None if self.manifest.strongest() >= VERTEX_FROM => {
                 return Err(StartError::NoVertex(self.manifest.to_string()));
             }
-            Some(vertex) if !VERTEX_MM.contains(&vertex) => {
+            None | Some(_) => {}
+        }
+        if self.glasses_vertex.is_some() && self.vertex.is_none() {
+            return Err(StartError::GlassesAlone);
+        }
+        for vertex in [self.vertex, self.glasses_vertex].into_iter().flatten().map(Length::to_mm) {
+            if !VERTEX_MM.contains(&vertex) {
                 return Err(StartError::Vertex(vertex.to_string()));
             }
-            None | Some(_) => {}
+        }
+        if let Some(intended) = self.intended.filter(|intended| !within(*intended, MOST_INTENDED_D)) {
+            return Err(StartError::Intended(intended.to_string()));
         }
         self.way()?;
         if self.lines_above > MOST_LINES_ABOVE || self.larger_by(0).is_none() {
@@ -232,6 +278,8 @@ impl Start {
         let words = [("the room's name", &place.name, MOST_OF_A_NAME)]
             .into_iter()
             .chain(self.label.iter().map(|label| ("the label", label, MOST_OF_A_NAME)))
+            .chain(self.examiner.iter().map(|who| ("the examiner's initials", who, MOST_OF_INITIALS)))
+            .chain(self.instrument.iter().map(|what| ("the instrument", what, MOST_OF_A_NAME)))
             .chain(sentences.map(|sentence| ("a sentence on the room", sentence, MOST_OF_A_SENTENCE)));
         for (what, words, most) in words {
             text::line(words, most).map_err(|error| StartError::Words(what, error))?;

@@ -13,6 +13,7 @@ use super::run::{End, Why};
 use super::stage::Stage;
 use super::start::{Caution, Start};
 use super::whereabouts::Whereabouts;
+use super::words::Otherwise;
 use crate::light::Side;
 
 /// An examination for programs: every number with its unit in its name.
@@ -96,6 +97,10 @@ pub struct EyeSummary<'a> {
     pub chosen: Option<Choice>,
     /// The sphere of that.
     pub chosen_d: Option<f64>,
+    /// The chosen lens otherwise written.
+    pub chosen_otherwise: Vec<Otherwise>,
+    /// By how much the eye ended away from where it was meant to, plus upward.
+    pub off_the_intended_d: Option<f64>,
     /// What to keep in mind.
     pub cautions: Vec<Caution>,
 }
@@ -203,6 +208,8 @@ impl<'a> EyeSummary<'a> {
             }),
             chosen: course.chosen,
             chosen_d: course.chosen_sphere().map(crate::quantity::Dioptres::to_d),
+            chosen_otherwise: course.chosen_otherwise(),
+            off_the_intended_d: course.off_the_intended().map(crate::quantity::Dioptres::to_d),
             cautions: course.cautions(),
         }
     }

@@ -1,5 +1,6 @@
 //! What is said at each step, the same on every screen and page.
 
+mod lens;
 mod midpoint;
 mod offer;
 mod question;
@@ -10,6 +11,7 @@ mod why;
 
 use std::fmt;
 
+pub use lens::Otherwise;
 pub use midpoint::{ALSO_MIDPOINT, BEFORE_READING, READ_QUESTION};
 pub use offer::{TOO_MUCH_MINUS_AGAIN, done};
 pub use question::{BEFORE_ASKING, NO_DIFFERENCE, question, through_plus};

@@ -1,18 +1,30 @@
 //! What of this machine's clock goes into records.
 
-use time::error::Format;
-use time::macros::format_description;
-use time::{Duration, OffsetDateTime};
+use std::sync::OnceLock;
 
-/// This moment in universal time.
+use time::error::Format;
+use time::format_description::well_known::Rfc3339;
+use time::macros::format_description;
+use time::{Duration, OffsetDateTime, UtcOffset};
+
+/// How far local time is from universal time. It can be found out surely only while one thread runs.
+static OFFSET: OnceLock<UtcOffset> = OnceLock::new();
+
+/// Finds out local time, before any thread begins; universal time where the system does not tell.
+pub(super) fn remember_offset() {
+    OFFSET.get_or_init(|| UtcOffset::current_local_offset().unwrap_or(UtcOffset::UTC));
+}
+
+/// This moment in local time, with its offset.
 pub(super) fn now() -> Result<String, Format> {
     ago(Duration::ZERO)
 }
 
-/// A moment that lies so long back, likewise; of two moments the later is the larger text.
+/// A moment that lies so long back, likewise.
 pub(super) fn ago(long: Duration) -> Result<String, Format> {
-    (OffsetDateTime::now_utc() - long)
-        .format(format_description!("[year]-[month]-[day]T[hour]:[minute]:[second]Z"))
+    let offset = OFFSET.get().copied().unwrap_or(UtcOffset::UTC);
+    let moment = (OffsetDateTime::now_utc() - long).to_offset(offset);
+    moment.replace_nanosecond(0).unwrap_or(moment).format(&Rfc3339)
 }
 
 /// A name that no other examination has: the moment, and what tells two programs of one moment apart.

@@ -98,6 +98,7 @@ enum Outcome {
 /// Runs a command; 0: done, nothing failed; 1: done, a finding fails; 2: not done, with one sentence on why.
 #[must_use]
 pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
+    clock::remember_offset();
     match Cli::try_parse_from(arguments) {
         Ok(cli) => finish(cli.command.run()),
         Err(error) if matches!(error.kind(), ErrorKind::DisplayHelp | ErrorKind::DisplayVersion) => {

@@ -7,10 +7,10 @@ use super::view::{FieldChoice, FieldView};
 use crate::acuity::Notation;
 use crate::balance::words::Said;
 use crate::balance::{
-    ColourVision, EndPoint, EyeKind, Laterality, Manifest, Place, Procedure, RefinedFor, Start,
+    ColourVision, EndPoint, EyeKind, Laterality, Manifest, Place, Procedure, RefinedFor, Start, Written,
 };
 use crate::light::Side;
-use crate::quantity::Length;
+use crate::quantity::{Dioptres, Length};
 use crate::text::{self, MOST_OF_A_NAME};
 
 /// What a form gives, each under the name of its flag. Whatever is empty was left out.
@@ -33,6 +33,10 @@ pub struct StartForm {
     pub end_point: String,
     /// Such as 12mm.
     pub vertex: String,
+    /// Such as 14mm.
+    pub glasses_vertex: String,
+    /// Such as -0.75.
+    pub intended: String,
     /// How the eye sees colours; as usual where it is empty.
     pub colour_vision: String,
     /// `yes` where it has a brown cataract.
@@ -43,6 +47,10 @@ pub struct StartForm {
     pub lines_above: String,
     /// A free label.
     pub label: String,
+    /// The examiner's initials.
+    pub examiner: String,
+    /// What holds the lenses.
+    pub instrument: String,
 }
 
 /// By how many lines the target is larger than the smallest line read, where a form does not say.
@@ -55,25 +63,34 @@ impl StartForm {
     /// Names the field that says something else, and the remedy.
     pub fn start(&self, place: Place) -> Result<Start, Refused> {
         let kind = one(&self.kind, "kind", &EyeKind::ALL, EyeKind::name)?;
-        let manifest: Manifest = read(&self.manifest, "manifest")?;
+        let written: Written = read(&self.manifest, "manifest")?;
+        let eye = match (self.eye.as_str(), written.eye) {
+            ("", Some(eye)) => eye,
+            (eye, _) => one(eye, "eye", &Laterality::ALL, Laterality::name)?,
+        };
+        let manifest = written.of(eye).map_err(|error| refused(&error, "manifest"))?;
         let usual = |text: &str, usual: &str| if text.is_empty() { usual.into() } else { text.to_owned() };
         let procedure = usual(&self.procedure, kind.usual_procedure().name());
         let end_point = usual(&self.end_point, kind.usual_end_point().key());
         let vision = usual(&self.colour_vision, ColourVision::Usual.name());
         Ok(Start {
-            eye: one(&self.eye, "eye", &Laterality::ALL, Laterality::name)?,
+            eye,
             manifest,
             refined_for: one(&self.r#for, "for", &[RefinedFor::Room, RefinedFor::FarAway], RefinedFor::name)?,
             acuity: read(&self.acuity, "acuity")?,
             kind,
             procedure: one(&procedure, "procedure", &Procedure::ALL, Procedure::name)?,
             end_point: one(&end_point, "end-point", &EndPoint::ALL, EndPoint::key)?,
-            vertex: self.vertex()?,
+            vertex: millimetres(&self.vertex, "vertex")?,
+            glasses_vertex: millimetres(&self.glasses_vertex, "glasses-vertex")?,
+            intended: self.intended()?,
             colour_vision: one(&vision, "colour-vision", &ColourVision::ALL, ColourVision::name)?,
             brunescent: !self.brunescent.is_empty(),
             red: one(&usual(&self.red, Side::Left.name()), "red", &[Side::Left, Side::Right], Side::name)?,
             lines_above: self.lines_above()?,
-            label: self.label()?,
+            label: words(&self.label, "label", "the label")?,
+            examiner: words(&self.examiner, "examiner", "the initials")?,
+            instrument: words(&self.instrument, "instrument", "the instrument")?,
             place,
         })
     }
@@ -92,14 +109,18 @@ impl StartForm {
         Notation::ALL.iter().find(is_it).copied().unwrap_or(Notation::Feet)
     }
 
-    fn vertex(&self) -> Result<Option<Length>, Refused> {
-        if self.vertex.trim().is_empty() {
+    /// What the eye is meant to end at: a sphere alone.
+    fn intended(&self) -> Result<Option<Dioptres>, Refused> {
+        let text = self.intended.trim();
+        if text.is_empty() {
             return Ok(None);
         }
-        let text = self.vertex.trim();
-        // On a panel nothing but millimetres is meant.
-        let text = if text.parse::<f64>().is_ok() { format!("{text}mm") } else { text.to_owned() };
-        read(&text, "vertex").map(Some)
+        let meant: Manifest = read(text, "intended")?;
+        if meant.cylinder().is_some() {
+            let what = "an eye is meant to end at a spherical equivalent: write it without a cylinder".into();
+            return Err(Refused { what, field: Some("intended") });
+        }
+        Ok(Some(meant.sphere()))
     }
 
     fn lines_above(&self) -> Result<u8, Refused> {
@@ -112,16 +133,27 @@ impl StartForm {
             field: Some("lines-above"),
         })
     }
+}
 
-    fn label(&self) -> Result<Option<String>, Refused> {
-        let label = self.label.trim();
-        if label.is_empty() {
-            return Ok(None);
-        }
-        text::line(label, MOST_OF_A_NAME)
-            .map(|()| Some(label.to_owned()))
-            .map_err(|error| Refused { what: format!("the label {error}"), field: Some("label") })
+/// A length; on a panel nothing but millimetres is meant.
+fn millimetres(text: &str, field: &'static str) -> Result<Option<Length>, Refused> {
+    let text = text.trim();
+    if text.is_empty() {
+        return Ok(None);
     }
+    let text = if text.parse::<f64>().is_ok() { format!("{text}mm") } else { text.to_owned() };
+    read(&text, field).map(Some)
+}
+
+/// A few words of one line, if any were typed.
+fn words(text: &str, field: &'static str, name: &str) -> Result<Option<String>, Refused> {
+    let text = text.trim();
+    if text.is_empty() {
+        return Ok(None);
+    }
+    text::line(text, MOST_OF_A_NAME)
+        .map(|()| Some(text.to_owned()))
+        .map_err(|error| Refused { what: format!("{name} {error}"), field: Some(field) })
 }
 
 /// One of these by its name.
@@ -144,8 +176,12 @@ fn one<T: Copy>(
 
 /// A value that is written as a text.
 fn read<T: std::str::FromStr<Err: std::fmt::Display>>(text: &str, field: &'static str) -> Result<T, Refused> {
-    text.parse()
-        .map_err(|error: T::Err| Refused { what: text::shown(&error.to_string()), field: Some(field) })
+    text.parse().map_err(|error: T::Err| refused(&error, field))
+}
+
+/// That a field says something else.
+fn refused(error: &impl std::fmt::Display, field: &'static str) -> Refused {
+    Refused { what: text::shown(&error.to_string()), field: Some(field) }
 }
 
 /// The form's fields with what is offered; what belongs to the eye is filled for the eye that is next, and the rest as it
@@ -189,8 +225,27 @@ fn what_is_known(next: Option<Laterality>, before: Option<&Start>) -> Vec<FieldV
 fn how_it_is_asked(before: Option<&Start>) -> Vec<FieldView> {
     let lines_above = before.map_or(USUAL_LINES_ABOVE, |start| start.lines_above);
     let label = before.and_then(|start| start.label.clone());
+    let kept = |of: fn(&Start) -> Option<&String>| before.and_then(of).cloned().unwrap_or_default();
+    let glasses = before.and_then(|start| start.glasses_vertex).map(|vertex| vertex.to_mm().to_string());
     vec![
-        typed("vertex", "From the lens to the eye in millimetres; needed from 4 D on", "12", String::new()),
+        typed(
+            "vertex",
+            "From the trial lens to the eye in millimetres; needed from 4 D on",
+            "12",
+            String::new(),
+        ),
+        typed(
+            "glasses-vertex",
+            "From the glasses to the eye in millimetres, where they will stand elsewhere",
+            "14",
+            glasses.unwrap_or_default(),
+        ),
+        typed(
+            "intended",
+            "The refraction that the eye is meant to end at for far away, if not nought (spherical equivalent)",
+            "-0.75",
+            String::new(),
+        ),
         chosen(
             "procedure",
             "How the lenses are tried; that of the kind of eye where none is chosen",
@@ -230,6 +285,8 @@ fn how_it_is_asked(before: Option<&Start>) -> Vec<FieldView> {
             "drawer 3",
             label.unwrap_or_default(),
         ),
+        typed("examiner", "Your initials", "EV", kept(|start| start.examiner.as_ref())),
+        typed("instrument", "What holds the lenses", "trial frame", kept(|start| start.instrument.as_ref())),
     ]
 }
 

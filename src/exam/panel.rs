@@ -8,8 +8,8 @@ use super::view::{
     WallStatus, WhiteView,
 };
 use crate::balance::words::{
-    self, ALSO_MIDPOINT, BEFORE_ASKING, BEFORE_READING, CAUTION, NO_DIFFERENCE, NOT_APPROVED, PRIVACY,
-    READ_QUESTION, SEIZURES, TOO_MUCH_MINUS_AGAIN, done,
+    self, ALSO_MIDPOINT, BEFORE_ASKING, BEFORE_READING, CAUTION, NO_DIFFERENCE, NOT_APPROVED, Otherwise,
+    PRIVACY, READ_QUESTION, SEIZURES, TOO_MUCH_MINUS_AGAIN, done,
 };
 use crate::balance::{
     AfterMinus, Choice, Course, Laterality, Legible, LimitQuestion, Manifest, PractisedEye, Question,
@@ -201,10 +201,18 @@ impl Session {
             Stage::Choose => {
                 let why = course.standing().map(|standing| standing.why.words());
                 let nothing = "Nothing is chosen unless you do.".to_owned();
-                [why, course.ended(), Some(nothing)].into_iter().flatten().collect()
+                [why, course.intended_in_words(), course.ended(), Some(nothing)]
+                    .into_iter()
+                    .flatten()
+                    .collect()
             }
             Stage::OtherEye(_) | Stage::Closed => {
-                vec![unbroken(&format!("{}.", course.choice_in_words()))]
+                let otherwise = course.chosen_otherwise().into_iter();
+                let otherwise =
+                    otherwise.map(|Otherwise { name, lens }| format!("{}: {lens}", capital(&name)));
+                let choice = format!("{}.", course.choice_in_words());
+                let all = [choice].into_iter().chain(otherwise).chain(course.intended_in_words());
+                all.map(|sentence| unbroken(&sentence)).collect()
             }
             Stage::Binocular(step) => vec![
                 format!("{}?", capital(step.words())),

@@ -23,7 +23,7 @@ use crate::chart::{ColourError, FieldLight};
 use crate::light::{Fields, Side};
 use crate::optotype::LetterSet;
 use crate::quantity::Dioptres;
-use crate::report::{PlaceError, place, start_in};
+use crate::report::{PlaceError, metered, place, start_in};
 use crate::room::Room;
 
 /// Why no examination can be held in a room.
@@ -315,7 +315,8 @@ impl Session {
     fn go(&mut self, what: &What, at: &str, new_id: &str) -> Result<(), Refused> {
         let event = match what {
             What::Start(form) => {
-                let start = form.start(self.place.clone())?;
+                let place = Place { metered: metered(&self.room, at), ..self.place.clone() };
+                let start = form.start(place)?;
                 let start = start_in(&self.room, start);
                 let start = start.map_err(|error| Refused::new(error.to_string()))?;
                 self.notation = form.notation();
@@ -462,7 +463,7 @@ impl Session {
     /// An examination by name and in words, where it began in this room.
     fn offered(&self, kept: &Kept) -> Option<(String, String)> {
         let start = &kept.examination.courses.last()?.start;
-        let (begun, eye) = (kept.at.first().map_or("", String::as_str), start.eye.eye());
+        let (begun, eye) = (kept.begun(), start.eye.eye());
         let words = format!("{begun}, {eye}, {}", kept.examination.stage().words());
         start.place.is_the_room_of(&self.place).then(|| (kept.id.clone(), words))
     }

@@ -289,7 +289,8 @@ impl Page<'_> {
         let signing = left + wide + GUTTER_MM;
         let line = (top + GRID_MM + SIGNING_MM).max(bottom - SMALL.leading());
         self.canvas.straight((signing, line), (right, line), HAIRLINE_MM, QUIET);
-        let signed = self.canvas.paragraph("Examiner", SMALL, [signing, line], right - signing);
+        let signed =
+            self.canvas.paragraph(&said::examiner(&self.courses), SMALL, [signing, line], right - signing);
         bottom.max(signed)
     }
 }

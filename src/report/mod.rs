@@ -21,7 +21,7 @@ pub use expectation::{CLARITY, Expectation, LEFT_OUT};
 pub use fields::FieldsShown;
 pub use interval::Interval;
 pub use lines::{LineShown, Shown};
-pub use place::{PlaceError, place, start_in};
+pub use place::{PlaceError, metered, place, place_on, start_in};
 pub use room_report::{Ground, RoomReport, Verdict};
 pub use verification::{Verification, VerificationRow};
 pub use warning::Warning;

@@ -6,12 +6,12 @@ use super::fields::FieldsShown;
 use super::interval::Interval;
 use super::target::{coarse_target, largest_line};
 use crate::acuity::Acuity;
-use crate::balance::{Caution, Place, Start, StartError};
+use crate::balance::{Caution, Metered, Place, Start, StartError};
 use crate::bibliography::DESIGN;
 use crate::chart::{ColourError, FieldLight};
 use crate::eye::ChromaticEye;
 use crate::quantity::{Dioptres, Length};
-use crate::room::{Room, SpectraError};
+use crate::room::{Room, SpectraError, day};
 
 /// What a room without a name is called.
 const NAMELESS: &str = "a room without a name";
@@ -46,11 +46,31 @@ pub fn place(room: &Room) -> Result<Place, PlaceError> {
         luminance_basis: fields.luminance_basis.to_string(),
         interval: Dioptres::new(interval.interval_d),
         interval_basis: format!("{}; spectra {}", interval.by, spectra.basis),
+        metered: None,
         largest_log_mar: largest_line(room).map(Acuity::to_log_mar),
         protanope_red_over_green: fields.protanope_red_over_green,
         cautions: spoiling.map(|warning| caution(format!("{} {}", warning.what, warning.remedy))).collect(),
     })
 }
+
+/// The same on a day, from a moment such as `2026-03-31T09:30:00+02:00`: how long ago its fields were metered is known then.
+///
+/// # Errors
+/// As [`place`].
+pub fn place_on(room: &Room, at: &str) -> Result<Place, PlaceError> {
+    Ok(Place { metered: metered(room, at), ..place(room)? })
+}
+
+/// When a room's fields were last metered, seen from a moment; none where they were not, or later than that.
+#[must_use]
+pub fn metered(room: &Room, at: &str) -> Option<Metered> {
+    let readings = room.file().field_match.as_ref()?;
+    let today = day(at.get(..DAY_LETTERS)?)?;
+    Metered::seen_from(day(&readings.date)?, today, readings.again_after_days)
+}
+
+/// How long a day is at the beginning of a moment: `2026-03-31`.
+const DAY_LETTERS: usize = 10;
 
 /// The start of an eye in a room whose place it has, checked, with a caution where the room's screen cannot draw its
 /// target well.
@@ -86,11 +106,15 @@ mod tests {
             procedure: Procedure::FromPlus,
             end_point: EndPoint::LastRed,
             vertex: None,
+            glasses_vertex: None,
+            intended: None,
             colour_vision: ColourVision::Usual,
             brunescent: false,
             red: Side::Left,
             lines_above: 2,
             label: None,
+            examiner: None,
+            instrument: None,
             place,
         }
     }

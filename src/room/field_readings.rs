@@ -12,6 +12,9 @@ use super::{RoomError, within};
 use crate::light::{difference_percent, pair_uncertainty_percent};
 use crate::quantity::Luminance;
 
+/// After how many days readings may be asked for again. This project's own decision.
+const AGAIN_AFTER_DAYS: std::ops::RangeInclusive<f64> = 1.0..=3650.0;
+
 /// Both fields as a photometer read them at the eye, from a room file's `[match]`.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct FieldReadings {
@@ -37,6 +40,15 @@ impl FieldReadings {
         if day(&table.date).is_none() {
             let problem = format!("= {:?} is no day: write year-month-day, such as 2026-03-31", table.date);
             return Err(RoomError::new("match.date", problem));
+        }
+        if let Some(days) = table.again_after_days {
+            within(
+                "match.again_after_days",
+                f64::from(days),
+                AGAIN_AFTER_DAYS,
+                " days",
+                "write a number of days",
+            )?;
         }
         Ok(Self {
             codes: table.codes,

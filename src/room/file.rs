@@ -228,6 +228,9 @@ pub struct MatchTable {
     pub meter_percent: f64,
     /// The day of the readings, such as 2026-03-31.
     pub date: String,
+    /// After how many days examinations remind the examiner to read them again; never where it is left out.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub again_after_days: Option<u32>,
 }
 
 /// Maximum number of characters of a path in a room file, as file systems have it. From memory.

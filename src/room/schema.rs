@@ -112,6 +112,7 @@ const KEYS: [(&str, &[Key]); 10] = [
             ("green", Kind::Number, "46.8"),
             ("meter_percent", Kind::Number, "3.0"),
             ("date", Kind::Text, "\"2026-03-31\""),
+            ("again_after_days", Kind::Number, "180"),
         ],
     ),
 ];

@@ -211,7 +211,7 @@ fn wanted<'a>(arguments: &Arguments, records: &'a Records, named: &str) -> Resul
 
 fn tell(kept: &[&Kept]) {
     for kept in kept {
-        let begun = kept.at.first().map_or("", String::as_str);
+        let begun = kept.begun();
         print(&format!("Examination {}, begun {begun}\n{}\n", kept.id, told(kept)));
     }
 }

@@ -225,6 +225,9 @@ impl Screen {
         let Some(standing) = course.standing() else { return };
         self.wrapped(Tone::Plain, &course.ended().unwrap_or_default());
         self.wrapped(Tone::Strong, &standing.why.words());
+        if let Some(meant) = course.intended_in_words() {
+            self.wrapped(Tone::Strong, &meant);
+        }
         self.gap();
         self.wrapped(Tone::Plain, "Examiner's choice? Nothing is chosen unless you do.");
         self.gap();

@@ -5,14 +5,17 @@ use std::error::Error;
 use clap::Args;
 
 use super::super::arguments::{one_of, side, words};
+use super::super::clock;
 use super::form::{Field, Form};
 use super::screen::occluded;
 use crate::acuity::Score;
 use crate::balance::words::Said;
-use crate::balance::{ColourVision, EndPoint, EyeKind, Laterality, Manifest, Procedure, RefinedFor, Start};
+use crate::balance::{
+    ColourVision, EndPoint, EyeKind, Laterality, Manifest, Procedure, RefinedFor, Start, VERTEX_FROM, Written,
+};
 use crate::light::Side;
 use crate::quantity::{Dioptres, Length, LengthError};
-use crate::report::{place, start_in};
+use crate::report::{place_on, start_in};
 use crate::room::Room;
 
 /// The eye, its refraction and how it is asked.
@@ -24,7 +27,7 @@ pub(super) struct StartArgument {
     eye: Option<Laterality>,
     /// Its refraction, refined first, such as -1.25 or -1.25/-0.50x90
     #[arg(long, value_name = "REFRACTION", value_parser = manifest, allow_hyphen_values = true)]
-    manifest: Option<Manifest>,
+    manifest: Option<Written>,
     /// What that refraction is for: the distance of this room's chart, or far away
     #[arg(long = "for", value_parser = refined_for())]
     refined_for: Option<RefinedFor>,
@@ -43,6 +46,12 @@ pub(super) struct StartArgument {
     /// From the lens to the eye, such as 12mm; needed from 4 D on
     #[arg(long, value_name = "LENGTH", value_parser = vertex, allow_hyphen_values = true)]
     vertex: Option<Length>,
+    /// From the glasses to the eye, where they will stand elsewhere than the trial lens, such as 14mm
+    #[arg(long, value_name = "LENGTH", value_parser = vertex, allow_hyphen_values = true)]
+    glasses_vertex: Option<Length>,
+    /// The refraction that the eye is meant to end at for far away, as a spherical equivalent, such as -0.75
+    #[arg(long, value_name = "DIOPTRES", value_parser = intended, allow_hyphen_values = true)]
+    intended: Option<Dioptres>,
     /// How it sees colours; with a defect, sides are called left and right
     #[arg(long, value_parser = colour_vision())]
     colour_vision: Option<ColourVision>,
@@ -58,6 +67,12 @@ pub(super) struct StartArgument {
     /// A free label, such as a drawer's number; no name is asked for
     #[arg(long, value_name = "TEXT", value_parser = words)]
     label: Option<String>,
+    /// The examiner's initials
+    #[arg(long, value_name = "INITIALS", value_parser = words)]
+    examiner: Option<String>,
+    /// What holds the lenses, such as a trial frame
+    #[arg(long, value_name = "TEXT", value_parser = words)]
+    instrument: Option<String>,
 }
 
 fn laterality() -> impl clap::builder::TypedValueParser<Value = Laterality> {
@@ -84,8 +99,17 @@ fn colour_vision() -> impl clap::builder::TypedValueParser<Value = ColourVision>
     one_of(ColourVision::ALL.map(|one| (one.name(), one)).to_vec())
 }
 
-fn manifest(text: &str) -> Result<Manifest, crate::balance::ManifestError> {
+fn manifest(text: &str) -> Result<Written, crate::balance::ManifestError> {
     text.parse()
+}
+
+/// What an eye is meant to end at: a sphere alone.
+fn intended(text: &str) -> Result<Dioptres, String> {
+    let read = text.parse::<Manifest>().map_err(|error| error.to_string())?;
+    if read.cylinder().is_some() {
+        return Err(format!("{text:?} has a cylinder: write the spherical equivalent, such as -0.75"));
+    }
+    Ok(read.sphere())
 }
 
 /// An acuity with letters.
@@ -101,7 +125,7 @@ impl StartArgument {
     /// The first value that is missing, as the flag that gives it.
     pub(super) fn missing(&self) -> Option<&'static str> {
         [
-            (self.eye.is_none(), "--eye right"),
+            (self.named_eye().is_none(), "--eye right"),
             (self.manifest.is_none(), "--manifest -1.25"),
             (self.refined_for.is_none(), "--for room"),
             (self.acuity.is_none(), "--acuity 20/20"),
@@ -123,21 +147,26 @@ impl StartArgument {
             format!("the eye is not fully described: add {flag}, or leave out --answers to be asked")
         };
         let kind = self.kind.ok_or_else(missing)?;
+        let eye = self.named_eye().ok_or_else(missing)?;
         let start = Start {
-            eye: self.eye.ok_or_else(missing)?,
-            manifest: self.manifest.ok_or_else(missing)?,
+            eye,
+            manifest: self.manifest.ok_or_else(missing)?.of(eye)?,
             refined_for: self.refined_for.ok_or_else(missing)?,
             acuity: self.acuity.ok_or_else(missing)?,
             kind,
             procedure: self.procedure.unwrap_or_else(|| kind.usual_procedure()),
             end_point: self.end_point.unwrap_or_else(|| kind.usual_end_point()),
             vertex: self.vertex,
+            glasses_vertex: self.glasses_vertex,
+            intended: self.intended,
             colour_vision: self.colour_vision.unwrap_or(ColourVision::Usual),
             brunescent: self.brunescent,
             red: self.red,
             lines_above: self.lines_above,
             label: self.label.clone(),
-            place: place(room)?,
+            examiner: self.examiner.clone(),
+            instrument: self.instrument.clone(),
+            place: place_on(room, &clock::now()?)?,
         };
         Ok(start_in(room, start)?)
     }
@@ -149,6 +178,8 @@ impl StartArgument {
             manifest: None,
             acuity: None,
             vertex: None,
+            glasses_vertex: before.glasses_vertex,
+            intended: None,
             kind: None,
             procedure: None,
             end_point: None,
@@ -158,37 +189,42 @@ impl StartArgument {
             red: before.red,
             lines_above: before.lines_above,
             label: before.label.clone(),
+            examiner: before.examiner.clone(),
+            instrument: before.instrument.clone(),
         }
     }
 
     /// The eye that looks, where it is named.
-    pub(super) const fn named_eye(&self) -> Option<Laterality> {
-        self.eye
+    pub(super) fn named_eye(&self) -> Option<Laterality> {
+        self.eye.or_else(|| self.manifest?.eye)
     }
 
     /// Asks for what the flags leave out, one by one, until each can be read; none where the examiner stops.
     pub(super) fn asked(mut self, form: &mut Form<'_>) -> Result<Option<Self>, Box<dyn Error>> {
+        self.eye = self.named_eye();
         let eyes = Laterality::ALL.map(|eye| only(eye.name()));
         let field = Field { title: "Which eye looks? The other is occluded.", choices: &eyes, usual: None };
         if !fill(form, &mut self.eye, &field, |text| named(text, &Laterality::ALL, Laterality::name))? {
             return Ok(None);
         }
-        if let Some(eye) = self.eye {
-            form.head[0] = occluded(eye);
-        }
-        let done = self.ask_refraction(form)? && self.ask_eye(form)? && self.ask_way(form)?;
+        let Some(eye) = self.eye else { return Ok(None) };
+        form.head[0] = occluded(eye);
+        let done = self.ask_refraction(form, eye)? && self.ask_eye(form)? && self.ask_way(form)?;
         Ok(done.then_some(self))
     }
 
     /// What was refined before.
-    fn ask_refraction(&mut self, form: &mut Form<'_>) -> Result<bool, Box<dyn Error>> {
+    fn ask_refraction(&mut self, form: &mut Form<'_>, eye: Laterality) -> Result<bool, Box<dyn Error>> {
         let title = "Manifest refraction, such as -1.25 or -1.25/-0.50x90";
         let field = Field { title, choices: &[], usual: None };
-        if !fill(form, &mut self.manifest, &field, |text| manifest(text).map_err(|error| error.to_string()))?
-        {
+        let read = |text: &str| {
+            let refraction = manifest(text).and_then(|written| written.of(eye));
+            refraction.map(|refraction| Written { eye: None, refraction }).map_err(|error| error.to_string())
+        };
+        if !fill(form, &mut self.manifest, &field, read)? {
             return Ok(false);
         }
-        if self.manifest.is_some_and(|manifest| manifest.strongest() >= Dioptres::new(4.0)) {
+        if self.manifest.is_some_and(|manifest| manifest.refraction.strongest() >= VERTEX_FROM) {
             let title = "Vertex distance, from the lens to the eye, such as 12mm";
             let field = Field { title, choices: &[], usual: None };
             if !fill(form, &mut self.vertex, &field, |text| vertex(text).map_err(|error| error.to_string()))?

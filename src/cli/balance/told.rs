@@ -114,6 +114,9 @@ fn stands(course: &Course, standing: Standing) -> Vec<String> {
     if course.chosen.is_some() {
         lines.extend(wrap(&format!("{}.", course.choice_in_words()), width().into()));
     }
+    let otherwise = course.chosen_otherwise().into_iter();
+    lines.extend(otherwise.map(|words::Otherwise { name, lens }| format!("  {name:<21} {lens}")));
+    lines.extend(course.intended_in_words().into_iter().flat_map(|meant| wrap(&meant, width().into())));
     lines
 }
 

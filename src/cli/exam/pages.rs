@@ -117,7 +117,7 @@ fn row(kept: &Kept) -> RecordRow {
     let eye = |course: &Course| format!("{}: {}", course.start.eye.eye(), course.choice_in_words());
     RecordRow {
         id: kept.id.clone(),
-        begun: kept.at.first().map(|at| at.replace('T', " ").replace('Z', " UTC")).unwrap_or_default(),
+        begun: kept.begun(),
         eyes: kept.examination.courses.iter().map(eye).collect(),
     }
 }

@@ -45,6 +45,9 @@ pub(super) struct Arguments {
     /// Also put the readings into the room file, so that reports, charts and checks count them
     #[arg(long, requires = "room")]
     keep: bool,
+    /// After how many days examinations in this room remind of reading them again; kept with the readings
+    #[arg(long, value_name = "DAYS", requires = "keep")]
+    again_after: Option<u32>,
     /// Print the comparison as JSON
     #[arg(long)]
     json: bool,
@@ -108,6 +111,9 @@ impl Arguments {
             green: found.green_cd_m2[1],
             meter_percent: millionths(meter * 100.0),
             date: date.to_string(),
+            again_after_days: self
+                .again_after
+                .or_else(|| room.file().field_match.as_ref().and_then(|readings| readings.again_after_days)),
         };
         rewrite(path, RoomFile { field_match: Some(readings), ..room.file().clone() })?;
         Ok(format!(

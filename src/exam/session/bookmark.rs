@@ -4,7 +4,7 @@ use std::path::Path;
 
 use super::Session;
 use crate::balance::Place;
-use crate::balance::record::{Kept, Records};
+use crate::balance::record::{Kept, Records, moment};
 use crate::exam::bookmark::{Bookmark, Page};
 use crate::exam::picture::Drawing;
 use crate::exam::reading::Reading;
@@ -29,14 +29,12 @@ impl Before {
     /// Of examinations in which something happened since a moment.
     fn of(records: Records, page: Option<&Page>, since: &str) -> Self {
         let named = page.map(|page| page.examination.as_str());
-        let is_fresh =
-            |kept: &Kept| kept.is_of_today() && kept.at.last().is_some_and(|at| at.as_str() >= since);
+        let is_fresh = |kept: &Kept| kept.is_of_today() && kept.went_on() >= moment(since);
         let mut fresh: Vec<Kept> = records.kept.into_iter().filter(is_fresh).collect();
         if let Some(place) = fresh.iter().position(|kept| Some(kept.id.as_str()) == named) {
             return Self { goes_on: Some(fresh.swap_remove(place)), ended: None };
         }
-        // Times are written so that the later of two is the larger text.
-        let last = fresh.into_iter().max_by(|one, other| one.at.last().cmp(&other.at.last()));
+        let last = fresh.into_iter().max_by_key(Kept::went_on);
         let (goes_on, ended) = last.into_iter().partition::<Vec<_>, _>(Kept::is_open);
         Self { goes_on: goes_on.into_iter().next(), ended: ended.into_iter().next() }
     }

@@ -23,7 +23,7 @@ pub(super) struct Parts {
     results: Option<[Row; 2]>,
     cylinder: Option<String>,
     choice: Option<Choice>,
-    facts: Vec<(&'static str, String)>,
+    facts: Vec<(String, String)>,
 }
 
 impl Parts {

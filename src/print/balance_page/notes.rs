@@ -110,12 +110,15 @@ fn with_both(kept: &Kept) -> impl Iterator<Item = Block> {
 fn how_asked(courses: &[&Course]) -> Vec<Block> {
     let mut blocks = Vec::new();
     if let Some(Course { start: Start { place, .. }, .. }) = courses.first() {
+        let metered = place.metered.as_ref();
+        let metered = metered.map(|one| format!(" Fields metered on {}, {}.", one.on, one.ago()));
         blocks.push(Block::Note(
             format!(
-                "Fields of {:.0} cd/m², {}; red and green {:.2} D apart.",
+                "Fields of {:.0} cd/m², {}; red and green {:.2} D apart.{}",
                 place.luminance.to_cd_m2(),
                 place.luminance_basis,
-                place.interval.to_d()
+                place.interval.to_d(),
+                metered.unwrap_or_default()
             ),
             format!("Basis of the dioptres: {}.", place.interval_basis),
         ));

@@ -11,9 +11,6 @@ use crate::scene::capital;
 
 use super::type_area::together;
 
-/// How many letters of a moment are its date.
-const DATE_LETTERS: usize = 10;
-
 /// The right eye stands first.
 pub(super) const fn place_of(eye: Laterality) -> usize {
     match eye {
@@ -22,10 +19,9 @@ pub(super) const fn place_of(eye: Laterality) -> usize {
     }
 }
 
-/// The day of the first event, in the universal time in which records are written.
+/// When the first event happened, in the time of the place, with its offset.
 pub(super) fn day(kept: &Kept) -> String {
-    let date = kept.at.first().map(|at| at.chars().take(DATE_LETTERS).collect::<String>());
-    date.map_or_else(|| "no date".into(), |date| format!("{date} UTC"))
+    if kept.at.is_empty() { "no date".into() } else { kept.begun() }
 }
 
 /// What was done with the eyes, at the top.
@@ -103,7 +99,8 @@ pub(super) fn reasons(course: &Course) -> String {
     };
     let after = course.after_minus.map(AfterMinus::words).map(|words| format!("{}.", capital(words)));
     let stands = course.standing().map(|standing| standing.why.words());
-    let ended = [fogged, course.ended(), after, stands].into_iter().flatten().collect::<Vec<_>>();
+    let meant = course.intended_in_words();
+    let ended = [fogged, course.ended(), after, stands, meant].into_iter().flatten().collect::<Vec<_>>();
     let ended = if ended.is_empty() { "The questions are not at their end.".into() } else { ended.join(" ") };
     let estimate = course.estimate_in_words().map_or_else(String::new, |said| format!(" {}", said.what));
     together(&format!("{ended}{estimate}"))
@@ -126,32 +123,52 @@ pub(super) fn cylinder(course: &Course) -> Option<String> {
     course.start.manifest.cylinder().map(|cylinder| cylinder.to_string())
 }
 
-/// What was known before, and acuity after.
-pub(super) fn facts(course: &Course) -> Vec<(&'static str, String)> {
+/// The chosen lens otherwise written, what was known before, and acuity after.
+pub(super) fn facts(course: &Course) -> Vec<(String, String)> {
     let start = &course.start;
+    let otherwise = course.chosen_otherwise().into_iter();
+    let mut facts: Vec<(String, String)> =
+        otherwise.map(|words::Otherwise { name, lens }| (name, together(&lens))).collect();
     let far = start.refined_for == RefinedFor::FarAway;
     let distance = if far { "far away" } else { "this distance" };
-    let mut facts = vec![("manifest", together(&format!("{} for {distance}", start.manifest)))];
+    let mut add = |label: &str, figure: String| facts.push((label.into(), figure));
+    add("manifest", together(&format!("{} for {distance}", start.manifest)));
     if far {
-        facts.push(("its sphere here", together(&start.manifest_here().to_string())));
+        add("its sphere here", together(&start.manifest_here().to_string()));
     }
-    facts.extend(start.vertex.map(|vertex| ("vertex distance", format!("{}\u{a0}mm", vertex.to_mm()))));
-    facts.push(("acuity before", format!("{} on white", start.acuity)));
+    if let Some(vertex) = start.vertex {
+        add("vertex distance", format!("{}\u{a0}mm", vertex.to_mm()));
+    }
+    if let Some(intended) = start.intended {
+        add("meant to end at", together(&format!("{intended}, far away")));
+    }
+    add("acuity before", format!("{} on white", start.acuity));
     for (label, (white, gain)) in
         ["acuity after", "read again"].into_iter().zip(course.white.iter().zip(course.gains()))
     {
-        facts.push((label, format!("{white} on white, {}", words::gained(gain))));
+        add(label, format!("{white} on white, {}", words::gained(gain)));
     }
     if course.white.is_empty() {
-        facts.push(("acuity after", "not measured".into()));
+        add("acuity after", "not measured".into());
     }
     let also = !course.asked.is_empty() && !course.limits.is_empty();
     let also = if also { format!(", then {}", Procedure::Midpoint.said().name) } else { String::new() };
-    facts.push(("asked", format!("{}{also}", start.procedure.said().name)));
+    add("asked", format!("{}{also}", start.procedure.said().name));
     if start.procedure.ends_by_end_point() {
-        facts.push(("end point", start.end_point.name().into()));
+        add("end point", start.end_point.name().into());
+    }
+    if let Some(instrument) = &start.instrument {
+        add("instrument", instrument.clone());
     }
     facts
+}
+
+/// Who signs, with the initials that were entered.
+pub(super) fn examiner(courses: &[&Course]) -> String {
+    let mut initials: Vec<&str> =
+        courses.iter().filter_map(|course| course.start.examiner.as_deref()).collect();
+    initials.dedup();
+    if initials.is_empty() { "Examiner".into() } else { format!("Examiner, {}", initials.join(", ")) }
 }
 
 /// Which eye, and what kind of eye.

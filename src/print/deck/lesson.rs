@@ -198,11 +198,15 @@ impl<'a> Lesson<'a> {
             procedure,
             end_point,
             vertex: None,
+            glasses_vertex: None,
+            intended: None,
             colour_vision: ColourVision::Usual,
             brunescent: false,
             red: Side::Left,
             lines_above: LINES_ABOVE,
             label: None,
+            examiner: None,
+            instrument: None,
             place: self.place.clone(),
         }
     }

@@ -1,0 +1,204 @@
+//! A refraction as people write it, read.
+//!
+//! Practices write one lens in a dozen ways: with a stroke or without, a point or a comma, `plano` or `sph`, the eye in front. All
+//! that has one meaning is read. What has two is refused with what would be clear: a number without its sign, and `@`, which some
+//! put before an axis and others before the meridian that has the power, 90° from it.
+
+use std::str::FromStr;
+
+use super::lens::{Cylinder, Lens};
+use super::manifest::{Laterality, Manifest, ManifestError};
+use crate::quantity::Dioptres;
+
+/// A refraction, and the eye that it was written for.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Written {
+    /// The eye, where it stands in front.
+    pub eye: Option<Laterality>,
+    /// The refraction.
+    pub refraction: Manifest,
+}
+
+impl Written {
+    /// The refraction, for an eye that is asked.
+    ///
+    /// # Errors
+    /// Where the other eye's stands there.
+    pub fn of(self, asked: Laterality) -> Result<Manifest, ManifestError> {
+        match self.eye {
+            Some(eye) if eye != asked => {
+                Err(ManifestError::OtherEye { written: format!("{} {}", eye.name(), self.refraction), asked })
+            }
+            None | Some(_) => Ok(self.refraction),
+        }
+    }
+}
+
+/// A piece of what was written.
+#[derive(Debug, Clone, PartialEq)]
+enum Piece {
+    /// A number with its sign, in the words in which it stands there.
+    Signed(f64),
+    /// A number without one.
+    Bare(f64),
+    Word(String),
+}
+
+impl FromStr for Written {
+    type Err = ManifestError;
+
+    /// Reads `-1.25`, `-1.25/-0.50x90` and whatever else means one lens and nothing else; an eye may stand in front, as OD, OS, R, L,
+    /// RE, LE, right or left.
+    ///
+    /// ```
+    /// # use evenfield::balance::{Laterality, Written};
+    /// let written: Written = "OS: plano −0,50 x 10°".parse()?;
+    /// assert_eq!(written.eye, Some(Laterality::Left));
+    /// assert_eq!(written.refraction.to_string(), "0.00 / −0.50 × 10");
+    /// # Ok::<(), evenfield::balance::ManifestError>(())
+    /// ```
+    fn from_str(text: &str) -> Result<Self, ManifestError> {
+        let unread = || ManifestError::Unread(text.into());
+        let pieces = pieces(text).ok_or_else(unread)?;
+        let mut rest = &pieces[..];
+        let eye = eye(&mut rest).map_err(|()| ManifestError::BothEyes(text.into()))?;
+        if rest.iter().any(|piece| is_word(piece, &["@"])) {
+            return Err(ManifestError::Ambiguous(text.into()));
+        }
+        if rest.iter().any(|piece| is_word(piece, &["add", "adds"])) {
+            return Err(ManifestError::HasAdd(text.into()));
+        }
+        let sphere = sphere(&mut rest).ok_or_else(unread)?;
+        let cylinder = cylinder(&mut rest, text)?;
+        if !rest.is_empty() {
+            return Err(unread());
+        }
+        let refraction = Manifest::written(Lens { sphere, cylinder }, text)?;
+        Ok(Self { eye, refraction })
+    }
+}
+
+/// The eye in front; `Err` where both are named.
+fn eye(rest: &mut &[Piece]) -> Result<Option<Laterality>, ()> {
+    let Some(first) = rest.first() else { return Ok(None) };
+    if is_word(first, &["ou", "be", "both", "b"]) {
+        return Err(());
+    }
+    let named =
+        [(Laterality::Right, ["od", "r", "re", "right"]), (Laterality::Left, ["os", "l", "le", "left"])];
+    let eye = named.into_iter().find(|(_, names)| is_word(first, names)).map(|(eye, _)| eye);
+    if eye.is_some() {
+        *rest = &rest[1..];
+        skip(rest, &["eye"]);
+    }
+    Ok(eye)
+}
+
+/// The sphere, with its unit.
+fn sphere(rest: &mut &[Piece]) -> Option<Dioptres> {
+    let power = match rest.first()? {
+        Piece::Signed(power) => *power,
+        // Nought needs no sign.
+        Piece::Bare(power) if *power == 0.0 => 0.0,
+        word @ Piece::Word(_) if is_word(word, &["plano", "pl", "plan"]) => 0.0,
+        Piece::Bare(_) | Piece::Word(_) => return None,
+    };
+    *rest = &rest[1..];
+    skip(rest, &["d", "ds", "dsph", "sph", "sphere", "s"]);
+    Some(Dioptres::new(power))
+}
+
+/// The cylinder and its axis; none where nothing follows the sphere, and where it has no power.
+fn cylinder(rest: &mut &[Piece], text: &str) -> Result<Option<Cylinder>, ManifestError> {
+    skip(rest, &["/"]);
+    let Some(Piece::Signed(power) | Piece::Bare(power)) = rest.first() else { return Ok(None) };
+    if matches!(rest.first(), Some(Piece::Bare(power)) if *power != 0.0) {
+        return Err(ManifestError::Unread(text.into()));
+    }
+    let power = *power;
+    *rest = &rest[1..];
+    skip(rest, &["d", "dc", "dcyl", "cyl", "c"]);
+    skip(rest, &["/"]);
+    skip(rest, &["x", "ax", "axis"]);
+    let axis = match rest.first() {
+        Some(Piece::Bare(axis)) => whole(*axis),
+        None if power == 0.0 => return Ok(None),
+        Some(Piece::Signed(_) | Piece::Word(_)) | None => None,
+    };
+    let axis = axis.ok_or_else(|| ManifestError::NoAxis(text.into()))?;
+    *rest = &rest[1..];
+    skip(rest, &["deg", "degrees"]);
+    // Nought and 180 are one axis.
+    let axis_degrees = if axis == 0 { 180 } else { axis };
+    Ok((power != 0.0).then_some(Cylinder { power: Dioptres::new(power), axis_degrees }))
+}
+
+/// A whole number up to 999, beyond every axis.
+fn whole(number: f64) -> Option<u16> {
+    const MOST: f64 = 999.0;
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "it is whole, from 0 to 999")]
+    (number.fract() == 0.0 && (0.0..=MOST).contains(&number)).then_some(number as u16)
+}
+
+fn is_word(piece: &Piece, words: &[&str]) -> bool {
+    matches!(piece, Piece::Word(word) if words.contains(&word.as_str()))
+}
+
+fn skip(rest: &mut &[Piece], words: &[&str]) {
+    if rest.first().is_some_and(|piece| is_word(piece, words)) {
+        *rest = &rest[1..];
+    }
+}
+
+/// Numbers and words, without air; none where a number is none.
+fn pieces(text: &str) -> Option<Vec<Piece>> {
+    let plain = plain(text);
+    let letters: Vec<char> = plain.chars().collect();
+    let mut pieces = Vec::new();
+    let mut place = 0;
+    while let Some(&letter) = letters.get(place) {
+        let run = |of: fn(char) -> bool| letters[place + 1..].iter().take_while(|next| of(**next)).count();
+        let length = match letter {
+            '+' | '-' => 1 + run(is_of_number),
+            letter if is_of_number(letter) => 1 + run(is_of_number),
+            letter if letter.is_alphabetic() => 1 + run(char::is_alphabetic),
+            _ => 1,
+        };
+        let piece: String = letters[place..place + length].iter().collect();
+        place += length;
+        match letter {
+            letter if letter.is_whitespace() => {}
+            // An eye is followed by a colon, numbers by commas; neither means anything more.
+            ':' | ';' | ',' | '°' | 'º' => {}
+            '+' | '-' => pieces.push(Piece::Signed(number(&piece)?)),
+            letter if is_of_number(letter) => pieces.push(Piece::Bare(number(&piece)?)),
+            _ => pieces.push(Piece::Word(piece)),
+        }
+    }
+    Some(pieces)
+}
+
+/// In small letters, with one kind of minus, point and times; a comma between two digits is a point, unless points are there too.
+fn plain(text: &str) -> String {
+    let plain = text.to_lowercase().replace(['\u{2212}', '\u{2013}'], "-").replace(['×', '*'], "x");
+    if plain.contains('.') {
+        return plain;
+    }
+    let letters: Vec<char> = plain.chars().collect();
+    let is_digit =
+        |place: Option<usize>| place.and_then(|place| letters.get(place)).is_some_and(char::is_ascii_digit);
+    let is_point = |place: usize| is_digit(place.checked_sub(1)) && is_digit(Some(place + 1));
+    let letter = |(place, letter): (usize, &char)| match letter {
+        ',' if is_point(place) => '.',
+        letter => *letter,
+    };
+    letters.iter().enumerate().map(letter).collect()
+}
+
+const fn is_of_number(letter: char) -> bool {
+    letter.is_ascii_digit() || letter == '.'
+}
+
+fn number(text: &str) -> Option<f64> {
+    text.parse::<f64>().ok().filter(|number| number.is_finite())
+}
