@@ -7,6 +7,18 @@ use std::fmt;
 /// decision.
 pub const MOST_OF_A_NAME: usize = 80;
 
+/// Words with a capital at their beginning.
+///
+/// ```
+/// # use evenfield::text::capital;
+/// assert_eq!(capital("équal, else last red"), "Équal, else last red");
+/// ```
+#[must_use]
+pub fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
+}
+
 /// Why something cannot be done, and what helps: shown as one sentence without a point.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Refusal {

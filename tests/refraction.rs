@@ -116,7 +116,8 @@ fn both_meridians_keep_their_focus() {
     for text in ["-4.25 -0.75 x 90", "+11.00 -2.50 x 20", "-14.00 +3.00 x 135", "-0.50 +1.25 x 5"] {
         let [from, to] = [12.0, 14.5];
         let moved = lens(text).moved(Length::mm(from), Length::mm(to));
-        let powers = |lens: Lens| [lens.sphere, lens.sphere + lens.cylinder.unwrap().power].map(Dioptres::to_d);
+        let powers =
+            |lens: Lens| [lens.sphere, lens.sphere + lens.cylinder.unwrap().power].map(Dioptres::to_d);
         for (before, after) in powers(lens(text)).into_iter().zip(powers(moved)) {
             let focus = |power: f64, mm: f64| 1.0 / power - mm / 1000.0;
             assert!((focus(before, from) - focus(after, to)).abs() < 1e-9, "{text}");

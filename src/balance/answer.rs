@@ -3,7 +3,9 @@
 use serde::{Deserialize, Serialize};
 
 /// On which side the edges of the letters are crisper, or that there is no difference.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, strum::Display)]
+#[derive(
+    Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, strum::Display, strum::IntoStaticStr,
+)]
 #[serde(rename_all = "snake_case")]
 #[strum(serialize_all = "snake_case")]
 pub enum Answer {
@@ -20,6 +22,12 @@ pub enum Answer {
 impl Answer {
     /// All of them.
     pub const ALL: [Self; 4] = [Self::Red, Self::Green, Self::Same, Self::Unsure];
+
+    /// Its name on the command line and in files.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        self.into()
+    }
 
     /// What is answered where red is clearer by this many noticeable steps, none where neither side can be read: a side
     /// that is clearer by more than counts as the same.

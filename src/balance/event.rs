@@ -4,8 +4,12 @@ use serde::{Deserialize, Serialize};
 use strum::IntoStaticStr;
 
 use super::answer::{Answer, Legible};
+use super::both::{Apart, Clearer};
+use super::manifest::Laterality;
+use super::near::Near;
 use super::start::Start;
 use crate::acuity::Score;
+use crate::quantity::Dioptres;
 
 /// Something that happened in an examination. All that is known of one follows from its events.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
@@ -29,15 +33,32 @@ pub enum Event {
     Chosen(Choice),
     /// The other eye is not asked.
     OneEyeOnly,
-    /// A step with both eyes, done or not.
+    /// A step with both eyes, done or not; records of before have no more of it.
     Binocular(BinocularStep, bool),
+    /// An eye that was asked is asked once more.
+    Again(Box<Start>),
+    /// How both eyes are held apart to be compared.
+    Apart(Apart),
+    /// Which eye saw the fogged line clearer.
+    Compared(Clearer),
+    /// Which eye leads, where they were never equal.
+    Leads(Laterality),
+    /// Acuity on white with both eyes open.
+    BothRead(Score),
+    /// The sphere that was added to both eyes after a look through the trial frame.
+    Framed(Dioptres),
+    /// A near add was tried.
+    Near(Box<Near>),
 }
 
 impl Event {
     /// Whether it is what a patient said who looked at the chart.
     #[must_use]
     pub const fn is_seen(&self) -> bool {
-        matches!(self, Self::Answered(_) | Self::Limit(_) | Self::White(_))
+        matches!(
+            self,
+            Self::Answered(_) | Self::Limit(_) | Self::White(_) | Self::Compared(_) | Self::BothRead(_)
+        )
     }
 }
 

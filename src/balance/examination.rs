@@ -1,12 +1,15 @@
 //! An examination of one or two eyes, as what follows from its events.
 
+use super::both::{BothEyes, Comparing, may_be_framed};
 use super::course::Course;
 use super::event::{AfterMinus, BinocularStep, Event};
 use super::manifest::Laterality;
+use super::near::Near;
 use super::question::{LimitQuestion, Question};
 use super::rules::RulesError;
 use super::stage::Stage;
-use crate::acuity::Acuity;
+use super::start::Start;
+use crate::acuity::{Acuity, Score};
 use crate::light::Side;
 
 /// One or two eyes, one after the other, then both together: what has happened so far, and what comes next.
@@ -16,6 +19,10 @@ pub struct Examination {
     pub courses: Vec<Course>,
     /// Steps with both eyes, done or not.
     pub binocular: Vec<(BinocularStep, bool)>,
+    /// What was found with both eyes open.
+    pub both: BothEyes,
+    /// Near adds that were tried, the last one for what stands.
+    pub near: Vec<Near>,
     one_eye_only: bool,
     /// What happened and was not taken back.
     events: Vec<Event>,
@@ -56,6 +63,9 @@ pub enum Misfit {
     /// Nothing is there to take back.
     #[error("nothing is left to take back")]
     NothingToUndo,
+    /// Another eye than one that was asked, or another while one is in hand.
+    #[error("only an eye that was asked is asked again, and while one is in hand only that one")]
+    NotAsked,
     /// More than any examination has.
     #[error("an examination holds {MOST_EVENTS} events at most: begin another")]
     TooMany,
@@ -135,10 +145,67 @@ impl Examination {
             (Event::White(score), Stage::White, Some(course)) => course.white.push(*score),
             (Event::Chosen(choice), Stage::Choose, Some(course)) => course.chosen = Some(*choice),
             (Event::OneEyeOnly, Stage::OtherEye(_), _) => self.one_eye_only = true,
-            (Event::Binocular(step, done), Stage::Binocular(next), _) if *step == next => {
-                self.binocular.push((*step, *done));
-            }
+            (Event::Again(start), stage, Some(_)) => self.again(start, stage)?,
+            (Event::Near(near), Stage::Closed, _) => self.near.push(**near),
+            (_, Stage::Binocular(step), _) => self.with_both(event, step)?,
             _ => return Err(Misfit::OutOfTurn),
+        }
+        Ok(())
+    }
+
+    /// Asks an eye once more: the one in hand once its questions are at their end, and any that was asked before steps with both
+    /// eyes begin.
+    fn again(&mut self, start: &Start, stage: Stage) -> Result<(), Misfit> {
+        if !self.can_ask_again() {
+            return Err(Misfit::OutOfTurn);
+        }
+        let in_hand = matches!(stage, Stage::White | Stage::Choose);
+        if self.runs_of(start.eye).is_empty() || (in_hand && self.eye() != Some(start.eye)) {
+            return Err(Misfit::NotAsked);
+        }
+        self.courses.push(Course::new(start.clone())?);
+        Ok(())
+    }
+
+    /// Whether an eye can be asked once more now.
+    #[must_use]
+    pub fn can_ask_again(&self) -> bool {
+        let begun = !self.binocular.is_empty() || self.both != BothEyes::default();
+        match self.stage() {
+            Stage::White | Stage::Choose | Stage::OtherEye(_) => true,
+            Stage::Closed | Stage::Binocular(_) => !begun && self.near.is_empty(),
+            Stage::Start | Stage::Ask(_) | Stage::Limit(_) | Stage::TooMuchMinus => false,
+        }
+    }
+
+    /// A step with both eyes, in its turn.
+    fn with_both(&mut self, event: &Event, step: BinocularStep) -> Result<(), Misfit> {
+        use BinocularStep::{AcuityWithBoth, BalanceBetweenEyes, SphereWithBoth, TrialFrame};
+        let comparing = self.both.comparing();
+        match (event, step) {
+            (Event::Binocular(one, done), step) if *one == step => {
+                if !done {
+                    self.both.leave(step);
+                }
+                self.binocular.push((step, *done));
+                return Ok(());
+            }
+            (Event::Apart(apart), BalanceBetweenEyes) if comparing == Comparing::Apart => {
+                self.both.apart = Some(*apart);
+            }
+            (Event::Compared(clearer), BalanceBetweenEyes) if matches!(comparing, Comparing::Ask(_)) => {
+                self.both.compared.push(*clearer);
+            }
+            (Event::Leads(eye), BalanceBetweenEyes) if matches!(comparing, Comparing::Leads { .. }) => {
+                self.both.leads = Some(*eye);
+            }
+            (Event::BothRead(score), SphereWithBoth) => self.both.read.push(*score),
+            (Event::BothRead(score), AcuityWithBoth) => self.both.acuity = Some(*score),
+            (Event::Framed(sphere), TrialFrame) if may_be_framed(*sphere) => self.both.framed = Some(*sphere),
+            _ => return Err(Misfit::OutOfTurn),
+        }
+        if self.both.is_done(step) {
+            self.binocular.push((step, true));
         }
         Ok(())
     }
@@ -149,15 +216,39 @@ impl Examination {
         let Some(course) = self.courses.last() else { return Stage::Start };
         match course.stage() {
             Some(stage) => stage,
-            None if self.courses.len() == 1 && !self.one_eye_only => {
-                Stage::OtherEye(course.start.eye.other())
-            }
+            None if self.has_one_eye() && !self.one_eye_only => Stage::OtherEye(course.start.eye.other()),
             // Steps with both eyes need both.
-            None if self.courses.len() == 2 => BinocularStep::ALL
+            None if !self.has_one_eye() => BinocularStep::ALL
                 .get(self.binocular.len())
                 .map_or(Stage::Closed, |step| Stage::Binocular(*step)),
             None => Stage::Closed,
         }
+    }
+
+    /// What tells one reading on white from every other: the run, the step with both eyes, the reading in it; none where nothing is
+    /// read.
+    #[must_use]
+    pub fn reading(&self) -> Option<[usize; 3]> {
+        let course = self.courses.last().filter(|_| self.stage().is_read())?;
+        let readings = course.white.len() + self.both.read.len();
+        Some([self.courses.len(), self.binocular.len(), readings])
+    }
+
+    /// The acuity that a reading on white is expected to come near: that of the eye in hand, or the better one's.
+    #[must_use]
+    pub fn read_before(&self) -> Option<Score> {
+        let last = |course: &Course| course.white.last().copied().unwrap_or(course.start.acuity);
+        if self.stage() == Stage::White {
+            return self.courses.last().map(|course| course.start.acuity);
+        }
+        let both = self.both.read.last().copied();
+        let eyes = self.eyes().into_iter().map(last);
+        both.or_else(|| eyes.min_by(|one, other| one.to_log_mar().total_cmp(&other.to_log_mar())))
+    }
+
+    /// Whether every run was of one eye.
+    fn has_one_eye(&self) -> bool {
+        self.courses.windows(2).all(|pair| pair[0].start.eye == pair[1].start.eye)
     }
 
     /// What the chart should show now; none before the first eye begins, and unchanged where nobody looks at it.
@@ -165,8 +256,9 @@ impl Examination {
         match self.stage() {
             Stage::Ask(Question { red, line, .. }) => Some(Shown::RedGreen { red, line }),
             Stage::Limit(LimitQuestion { line, .. }) => Some(Shown::White { line: Some(line) }),
-            Stage::White => Some(Shown::White { line: None }),
+            stage if stage.is_read() => Some(Shown::White { line: None }),
             Stage::Start
+            | Stage::White
             | Stage::TooMuchMinus
             | Stage::Choose
             | Stage::OtherEye(_)

@@ -187,7 +187,7 @@ pub const KEYS: &[Key] = &[
     key(
         Act::Numbered,
         "1, 2, …",
-        &["1", "2", "3", "4", "5", "6", "7"],
+        &["1", "2", "3", "4", "5", "6", "7", "8", "9"],
         &[
             (Balance, "what has this number"),
             (Page, "1 red and green, 2 white, 3 red, 4 green"),

@@ -12,9 +12,11 @@
 //! The rule itself is common practice, no source: red clearer calls for minus, green clearer for plus.
 
 mod adaptive;
+mod again;
 mod answer;
 mod asker;
 mod asking;
+mod both;
 mod caution;
 mod clarity_table;
 mod clicks;
@@ -32,6 +34,7 @@ mod manifest;
 mod metered;
 mod midpoint;
 mod moment;
+mod near;
 mod normal;
 mod patient;
 mod question;
@@ -56,6 +59,7 @@ mod written;
 
 pub use answer::{Answer, Legible};
 pub use asking::{Asked, Asking, ByEstimate, ByLimits};
+pub use both::{Added, Apart, BothEyes, Clearer, Comparing, FOG_D, PRISM_PD, Sphere, may_be_framed};
 pub use clarity_table::{ClarityTable, TARGET_AND_LARGER, TableError};
 pub use clicks::Clicks;
 pub use course::{Course, Midpoint, Standing, Stands};
@@ -69,6 +73,7 @@ pub use lens::{Cylinder, CylinderForm, Lens};
 pub use manifest::{Laterality, Manifest, ManifestError, RefinedFor, nearest_quarter};
 pub use metered::Metered;
 pub use midpoint::{Limit, Limits, Seeks, limit};
+pub use near::{Near, NearError};
 pub use patient::{Accommodation, Drawn, Luck, Patient, SAME_WITHIN, Sight};
 pub use question::{LimitQuestion, Question};
 pub use rules::{Procedure, Rules, RulesError, Stepping, Way};
@@ -87,4 +92,4 @@ pub use trial::{MANIFEST_SDS_D, Moments, Outcome, Pupils, Statistics, Trial};
 pub use trial_row::{Surprise, SurpriseRow, TrialRow};
 pub use whereabouts::Whereabouts;
 pub use white::{DOUBTFUL_LETTERS, SURE_LETTERS};
-pub use written::Written;
+pub use written::{Written, cylinder_of};

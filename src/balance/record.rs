@@ -423,7 +423,7 @@ impl Records {
         if let Err(error) = line.check_words() {
             return self.problem(number, format!("holds a name or a time that {error}: it is left out"));
         }
-        if let Event::Started(start) = &line.event
+        if let Event::Started(start) | Event::Again(start) = &line.event
             && let Err(error) = (**start).clone().checked()
         {
             return self.problem(number, format!("holds what no eye has ({error}): it is left out"));
@@ -498,6 +498,13 @@ fn named(event: &Event) -> (&'static str, String) {
         Event::Answered(answer) => ("answered", answer.to_string()),
         Event::Limit(answer) => ("limit", answer.to_string()),
         Event::AlsoMidpoint => ("also_midpoint", String::new()),
+        Event::Again(start) => ("again", start.manifest.to_string()),
+        Event::Apart(apart) => ("apart", apart.name().into()),
+        Event::Compared(clearer) => ("compared", clearer.name().into()),
+        Event::Leads(eye) => ("leads", eye.name().into()),
+        Event::BothRead(score) => ("both_read", score.to_string()),
+        Event::Framed(sphere) => ("framed", sphere.to_string()),
+        Event::Near(near) => ("near", format!("{} at {}", near.add, near.distance)),
         Event::Undone => ("undone", String::new()),
         Event::AfterMinus(what) => ("after_minus", what.name().into()),
         Event::White(score) => ("white", score.to_string()),

@@ -28,6 +28,20 @@ pub enum Stage {
 }
 
 impl Stage {
+    /// Whether letters on white are read now, from the wall, whatever their line.
+    #[must_use]
+    pub const fn is_read(self) -> bool {
+        matches!(
+            self,
+            Self::White
+                | Self::Binocular(
+                    BinocularStep::BalanceBetweenEyes
+                        | BinocularStep::SphereWithBoth
+                        | BinocularStep::AcuityWithBoth
+                )
+        )
+    }
+
     /// The question about red and green, if that is next.
     #[must_use]
     pub const fn question(self) -> Option<Question> {

@@ -1,7 +1,10 @@
 //! What is said at each step, the same on every screen and page.
 
+mod again;
+mod both;
 mod lens;
 mod midpoint;
+mod near;
 mod offer;
 mod question;
 mod result;
@@ -11,8 +14,10 @@ mod why;
 
 use std::fmt;
 
+pub use both::{CLEARER_QUESTION, LEADS_QUESTION, recheck_the_cylinder};
 pub use lens::Otherwise;
 pub use midpoint::{ALSO_MIDPOINT, BEFORE_READING, READ_QUESTION};
+pub use near::NEAR_HOW;
 pub use offer::{TOO_MUCH_MINUS_AGAIN, done};
 pub use question::{BEFORE_ASKING, NO_DIFFERENCE, question, through_plus};
 pub use result::gained;

@@ -34,6 +34,26 @@ impl Written {
     }
 }
 
+/// Reads a cylinder alone, such as `-0.75x85`; none for `none`, and for one of no power.
+///
+/// ```
+/// # use evenfield::balance::cylinder_of;
+/// assert_eq!(cylinder_of("-0.75 x 85")?.unwrap().to_string(), "−0.75 × 85");
+/// assert_eq!(cylinder_of("none")?, None);
+/// # Ok::<(), evenfield::balance::ManifestError>(())
+/// ```
+///
+/// # Errors
+/// Where it reads otherwise.
+pub fn cylinder_of(text: &str) -> Result<Option<Cylinder>, ManifestError> {
+    if text.trim().eq_ignore_ascii_case("none") {
+        return Ok(None);
+    }
+    let unread = |_| ManifestError::NoAxis(text.into());
+    let written: Written = format!("plano / {text}").parse().map_err(unread)?;
+    Ok(written.refraction.cylinder())
+}
+
 /// A piece of what was written.
 #[derive(Debug, Clone, PartialEq)]
 enum Piece {

@@ -7,7 +7,8 @@ use super::view::{FieldChoice, FieldView};
 use crate::acuity::Notation;
 use crate::balance::words::Said;
 use crate::balance::{
-    ColourVision, EndPoint, EyeKind, Laterality, Manifest, Place, Procedure, RefinedFor, Start, Written,
+    Answer, ColourVision, EndPoint, EyeKind, Laterality, Manifest, Near, NearError, Place, Procedure,
+    RefinedFor, Start, Written, may_be_framed,
 };
 use crate::light::Side;
 use crate::quantity::{Dioptres, Length};
@@ -51,6 +52,92 @@ pub struct StartForm {
     pub examiner: String,
     /// What holds the lenses.
     pub instrument: String,
+}
+
+/// What a form gives of a near add, each under the name of its flag. Whatever is empty was left out.
+#[derive(Debug, Clone, Default, PartialEq, Eq, Deserialize)]
+#[serde(default, rename_all = "kebab-case", deny_unknown_fields)]
+pub struct NearForm {
+    /// From the eyes to the page, such as 40 in centimetres.
+    pub near_distance: String,
+    /// Such as +2.25.
+    pub add: String,
+    /// Such as 20/25.
+    pub near_acuity: String,
+    /// Such as 33, 50 in centimetres.
+    pub clear: String,
+    /// `red`, `green`, `same` or `unsure`.
+    pub near_red_green: String,
+}
+
+impl NearForm {
+    /// What it says.
+    ///
+    /// # Errors
+    /// Names the field that says something else, and the remedy.
+    pub fn near(&self) -> Result<Near, Refused> {
+        let given = |text: &str| !text.trim().is_empty();
+        let optional = |text: &str, field| given(text).then(|| read(text.trim(), field)).transpose();
+        let near = Near {
+            distance: centimetres(&self.near_distance, "near-distance")?,
+            add: add(&self.add)?,
+            acuity: optional(&self.near_acuity, "near-acuity")?,
+            clear: given(&self.clear).then(|| clear(&self.clear)).transpose()?,
+            red_green: given(&self.near_red_green)
+                .then(|| one(&self.near_red_green, "near-red-green", &Answer::ALL, Answer::name))
+                .transpose()?,
+        };
+        near.checked().map_err(|error| {
+            let field = match error {
+                NearError::Distance(_) => "near-distance",
+                NearError::Add(_) => "add",
+                NearError::Range(..) => "clear",
+            };
+            refused(&error, field)
+        })
+    }
+}
+
+/// What was added to both eyes after a look through the trial frame.
+///
+/// # Errors
+/// Where it is no sphere of whole clicks.
+pub(super) fn framed(text: &str) -> Result<Dioptres, Refused> {
+    let sphere: Manifest = read(text.trim(), "sphere")?;
+    if sphere.cylinder().is_some() || !may_be_framed(sphere.sphere()) {
+        let what = format!(
+            "{} is no change of whole clicks up to 1 D: write it as -0.25, or 0 where nothing is added",
+            text::shown(text.trim())
+        );
+        return Err(Refused { what, field: Some("sphere") });
+    }
+    Ok(sphere.sphere())
+}
+
+/// An add: a sphere alone.
+fn add(text: &str) -> Result<Dioptres, Refused> {
+    let add: Manifest = read(text.trim(), "add")?;
+    if add.cylinder().is_some() {
+        return Err(Refused { what: "an add has no cylinder: write it as +2.25".into(), field: Some("add") });
+    }
+    Ok(add.sphere())
+}
+
+/// The nearest and the farthest clear place.
+fn clear(text: &str) -> Result<[Length; 2], Refused> {
+    let ends: Vec<&str> = text.split([',', ';', '–']).map(str::trim).collect();
+    let [from, to] = ends[..] else {
+        let what = format!("{} is no range: write both places, such as 33, 50", text::shown(text));
+        return Err(Refused { what, field: Some("clear") });
+    };
+    Ok([centimetres(from, "clear")?, centimetres(to, "clear")?])
+}
+
+/// A length; on a panel a bare number of a near distance is meant in centimetres.
+fn centimetres(text: &str, field: &'static str) -> Result<Length, Refused> {
+    let text = text.trim();
+    let text = if text.parse::<f64>().is_ok() { format!("{text}cm") } else { text.to_owned() };
+    read(&text, field)
 }
 
 /// By how many lines the target is larger than the smallest line read, where a form does not say.
@@ -288,6 +375,39 @@ fn how_it_is_asked(before: Option<&Start>) -> Vec<FieldView> {
         typed("examiner", "Your initials", "EV", kept(|start| start.examiner.as_ref())),
         typed("instrument", "What holds the lenses", "trial frame", kept(|start| start.instrument.as_ref())),
     ]
+}
+
+/// The form of a near add, with what was tried before.
+pub(super) fn near_fields(before: Option<&Near>) -> Vec<FieldView> {
+    let distance = before.map(|near| format!("{:.0}", near.distance.to_mm() / 10.0));
+    let answer = |answer: Answer| plain(answer.name());
+    vec![
+        typed(
+            "near-distance",
+            "From the eyes to what this patient reads or works at, in centimetres",
+            "40",
+            distance.unwrap_or_default(),
+        ),
+        typed("add", "Add to both eyes", "+2.25", String::new()),
+        typed("near-acuity", "Smallest line read through it, if measured", "20/25", String::new()),
+        typed("clear", "Clear from and to, in centimetres, if measured", "33, 50", String::new()),
+        chosen(
+            "near-red-green",
+            "Clearer on red or on green at that distance, if asked",
+            Answer::ALL.map(answer),
+            "",
+        ),
+    ]
+}
+
+/// The form of a rechecked cylinder.
+pub(super) fn cylinder_field() -> Vec<FieldView> {
+    vec![typed("cylinder", "Cylinder after the recheck; none where there is none", "-0.75x85", String::new())]
+}
+
+/// The form of what a look through the trial frame added.
+pub(super) fn framed_field() -> Vec<FieldView> {
+    vec![typed("sphere", "Added to both eyes in whole clicks; 0 where nothing is", "-0.25", String::new())]
 }
 
 /// A field that is typed, with an example.

@@ -37,7 +37,7 @@ mod view;
 mod wish;
 
 pub use door::{Door, DoorError, Pass, Role, in_groups};
-pub use form::StartForm;
+pub use form::{NearForm, StartForm};
 pub use picture::{Drawing, FieldPlace, LetterPlace, Picture};
 pub use reading::Reading;
 pub use recorder::{Recorder, read_record};
@@ -49,4 +49,4 @@ pub use view::{
     AnswerButton, AskView, ChoiceView, EarlierView, FieldChoice, FieldView, LensView, Look, PanelView,
     ReadLetter, WallStatus, WhiteView,
 };
-pub use wish::{Numbered, WallSaid, Wanted, What, Wish};
+pub use wish::{AsideForm, Numbered, WallSaid, Wanted, What, Wish};

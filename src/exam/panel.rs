@@ -7,24 +7,28 @@ use super::view::{
     AnswerButton, AskView, ChoiceView, EarlierView, FieldView, LensView, Look, PanelView, ReadLetter,
     WallStatus, WhiteView,
 };
+use super::wish::AsideForm;
 use crate::balance::words::{
     self, ALSO_MIDPOINT, BEFORE_ASKING, BEFORE_READING, CAUTION, NO_DIFFERENCE, NOT_APPROVED, Otherwise,
-    PRIVACY, READ_QUESTION, SEIZURES, TOO_MUCH_MINUS_AGAIN, done,
+    PRIVACY, READ_QUESTION, SEIZURES, TOO_MUCH_MINUS_AGAIN,
 };
 use crate::balance::{
-    AfterMinus, Choice, Course, Laterality, Legible, LimitQuestion, Manifest, PractisedEye, Question,
-    RefinedFor, Reply, Stage, StandIn,
+    AfterMinus, BinocularStep, Choice, Course, Laterality, Legible, LimitQuestion, Manifest, PractisedEye,
+    Question, RefinedFor, Reply, Stage, StandIn,
 };
 use crate::eye::CLICK_D;
 use crate::light::Side;
 use crate::quantity::Dioptres;
-use crate::scene::capital;
+use crate::text::capital;
+
+mod both;
 
 impl Session {
     /// What a panel shows now.
     #[must_use]
     pub fn for_panel(&self, panel: &str) -> PanelView {
         let (stage, course) = (self.stage(), self.course());
+        let (form, form_wish) = self.form(stage);
         PanelView {
             step: self.step(),
             stage: stage.name(),
@@ -32,7 +36,7 @@ impl Session {
             head: head(stage, course),
             place: format!("{}, {}", self.place.name, self.place.distance),
             wall: self.wall_status(),
-            lens: course.and_then(|course| self.lens(stage, course)),
+            lens: course.filter(|_| self.aside.is_none()).and_then(|course| self.lens(stage, course)),
             ask: course.and_then(|course| self.ask(course)),
             stand_in: self.stand_in.and_then(|patient| self.said_by(patient, stage, course)),
             said: self.said(stage, course),
@@ -41,9 +45,9 @@ impl Session {
                 .and_then(|course| self.estimate_of(course))
                 .cloned(),
             choices: self.choices(stage, course),
-            white: course.and_then(|course| self.white(course)),
-            form: self.form(stage),
-            form_wish: ("start", "Begin with this eye"),
+            white: self.white(),
+            form,
+            form_wish,
             picture: None,
             earlier: course.map(earlier).unwrap_or_default(),
             cautions: course.map(Course::cautions_now).unwrap_or_default(),
@@ -98,12 +102,8 @@ impl Session {
                 let why = course.read_again().or(why.map(|why| format!("{}.", capital(&why))));
                 Some(of(sphere, why.unwrap_or_default(), None))
             }
-            Stage::Start
-            | Stage::TooMuchMinus
-            | Stage::Choose
-            | Stage::OtherEye(_)
-            | Stage::Binocular(_)
-            | Stage::Closed => None,
+            Stage::Start | Stage::TooMuchMinus | Stage::Choose | Stage::OtherEye(_) | Stage::Closed => None,
+            Stage::Binocular(step) => self.lens_of_both(step),
         }
     }
 
@@ -179,20 +179,26 @@ impl Session {
     }
 
     /// What was read on white so far; none while its line is not drawn.
-    fn white(&self, course: &Course) -> Option<WhiteView> {
+    fn white(&self) -> Option<WhiteView> {
         let (reading, chart) = (self.read()?, self.picture.chart.as_ref()?);
+        let compares = self.stage() == Stage::Binocular(BinocularStep::BalanceBetweenEyes);
+        let before = self.examination()?.read_before()?;
         let letters = chart.names().into_iter().zip(reading.missed());
         Some(WhiteView {
             line: reading.line().in_notation(self.notation),
             letters: letters.map(|(name, missed)| ReadLetter { name, missed: *missed }).collect(),
             score: reading.score().in_notation(self.notation),
-            before: course.start.acuity.in_notation(self.notation),
+            before: before.in_notation(self.notation),
+            counts: !compares,
         })
     }
 
     /// What is said before something is chosen. Before the first eye that is what saturated colours can do.
     fn said(&self, stage: Stage, course: Option<&Course>) -> Vec<String> {
         let Some(course) = course else { return vec![SEIZURES.into()] };
+        if let Some((said, ..)) = self.beside() {
+            return said;
+        }
         match stage {
             Stage::TooMuchMinus => {
                 let again = (course.fogged_again > 0).then(|| TOO_MUCH_MINUS_AGAIN.to_owned());
@@ -201,7 +207,9 @@ impl Session {
             Stage::Choose => {
                 let why = course.standing().map(|standing| standing.why.words());
                 let nothing = "Nothing is chosen unless you do.".to_owned();
-                [why, course.intended_in_words(), course.ended(), Some(nothing)]
+                let runs = self.examination().and_then(|all| all.all_runs_in_words(course.start.eye));
+                let recheck = self.recheck_offered(stage).map(|(said, _)| said);
+                [why, course.intended_in_words(), course.ended(), runs, recheck, Some(nothing)]
                     .into_iter()
                     .flatten()
                     .collect()
@@ -211,19 +219,22 @@ impl Session {
                 let otherwise =
                     otherwise.map(|Otherwise { name, lens }| format!("{}: {lens}", capital(&name)));
                 let choice = format!("{}.", course.choice_in_words());
-                let all = [choice].into_iter().chain(otherwise).chain(course.intended_in_words());
+                let end = if stage == Stage::Closed { self.said_at_the_end() } else { Vec::new() };
+                let all = [choice].into_iter().chain(otherwise).chain(course.intended_in_words()).chain(end);
                 all.map(|sentence| unbroken(&sentence)).collect()
             }
-            Stage::Binocular(step) => vec![
-                format!("{}?", capital(step.words())),
-                "With both eyes open, as local practice has it.".into(),
-            ],
-            Stage::Start | Stage::Ask(_) | Stage::Limit(_) | Stage::White => Vec::new(),
+            Stage::Binocular(step) => self.said_of_both(step).iter().map(|said| unbroken(said)).collect(),
+            Stage::White => self.recheck_offered(stage).map(|(said, _)| said).into_iter().collect(),
+            Stage::Start | Stage::Ask(_) | Stage::Limit(_) => Vec::new(),
         }
     }
 
     fn choices(&self, stage: Stage, course: Option<&Course>) -> Vec<ChoiceView> {
         let of = ChoiceView::new;
+        if self.aside.is_some() {
+            return vec![both::back()];
+        }
+        let recheck = self.recheck_offered(stage).map(|(_, choice)| choice);
         match (stage, course) {
             (Stage::Start, _) => self.ways_on(),
             (Stage::Limit(_), _) if !self.is_covered() => Legible::ALL.map(read_or_lost).into(),
@@ -233,17 +244,21 @@ impl Session {
             (Stage::Choose, Some(course)) => {
                 let also = of("also-midpoint", None, ALSO_MIDPOINT, "").looks(Look::Last);
                 let also = course.can_seek_midpoint().then_some(also);
-                Choice::ALL.map(|choice| chosen(course, choice)).into_iter().chain(also).collect()
+                let choices = Choice::ALL.map(|choice| chosen(course, choice)).into_iter().chain(also);
+                choices.chain(recheck).chain(self.again_offered()).collect()
             }
             (Stage::OtherEye(_), _) => vec![of("one-eye", None, "only this eye", "").looks(Look::Last)],
-            (Stage::Binocular(_), _) => {
-                [true, false].map(|one| of("binocular", Some(("done", one.into())), done(one), "")).into()
-            }
-            (Stage::Closed, _) => vec![
+            (Stage::Binocular(step), _) => self.choices_of_both(step),
+            (Stage::Closed, _) => [
                 of("another", None, "the next patient", ""),
-                of("another-room", None, "another room", "or set one up").looks(Look::Last),
-            ],
-            (Stage::Ask(_) | Stage::Limit(_) | Stage::White, _) | (Stage::Choose, None) => Vec::new(),
+                both::aside(AsideForm::Near, "the near add", "with the near chart"),
+            ]
+            .into_iter()
+            .chain(self.again_offered())
+            .chain([of("another-room", None, "another room", "or set one up").looks(Look::Last)])
+            .collect(),
+            (Stage::White, _) => recheck.into_iter().collect(),
+            (Stage::Ask(_) | Stage::Limit(_), _) | (Stage::Choose, None) => Vec::new(),
         }
     }
 
@@ -261,17 +276,21 @@ impl Session {
     }
 
     /// The form of the eye that comes next, with what the eye before it had in common with it.
-    fn form(&self, stage: Stage) -> Vec<FieldView> {
+    fn form(&self, stage: Stage) -> (Vec<FieldView>, (&'static str, &'static str)) {
+        const BEGIN: (&str, &str) = ("start", "Begin with this eye");
+        if let Some((_, form, wish)) = self.beside() {
+            return (form, wish);
+        }
         match stage {
-            Stage::Start => super::form::fields(None, None),
-            Stage::OtherEye(eye) => super::form::fields(Some(eye), self.start()),
+            Stage::Start => (super::form::fields(None, None), BEGIN),
+            Stage::OtherEye(eye) => (super::form::fields(Some(eye), self.start()), BEGIN),
+            Stage::Binocular(step) => Self::form_of_both(step).unwrap_or((Vec::new(), BEGIN)),
             Stage::Ask(_)
             | Stage::Limit(_)
             | Stage::TooMuchMinus
             | Stage::White
             | Stage::Choose
-            | Stage::Binocular(_)
-            | Stage::Closed => Vec::new(),
+            | Stage::Closed => (Vec::new(), BEGIN),
         }
     }
 

@@ -14,11 +14,14 @@ use super::reading::Reading;
 use super::recorder::{Recorder, read_record};
 use super::refused::Refused;
 use super::said::Said;
-use super::wish::{WallSaid, Wanted, What, Wish, notation};
+use super::wish::{AsideForm, WallSaid, Wanted, What, Wish, notation};
 use crate::acuity::{Acuity, Notation, Score};
 use crate::balance::record::Kept;
 use crate::balance::words::EstimateSaid;
-use crate::balance::{Course, Event, Examination, Place, PractisedEye, Question, Stage, StandIn, Start};
+use crate::balance::{
+    BinocularStep, Course, Event, Examination, Place, PractisedEye, Question, Stage, StandIn, Start,
+    cylinder_of,
+};
 use crate::chart::{ColourError, FieldLight};
 use crate::light::{Fields, Side};
 use crate::optotype::LetterSet;
@@ -73,8 +76,8 @@ pub struct Session {
     /// How often other letters were asked for.
     anew: u64,
     seed: u64,
-    /// What is read on white, and how many readings of how many eyes came before it.
-    reading: Option<([usize; 2], Reading)>,
+    /// What is read on white, and [what tells it](Examination::reading) from other readings.
+    reading: Option<([usize; 3], Reading)>,
     pub(super) notation: Notation,
     /// Where balance lies in an eye by its answers, as it was worked out last.
     estimate: Option<(Course, EstimateSaid)>,
@@ -84,6 +87,8 @@ pub struct Session {
     commander: Option<String>,
     pub(super) patient_buttons: bool,
     pub(super) pressed: Option<Said>,
+    /// A form that was opened beside what comes next, until that comes.
+    pub(super) aside: Option<AsideForm>,
     /// Who answers where an examination is practised.
     pub(super) stand_in: Option<StandIn>,
     /// What the eyes of those before came to.
@@ -146,6 +151,7 @@ impl Session {
             commander: None,
             patient_buttons: false,
             pressed: None,
+            aside: None,
             stand_in: None,
             practised: Vec::new(),
         };
@@ -286,6 +292,7 @@ impl Session {
             }
             What::Write { notation: name } => self.notation = notation(name)?,
             What::PatientButtons { on } => (self.patient_buttons, self.pressed) = (*on, None),
+            What::Aside { form } => self.aside = *form,
             What::Start(_)
             | What::Resume { .. }
             | What::LensIn
@@ -301,6 +308,12 @@ impl Session {
             | What::White { .. }
             | What::Choose { .. }
             | What::OneEye
+            | What::Cylinder { .. }
+            | What::Near(_)
+            | What::Apart { .. }
+            | What::Compared { .. }
+            | What::Leads { .. }
+            | What::Framed { .. }
             | What::Binocular { .. }
             | What::Another
             | What::AnotherRoom
@@ -322,6 +335,15 @@ impl Session {
                 self.notation = form.notation();
                 return self.begin(start, at, new_id);
             }
+            What::Cylinder { cylinder } => Event::Again(Box::new(self.rechecked(cylinder)?)),
+            What::Near(form) => Event::Near(Box::new(form.near()?)),
+            What::Apart { apart } => Event::Apart(*apart),
+            What::Leads { eye } => Event::Leads(*eye),
+            What::Framed { sphere } => Event::Framed(super::form::framed(sphere)?),
+            What::Compared { clearer } => {
+                self.wall_ready()?;
+                Event::Compared(*clearer)
+            }
             What::Another => return self.another(),
             What::LensIn => return self.uncover(),
             What::Larger => return self.other_line(true),
@@ -339,8 +361,8 @@ impl Session {
                 return self
                     .answered(pressed.ok_or_else(|| Refused::new("The patient has pressed nothing."))?, at);
             }
-            What::TakeWhite => Event::White(self.score()?),
-            What::White { score } => Event::White(typed(score)?),
+            What::TakeWhite => self.read_as(self.score()?)?,
+            What::White { score } => self.read_as(typed(score)?)?,
             What::Undo => Event::Undone,
             What::AfterMinus { choice } => Event::AfterMinus(*choice),
             What::Choose { choice } => Event::Chosen(*choice),
@@ -353,6 +375,7 @@ impl Session {
             | What::DarkBetween { .. }
             | What::Write { .. }
             | What::PatientButtons { .. }
+            | What::Aside { .. }
             | What::Resume { .. }
             | What::AnotherRoom
             | What::TakeOver => return Err(out_of_turn()),
@@ -374,8 +397,10 @@ impl Session {
 
     /// Begins an eye: the first makes a new examination in the record.
     fn begin(&mut self, start: Start, at: &str, new_id: &str) -> Result<(), Refused> {
-        if self.recorder.is_some() {
-            return self.happen(Event::Started(Box::new(start)), at);
+        if let Some(examination) = self.examination() {
+            let asked = !examination.runs_of(start.eye).is_empty();
+            let event = if asked { Event::Again } else { Event::Started };
+            return self.happen(event(Box::new(start)), at);
         }
         let recorder = Recorder::new(self.record.as_deref(), new_id.to_owned());
         let mut recorder = recorder.map_err(|error| Refused::new(error.to_string()))?;
@@ -385,6 +410,38 @@ impl Session {
         self.recorder = Some(recorder);
         self.guest = None;
         Ok(())
+    }
+
+    /// How the eye in hand is asked again with a cylinder that was typed.
+    fn rechecked(&self, cylinder: &str) -> Result<Start, Refused> {
+        let refused = |what: String| Refused { what: crate::text::shown(&what), field: Some("cylinder") };
+        let course = self.course().ok_or_else(out_of_turn)?;
+        let cylinder = cylinder_of(cylinder).map_err(|error| refused(error.to_string()))?;
+        let before = course.start.manifest.lens();
+        if before.has_the_cylinder_of(before.with_cylinder(cylinder)) {
+            return Err(refused("that is the cylinder as it was: go on with white where it stays".into()));
+        }
+        let start = course.with_cylinder(cylinder).ok_or_else(out_of_turn)?;
+        let start = start.map_err(|error| refused(error.to_string()))?;
+        start.checked().map_err(|error| refused(error.to_string()))
+    }
+
+    /// What was read, as the event of the step at which it is read.
+    fn read_as(&self, score: Score) -> Result<Event, Refused> {
+        match self.stage() {
+            Stage::White => Ok(Event::White(score)),
+            Stage::Binocular(BinocularStep::SphereWithBoth | BinocularStep::AcuityWithBoth) => {
+                Ok(Event::BothRead(score))
+            }
+            Stage::Start
+            | Stage::Ask(_)
+            | Stage::Limit(_)
+            | Stage::TooMuchMinus
+            | Stage::Choose
+            | Stage::OtherEye(_)
+            | Stage::Binocular(_)
+            | Stage::Closed => Err(out_of_turn()),
+        }
     }
 
     /// Goes on with an examination of the record that was offered, where it stood.
@@ -484,6 +541,11 @@ impl Session {
     /// Refuses an answer while the wall does not show what was asked.
     fn looked_at(&self) -> Result<(), Refused> {
         self.number_asked().ok_or_else(out_of_turn)?;
+        self.wall_ready()
+    }
+
+    /// Refuses what was seen while the wall does not show what it should.
+    fn wall_ready(&self) -> Result<(), Refused> {
         if self.picture.chart.is_none() {
             return Err(Refused::new("The wall is dark: put the lens in first, and say so."));
         }

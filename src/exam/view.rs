@@ -6,7 +6,7 @@ use super::said::Said;
 use crate::balance::Caution;
 use crate::balance::record::OnWall;
 use crate::balance::words::EstimateSaid;
-use crate::scene::capital;
+use crate::text::capital;
 
 /// What one panel shows.
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
@@ -179,6 +179,8 @@ pub struct WhiteView {
     pub score: String,
     /// The acuity before.
     pub before: String,
+    /// Whether what is read counts; where it does not, the line is only to be looked at.
+    pub counts: bool,
 }
 
 /// A letter on white.

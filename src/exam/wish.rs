@@ -4,12 +4,12 @@ use serde::de::DeserializeOwned;
 use serde::{Deserialize, Serialize};
 use serde_json::{Map, Value};
 
-use super::form::StartForm;
+use super::form::{NearForm, StartForm};
 use super::refused::Refused;
 use super::said::Said;
 use crate::acuity::Notation;
 use crate::balance::record::OnWall;
-use crate::balance::{AfterMinus, Choice, Legible};
+use crate::balance::{AfterMinus, Apart, Choice, Clearer, Laterality, Legible};
 use crate::light::Side;
 
 /// What a panel wishes for, and the step that it answers.
@@ -95,6 +95,38 @@ pub enum What {
     },
     /// The other eye is not asked.
     OneEye,
+    /// The eye in hand is asked again with another cylinder.
+    Cylinder {
+        /// Such as -0.75x85, or none.
+        cylinder: String,
+    },
+    /// A form is opened beside what comes next, or closed.
+    Aside {
+        /// Which; none closes it.
+        form: Option<AsideForm>,
+    },
+    /// A near add was tried.
+    Near(Box<NearForm>),
+    /// How both eyes are held apart.
+    Apart {
+        /// By what.
+        apart: Apart,
+    },
+    /// Which eye sees the fogged line clearer.
+    Compared {
+        /// Which, or neither.
+        clearer: Clearer,
+    },
+    /// Which eye leads.
+    Leads {
+        /// Which.
+        eye: Laterality,
+    },
+    /// What was added to both eyes after a look through the trial frame.
+    Framed {
+        /// Such as -0.25, or 0.
+        sphere: String,
+    },
     /// A step with both eyes was done, or not.
     Binocular {
         /// Whether it was done.
@@ -128,6 +160,18 @@ pub enum What {
     },
     /// This panel commands from now on.
     TakeOver,
+}
+
+/// A form that is opened beside what comes next.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[serde(rename_all = "kebab-case")]
+pub enum AsideForm {
+    /// The near add.
+    Near,
+    /// An eye is asked again.
+    Again,
+    /// The cylinder was rechecked.
+    Cylinder,
 }
 
 /// A chart that a terminal wants on the wall.

@@ -62,33 +62,60 @@ impl BalancePage {
             top: MARGIN_MM,
             bottom: height - MARGIN_MM,
         };
-        let mut courses: Vec<&Course> = kept.examination.courses.iter().collect();
-        courses.sort_by_key(|course| said::place_of(course.start.eye));
-        let page = |part, closeness| Page {
-            canvas: Canvas::default(),
-            kept,
-            courses: courses.clone(),
-            area,
-            closeness,
-            part,
-        };
-        let fitting =
-            |part| Closeness::ALL.map(|closeness| page(part, closeness)).into_iter().find(Page::fits);
-        let closest = |part| fitting(part).unwrap_or_else(|| page(part, Closeness::Close));
-        let pages = fitting(Part::Whole)
-            .map_or_else(|| vec![closest(Part::Figures), closest(Part::Notes)], |page| vec![page]);
-        let scene = |page: Page<'_>| Scene {
-            size: paper.size(),
-            background: look::BARE,
-            shapes: page.laid().shapes,
-            metadata: Metadata {
-                title: format!("{}, {}", said::technique(&courses), said::day(kept)),
-                description: said::description(kept, &courses),
-                json: String::new(),
-            },
-        };
-        Self { scenes: pages.into_iter().map(scene).collect() }
+        let last = (by_eye(kept.examination.eyes()), Runs::Last);
+        let earlier = by_eye(kept.examination.earlier_runs());
+        let earlier = earlier.chunks(COLUMNS).map(|courses| (courses.to_vec(), Runs::Earlier));
+        let sheets = [last].into_iter().chain(earlier);
+        let scenes =
+            sheets.flat_map(|(courses, runs)| sheets_of(kept, &courses, runs, (paper, area))).collect();
+        Self { scenes }
     }
+}
+
+/// Those of the right eye first.
+fn by_eye(mut courses: Vec<&Course>) -> Vec<&Course> {
+    courses.sort_by_key(|course| said::place_of(course.start.eye));
+    courses
+}
+
+/// So many runs stand beside each other.
+const COLUMNS: usize = 2;
+
+/// Which runs of the eyes stand on a sheet.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Runs {
+    /// The last run of each, which counts.
+    Last,
+    /// Runs that another one followed.
+    Earlier,
+}
+
+/// The sheet of some runs; a second one where all that is to be kept in mind does not fit.
+fn sheets_of(kept: &Kept, courses: &[&Course], runs: Runs, (paper, area): (Paper, TypeArea)) -> Vec<Scene> {
+    let page = |part, closeness| Page {
+        canvas: Canvas::default(),
+        kept,
+        courses: courses.to_vec(),
+        runs,
+        area,
+        closeness,
+        part,
+    };
+    let fitting = |part| Closeness::ALL.map(|closeness| page(part, closeness)).into_iter().find(Page::fits);
+    let closest = |part| fitting(part).unwrap_or_else(|| page(part, Closeness::Close));
+    let pages = fitting(Part::Whole)
+        .map_or_else(|| vec![closest(Part::Figures), closest(Part::Notes)], |page| vec![page]);
+    let scene = |page: Page<'_>| Scene {
+        size: paper.size(),
+        background: look::BARE,
+        shapes: page.laid().shapes,
+        metadata: Metadata {
+            title: format!("{}, {}", said::technique(courses), said::day(kept)),
+            description: said::description(kept, courses),
+            json: String::new(),
+        },
+    };
+    pages.into_iter().map(scene).collect()
 }
 
 /// What stands on a page.
@@ -122,6 +149,7 @@ struct Page<'a> {
     canvas: Canvas,
     kept: &'a Kept,
     courses: Vec<&'a Course>,
+    runs: Runs,
     area: TypeArea,
     closeness: Closeness,
     part: Part,
@@ -171,7 +199,8 @@ impl Page<'_> {
     fn head(&mut self) -> f64 {
         let TypeArea { left, right, top, .. } = self.area;
         let baseline = top + HEADING.em.to_mm();
-        let title = format!("{}{}", said::technique(&self.courses), self.part.number());
+        let runs = if self.runs == Runs::Earlier { ", earlier runs" } else { "" };
+        let title = format!("{}{runs}{}", said::technique(&self.courses), self.part.number());
         self.canvas.write(&title, HEADING, Anchor::Left, [left, baseline]);
         self.canvas.write(&said::day(self.kept), SMALL, Anchor::Right, [right, baseline]);
         // Label and id are free text: each has its share of a line.
@@ -213,7 +242,7 @@ impl Page<'_> {
         let [first, second] = columns.map(|area| Column { area, closeness: self.closeness });
         match self.courses.clone()[..] {
             [one] => {
-                let parts = Parts::of(one);
+                let parts = Parts::of(self.kept, one);
                 let verdict = first.verdict(&mut self.canvas, &parts, top);
                 // Both begin on one baseline.
                 let beside = top + HEADING.em.to_mm() - SMALL.em.to_mm();
@@ -223,7 +252,7 @@ impl Page<'_> {
                 verdict.max(facts)
             }
             [one, other] => {
-                let both = [(first, Parts::of(one)), (second, Parts::of(other))];
+                let both = [(first, Parts::of(self.kept, one)), (second, Parts::of(self.kept, other))];
                 let lowest = |canvas: &mut Canvas,
                               draw: fn(&Column, &mut Canvas, &Parts, f64) -> f64,
                               top| {
@@ -272,7 +301,7 @@ impl Page<'_> {
         if self.part == Part::Whole {
             self.canvas.rule(self.area.left, self.area.right, top);
         }
-        let (notes, columns) = (Notes::of(self.kept, &self.courses), self.columns());
+        let (notes, columns) = (Notes::of(self.kept, &self.courses, self.runs == Runs::Last), self.columns());
         notes.draw(&mut self.canvas, columns, top + GRID_MM, self.closeness)
     }
 

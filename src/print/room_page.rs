@@ -13,7 +13,8 @@ use crate::report::Warning;
 use crate::report::{FieldsShown, Ground, LineShown, RoomReport, Verdict};
 use crate::room::{Room, Spectra};
 use crate::scene::look::{self, BODY, FIGURE, GRID_MM, HEADING, LEAD, SMALL, TITLE};
-use crate::scene::{Anchor, Axis, Canvas, Curve, Metadata, Plot, Scene, Series, Word, capital, fitted};
+use crate::scene::{Anchor, Axis, Canvas, Curve, Metadata, Plot, Scene, Series, Word, fitted};
+use crate::text::capital;
 
 /// Air at the sheet's sides, and between its columns.
 const MARGIN_MM: f64 = 7.0 * GRID_MM;

@@ -10,7 +10,8 @@ use crate::balance::words::Said;
 use crate::balance::{Answer, ColourVision, EndPoint, EyeKind, Procedure, Stepping, steps_hold_for, words};
 use crate::quantity::Length;
 use crate::scene::look::{self, GRID_MM, INK, QUIET, Style, TITLE};
-use crate::scene::{Anchor, Canvas, Face, Metadata, Scene, capital};
+use crate::scene::{Anchor, Canvas, Face, Metadata, Scene};
+use crate::text::capital;
 
 /// Air at the sheet's sides.
 const MARGIN_MM: f64 = 6.0 * GRID_MM;

@@ -13,7 +13,7 @@ use crate::chart::ColourError;
 use crate::light::{Basis, GREY_LETTER_PERCENT, Judgement, MATCH_PERCENT, PHOTOPIC};
 use crate::quantity::Dioptres;
 use crate::room::{Room, Spectra};
-use crate::scene::capital;
+use crate::text::capital;
 
 /// From this vergence on a lens balanced in the room is noticeably too plus for far away: half a click.
 const NEAR: Dioptres = Dioptres::new(0.12);

@@ -122,18 +122,6 @@ fn whole_part(words: &str) -> &str {
     &words[..end.map_or(words.len(), |end| digit + end)]
 }
 
-/// Words with a capital at their beginning.
-///
-/// ```
-/// # use evenfield::scene::capital;
-/// assert_eq!(capital("équal, else last red"), "Équal, else last red");
-/// ```
-#[must_use]
-pub fn capital(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
-}
-
 /// Words in lines no longer than `room` millimetres, broken between words; a longer word stands alone.
 ///
 /// ```

@@ -16,7 +16,7 @@ mod plot;
 mod shape;
 mod text;
 
-pub use canvas::{Anchor, CARD_MM, Canvas, capital, fitted, wrapped};
+pub use canvas::{Anchor, CARD_MM, Canvas, fitted, wrapped};
 pub use image::Image;
 pub use metadata::Metadata;
 pub use plot::{Axis, Curve, Plot, Series, Word};

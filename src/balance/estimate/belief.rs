@@ -81,16 +81,34 @@ impl<'a> Belief<'a> {
     /// After one more answer. One that no patient can give, wherever balance lies, changes nothing.
     #[must_use]
     pub fn after(self, put: Put, answer: Answer) -> Self {
-        let likelihood = self.likelihood;
-        self.weighed(|place| likelihood.chances(put, answer, place), |chance| chance)
+        self.after_at(put, Dioptres::new(0.0), answer)
+    }
+
+    /// The same where clicks count from another lens than balance does, one so much to plus of it, to the nearest 0.05 D.
+    #[must_use]
+    pub fn after_at(self, put: Put, moved: Dioptres, answer: Answer) -> Self {
+        let (likelihood, moved) = (self.likelihood, grid::nearest(moved));
+        self.weighed(|place| likelihood.chances(put, answer, place - moved), |chance| chance)
+    }
+
+    /// The same belief, of which another line is asked from now on: by its chances, of the same patients in the same eye.
+    #[must_use]
+    pub(in crate::balance) fn asked_by(self, likelihood: &'a Likelihood) -> Self {
+        Self { likelihood, ..self }
     }
 
     /// After it was said whether a line on white can be read through a lens, or a larger one. Where an eye accommodates it changes
     /// nothing, and where no patient says so, wherever balance lies.
     #[must_use]
-    pub fn after_limit(self, (clicks, larger): (Clicks, bool), answer: Legible) -> Self {
-        let likelihood = self.likelihood;
-        let reads = |place| likelihood.reads(clicks, larger, place);
+    pub fn after_limit(self, lens: (Clicks, bool), answer: Legible) -> Self {
+        self.after_limit_at(lens, Dioptres::new(0.0), answer)
+    }
+
+    /// The same where clicks count from another lens, as in [`Self::after_at`].
+    #[must_use]
+    pub fn after_limit_at(self, (clicks, larger): (Clicks, bool), moved: Dioptres, answer: Legible) -> Self {
+        let (likelihood, moved) = (self.likelihood, grid::nearest(moved));
+        let reads = |place| likelihood.reads(clicks, larger, place - moved);
         match (likelihood.accommodates(), answer) {
             (true, _) => self,
             (false, Legible::Read) => self.weighed(reads, |read| read),

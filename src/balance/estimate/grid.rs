@@ -2,6 +2,7 @@
 
 use crate::balance::Clicks;
 use crate::eye::CLICK_D;
+use crate::quantity::Dioptres;
 
 /// So many places to a click: every 0.05 D. The likelihood is smooth over that, since focus wavers by twice as much.
 pub(super) const PLACES_A_CLICK: i32 = 5;
@@ -20,6 +21,12 @@ pub(super) fn places() -> impl Iterator<Item = i32> {
 /// The place of a lens.
 pub(super) const fn of(lens: Clicks) -> i32 {
     lens.count() * PLACES_A_CLICK
+}
+
+/// The place nearest to a power.
+#[allow(clippy::cast_possible_truncation, reason = "some hundred places at most")]
+pub(super) fn nearest(power: Dioptres) -> i32 {
+    (power.to_d() / STEP_D).round() as i32
 }
 
 /// A place in dioptres.

@@ -1,5 +1,6 @@
 //! `evenfield balance`
 
+mod both;
 mod form;
 mod kept;
 mod raw;

@@ -1,9 +1,10 @@
 //! What stands on the terminal at each step, as plain lines.
 
+use super::both::{Offers, leaves_out};
 use crate::balance::keys::Act;
 use crate::balance::words::{
     self, ALSO_MIDPOINT, BEFORE_ASKING, BEFORE_READING, NO_DIFFERENCE, PRIVACY, READ_QUESTION,
-    TOO_MUCH_MINUS_AGAIN,
+    TOO_MUCH_MINUS_AGAIN, recheck_the_cylinder,
 };
 use crate::balance::{
     AfterMinus, Answer, BinocularStep, Caution, Choice, Course, Examination, Laterality, Legible,
@@ -12,7 +13,7 @@ use crate::balance::{
 use crate::eye::CLICK_D;
 use crate::light::Side;
 use crate::quantity::Dioptres;
-use crate::scene::capital;
+use crate::text::capital;
 
 /// How a line is shown.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -78,7 +79,7 @@ impl Screen {
             Stage::White => screen.white(course, beside.typed),
             Stage::Choose => screen.choose(course),
             Stage::OtherEye(eye) => screen.other_eye(course, eye),
-            Stage::Binocular(step) => screen.binocular(step),
+            Stage::Binocular(step) => screen.binocular(examination, step, beside.typed),
             Stage::Start | Stage::Closed => {}
         }
         screen.keys(examination, beside.is_kept);
@@ -215,6 +216,10 @@ impl Screen {
                 ),
             );
         }
+        if let Some(moved) = course.moved_by().filter(|_| course.asks_for_the_cylinder()) {
+            self.gap();
+            self.wrapped(Tone::Strong, &recheck_the_cylinder(moved));
+        }
         self.gap();
         self.lines.push((Tone::Plain, format!("   Acuity before: {}", start.acuity)));
         self.lines.push((Tone::Strong, format!("   Acuity now: {typed}▏")));
@@ -258,14 +263,29 @@ impl Screen {
         );
         self.numbered(1, "yes");
         self.numbered(2, "no, only this eye");
+        self.numbered(3, &format!("the {} eye again; both runs are kept", done.name()));
     }
 
-    fn binocular(&mut self, step: BinocularStep) {
-        self.wrapped(Tone::Plain, "With both eyes open, as local practice has it:");
-        self.gap();
+    fn binocular(&mut self, examination: &Examination, step: BinocularStep, typed: &str) {
+        let both = &examination.both;
         self.wrapped(Tone::Strong, &format!("{}?", capital(step.words())));
-        self.numbered(1, words::done(true));
-        self.numbered(2, words::done(false));
+        if let Some(why) = examination.better_left_out(step) {
+            self.wrapped(Tone::Strong, &why);
+        }
+        match both.in_words(step) {
+            Some(begun) => self.wrapped(Tone::Plain, &format!("So far {begun}.")),
+            None => self.wrapped(Tone::Plain, &step.how()),
+        }
+        self.gap();
+        let offers = Offers::of(examination, step);
+        offers.heads.iter().for_each(|head| self.wrapped(Tone::Strong, head));
+        for (number, (words, _)) in (1..).zip(&offers.numbered) {
+            self.numbered(number, words);
+        }
+        if let Some((label, such)) = offers.typed {
+            self.lines.push((Tone::Strong, format!("   {label}: {typed}▏")));
+            self.indented(Tone::Quiet, &format!("{such}; {}", leaves_out()));
+        }
     }
 
     fn keys(&mut self, examination: &Examination, is_kept: bool) {

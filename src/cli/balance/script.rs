@@ -5,12 +5,14 @@ use std::error::Error;
 use clap::Args;
 
 use super::super::arguments::one_of;
+use super::both::BothArgument;
 use super::happen;
 use super::start::StartArgument;
 use super::wall::Wall;
 use crate::acuity::Score;
 use crate::balance::{
-    AfterMinus, Answer, BinocularStep, Choice, Course, Event, Examination, Legible, Misfit, Stage,
+    AfterMinus, Answer, BinocularStep, Choice, Course, Cylinder, Event, Examination, Legible, ManifestError,
+    Misfit, Stage, cylinder_of,
 };
 use crate::exam::Recorder;
 use crate::light::Side;
@@ -43,6 +45,19 @@ pub(super) struct ScriptArgument {
     /// Steps with both eyes that were done; the others were not
     #[arg(long, value_name = "LIST", value_delimiter = ',', value_parser = one_of(BinocularStep::ALL.map(|one| (one.name(), one)).to_vec()))]
     done: Option<Vec<BinocularStep>>,
+    /// The cylinder was rechecked since the sphere moved far, and is this now, such as -0.75x85, or none: the eye is asked again
+    #[arg(long, value_name = "CYLINDER", value_parser = cylinder, allow_hyphen_values = true)]
+    cylinder: Option<Rechecked>,
+    #[command(flatten)]
+    both: BothArgument,
+}
+
+/// A cylinder after it was rechecked; none where there is none any more.
+#[derive(Debug, Clone, Copy)]
+struct Rechecked(Option<Cylinder>);
+
+fn cylinder(text: &str) -> Result<Rechecked, ManifestError> {
+    cylinder_of(text).map(Rechecked)
 }
 
 /// What is made of flags that follow the questions while these are not at their end.
@@ -82,6 +97,8 @@ impl ScriptArgument {
             || self.choose.is_some()
             || self.one_eye
             || self.done.is_some()
+            || self.cylinder.is_some()
+            || self.both.says_something()
     }
 
     /// Goes as far as the flags say. Nothing happens where they say what cannot be; what follows the questions waits where
@@ -96,8 +113,16 @@ impl ScriptArgument {
     ) -> Result<(), Box<dyn Error>> {
         let mut events = Events { examination: recorder.kept.examination.clone(), events: Vec::new() };
         let stage = events.examination.stage();
-        if stage == Stage::Start || (matches!(stage, Stage::OtherEye(_)) && start.describes_an_eye()) {
-            events.happen(Event::Started(Box::new(start.start(room)?)))?;
+        if let Some(Rechecked(cylinder)) = self.cylinder {
+            let course = events.examination.courses.last();
+            let start = course.and_then(|course| course.with_cylinder(cylinder));
+            let start =
+                start.ok_or("the cylinder is rechecked once a lens was left in: leave --cylinder out")??;
+            events.happen(Event::Again(Box::new(start.checked()?)))?;
+        } else if stage == Stage::Start || (matches!(stage, Stage::OtherEye(_)) && start.describes_an_eye()) {
+            let start = start.start(room)?;
+            let asked = !events.examination.runs_of(start.eye).is_empty();
+            events.happen(if asked { Event::Again } else { Event::Started }(Box::new(start)))?;
         } else if start.describes_an_eye() {
             return Err("the eye in the record is not done: leave out the flags that describe another".into());
         }
@@ -118,6 +143,9 @@ impl ScriptArgument {
         let (mut readings, mut limits) = (self.white.iter(), self.limits.iter());
         while let Some(event) = self.next(&events.examination, &mut readings, &mut limits) {
             events.happen(event)?;
+        }
+        if let Some(near) = self.both.near()? {
+            events.happen(Event::Near(Box::new(near)))?;
         }
         let left = limits.len();
         // Some were taken, or none can be any more.
@@ -188,9 +216,10 @@ impl ScriptArgument {
             Stage::White => readings.next().copied().map(Event::White),
             Stage::Choose => self.choose.map(Event::Chosen),
             Stage::OtherEye(_) => self.one_eye.then_some(Event::OneEyeOnly),
-            Stage::Binocular(step) => {
-                self.done.as_ref().map(|done| Event::Binocular(step, done.contains(&step)))
-            }
+            Stage::Binocular(step) => self
+                .both
+                .next(examination, step)
+                .or_else(|| self.done.as_ref().map(|done| Event::Binocular(step, done.contains(&step)))),
             Stage::Start | Stage::Ask(_) | Stage::Closed => None,
         }
     }

@@ -194,6 +194,18 @@ impl StartArgument {
         }
     }
 
+    /// The same for this eye once more: what is known of it is kept as it was, and its refraction asked for anew.
+    pub(super) fn for_same(&self, before: &Start) -> Self {
+        Self {
+            eye: Some(before.eye),
+            vertex: before.vertex,
+            kind: Some(before.kind),
+            intended: before.intended,
+            brunescent: before.brunescent,
+            ..self.for_other(before)
+        }
+    }
+
     /// The eye that looks, where it is named.
     pub(super) fn named_eye(&self) -> Option<Laterality> {
         self.eye.or_else(|| self.manifest?.eye)

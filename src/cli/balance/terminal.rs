@@ -5,6 +5,7 @@ use std::io::{IsTerminal, stdin, stdout};
 use std::path::Path;
 use std::time::{Duration, Instant};
 
+use super::both::{Offers, ask_near};
 use super::form::{Field, Form};
 use super::happen;
 use super::raw::{Pressed, Raw};
@@ -13,7 +14,10 @@ use super::start::StartArgument;
 use super::wall::Wall;
 use crate::balance::keys::{Act, CALM_MS};
 use crate::balance::words::{PRIVACY, SEIZURES};
-use crate::balance::{AfterMinus, Answer, Choice, Event, Legible, Question, Stage};
+use crate::balance::{
+    AfterMinus, Answer, BinocularStep, Choice, Course, Cylinder, Event, Examination, Legible, Question,
+    Stage, cylinder_of,
+};
 use crate::exam::{Recorder, read_record};
 use crate::light::Side;
 use crate::room::Room;
@@ -36,7 +40,12 @@ pub(super) fn is_there() -> bool {
 /// What a key wants.
 enum Wish {
     Happen(Event),
-    NextEye,
+    /// The other eye begins, or the same one again.
+    NextEye {
+        again: bool,
+    },
+    /// This eye is asked again with another cylinder.
+    Cylinder(Option<Cylinder>),
     Type(char),
     Erase,
     Stop,
@@ -62,12 +71,23 @@ pub(super) fn walk(
     }
     loop {
         let next = at_keyboard(&raw, recorder, wall)?;
-        let (true, Some(course)) = (next, recorder.kept.examination.courses.last()) else { return Ok(()) };
-        let other = start.for_other(&course.start);
+        let (Some(again), Some(course)) = (next, recorder.kept.examination.courses.last()) else {
+            return near(&raw, recorder, room);
+        };
+        let other = if again { start.for_same(&course.start) } else { start.for_other(&course.start) };
         if !begin(&raw, recorder, other, room, wall)? {
             return Ok(());
         }
     }
+}
+
+/// Asks for a near add once all else is done.
+fn near(raw: &Raw, recorder: &mut Recorder, room: &Room) -> Result<(), Box<dyn Error>> {
+    if recorder.kept.examination.stage() != Stage::Closed {
+        return Ok(());
+    }
+    let near = ask_near(raw, ["Both eyes, near".into(), room_words(room)])?;
+    near.map_or(Ok(()), |near| happen(recorder, Event::Near(Box::new(near)), None))
 }
 
 /// Asks where to keep the record; whether that was said.
@@ -107,7 +127,9 @@ fn begin(
     let mut form = Form::new(raw, head, format!("{SEIZURES} {PRIVACY}"));
     let Some(argument) = argument.asked(&mut form)? else { return Ok(false) };
     let start = argument.start(room)?;
-    happen(recorder, Event::Started(Box::new(start)), wall)?;
+    let asked = !recorder.kept.examination.runs_of(start.eye).is_empty();
+    let event = if asked { Event::Again } else { Event::Started };
+    happen(recorder, event(Box::new(start)), wall)?;
     Ok(true)
 }
 
@@ -115,14 +137,18 @@ fn room_words(room: &Room) -> String {
     format!("{}, {}", room.name().unwrap_or("a room without a name"), room.viewing.distance)
 }
 
-/// Keys and screens until the examination is closed or stopped; whether the other eye begins.
-fn at_keyboard(raw: &Raw, recorder: &mut Recorder, wall: Option<&Wall>) -> Result<bool, Box<dyn Error>> {
+/// Keys and screens until the examination is closed or stopped, which is none, or another eye begins or the same one again.
+fn at_keyboard(
+    raw: &Raw,
+    recorder: &mut Recorder,
+    wall: Option<&Wall>,
+) -> Result<Option<bool>, Box<dyn Error>> {
     let (mut typed, mut complaint, mut answered) = (String::new(), String::new(), None);
     loop {
         let examination = &recorder.kept.examination;
         let stage = examination.stage();
         if stage == Stage::Closed {
-            return Ok(false);
+            return Ok(None);
         }
         let beside = Beside { typed: &typed, complaint: &complaint, is_kept: recorder.path().is_some() };
         let fits = raw.draw(|size| Screen::new(examination, beside, size))?;
@@ -138,7 +164,7 @@ fn at_keyboard(raw: &Raw, recorder: &mut Recorder, wall: Option<&Wall>) -> Resul
         if answers && is_early(&mut answered) {
             continue;
         }
-        match pressed.wish(stage, &typed, by_side) {
+        match pressed.wish(examination, &typed, by_side) {
             Ok(Wish::Happen(event)) => {
                 typed.clear();
                 if let Err(error) = happen(recorder, event, wall) {
@@ -146,14 +172,43 @@ fn at_keyboard(raw: &Raw, recorder: &mut Recorder, wall: Option<&Wall>) -> Resul
                     complaint = error.to_string();
                 }
             }
-            Ok(Wish::NextEye) => return Ok(true),
+            Ok(Wish::NextEye { again }) => return Ok(Some(again)),
+            Ok(Wish::Cylinder(cylinder)) => {
+                typed.clear();
+                complaint = ask_again(recorder, cylinder, wall)
+                    .err()
+                    .map_or_else(String::new, |error| error.to_string());
+            }
             Ok(Wish::Type(letter)) => typed.push(letter),
             Ok(Wish::Erase) => drop(typed.pop()),
-            Ok(Wish::Stop) => return Ok(false),
+            Ok(Wish::Stop) => return Ok(None),
             Ok(Wish::Nothing) => {}
             Err(sentence) => complaint = sentence,
         }
     }
+}
+
+/// Asks the eye in hand again with another cylinder.
+fn ask_again(
+    recorder: &mut Recorder,
+    cylinder: Option<Cylinder>,
+    wall: Option<&Wall>,
+) -> Result<(), Box<dyn Error>> {
+    let course = recorder.kept.examination.courses.last();
+    let start = course.and_then(|course| course.with_cylinder(cylinder));
+    let start = start.ok_or("no lens was left in")??.checked()?;
+    happen(recorder, Event::Again(Box::new(start)), wall)
+}
+
+/// Whether words are typed at a stage.
+const fn is_typed(stage: Stage) -> bool {
+    matches!(
+        stage,
+        Stage::White
+            | Stage::Binocular(
+                BinocularStep::SphereWithBoth | BinocularStep::AcuityWithBoth | BinocularStep::TrialFrame
+            )
+    )
 }
 
 /// Whether an answer comes too soon after the one before: a held key repeats faster than anybody is asked.
@@ -164,14 +219,22 @@ fn is_early(answered: &mut Option<Instant>) -> bool {
 
 impl Pressed {
     /// What it wants at a stage; `typed` is what stands where words are asked for.
-    fn wish(self, stage: Stage, typed: &str, by_side: bool) -> Result<Wish, String> {
-        if let (Stage::White, Self::Letter(letter)) = (stage, self) {
+    fn wish(self, examination: &Examination, typed: &str, by_side: bool) -> Result<Wish, String> {
+        let stage = examination.stage();
+        if let (true, Self::Letter(letter)) = (is_typed(stage), self) {
             return Ok(Wish::Type(letter));
         }
+        let rechecks = examination.courses.last().is_some_and(Course::asks_for_the_cylinder);
         let event = match (self.act(), stage) {
             (Some(Act::Leave), _) => return Ok(Wish::Stop),
             (Some(Act::TakeBack), _) if !typed.is_empty() => return Ok(Wish::Erase),
             (Some(Act::TakeBack), _) => Some(Event::Undone),
+            (Some(Act::Take), Stage::White) if rechecks && typed.contains(['x', 'X', '×']) => {
+                return cylinder_of(typed).map(Wish::Cylinder).map_err(|error| error.to_string());
+            }
+            (Some(Act::Take), Stage::Binocular(step)) if !typed.is_empty() => {
+                Some(super::both::typed(step, typed)?)
+            }
             (Some(Act::Take), Stage::White) if !typed.is_empty() => {
                 let score = super::start::score(typed).map_err(|error| error.to_string())?;
                 Some(Event::White(score))
@@ -183,13 +246,15 @@ impl Pressed {
                 let choices = Choice::ALL.map(Event::Chosen).into_iter().chain([Event::AlsoMidpoint]);
                 self.one_of(&choices.collect::<Vec<_>>())
             }
-            (_, Stage::OtherEye(_)) => match self.one_of(&[true, false]) {
-                Some(true) => return Ok(Wish::NextEye),
-                Some(false) => Some(Event::OneEyeOnly),
+            (_, Stage::OtherEye(_)) => match self.one_of(&[Some(false), None, Some(true)]) {
+                Some(Some(again)) => return Ok(Wish::NextEye { again }),
+                Some(None) => Some(Event::OneEyeOnly),
                 None => None,
             },
             (_, Stage::Binocular(step)) => {
-                self.one_of(&[true, false]).map(|done| Event::Binocular(step, done))
+                let events: Vec<Event> =
+                    Offers::of(examination, step).numbered.into_iter().map(|(_, event)| event).collect();
+                self.one_of(&events)
             }
             (_, Stage::Start | Stage::Closed | Stage::Ask(_) | Stage::White) => None,
         };

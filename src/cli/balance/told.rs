@@ -31,12 +31,9 @@ fn width() -> u16 {
 pub(super) fn told(kept: &Kept) -> String {
     let mut parts: Vec<String> = kept.warning().into_iter().collect();
     parts.extend(kept.examination.courses.iter().map(course));
-    if !kept.examination.binocular.is_empty() {
-        let steps = kept.examination.binocular.iter();
-        let steps = steps.map(|(step, done)| format!("{}: {}", step.words(), words::done(*done)));
-        let steps = format!("Both eyes: {}.", steps.collect::<Vec<_>>().join("; "));
-        parts.push(wrap(&steps, width().into()).join("\n"));
-    }
+    parts.extend(kept.examination.of_both_in_words().map(|said| {
+        said.iter().flat_map(|sentence| wrap(sentence, width().into())).collect::<Vec<_>>().join("\n")
+    }));
     let next = next(kept.examination.stage()).map(|next| format!("Next: {next}."));
     parts.extend(next.map(|next| wrap(&next, width().into()).join("\n")));
     parts.push(wrap(&[CAUTION, NOT_APPROVED, PRIVACY].join(" "), width().into()).join("\n"));

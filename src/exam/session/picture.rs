@@ -28,7 +28,7 @@ impl Session {
     pub(super) fn arrive(&mut self, stood: Option<Dioptres>) {
         self.step += 1;
         self.before = stood.filter(|_| self.eye_has_begun());
-        self.pressed = None;
+        (self.pressed, self.aside) = (None, None);
         self.read_white();
         let asked = self.asked();
         if asked.is_some() && asked != self.drawn_for {

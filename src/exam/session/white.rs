@@ -2,10 +2,14 @@
 
 use super::{Session, out_of_turn};
 use crate::acuity::{Acuity, Score};
-use crate::balance::Stage;
+use crate::balance::{BinocularStep, Stage};
 use crate::exam::reading::Reading;
 use crate::exam::refused::Refused;
 use crate::light::{Fields, Side};
+
+/// So many lines above the better acuity are shown where both eyes are fogged by a dioptre, which blurs 20/20 to about 20/50 (common
+/// practice, no source); the examiner changes the line until it can just be read.
+const FOGGED_LINES: usize = 4;
 
 impl Session {
     /// Other letters of the same line.
@@ -63,20 +67,24 @@ impl Session {
 
     /// Begins to read white where that comes next.
     pub(super) fn read_white(&mut self) {
-        let course = self
-            .examination()
-            .and_then(|examination| Some((examination.courses.len(), examination.courses.last()?)));
-        let Some((eyes, course)) = course.filter(|_| self.stage() == Stage::White) else {
+        let stage = self.stage();
+        let examination = self.examination().filter(|_| stage.is_read());
+        let place =
+            examination.and_then(|examination| Some((examination.reading()?, examination.read_before()?)));
+        let Some((place, before)) = place else {
             self.reading = None;
             return;
         };
-        let place = [eyes, course.white.len()];
         if self.reading.as_ref().is_some_and(|(one, _)| *one == place) {
             return;
         }
-        let before = Score::nearest(course.start.acuity.to_log_mar()).line;
-        // A line above the acuity before should be read whole.
-        let line = self.next_line(before, true).or_else(|| self.next_line(before, false)).unwrap_or(before);
+        let before = Score::nearest(before.to_log_mar()).line;
+        // A line above the acuity before should be read whole; both eyes are fogged while they are compared.
+        let above =
+            if stage == Stage::Binocular(BinocularStep::BalanceBetweenEyes) { FOGGED_LINES } else { 1 };
+        let line = (0..above).fold(before, |line, _| self.next_line(line, true).unwrap_or(line));
+        let line = if self.letters_of(line).is_some() { Some(line) } else { self.next_line(line, false) };
+        let line = line.unwrap_or(before);
         self.reading = Some((place, Reading::new(line, self.letters_of(line).unwrap_or(1))));
         self.anew += 1;
     }

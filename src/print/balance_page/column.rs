@@ -4,6 +4,7 @@
 
 use super::said::{self, Row};
 use super::type_area::{Closeness, TypeArea, run};
+use crate::balance::record::Kept;
 use crate::balance::{Choice, Course};
 use crate::scene::look::{FIGURE, GRID_MM, HEADING, SMALL, Style, TITLE};
 use crate::scene::{Anchor, Canvas, Face};
@@ -27,12 +28,12 @@ pub(super) struct Parts {
 }
 
 impl Parts {
-    pub(super) fn of(course: &Course) -> Self {
+    pub(super) fn of(kept: &Kept, course: &Course) -> Self {
         Self {
-            eye: said::eye(course),
+            eye: said::eye_of(kept, course),
             large: said::large(course),
             chosen: said::chosen(course),
-            reasons: said::reasons(course),
+            reasons: said::reasons(kept, course),
             results: said::results(course),
             cylinder: said::cylinder(course),
             choice: course.chosen,

@@ -4,11 +4,12 @@
 //! column.
 
 use super::said::place_of;
-use super::type_area::{Closeness, TypeArea, run_in};
+use super::type_area::{Closeness, TypeArea, run_in, together};
 use crate::balance::record::Kept;
 use crate::balance::{BinocularStep, Caution, Course, Laterality, Procedure, Start, words};
+use crate::scene::Canvas;
 use crate::scene::look::{GRID_MM, HEADING, INK, SMALL};
-use crate::scene::{Canvas, capital};
+use crate::text::capital;
 
 /// What is said where nothing is to be kept in mind.
 const NOTHING: &str = "None follows from what was entered and answered.";
@@ -30,7 +31,7 @@ enum Block {
 }
 
 impl Notes {
-    pub(super) fn of(kept: &Kept, courses: &[&Course]) -> Self {
+    pub(super) fn of(kept: &Kept, courses: &[&Course], are_last: bool) -> Self {
         let mut blocks = Vec::new();
         let cautions = merged(courses, |course| course.cautions());
         if cautions.is_empty() {
@@ -43,9 +44,12 @@ impl Notes {
             let whose = whose(&eyes, courses.len()).map(|eye| format!("{eye}: ")).unwrap_or_default();
             Block::Note(format!("{whose}{what}"), format!("Basis: {basis}."))
         }));
-        if courses.len() == Laterality::ALL.len() {
+        if are_last && courses.len() == Laterality::ALL.len() {
             blocks.push(Block::Heading("With both eyes"));
             blocks.extend(with_both(kept));
+        }
+        if are_last {
+            blocks.extend(at_near(kept));
         }
         blocks.push(Block::Heading("How it was asked"));
         blocks.extend(how_asked(courses));
@@ -97,13 +101,31 @@ impl Notes {
 
 /// Each step with both eyes, and whether it was done.
 fn with_both(kept: &Kept) -> impl Iterator<Item = Block> {
-    BinocularStep::ALL.into_iter().enumerate().map(|(place, step)| {
-        let done = match kept.examination.binocular.get(place) {
-            Some((_, done)) => words::done(*done),
-            None => "not reached",
-        };
-        Block::Note(format!("{}:", capital(step.words())), done.into())
-    })
+    BinocularStep::ALL
+        .into_iter()
+        .enumerate()
+        .map(|(place, step)| {
+            let found = match kept.examination.binocular.get(place) {
+                Some((_, done)) => {
+                    let figures = kept.examination.both.in_words(step).filter(|_| *done);
+                    figures.unwrap_or_else(|| words::done(*done).into())
+                }
+                None => "not reached".into(),
+            };
+            Block::Note(format!("{}:", capital(step.words())), together(&found))
+        })
+        .chain(kept.examination.ends_with_in_words().map(|ends| Block::Note(together(&ends), String::new())))
+}
+
+/// The near adds that were tried, the last one with what it says.
+fn at_near(kept: &Kept) -> Vec<Block> {
+    let examination = &kept.examination;
+    let Some((last, before)) = examination.near.split_last() else { return Vec::new() };
+    let accommodates = examination.courses.iter().any(|course| course.start.kind.accommodates());
+    let before = before.iter().map(|near| Block::Note("Tried before:".into(), together(&near.words())));
+    let advice = together(&last.advice(accommodates).join(" "));
+    let last = Block::Note(together(&format!("Near add {}.", last.words())), advice);
+    [Block::Heading("Near")].into_iter().chain(before).chain([last]).collect()
 }
 
 /// The fields, the procedures and the end points.

@@ -7,7 +7,7 @@ use crate::balance::record::Kept;
 use crate::balance::{AfterMinus, Choice, Course, Laterality, Procedure, RefinedFor, Stage, Stands, words};
 use crate::bibliography::ROSENFIELD_CHIU_1995;
 use crate::quantity::Length;
-use crate::scene::capital;
+use crate::text::capital;
 
 use super::type_area::together;
 
@@ -91,7 +91,7 @@ pub(super) fn chosen(course: &Course) -> [String; 2] {
 }
 
 /// How the questions ended, why the lens stands, and where balance lies.
-pub(super) fn reasons(course: &Course) -> String {
+pub(super) fn reasons(kept: &Kept, course: &Course) -> String {
     let fogged = match course.fogged_again {
         0 => None,
         1 => Some("Blurred with plus again once.".to_owned()),
@@ -103,7 +103,9 @@ pub(super) fn reasons(course: &Course) -> String {
     let ended = [fogged, course.ended(), after, stands, meant].into_iter().flatten().collect::<Vec<_>>();
     let ended = if ended.is_empty() { "The questions are not at their end.".into() } else { ended.join(" ") };
     let estimate = course.estimate_in_words().map_or_else(String::new, |said| format!(" {}", said.what));
-    together(&format!("{ended}{estimate}"))
+    let runs = is_last(kept, course).then(|| kept.examination.all_runs_in_words(course.start.eye)).flatten();
+    let runs = runs.map_or_else(String::new, |runs| format!(" {runs}"));
+    together(&format!("{ended}{estimate}{runs}"))
 }
 
 /// What a row of results is for, and its two spheres with the names by which they are chosen.
@@ -176,6 +178,20 @@ pub(super) fn eye(course: &Course) -> [String; 2] {
     let eye = course.start.eye;
     let kind = course.start.kind.words();
     [eye.eye().into(), format!("{kind}; {}", eye.other_occluded())]
+}
+
+/// The same, and which run of the eye it is, where there are several.
+pub(super) fn eye_of(kept: &Kept, course: &Course) -> [String; 2] {
+    let [name, kind] = eye(course);
+    let runs = kept.examination.runs_of(course.start.eye);
+    let place = runs.iter().position(|one| std::ptr::eq(*one, course)).filter(|_| runs.len() > 1);
+    let run = place.map(|place| format!(", run {} of {}", place + 1, runs.len()));
+    [format!("{name}{}", run.unwrap_or_default()), kind]
+}
+
+/// Whether no other run of this eye followed.
+fn is_last(kept: &Kept, course: &Course) -> bool {
+    kept.examination.runs_of(course.start.eye).last().is_some_and(|last| std::ptr::eq(*last, course))
 }
 
 /// What a figure is worth, by [`ROSENFIELD_CHIU_1995`].

@@ -16,8 +16,9 @@ use crate::balance::{
 use crate::chart::letter_height;
 use crate::optotype::{Draw, LetterSet, STROKES_A_SIDE};
 use crate::quantity::Dioptres;
+use crate::scene::Anchor;
 use crate::scene::look::{BALANCE, INK, QUIET, Style};
-use crate::scene::{Anchor, capital};
+use crate::text::capital;
 
 pub(super) fn slides(lesson: &Lesson<'_>) -> Result<Vec<Slide>, LessonError> {
     Ok(vec![target_line(lesson), question(), decision(), end_points()])

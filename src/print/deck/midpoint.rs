@@ -8,7 +8,8 @@ use super::slide::{BOTTOM, Ground, MARGIN, PX_MM, Slide};
 use super::working::midpoint_of;
 use crate::balance::{Moments, Procedure, Statistics};
 use crate::quantity::Dioptres;
-use crate::scene::{Anchor, Axis, Curve, Plot, Series, Word, capital};
+use crate::scene::{Anchor, Axis, Curve, Plot, Series, Word};
+use crate::text::capital;
 
 /// What of the slide the plot takes.
 const WIDE: f64 = 1000.0;

@@ -18,7 +18,8 @@ use crate::eye::{CLICK_D, Eye, Pupil};
 use crate::print::balance_page::ladder::Ladder;
 use crate::quantity::{Dioptres, Length};
 use crate::scene::look::{BALANCE, INK, QUIET};
-use crate::scene::{Anchor, Axis, Curve as Line, Paint, Plot, Series, Word, capital};
+use crate::scene::{Anchor, Axis, Curve as Line, Paint, Plot, Series, Word};
+use crate::text::capital;
 
 /// The ways of asking about red and green; the midpoint has a slide of its own.
 const ABOUT_COLOURS: [Procedure; 4] =

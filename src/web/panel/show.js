@@ -98,6 +98,7 @@ function letter(called, place) {
 function white({ white: now }) {
   show("white", now !== null);
   if (now === null) return;
+  at("white").classList.toggle("looked-at", !now.counts);
   fill("read", now.letters.map((one) => one.name), (names) => names.map(letter));
   now.letters.forEach(({ missed }, place) => at("read").children[place].setAttribute("aria-pressed", `${missed}`));
   const { line, score, before } = now, { lineOnWall, readSoFar, readBefore } = panel.words;

@@ -26,9 +26,9 @@ import { table } from "../page.js";
  * @property {string | null} pressed
  */
 
-/** A wish, and the name and the value that it carries. @typedef {{ do: string, with: [string, string | boolean | number] | null, words: string, more: string, look: string }} Choice */
+/** A wish, and the name and the value that it carries. @typedef {{ do: string, with: [string, string | boolean | number | null] | null, words: string, more: string, look: string }} Choice */
 
-/** @typedef {{ line: string, letters: { name: string, missed: boolean }[], score: string, before: string }} White */
+/** @typedef {{ line: string, letters: { name: string, missed: boolean }[], score: string, before: string, counts: boolean }} White */
 
 /**
  * @typedef {object} Field

@@ -20,7 +20,7 @@ const NAMES = { names_red: "red", names_green: "green" };
 function offered({ ask, white }) {
   if (ask?.covered) return { does: "lens-in" };
   if (ask?.pressed) return { does: "confirm" };
-  return white ? { does: "take-white" } : null;
+  return white?.counts ? { does: "take-white" } : null;
 }
 
 /**
@@ -41,7 +41,7 @@ export function controlOf(view, act, number) {
   return view.ask && answer ? { answer } : null;
 }
 
-/** The value of a choice as its control has it. @param {{ with: [string, string | boolean | number] | null }} choice */
+/** The value of a choice as its control has it. @param {{ with: [string, string | boolean | number | null] | null }} choice */
 export const valueIn = (choice) => choice.with ? `${choice.with[1]}` : "";
 
 /** What carries more than its name, with what it carries. @type {Record<string, (view: View, value: string) => object>} */

@@ -1,0 +1,157 @@
+//! A second run of an eye, and what all its runs come to together.
+
+use super::clicks::Clicks;
+use super::course::Course;
+use super::estimate::{Belief, Estimate};
+use super::event::Choice;
+use super::examination::Examination;
+use super::lens::{Cylinder, Lens};
+use super::manifest::{Laterality, Manifest, ManifestError, RefinedFor, nearest_quarter};
+use super::start::Start;
+use super::viewer::Viewer;
+use super::whereabouts::Whereabouts;
+use crate::quantity::Dioptres;
+
+/// Where the sphere moved by so much or more, the cylinder is rechecked, in dioptres (common practice, no source).
+const RECHECK_FROM_D: f64 = 0.5;
+
+/// What a run changed against the one before.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Change {
+    /// The cylinder was rechecked.
+    Cylinder,
+    /// Nothing: the eye was asked once more.
+    Nothing,
+}
+
+impl Examination {
+    /// The eyes that were asked, each by its last run, in the order in which they began.
+    #[must_use]
+    pub fn eyes(&self) -> Vec<&Course> {
+        let mut eyes: Vec<&Course> = Vec::new();
+        for course in &self.courses {
+            match eyes.iter_mut().find(|one| one.start.eye == course.start.eye) {
+                Some(one) => *one = course,
+                None => eyes.push(course),
+            }
+        }
+        eyes
+    }
+
+    /// All runs of an eye, the first one first.
+    #[must_use]
+    pub fn runs_of(&self, eye: Laterality) -> Vec<&Course> {
+        self.courses.iter().filter(|course| course.start.eye == eye).collect()
+    }
+
+    /// The runs that another run of the same eye followed.
+    #[must_use]
+    pub fn earlier_runs(&self) -> Vec<&Course> {
+        let last = self.eyes();
+        self.courses.iter().filter(|course| !last.iter().any(|one| std::ptr::eq(*one, *course))).collect()
+    }
+
+    /// What the last run of an eye changed against the one before; none where it was asked once.
+    #[must_use]
+    pub fn last_change(&self, eye: Laterality) -> Option<Change> {
+        let [.., before, last] = self.runs_of(eye)[..] else { return None };
+        let same = before.start.manifest.lens().has_the_cylinder_of(last.start.manifest.lens());
+        Some(if same { Change::Nothing } else { Change::Cylinder })
+    }
+
+    /// Where balance lies in an eye by the answers of all its runs, in sphere with the last run's cylinder at the distance of the
+    /// chart; none where it was asked once, or the model cannot take the runs together.
+    ///
+    /// One patient on one day answered all of them, so only the first manifest counts as known before: a second one that was
+    /// refined from the first run's lens is no other witness. Where the cylinder changed, spherical equivalents are compared.
+    #[must_use]
+    pub fn all_runs_of(&self, eye: Laterality) -> Option<Whereabouts> {
+        let runs = self.runs_of(eye);
+        let [first, .., last] = runs[..] else { return None };
+        let comparable = |run: &&Course| {
+            run.start.kind == first.start.kind && !run.ended_without_a_change() && run.is_answered()
+        };
+        if !runs.iter().all(comparable) {
+            return None;
+        }
+        let known: Option<Vec<_>> = runs.iter().map(|run| Viewer::of(&run.start)?.known()).collect();
+        let known = known?;
+        let mut belief = Belief::before(&known[0].likelihood, known[0].prior(&first.start));
+        for (run, known) in runs.iter().zip(&known) {
+            belief = run.tell(belief.asked_by(&known.likelihood), run.start.from(&first.start));
+        }
+        let Estimate { balance, low, high, sd } = belief.estimate();
+        let (lens, moved) = (last.start.first_lens(), last.start.from(&first.start));
+        Some(Whereabouts {
+            balance: lens + balance - moved,
+            low: lens + low - moved,
+            high: lens + high - moved,
+            within_a_click: last.left_in().map(|left| belief.within_a_click_of(left - lens + moved)),
+            sd,
+        })
+    }
+}
+
+impl Start {
+    /// By how much this first lens is more plus than another eye's or run's, as spherical equivalents.
+    fn from(&self, other: &Self) -> Dioptres {
+        let first = |start: &Self| start.manifest.with_sphere(start.first_lens()).spherical_equivalent();
+        first(self) - first(other)
+    }
+}
+
+impl Course {
+    /// Whether the sphere of the lens that was left in lies so far from the manifest that axis and power of the cylinder are to be
+    /// rechecked before it counts.
+    #[must_use]
+    pub fn asks_for_the_cylinder(&self) -> bool {
+        const DUST: f64 = 1e-9;
+        self.moved_by().is_some_and(|moved| moved.to_d().abs() > RECHECK_FROM_D - DUST)
+    }
+
+    /// The lens that stands before this eye in this room once something was chosen: the manifest where that was, or nothing was;
+    /// otherwise the one that stands, to the nearest quarter. None before that.
+    #[must_use]
+    pub fn lens_here(&self) -> Option<Lens> {
+        let sphere = match self.chosen? {
+            Choice::Manifest | Choice::Nothing => self.start.manifest_here(),
+            Choice::FarQuarter | Choice::FarExact | Choice::HereQuarter | Choice::HereExact => {
+                self.standing()?.here
+            }
+        };
+        Some(self.start.manifest.with_sphere(nearest_quarter(sphere)))
+    }
+
+    /// By how much the lens that was left in differs from the manifest, at the distance of the chart.
+    #[must_use]
+    pub fn moved_by(&self) -> Option<Dioptres> {
+        self.left_in().map(|lens| lens - self.start.manifest_here())
+    }
+
+    /// How this eye is asked again once its cylinder was rechecked through the lens that was left in: the sphere keeps the spherical
+    /// equivalent. None before a lens was left in.
+    ///
+    /// # Errors
+    /// Where no lens has that power.
+    pub fn with_cylinder(&self, cylinder: Option<Cylinder>) -> Option<Result<Start, ManifestError>> {
+        let lens: Lens = self.start.manifest.with_sphere(self.left_in()?).with_cylinder(cylinder);
+        let start = |manifest| Start { manifest, refined_for: RefinedFor::Room, ..self.start.clone() };
+        Some(Manifest::try_from(lens).map(start))
+    }
+
+    fn is_answered(&self) -> bool {
+        !self.asked.is_empty() || !self.limits.is_empty()
+    }
+
+    /// What this run's answers make of a belief whose lenses count from another first lens, so much to minus of this one's.
+    fn tell<'a>(&self, belief: Belief<'a>, moved: Dioptres) -> Belief<'a> {
+        let belief = self
+            .asked
+            .iter()
+            .fold(belief, |belief, (question, answer)| belief.after_at(self.put(question), moved, *answer));
+        self.limits.iter().fold(belief, |belief, (question, answer)| {
+            let lens = Clicks::nearest(question.sphere - self.start.first_lens());
+            belief.after_limit_at((lens, question.line != self.start.target(0)), moved, *answer)
+        })
+    }
+}

@@ -1,0 +1,39 @@
+//! What is said of an eye that was asked more than once.
+
+use super::super::again::Change;
+use super::super::examination::Examination;
+use super::super::manifest::Laterality;
+
+impl Examination {
+    /// What all runs of an eye come to together, in a sentence or two; none where it was asked once.
+    #[must_use]
+    pub fn all_runs_in_words(&self, eye: Laterality) -> Option<String> {
+        let count = self.runs_of(eye).len();
+        let together = self.all_runs_of(eye);
+        (count > 1).then(|| {
+            let what = together.map_or_else(
+                || "no model takes these runs together, so the last one counts".into(),
+                |found| lower(&found.words()),
+            );
+            format!("All {count} runs together, from the first manifest: {what}")
+        })
+    }
+
+    /// Why the last run of an eye was made, as far as it shows: its cylinder was rechecked, or it was asked again; none where it was
+    /// asked once.
+    #[must_use]
+    pub fn run_in_words(&self, eye: Laterality) -> Option<String> {
+        let count = self.runs_of(eye).len();
+        let why = match self.last_change(eye)? {
+            Change::Cylinder => "with its cylinder rechecked",
+            Change::Nothing => "asked again",
+        };
+        Some(format!("run {count}, {why}"))
+    }
+}
+
+/// A sentence that stands within another.
+fn lower(sentence: &str) -> String {
+    let mut letters = sentence.chars();
+    letters.next().map_or_else(String::new, |first| first.to_lowercase().chain(letters).collect())
+}

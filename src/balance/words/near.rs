@@ -1,0 +1,80 @@
+//! What is said of a near add.
+
+use super::super::near::Near;
+use crate::eye::CLICK_D;
+use crate::quantity::{Dioptres, Length};
+
+/// What is said before a near add is tried.
+pub const NEAR_HOW: &str = "Lenses for far away in, both eyes open, good light, the printed near chart at the distance at which this patient reads or works. Add plus until the smallest line is clear; then bring the chart nearer and away until it blurs, and note both places.";
+
+/// What red and green say at near, where an eye that accommodates lags behind what it looks at.
+const LAG: &str = "an eye that accommodates focuses a little farther than it looks at near (about 0.25 to 0.75 D, common practice, no source), so green is expected";
+
+impl Near {
+    /// The add, the distance and what was read, in a line.
+    #[must_use]
+    pub fn words(&self) -> String {
+        let acuity = self.acuity.map(|score| format!(", {score} read")).unwrap_or_default();
+        let clear = self.clear.map(|[from, to]| format!(", clear from {} to {}", cm(from), cm(to)));
+        format!("{} at {}{acuity}{}", self.add, cm(self.distance), clear.unwrap_or_default())
+    }
+
+    /// What the figures say: what is left to the eye, where the clear range lies, what red and green show.
+    #[must_use]
+    pub fn advice(&self, accommodates: bool) -> Vec<String> {
+        let by = if accommodates { "accommodation or depth of focus" } else { "depth of focus alone" };
+        let left = self.left_to_the_eye().to_d();
+        let share = if left.abs() < CLICK_D / 2.0 {
+            format!("{} is what {} asks for.", self.add, cm(self.distance))
+        } else if left > 0.0 {
+            format!("{} asks for {}: {left:.2} D of it is left to {by}.", cm(self.distance), self.needed())
+        } else {
+            format!(
+                "{} asks for {} only: the add brings the page {:.2} D too near.",
+                cm(self.distance),
+                self.needed(),
+                -left
+            )
+        };
+        [Some(share), self.range(), self.colours(accommodates)].into_iter().flatten().collect()
+    }
+
+    fn range(&self) -> Option<String> {
+        let (middle, clicks) = (self.middle()?, self.clicks_to_the_middle()?);
+        let at = Length::mm(1000.0 / middle.to_d());
+        let inside = self.is_clear_at_work()?;
+        Some(if !inside {
+            format!(
+                "The working distance lies outside the clear range, whose middle is at {}: try another add.",
+                cm(at)
+            )
+        } else if clicks.abs() < 0.5 {
+            format!("The clear range has its middle in dioptres at {}, where it is wanted.", cm(at))
+        } else {
+            let change = Dioptres::new(clicks * CLICK_D);
+            format!(
+                "The clear range has its middle in dioptres at {}: {change} would bring it to the working distance.",
+                cm(at)
+            )
+        })
+    }
+
+    fn colours(&self, accommodates: bool) -> Option<String> {
+        use super::super::answer::Answer;
+        let answer = self.red_green?;
+        let lag = if accommodates { format!("; {LAG}") } else { String::new() };
+        Some(match answer {
+            Answer::Red => format!("Red was clearer at near: more plus than this distance asks for{lag}."),
+            Answer::Green => {
+                format!("Green was clearer at near: less plus than this distance asks for{lag}.")
+            }
+            Answer::Same => format!("Red and green were alike at near{lag}."),
+            Answer::Unsure => "Red and green could not be told apart at near.".into(),
+        })
+    }
+}
+
+/// In centimetres, as reading distances are told.
+fn cm(length: Length) -> String {
+    format!("{:.0} cm", length.to_mm() / 10.0)
+}

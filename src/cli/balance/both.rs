@@ -1,0 +1,255 @@
+//! Both eyes open and the near add, in a terminal and from flags.
+
+use std::error::Error;
+
+use clap::Args;
+
+use super::super::arguments::one_of;
+use super::form::{Field, Form};
+use super::raw::Raw;
+use crate::acuity::Score;
+use crate::balance::words::{CLEARER_QUESTION, LEADS_QUESTION, NEAR_HOW};
+use crate::balance::{
+    Answer, Apart, BinocularStep, Clearer, Comparing, Event, Examination, FOG_D, Laterality, Manifest, Near,
+    Sphere, may_be_framed,
+};
+use crate::quantity::{Dioptres, Length, LengthError};
+
+/// What leaves a step out where words are typed.
+const LEAVES_OUT: &str = "x";
+
+/// What can be noted of a step with both eyes.
+pub(super) struct Offers {
+    /// What to put before both eyes, and what to ask.
+    pub(super) heads: Vec<String>,
+    /// What follows each number, from 1.
+    pub(super) numbered: Vec<(String, Event)>,
+    /// What is typed instead, and how; none where nothing is.
+    pub(super) typed: Option<(&'static str, &'static str)>,
+}
+
+impl Offers {
+    /// Of a step, as far as it was done.
+    pub(super) fn of(examination: &Examination, step: BinocularStep) -> Self {
+        let both = &examination.both;
+        match step {
+            BinocularStep::BalanceBetweenEyes => compared(both.comparing()),
+            BinocularStep::SphereWithBoth => {
+                let added =
+                    if let Sphere::Ask(clicks) = both.sphere() { clicks.to_dioptres() } else { NOUGHT };
+                let heads = vec![format!("Before both eyes, on top of their lenses: {added}. Read white.")];
+                Self { heads, numbered: Vec::new(), typed: Some(("Acuity with both", ACUITY_SUCH)) }
+            }
+            BinocularStep::AcuityWithBoth => Self {
+                heads: Vec::new(),
+                numbered: Vec::new(),
+                typed: Some(("Acuity with both", ACUITY_SUCH)),
+            },
+            BinocularStep::TrialFrame => Self {
+                heads: Vec::new(),
+                numbered: Vec::new(),
+                typed: Some(("Added to both", "such as -0.25, or 0 where nothing is added")),
+            },
+        }
+    }
+}
+
+const NOUGHT: Dioptres = Dioptres::new(0.0);
+
+const ACUITY_SUCH: &str = "such as 20/20, or 20/25-2 for two letters missed";
+
+fn compared(comparing: Comparing) -> Offers {
+    let not_done = ("not done".to_owned(), Event::Binocular(BinocularStep::BalanceBetweenEyes, false));
+    let (heads, mut numbered): (Vec<String>, Vec<(String, Event)>) = match comparing {
+        Comparing::Apart => {
+            let how = |apart: Apart| (format!("{}: {}", apart.name(), apart.how()), Event::Apart(apart));
+            (Vec::new(), Apart::ALL.map(how).into())
+        }
+        Comparing::Ask(added) => {
+            let [right, left] =
+                [added.right, added.left].map(|clicks| clicks.to_dioptres() + Dioptres::new(FOG_D));
+            let lenses = format!("Before both eyes, on top of their lenses: right {right}, left {left}.");
+            let clearer = |clearer: Clearer| (clearer.words().to_owned(), Event::Compared(clearer));
+            (vec![lenses, CLEARER_QUESTION.into()], Clearer::ALL.map(clearer).into())
+        }
+        Comparing::Leads { .. } => {
+            let leads = |eye: Laterality| (format!("the {} eye leads", eye.name()), Event::Leads(eye));
+            (vec![LEADS_QUESTION.into()], Laterality::ALL.map(leads).into())
+        }
+        Comparing::Done(_) | Comparing::TooFar(_) => (Vec::new(), Vec::new()),
+    };
+    numbered.push(not_done);
+    Offers { heads, numbered, typed: None }
+}
+
+/// What was typed at a step with both eyes.
+pub(super) fn typed(step: BinocularStep, text: &str) -> Result<Event, String> {
+    if text.trim().eq_ignore_ascii_case(LEAVES_OUT) {
+        return Ok(Event::Binocular(step, false));
+    }
+    if step == BinocularStep::TrialFrame {
+        return framed(text).map(Event::Framed);
+    }
+    super::start::score(text).map(Event::BothRead).map_err(|error| error.to_string())
+}
+
+/// How a step is left out where words are typed.
+pub(super) fn leaves_out() -> String {
+    format!("Enter takes it; {LEAVES_OUT} leaves this step out")
+}
+
+/// What is added to both eyes: whole clicks of sphere.
+fn framed(text: &str) -> Result<Dioptres, String> {
+    let sphere = text.parse::<Manifest>().map_err(|error| error.to_string())?;
+    if sphere.cylinder().is_some() || !may_be_framed(sphere.sphere()) {
+        return Err(format!("{text:?} is no change of whole clicks up to 1 D: write it as -0.25, or 0"));
+    }
+    Ok(sphere.sphere())
+}
+
+/// An add: a sphere alone.
+fn add(text: &str) -> Result<Dioptres, String> {
+    let add = text.parse::<Manifest>().map_err(|error| error.to_string())?;
+    if add.cylinder().is_some() {
+        return Err(format!("{text:?} has a cylinder: write the add as +2.25"));
+    }
+    Ok(add.sphere())
+}
+
+fn length(text: &str) -> Result<Length, LengthError> {
+    text.parse()
+}
+
+/// What a script says of both eyes and of the near add.
+#[derive(Args)]
+#[command(next_help_heading = "Both eyes and near, without a terminal")]
+pub(super) struct BothArgument {
+    /// How both eyes were held apart to be compared
+    #[arg(long, value_parser = one_of(Apart::ALL.map(|one| (one.name(), one)).to_vec()))]
+    apart: Option<Apart>,
+    /// Which eye saw the fogged line clearer each time: right, left or same, separated by commas
+    #[arg(long, value_name = "LIST", value_delimiter = ',', value_parser = one_of(Clearer::ALL.map(|one| (one.name(), one)).to_vec()))]
+    compared: Vec<Clearer>,
+    /// The eye that leads, where they were never equal
+    #[arg(long, value_parser = one_of(Laterality::ALL.map(|one| (one.name(), one)).to_vec()))]
+    leads: Option<Laterality>,
+    /// Acuity with both eyes open with 0, +0.25, +0.50 D … added to both, separated by commas
+    #[arg(long, value_name = "LIST", value_delimiter = ',', value_parser = super::start::score, allow_hyphen_values = true)]
+    both_sphere: Vec<Score>,
+    /// Acuity on white with both eyes open, through what stands then
+    #[arg(long, value_name = "ACUITY", value_parser = super::start::score, allow_hyphen_values = true)]
+    both_acuity: Option<Score>,
+    /// What was added to both eyes after a look through the trial frame, such as -0.25, or 0
+    #[arg(long, value_name = "DIOPTRES", value_parser = framed, allow_hyphen_values = true)]
+    framed: Option<Dioptres>,
+    /// A near add, such as +2.25
+    #[arg(long, value_name = "DIOPTRES", value_parser = add, allow_hyphen_values = true, requires = "near_distance")]
+    add: Option<Dioptres>,
+    /// From the eyes to what this patient reads or works at, such as 40cm
+    #[arg(long, value_name = "LENGTH", value_parser = length, requires = "add")]
+    near_distance: Option<Length>,
+    /// The smallest line read through the add
+    #[arg(long, value_name = "ACUITY", value_parser = super::start::score, allow_hyphen_values = true, requires = "add")]
+    near_acuity: Option<Score>,
+    /// The nearest and the farthest place where it is clear, such as 33cm,50cm
+    #[arg(long, value_name = "LIST", value_delimiter = ',', value_parser = length, num_args = 1, requires = "add")]
+    clear: Vec<Length>,
+    /// What was clearer at near on red and green
+    #[arg(long, value_parser = one_of(Answer::ALL.map(|one| (one.name(), one)).to_vec()), requires = "add")]
+    near_red_green: Option<Answer>,
+}
+
+impl BothArgument {
+    /// Whether it says anything.
+    pub(super) const fn says_something(&self) -> bool {
+        self.apart.is_some()
+            || !self.compared.is_empty()
+            || self.leads.is_some()
+            || !self.both_sphere.is_empty()
+            || self.both_acuity.is_some()
+            || self.framed.is_some()
+            || self.add.is_some()
+    }
+
+    /// What it says next of a step with both eyes; nothing where it does not.
+    pub(super) fn next(&self, examination: &Examination, step: BinocularStep) -> Option<Event> {
+        let both = &examination.both;
+        match step {
+            BinocularStep::BalanceBetweenEyes => match both.comparing() {
+                Comparing::Apart => self.apart.map(Event::Apart),
+                Comparing::Ask(_) => self.compared.get(both.compared.len()).copied().map(Event::Compared),
+                Comparing::Leads { .. } => self.leads.map(Event::Leads),
+                Comparing::Done(_) | Comparing::TooFar(_) => None,
+            },
+            BinocularStep::SphereWithBoth => {
+                self.both_sphere.get(both.read.len()).copied().map(Event::BothRead)
+            }
+            BinocularStep::AcuityWithBoth => self.both_acuity.map(Event::BothRead),
+            BinocularStep::TrialFrame => self.framed.map(Event::Framed),
+        }
+    }
+
+    /// The near add, where one was given.
+    pub(super) fn near(&self) -> Result<Option<Near>, Box<dyn Error>> {
+        let (Some(add), Some(distance)) = (self.add, self.near_distance) else { return Ok(None) };
+        let clear = match self.clear[..] {
+            [] => None,
+            [from, to] => Some([from, to]),
+            _ => return Err("a clear range has two ends: write both, such as --clear 33cm,50cm".into()),
+        };
+        let near = Near { distance, add, acuity: self.near_acuity, clear, red_green: self.near_red_green };
+        Ok(Some(near.checked()?))
+    }
+}
+
+/// What stands for no value where one can be left out.
+const NONE: &str = "none";
+
+/// Asks for a near add; none where there is none to note.
+pub(super) fn ask_near(raw: &Raw, head: [String; 2]) -> Result<Option<Near>, Box<dyn Error>> {
+    let mut form = Form::new(raw, head, NEAR_HOW.into());
+    let title = "Near add: from the eyes to what this patient reads or works at, such as 40cm";
+    let field = Field { title, choices: &[], usual: Some(NONE) };
+    let Some(Some(distance)) = form.ask(&field, |text| optional(text, length))? else { return Ok(None) };
+    let field = Field { title: "The add to both eyes, such as +2.25", choices: &[], usual: None };
+    let Some(add) = form.ask(&field, add)? else { return Ok(None) };
+    let title = "The smallest line read through it, such as 20/25";
+    let field = Field { title, choices: &[], usual: Some(NONE) };
+    let Some(acuity) = form.ask(&field, |text| optional(text, super::start::score))? else { return Ok(None) };
+    let title = "Clear from and to, such as 33cm,50cm";
+    let field = Field { title, choices: &[], usual: Some(NONE) };
+    let near = |clear| Near { distance, add, acuity, clear, red_green: None }.checked();
+    let read = |text: &str| {
+        let clear = optional(text, range)?;
+        near(clear).map_err(|error| error.to_string())
+    };
+    let Some(near) = form.ask(&field, read)? else { return Ok(None) };
+    let title = "Clearer at that distance: red, green, same or unsure";
+    let field = Field { title, choices: &[], usual: Some(NONE) };
+    let answer = |text: &str| {
+        let found = Answer::ALL.into_iter().find(|one| one.name() == text);
+        found.ok_or_else(|| format!("{text:?} is none of these: write red, green, same, unsure or none"))
+    };
+    let red_green = form.ask(&field, |text| optional(text, answer))?;
+    Ok(red_green.map(|red_green| Near { red_green, ..near }))
+}
+
+/// Two lengths, the nearer one first.
+fn range(text: &str) -> Result<[Length; 2], String> {
+    let Some((from, to)) = text.split_once(',') else {
+        return Err(format!("{text:?} is no range: write both places, such as 33cm,50cm"));
+    };
+    let end = |text: &str| length(text.trim()).map_err(|error| error.to_string());
+    Ok([end(from)?, end(to)?])
+}
+
+/// A value, or none.
+fn optional<T, E: std::fmt::Display>(
+    text: &str,
+    read: impl Fn(&str) -> Result<T, E>,
+) -> Result<Option<T>, String> {
+    if text.eq_ignore_ascii_case(NONE) {
+        return Ok(None);
+    }
+    read(text).map(Some).map_err(|error| error.to_string())
+}
