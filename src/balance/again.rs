@@ -155,3 +155,6 @@ impl Course {
         })
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -257,3 +257,6 @@ pub fn may_be_framed(sphere: Dioptres) -> bool {
     let clicks = sphere.to_d() / CLICK_D;
     clicks.abs() <= MOST_FRAMED && (clicks - clicks.round()).abs() < 1e-9
 }
+
+#[cfg(test)]
+mod tests;

@@ -150,3 +150,6 @@ impl Near {
         self.clear.map(|[from, to]| (from.to_mm()..=to.to_mm()).contains(&self.distance.to_mm()))
     }
 }
+
+#[cfg(test)]
+mod tests;

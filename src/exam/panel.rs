@@ -418,10 +418,11 @@ fn facts(course: &Course) -> String {
     let start = &course.start;
     let label = start.label.as_deref().map(|label| format!("; label {label}")).unwrap_or_default();
     format!(
-        "{}; manifest {}; {}{label}",
+        "{}; manifest {}; {}{label}{}",
         start.way_in_words(),
         manifest(&start.manifest, start.refined_for),
-        start.kind.words()
+        start.kind.words(),
+        start.by_whom()
     )
 }
 

@@ -378,3 +378,113 @@ fn cautions_come_when_they_hold() {
     };
     assert!(says(&after(first_green, &[], &[]), "Teachers differ"));
 }
+
+/// Both eyes done, as far as steps with both of them.
+fn both_done(kinds: [EyeKind; 2], intended: [Option<f64>; 2], acuities: [&str; 2]) -> Examination {
+    let mut events = Vec::new();
+    for (place, kind) in kinds.into_iter().enumerate() {
+        let asked = if kind.accommodates() { Procedure::FromPlus } else { Procedure::Customary };
+        events.push(Event::Started(Box::new(Start {
+            eye: Laterality::ALL[place],
+            intended: intended[place].map(Dioptres::new),
+            acuity: acuities[place].parse().unwrap(),
+            procedure: asked,
+            ..start(kind, "-1.00", RefinedFor::Room)
+        })));
+        let answers: &[Answer] = if kind.accommodates() { &[R, R, S, S] } else { &[R, S, S] };
+        events.extend(answers.iter().map(|answer| Event::Answered(*answer)));
+        events.extend([white(acuities[place]), Event::Chosen(Choice::HereQuarter)]);
+    }
+    Examination::of(&events).unwrap()
+}
+
+#[test]
+fn steps_with_both_eyes_are_left_out_where_they_would_do_harm() {
+    use EyeKind::{Accommodating, SmallAperture};
+    let why = |kinds, intended, acuities| {
+        both_done(kinds, intended, acuities).better_left_out(BinocularStep::BalanceBetweenEyes)
+    };
+    let both = [Accommodating; 2];
+    assert_eq!(why(both, [None; 2], ["20/20"; 2]), None);
+    let apart = why(both, [None, Some(-0.75)], ["20/20"; 2]).unwrap();
+    assert!(apart.contains("0.75 D apart"), "{apart}");
+    let unequal = why(both, [None; 2], ["20/20", "20/32"]).unwrap();
+    assert!(unequal.contains("0.20 logMAR") && unequal.contains("the right one"), "{unequal}");
+    assert_eq!(why(both, [None; 2], ["20/20", "20/25"]), None, "a line is not unequal");
+    let neither = why([SmallAperture, EyeKind::Pseudophakic], [None; 2], ["20/20"; 2]).unwrap();
+    assert!(neither.contains("nothing to relax"), "{neither}");
+}
+
+#[test]
+fn both_eyes_and_near_are_noted_in_their_turn() {
+    use crate::balance::{Apart, Clearer, Near, Sphere};
+    let mut examination = both_done([EyeKind::Accommodating; 2], [None; 2], ["20/20"; 2]);
+    let near = Near {
+        distance: Length::mm(400.0),
+        add: Dioptres::new(1.0),
+        acuity: None,
+        clear: None,
+        red_green: Some(G),
+    };
+    assert_eq!(examination.clone().after(&Event::Near(Box::new(near))), Err(Misfit::OutOfTurn));
+    let read = |score: &str| Event::BothRead(score.parse().unwrap());
+    for (event, out_of_turn) in [
+        (Event::Apart(Apart::Cover), Event::Compared(Clearer::Same)),
+        (Event::Compared(Clearer::Left), Event::Leads(Laterality::Left)),
+        (Event::Compared(Clearer::Same), read("20/20")),
+        (read("20/20"), Event::Compared(Clearer::Same)),
+        (read("20/25"), Event::Framed(Dioptres::new(0.0))),
+        (read("20/16"), Event::Framed(Dioptres::new(0.0))),
+        (Event::Framed(Dioptres::new(0.25)), Event::Framed(Dioptres::new(0.1))),
+        (Event::Near(Box::new(near)), Event::BothRead("20/20".parse().unwrap())),
+    ] {
+        assert!(examination.clone().after(&out_of_turn).is_err(), "{out_of_turn:?} before {event:?}");
+        examination.happen(&event).unwrap();
+    }
+    assert_eq!(examination.stage(), Stage::Closed);
+    assert_eq!(examination.both.sphere(), Sphere::Done(Clicks::NONE));
+    assert!(examination.binocular.iter().all(|(_, done)| *done));
+    // By hand: each chose the lens of the room; 0.25 to the left one by comparing, nothing by the sphere, 0.25 to both by the frame.
+    let [right, left] = Laterality::ALL.map(|eye| {
+        let chosen = examination.runs_of(eye)[0].chosen_sphere().unwrap();
+        (examination.ends_with(eye).unwrap().sphere - chosen).to_d()
+    });
+    assert!((right - 0.25).abs() < 1e-9 && (left - 0.5).abs() < 1e-9, "{right} {left}");
+    // A step that is left off in the middle comes to nothing.
+    let mut left_off = both_done([EyeKind::Accommodating; 2], [None; 2], ["20/20"; 2]);
+    for event in [
+        Event::Apart(Apart::Cover),
+        Event::Compared(Clearer::Left),
+        Event::Binocular(BinocularStep::BalanceBetweenEyes, false),
+    ] {
+        left_off.happen(&event).unwrap();
+    }
+    assert_eq!(left_off.both, BothEyes::default());
+}
+
+#[test]
+fn what_was_intended_is_held_against_what_stands() {
+    // By hand: −1.25 stands in the room, −1.5625 far away; with −0.50 of cylinder its spherical equivalent is −1.8125.
+    let meant = |intended: f64, manifest: &str| {
+        let one = start(EyeKind::Pseudophakic, manifest, RefinedFor::Room);
+        let one = Start { procedure: Procedure::Customary, intended: Some(Dioptres::new(intended)), ..one };
+        after(one, &[R, S, S], &[white("20/20")]).courses[0].clone()
+    };
+    for (intended, manifest, off, as_intended) in [
+        (-1.5, "-1.00", -0.0625, true),
+        (-1.25, "-1.00", -0.3125, false),
+        (-1.75, "-1.00", 0.1875, true),
+        (-1.75, "-1.00/-0.50x90", -0.0625, true),
+        (-2.5, "-1.00", 0.9375, false),
+    ] {
+        let course = meant(intended, manifest);
+        same(course.off_the_intended().unwrap(), off);
+        assert_eq!(course.is_as_intended(), Some(as_intended), "{intended}");
+        let said = course.intended_in_words().unwrap();
+        assert_eq!(said.contains("as intended"), as_intended, "{said}");
+    }
+    let one =
+        Start { procedure: Procedure::Customary, ..start(EyeKind::Pseudophakic, "-1.00", RefinedFor::Room) };
+    let nothing = after(one, &[R, S, S], &[white("20/20")]);
+    assert_eq!(nothing.courses[0].intended_in_words(), None);
+}

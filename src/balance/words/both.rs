@@ -190,10 +190,14 @@ impl BothEyes {
             .read
             .iter()
             .zip(0..)
-            .map(|(score, clicks)| format!("{score} with {}", Clicks::new(clicks).to_dioptres()))
+            .map(|(score, clicks)| match clicks {
+                0 => format!("{score} with nothing added"),
+                clicks => format!("{score} with {}", Clicks::new(clicks).to_dioptres()),
+            })
             .collect();
         let end = match self.sphere() {
             Sphere::Ask(_) => "not at its end".into(),
+            Sphere::Done(Clicks::NONE) => "nothing stays added".into(),
             Sphere::Done(clicks) => format!("{} stays added to both", clicks.to_dioptres()),
         };
         (!readings.is_empty()).then(|| format!("{}; {end}", readings.join(", ")))
@@ -206,7 +210,9 @@ impl BothEyes {
             BinocularStep::BalanceBetweenEyes => self.compared_in_words(),
             BinocularStep::SphereWithBoth => self.sphere_in_words(),
             BinocularStep::AcuityWithBoth => self.acuity.map(|score| score.to_string()),
-            BinocularStep::TrialFrame => self.framed.map(|sphere| format!("{sphere} added to both")),
+            BinocularStep::TrialFrame => self.framed.map(|sphere| {
+                if sphere.to_d() == 0.0 { "nothing added".into() } else { format!("{sphere} added to both") }
+            }),
         }
     }
 }

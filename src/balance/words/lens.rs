@@ -25,17 +25,27 @@ impl Start {
         let of = |name: String, lens: String| Otherwise { name, lens };
         let turned = lens.cylinder.map(|cylinder| {
             let sign = if cylinder.power.to_d() > 0.0 { "minus" } else { "plus" };
-            of(format!("with {sign} cylinder"), lens.transposed().to_string())
+            of(format!("{sign} cylinder"), lens.transposed().to_string())
         });
         let mean =
             lens.cylinder.map(|_| of("spherical equivalent".into(), lens.spherical_equivalent().to_string()));
         let moved =
             |name: String, to: Length| self.vertex.map(|from| of(name, lens.moved(from, to).to_string()));
-        let glasses = self.glasses_vertex.and_then(|to| moved(format!("glasses at {} mm", to.to_mm()), to));
+        let glasses = self.glasses_vertex.and_then(|to| moved(format!("glasses, {} mm", to.to_mm()), to));
         [turned, mean, glasses, moved("at the cornea".into(), Length::mm(0.0))]
             .into_iter()
             .flatten()
             .collect()
+    }
+}
+
+impl Start {
+    /// Who examined and with what, behind a semicolon; nothing where neither was entered.
+    #[must_use]
+    pub fn by_whom(&self) -> String {
+        let examiner = self.examiner.as_ref().map(|initials| format!("; examiner {initials}"));
+        let instrument = self.instrument.as_ref().map(|instrument| format!("; {instrument}"));
+        [examiner, instrument].into_iter().flatten().collect()
     }
 }
 

@@ -83,14 +83,15 @@ fn course(course: &Course) -> String {
 /// The eye, and how it is asked.
 fn head(start: &Start) -> String {
     format!(
-        "{}: {}; manifest {}; {} on white; {}; {}, {}",
+        "{}: {}; manifest {}; {} on white; {}; {}, {}{}",
         start.eye.eye(),
         start.kind.words(),
         manifest(&start.manifest, start.refined_for),
         start.acuity,
         start.way_in_words(),
         start.place.name,
-        start.distance()
+        start.distance(),
+        start.by_whom()
     )
 }
 

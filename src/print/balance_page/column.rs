@@ -31,8 +31,8 @@ impl Parts {
     pub(super) fn of(kept: &Kept, course: &Course) -> Self {
         Self {
             eye: said::eye_of(kept, course),
-            large: said::large(course),
-            chosen: said::chosen(course),
+            large: said::large(kept, course),
+            chosen: said::chosen(kept, course),
             reasons: said::reasons(kept, course),
             results: said::results(course),
             cylinder: said::cylinder(course),
@@ -98,9 +98,10 @@ impl Column {
     pub(super) fn facts(&self, canvas: &mut Canvas, parts: &Parts, top: f64) -> f64 {
         let mut bottom = top;
         for (label, figure) in &parts.facts {
-            canvas.paragraph(label, SMALL, [self.area.left, bottom], INDENT_MM);
+            let labelled =
+                canvas.paragraph(label, SMALL, [self.area.left, bottom], INDENT_MM - GRID_MM / 2.0);
             let place = [self.area.left + INDENT_MM, bottom];
-            bottom = canvas.paragraph(figure, FIGURE, place, self.area.width() - INDENT_MM);
+            bottom = canvas.paragraph(figure, FIGURE, place, self.area.width() - INDENT_MM).max(labelled);
         }
         bottom
     }

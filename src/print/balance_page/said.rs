@@ -6,7 +6,7 @@
 use crate::balance::record::Kept;
 use crate::balance::{AfterMinus, Choice, Course, Laterality, Procedure, RefinedFor, Stage, Stands, words};
 use crate::bibliography::ROSENFIELD_CHIU_1995;
-use crate::quantity::Length;
+use crate::quantity::{Dioptres, Length};
 use crate::text::capital;
 
 use super::type_area::together;
@@ -63,19 +63,26 @@ fn open(kept: &Kept) -> Option<String> {
     Some(together(&format!("This examination is not finished. Next: {eye}{}.", next.words())))
 }
 
-/// What is read first of an eye: the lens that the examiner chose, with its cylinder and axis, or that none was.
-pub(super) fn large(course: &Course) -> String {
-    match course.chosen_sphere() {
-        Some(sphere) => course.start.manifest.with_sphere(sphere).to_string().replace(' ', "\u{a0}"),
+/// What is read first of an eye: the lens that it ends with, with its cylinder and axis, or that none was chosen.
+pub(super) fn large(kept: &Kept, course: &Course) -> String {
+    let with_both = is_last(kept, course).then(|| kept.examination.ends_with(course.start.eye)).flatten();
+    match with_both.or_else(|| course.chosen_lens()) {
+        Some(lens) => lens.to_string().replace(' ', "\u{a0}"),
         None if course.standing().is_none() => "Not finished".into(),
         None => "Nothing chosen".into(),
     }
 }
 
-/// Who chose that and by what name, and what the balance came to.
-pub(super) fn chosen(course: &Course) -> [String; 2] {
+/// Who chose that and by what name, what both eyes open changed, and what the balance came to.
+pub(super) fn chosen(kept: &Kept, course: &Course) -> [String; 2] {
     let choice = course.chosen.filter(|_| course.chosen_sphere().is_some());
-    let choice = choice.map(Choice::by_examiner);
+    let added =
+        if is_last(kept, course) { kept.examination.both.added(course.start.eye).to_d() } else { 0.0 };
+    let changed = (added.abs() > 1e-9).then(|| {
+        let lens = course.chosen_lens().map(|lens| lens.to_string()).unwrap_or_default();
+        together(&format!(": {lens}; {} with both eyes open", Dioptres::new(added)))
+    });
+    let choice = choice.map(|choice| format!("{}{}", choice.by_examiner(), changed.unwrap_or_default()));
     let balance = course.standing().map(|standing| match standing.why {
         Stands::NotDecided => "Red-green balance: not decided".into(),
         Stands::NotRepeated => "Red-green balance: not confirmed".into(),
@@ -206,8 +213,8 @@ pub(super) fn worth() -> String {
 pub(super) fn description(kept: &Kept, courses: &[&Course]) -> String {
     let eyes = courses.iter().map(|course| {
         let [eye, _] = eye(course);
-        let said = chosen(course).into_iter().filter(|words| !words.is_empty()).collect::<Vec<_>>();
-        format!("{eye}: {}. {}", large(course), said.join(". "))
+        let said = chosen(kept, course).into_iter().filter(|words| !words.is_empty()).collect::<Vec<_>>();
+        format!("{eye}: {}. {}", large(kept, course), said.join(". "))
     });
     let eyes = eyes.map(|eye| format!("{eye}.")).collect::<Vec<_>>().join(" ");
     let open = open(kept).unwrap_or_default();

@@ -1,0 +1,110 @@
+use super::*;
+use crate::balance::examination::example;
+use crate::balance::{Answer, Choice, Event, EyeKind, Misfit, Procedure, Put, Stage};
+use crate::light::Side;
+use Answer::{Green as G, Red as R, Same as S};
+
+/// What a grid of 0.05 D and the halving of an interval's ends leave, in dioptres.
+const GRID_D: f64 = 2e-3;
+
+fn start(manifest: &str) -> Start {
+    let (kind, procedure) = (EyeKind::Pseudophakic, Procedure::Customary);
+    Start { kind, procedure, manifest: manifest.parse().unwrap(), ..example() }
+}
+
+fn answers(answers: &[Answer]) -> Vec<Event> {
+    answers.iter().map(|answer| Event::Answered(*answer)).collect()
+}
+
+fn twice(first: &str, [one, other]: [&[Answer]; 2], second: &str) -> Examination {
+    let mut events = vec![Event::Started(Box::new(start(first)))];
+    events.extend(answers(one));
+    events.extend([Event::White("20/20".parse().unwrap()), Event::Chosen(Choice::FarQuarter)]);
+    events.push(Event::Again(Box::new(start(second))));
+    events.extend(answers(other));
+    Examination::of(&events).unwrap()
+}
+
+/// All answers of both runs as those of one, each by its lens in clicks from the first one, put together by hand.
+#[test]
+fn two_runs_are_told_as_one_patient_on_one_day() {
+    // Both begin at their manifest, the second one two clicks to plus of the first.
+    let runs = twice("-1.00", [&[R, S, S], &[R, R, G, G]], "-0.50");
+    let put = |clicks: i32, from_plus: bool, right: bool| Put {
+        clicks: Clicks::new(clicks),
+        from_plus,
+        larger: false,
+        red: Some(if right { Side::Right } else { Side::Left }),
+    };
+    let all = [
+        (put(0, false, false), R),
+        (put(-1, true, false), S),
+        (put(-1, false, true), S),
+        (put(2, false, false), R),
+        (put(1, true, false), R),
+        (put(0, true, false), G),
+        (put(0, false, true), G),
+    ];
+    let asked: Vec<(f64, Answer)> =
+        runs.courses[1].asked.iter().map(|(question, answer)| (question.sphere.to_d(), *answer)).collect();
+    assert_eq!(asked, [(-0.5, R), (-0.75, R), (-1.0, G), (-1.0, G)], "as the list above has it");
+    let known = Viewer::of(&start("-1.00")).unwrap().known().unwrap();
+    let expected = Belief::after_all(&known.likelihood, known.prior(&start("-1.00")), &all).estimate();
+    let found = runs.all_runs_of(Laterality::Right).unwrap();
+    for (one, other) in
+        [(found.balance, expected.balance), (found.low, expected.low), (found.high, expected.high)]
+    {
+        assert!((one.to_d() - (-1.0 + other.to_d())).abs() < GRID_D, "{one:?} {other:?}");
+    }
+    // More answers, a narrower interval.
+    let last = runs.courses[1].whereabouts().unwrap();
+    assert!(found.sd < last.sd, "{found:?} {last:?}");
+}
+
+/// By hand: −1.00 with −0.50 of cylinder more has its spherical equivalent at −1.25; what is found is in sphere with that cylinder.
+#[test]
+fn a_rechecked_cylinder_is_compared_by_the_spherical_equivalent() {
+    let same: [&[Answer]; 2] = [&[R, S, S], &[R, S, S]];
+    let [spherical, toric] = ["-1.00", "-0.75/-0.50x90"].map(|second| twice("-1.00", same, second));
+    let [one, other] = [spherical, toric].map(|runs| runs.all_runs_of(Laterality::Right).unwrap());
+    assert!((one.balance.to_d() + 0.25 - other.balance.to_d()).abs() < GRID_D, "{one:?} {other:?}");
+    assert!((one.sd.to_d() - other.sd.to_d()).abs() < GRID_D);
+}
+
+#[test]
+fn the_cylinder_is_asked_for_from_half_a_dioptre_on_and_keeps_the_equivalent() {
+    let run = |given: &[Answer]| {
+        let events: Vec<Event> =
+            [Event::Started(Box::new(start("-1.00/-0.50x90")))].into_iter().chain(answers(given)).collect();
+        Examination::of(&events).unwrap()
+    };
+    let near = run(&[R, S, S]);
+    assert!(!near.courses[0].asks_for_the_cylinder(), "a click only");
+    let far = run(&[R, R, S, S]);
+    assert!(far.courses[0].asks_for_the_cylinder());
+    // −1.50/−0.50 is worth −1.75; with −1.00 of cylinder the sphere is −1.25.
+    let cylinder = Some(Cylinder { power: Dioptres::new(-1.0), axis_degrees: 85 });
+    let again = far.courses[0].with_cylinder(cylinder).unwrap().unwrap();
+    assert_eq!(again.manifest.to_string(), "−1.25 / −1.00 × 85");
+    assert_eq!(again.refined_for, RefinedFor::Room);
+    let far = far.after(&Event::Again(Box::new(again))).unwrap();
+    let Stage::Ask(question) = far.stage() else { panic!("{:?}", far.stage()) };
+    assert_eq!(question.sphere.to_string(), "−1.25 D");
+    assert_eq!(far.last_change(Laterality::Right), Some(Change::Cylinder));
+    assert_eq!((far.eyes().len(), far.earlier_runs().len()), (1, 1));
+}
+
+#[test]
+fn only_an_eye_that_was_asked_is_asked_again_and_not_amid_questions() {
+    let left = Box::new(Start { eye: Laterality::Left, ..start("-1.00") });
+    let right = Box::new(start("-1.00"));
+    let begun = Examination::of(&[Event::Started(right.clone())]).unwrap();
+    assert_eq!(begun.clone().after(&Event::Again(right.clone())), Err(Misfit::OutOfTurn));
+    let white = answers(&[R, S, S]).iter().fold(begun, |before, event| before.after(event).unwrap());
+    assert_eq!(white.clone().after(&Event::Again(left)), Err(Misfit::NotAsked));
+    let again = white.after(&Event::Again(right)).unwrap();
+    assert_eq!(again.courses.len(), 2);
+    // Taken back, the first run stands where it stood.
+    let back = again.after(&Event::Undone).unwrap();
+    assert_eq!((back.courses.len(), back.stage()), (1, Stage::White));
+}
