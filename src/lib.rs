@@ -86,6 +86,7 @@ pub mod cli;
 pub mod exam;
 pub mod export;
 pub mod eye;
+pub mod hand_over;
 pub mod light;
 pub mod optotype;
 pub mod print;

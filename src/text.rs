@@ -19,6 +19,26 @@ pub fn capital(words: &str) -> String {
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
+/// A cell of a table by RFC 4180, of which a spreadsheet makes no formula, whatever stands in it.
+///
+/// ```
+/// # use evenfield::text::csv_cell;
+/// assert_eq!(csv_cell("drawer 3, top"), "\"drawer 3, top\"");
+/// assert_eq!(csv_cell("=1+1"), "'=1+1");
+/// ```
+#[must_use]
+pub fn csv_cell(words: &str) -> String {
+    // What begins a formula, behind air too, since some programs take that off; a tab and an end of a line lead in one as well.
+    let begins = |letter: char| ['=', '+', '-', '@', '|', '%'].contains(&letter);
+    let is_formula = words.trim_start().starts_with(begins) || words.starts_with(['\t', '\r', '\n']);
+    let cell = if is_formula { format!("'{words}") } else { words.into() };
+    if cell.contains([',', ';', '"', '\n', '\r']) {
+        format!("\"{}\"", cell.replace('"', "\"\""))
+    } else {
+        cell
+    }
+}
+
 /// Why something cannot be done, and what helps: shown as one sentence without a point.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Refusal {

@@ -25,7 +25,7 @@ use super::whereabouts::Whereabouts;
 use super::words;
 use crate::light::Side;
 use crate::quantity::Dioptres;
-use crate::text::{self, MOST_OF_A_NAME};
+use crate::text::{self, MOST_OF_A_NAME, csv_cell};
 
 /// The form of the lines.
 const FORM: u8 = 1;
@@ -115,6 +115,8 @@ pub struct Kept {
     pub version: u16,
     /// The first line of the record, from 1, at which today's procedure asks something else than was asked.
     pub differs: Option<usize>,
+    /// Its lines as they stand in the record, without those that could not be read.
+    pub lines: Vec<String>,
     /// The sum of its last line.
     sum: String,
     /// The number that its next line has.
@@ -153,6 +155,7 @@ impl Kept {
             spoilt: Vec::new(),
             version: PROCEDURE_VERSION,
             differs: None,
+            lines: Vec::new(),
             sum: String::new(),
             next: 1,
         }
@@ -199,6 +202,7 @@ impl Kept {
         self.examination = after;
         self.events.push(event);
         self.at.push(at.into());
+        self.lines.push(written.clone());
         self.sum = sum;
         self.next += 1;
         Ok(written)
@@ -433,6 +437,7 @@ impl Records {
             self.kept.len() - 1
         });
         let is_changed = sum_of(&body) != sum;
+        self.kept[place].lines.push(text.to_owned());
         if let Some(what) = self.kept[place].replay(number, line, sum, is_changed) {
             self.problem(number, what);
         }
@@ -469,9 +474,9 @@ impl Records {
                 );
                 let label =
                     after.courses.first().and_then(|course| course.start.label.clone()).unwrap_or_default();
-                let (id, value, label) = (quoted(&kept.id), quoted(&value), quoted(&label));
+                let (id, value, label) = (csv_cell(&kept.id), csv_cell(&value), csv_cell(&label));
                 let found = estimate(event, after);
-                let _ = writeln!(csv, "{id},{},{eye},{name},{lens},{value},{label},{found}", quoted(at));
+                let _ = writeln!(csv, "{id},{},{eye},{name},{lens},{value},{label},{found}", csv_cell(at));
             }
         }
         csv
@@ -512,12 +517,6 @@ fn named(event: &Event) -> (&'static str, String) {
         Event::OneEyeOnly => ("one_eye_only", String::new()),
         Event::Binocular(step, done) => ("binocular", format!("{}: {}", step.name(), words::done(*done))),
     }
-}
-
-/// A field by RFC 4180. A spreadsheet must not take text for a formula.
-fn quoted(field: &str) -> String {
-    let field = if field.starts_with(['=', '+', '-', '@']) { format!("'{field}") } else { field.into() };
-    if field.contains([',', '"', '\n', '\r']) { format!("\"{}\"", field.replace('"', "\"\"")) } else { field }
 }
 
 #[cfg(test)]

@@ -101,7 +101,9 @@ fn plain(bytes: &[u8]) -> Result<(), String> {
     // "/F#69lter" is "/Filter".
     let is_hidden = |name: &[u8]| {
         let name = name.split(|byte| !byte.is_ascii_graphic()).next().unwrap_or_default();
-        name.windows(3).any(|part| part[0] == b'#' && part[1..].iter().all(u8::is_ascii_hexdigit))
+        let number = |part: &[u8]| part[0] == b'#' && part[1..].iter().all(u8::is_ascii_hexdigit);
+        // A stroke can stand in no name otherwise, and a media type has one; no way to pack does.
+        name.windows(3).any(|part| number(part) && part != b"#2F")
     };
     if bytes.split(|byte| *byte == b'/').skip(1).any(is_hidden) {
         return Err("it has a name with letters written as numbers".into());

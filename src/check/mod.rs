@@ -28,6 +28,7 @@
 //! sizes stay in pixels and are not judged.
 
 mod alphabet;
+mod attached;
 pub mod clause;
 mod content;
 mod drawing;
@@ -50,6 +51,7 @@ mod winding;
 
 use std::path::Path;
 
+pub use attached::attached;
 pub use clause::Clause;
 pub use finding::{Finding, Report, Requirement, Value, Verdict};
 pub use png::{MAX_FILE_BYTES, ReadError};

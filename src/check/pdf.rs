@@ -45,7 +45,7 @@ pub(super) fn decode(bytes: Vec<u8>, name: &str) -> Result<Drawing, ReadError> {
 }
 
 /// Runs what may stop with a panic on what nobody foresaw, without a word on the terminal; none where it did.
-fn fenced<T>(work: impl FnOnce() -> T + std::panic::UnwindSafe) -> Option<T> {
+pub(super) fn fenced<T>(work: impl FnOnce() -> T + std::panic::UnwindSafe) -> Option<T> {
     static HOOK: Mutex<()> = Mutex::new(());
     let _alone = HOOK.lock().unwrap_or_else(PoisonError::into_inner);
     let loud = std::panic::take_hook();

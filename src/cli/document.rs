@@ -135,6 +135,16 @@ impl DocumentArgument {
         Ok(Some(Place::of(Target::new(out, self.force)?, self.dpi, 150)?))
     }
 
+    /// A file of an ending that only one command writes, whole with its point; none where another or none is asked for.
+    pub(super) fn ending_in(&self, ending: &str) -> Result<Option<Target>, Box<dyn Error>> {
+        let Some(out) = &self.out else { return Ok(None) };
+        if !out.to_string_lossy().to_lowercase().ends_with(ending) {
+            return Ok(None);
+        }
+        let target = Target::new(out, self.force)?;
+        if self.dpi.is_some() { Err(no_pixels(&target).into()) } else { Ok(Some(target)) }
+    }
+
     /// The same for a command that has numbers, which a .csv holds.
     pub(super) fn output(&self) -> Result<Option<Output>, Box<dyn Error>> {
         let Some(out) = &self.out else { return Ok(None) };

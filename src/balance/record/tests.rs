@@ -258,6 +258,6 @@ fn resealed(line: &str) -> String {
 
 #[test]
 fn text_is_no_formula() {
-    assert_eq!(quoted("=1+1"), "'=1+1");
-    assert_eq!(quoted("a \"b\", c"), "\"a \"\"b\"\", c\"");
+    assert_eq!(csv_cell("=1+1"), "'=1+1");
+    assert_eq!(csv_cell("a \"b\", c"), "\"a \"\"b\"\", c\"");
 }

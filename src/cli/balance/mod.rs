@@ -27,9 +27,12 @@ use self::wall::{Wall, WallArgument};
 use super::arguments::RoomArgument;
 use super::{Outcome, clock, named, print, progress};
 use crate::balance::record::{Kept, Records};
-use crate::balance::{Event, Place, Procedure, RulesError, Summary, Table, Tree};
+use crate::balance::{CylinderForm, Event, Place, Procedure, RulesError, Summary, Table, Tree};
+use crate::check;
 use crate::exam::{Recorder, read_record};
+use crate::hand_over::RECORD_NAME;
 use crate::report::place;
+use crate::store::{self, MOST_KEPT_BYTES};
 
 /// Walks through a red-green balance, one eye and then the other, and keeps its record.
 ///
@@ -144,7 +147,7 @@ fn finish(arguments: &Arguments, recorder: &Recorder, room: &str) {
     if arguments.json {
         return print(&json(&Printed::new(&recorder.kept)));
     }
-    print(&format!("room: {room}\n{}", told(&recorder.kept)));
+    print(&format!("room: {room}\n{}", told(&recorder.kept, arguments.kept.cylinders())));
     let id = &recorder.kept.id;
     match recorder.path().map(named) {
         Some(path) if recorder.kept.is_open() => print(&format!(
@@ -186,14 +189,14 @@ fn show(arguments: &Arguments, path: &Path) -> Result<Outcome, Box<dyn Error>> {
         return Err(format!("{named}: is not there: name the file that --record wrote").into());
     }
     let output = arguments.kept.target()?;
-    let records = read_record(path)?;
+    let records = shown(path)?;
     let kept = wanted(arguments, &records, &named)?;
     if arguments.json {
         print(&json(&kept.iter().map(|kept| Printed::new(kept)).collect::<Vec<_>>()));
     } else if let Some(output) = &output {
         arguments.kept.write(output, &kept)?;
     } else {
-        tell(&kept);
+        tell(&kept, arguments.kept.cylinders());
         let count = records.kept.len();
         print(&format!("{named}: {count} examination{}", if count == 1 { "" } else { "s" }));
     }
@@ -203,6 +206,23 @@ fn show(arguments: &Arguments, path: &Path) -> Result<Outcome, Box<dyn Error>> {
     Ok(if records.problems.is_empty() { Outcome::Fine } else { Outcome::Failed })
 }
 
+/// A record, or the one that goes with the page of an examination.
+fn shown(path: &Path) -> Result<Records, Box<dyn Error>> {
+    let is_pdf = path.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("pdf"));
+    if !is_pdf {
+        return read_record(path);
+    }
+    let named = named(path);
+    let bytes = store::read(path, MOST_KEPT_BYTES)
+        .map_err(|error| format!("{named}: cannot be read ({error}): name another file"))?;
+    let record =
+        check::attached(bytes, RECORD_NAME).map_err(|why| format!("{named}: {why}: name another file"))?;
+    let record = record.ok_or_else(|| {
+        format!("{named}: carries no record: name a page that evenfield balance or exam made")
+    })?;
+    Ok(Records::read(&String::from_utf8_lossy(&record)))
+}
+
 /// What of a record is shown.
 fn wanted<'a>(arguments: &Arguments, records: &'a Records, named: &str) -> Result<Vec<&'a Kept>, String> {
     let Some(id) = &arguments.only else { return Ok(records.kept.iter().collect()) };
@@ -210,10 +230,10 @@ fn wanted<'a>(arguments: &Arguments, records: &'a Records, named: &str) -> Resul
     Ok(vec![kept.ok_or_else(|| format!("{named}: has no examination {id:?}: leave out --only to see all"))?])
 }
 
-fn tell(kept: &[&Kept]) {
+fn tell(kept: &[&Kept], cylinders: CylinderForm) {
     for kept in kept {
         let begun = kept.begun();
-        print(&format!("Examination {}, begun {begun}\n{}\n", kept.id, told(kept)));
+        print(&format!("Examination {}, begun {begun}\n{}\n", kept.id, told(kept, cylinders)));
     }
 }
 

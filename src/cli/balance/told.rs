@@ -7,7 +7,10 @@ use super::screen::{manifest, wrap};
 use crate::acuity::Acuity;
 use crate::balance::record::Kept;
 use crate::balance::words::{self, CAUTION, NOT_APPROVED, PRIVACY, gained};
-use crate::balance::{Course, LimitQuestion, Question, Stage, Standing, Start, nearest_quarter};
+use crate::balance::{
+    Course, CylinderForm, LimitQuestion, Question, Stage, Standing, Start, nearest_quarter,
+};
+use crate::hand_over::lines_to_paste;
 use crate::quantity::Dioptres;
 
 /// How wide it may be, and is where no narrower terminal shows it.
@@ -28,12 +31,17 @@ fn width() -> u16 {
 }
 
 /// All that happened, and what comes next.
-pub(super) fn told(kept: &Kept) -> String {
+pub(super) fn told(kept: &Kept, cylinders: CylinderForm) -> String {
     let mut parts: Vec<String> = kept.warning().into_iter().collect();
     parts.extend(kept.examination.courses.iter().map(course));
     parts.extend(kept.examination.of_both_in_words().map(|said| {
         said.iter().flat_map(|sentence| wrap(sentence, width().into())).collect::<Vec<_>>().join("\n")
     }));
+    let lines = lines_to_paste(kept, cylinders);
+    if !lines.is_empty() {
+        // Never wrapped, so that each can be taken whole.
+        parts.push(format!("To paste:\n{}", lines.join("\n")));
+    }
     let next = next(kept.examination.stage()).map(|next| format!("Next: {next}."));
     parts.extend(next.map(|next| wrap(&next, width().into()).join("\n")));
     parts.push(wrap(&[CAUTION, NOT_APPROVED, PRIVACY].join(" "), width().into()).join("\n"));

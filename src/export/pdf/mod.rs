@@ -6,6 +6,7 @@
 //!
 //! A viewer may still scale what it prints. The near chart therefore carries a bar and a card's outline to hold a rule to.
 
+mod attachment;
 mod font;
 mod picture;
 
@@ -13,6 +14,7 @@ use kurbo::{Affine, BezPath, PathEl, Point};
 use miniz_oxide::deflate::compress_to_vec_zlib;
 use pdf_writer::{Content, Filter, Finish, Name, Pdf, Rect, Ref, Str, TextStr};
 
+pub use attachment::Attachment;
 use font::Subset;
 use picture::Pictures;
 
@@ -52,6 +54,15 @@ pub enum PdfError {
 /// # Errors
 /// Only where the font cannot be embedded, which a test rules out for what crates carry.
 pub fn encode(pages: &[Scene]) -> Result<Vec<u8>, PdfError> {
+    encode_with(pages, &[])
+}
+
+/// The same with files that belong to it, as PDF 1.7 embeds them and ISO 19005-3 (PDF/A-3) has them associated; the whole file makes no
+/// claim to be PDF/A.
+///
+/// # Errors
+/// As [`encode`].
+pub fn encode_with(pages: &[Scene], attachments: &[Attachment]) -> Result<Vec<u8>, PdfError> {
     let mut last = 0;
     let mut next = || {
         last += 1;
@@ -64,7 +75,14 @@ pub fn encode(pages: &[Scene]) -> Result<Vec<u8>, PdfError> {
     let contents: Vec<Content> = pages.iter().map(|page| content(page, &mut fonts, &mut pictures)).collect();
     let numbers: Vec<[Ref; 2]> = pages.iter().map(|_| [next(), next()]).collect();
     let shown = pictures.write(&mut pdf, &mut next);
-    write_catalog(&mut pdf, catalog, tree);
+    let attached: Vec<(&Attachment, [Ref; 2])> =
+        attachments.iter().map(|attachment| (attachment, [next(), next()])).collect();
+    let described: Vec<(&Attachment, Ref)> =
+        attached.iter().map(|(attachment, [described, _])| (*attachment, *described)).collect();
+    write_catalog(&mut pdf, catalog, tree, &described);
+    for (attachment, numbers) in &attached {
+        attachment.write(&mut pdf, *numbers);
+    }
     pdf.pages(tree)
         .kids(numbers.iter().map(|[page, _]| *page))
         .count(i32::try_from(pages.len()).unwrap_or(i32::MAX));
@@ -86,12 +104,14 @@ pub fn encode(pages: &[Scene]) -> Result<Vec<u8>, PdfError> {
 
 type Fonts = [(Face, Subset, Ref); 2];
 
-fn write_catalog(pdf: &mut Pdf, catalog: Ref, tree: Ref) {
+fn write_catalog(pdf: &mut Pdf, catalog: Ref, tree: Ref, attached: &[(&Attachment, Ref)]) {
     let mut catalog = pdf.catalog(catalog);
     catalog.pages(tree).lang(TextStr(LANGUAGE));
     let mut preferences = catalog.viewer_preferences();
     preferences.display_doc_title(true);
     preferences.pair(Name(b"PrintScaling"), Name(b"None"));
+    preferences.finish();
+    Attachment::name_all(attached, &mut catalog);
 }
 
 fn write_info(pdf: &mut Pdf, info: Ref, first: &Scene) {

@@ -1,0 +1,92 @@
+//! A line an eye, to paste into a practice's own file.
+
+use super::eye::HandedEye;
+use crate::balance::record::Kept;
+use crate::balance::{CylinderForm, Laterality, Lens, Near, Procedure, RefinedFor};
+use crate::quantity::{Dioptres, Length};
+
+/// A line for each eye of an examination that has a lens chosen, and one for what both eyes and near came to.
+///
+/// All of their characters are of Latin-1, with the hyphen for a minus: a program that knows no other must not lose a sign.
+///
+/// ```
+/// use evenfield::balance::record::Records;
+/// use evenfield::balance::CylinderForm;
+/// // Of nothing nothing is handed over.
+/// let records = Records::read("");
+/// assert!(records.kept.iter().flat_map(|kept| evenfield::hand_over::lines_to_paste(kept, CylinderForm::AsTyped)).next().is_none());
+/// ```
+#[must_use]
+pub fn lines_to_paste(kept: &Kept, form: CylinderForm) -> Vec<String> {
+    if let Some(warning) = kept.warning() {
+        return vec![plain(&warning)];
+    }
+    let eyes = HandedEye::all_of(kept).into_iter().filter_map(|eye| eye_line(&eye, form));
+    eyes.chain(both_line(kept)).map(|line| plain(&line)).collect()
+}
+
+fn eye_line(eye: &HandedEye<'_>, form: CylinderForm) -> Option<String> {
+    let start = eye.start();
+    let lens = compact(eye.ends_with()?.written(form));
+    let side = match eye.eye() {
+        Laterality::Right => "R",
+        Laterality::Left => "L",
+    };
+    let vertex = start.vertex.map(|vertex| format!(" at {} mm", vertex.to_mm()));
+    let acuity = eye.acuity_after().unwrap_or(start.acuity);
+    let room = match eye.is_for()? {
+        RefinedFor::Room => format!(" for {}", metres(start.distance())),
+        RefinedFor::FarAway => String::new(),
+    };
+    let by = if start.procedure == Procedure::Midpoint { "white" } else { "red-green" };
+    let sure = eye
+        .whereabouts()
+        .map_or_else(String::new, |found| format!(", \u{b1}{:.1} D", (found.high - found.low).to_d() / 2.0));
+    let asked = format!("{by} {}, {}{sure}", metres(start.distance()), start.procedure.name());
+    let change = if eye.is_unchanged()? { "no change".into() } else { changed(eye.change()?) };
+    let meant = eye.course.is_as_intended().map(|met| {
+        let off = eye.course.off_the_intended().unwrap_or(Dioptres::new(0.0));
+        if met { "as intended".into() } else { format!("{off} off what was intended") }
+    });
+    let parts = [
+        Some(format!("{side} {lens}{room}{} {acuity}", vertex.unwrap_or_default())),
+        Some(asked),
+        Some(change),
+        meant,
+    ];
+    Some(parts.into_iter().flatten().collect::<Vec<_>>().join(" \u{b7} "))
+}
+
+fn changed(change: Dioptres) -> String {
+    format!("{change} against the manifest")
+}
+
+/// What was found with both eyes open and at near, where anything was.
+fn both_line(kept: &Kept) -> Option<String> {
+    let examination = &kept.examination;
+    let acuity = examination.both.acuity.map(|score| format!("both {score}"));
+    let near = examination.near.last().map(near_words);
+    let parts: Vec<String> = [acuity, near].into_iter().flatten().collect();
+    (!parts.is_empty()).then(|| parts.join(" \u{b7} "))
+}
+
+fn near_words(near: &Near) -> String {
+    let acuity = near.acuity.map(|score| format!(" {score}")).unwrap_or_default();
+    format!("add {} at {:.0} cm{acuity}", near.add.number(), near.distance.to_mm() / 10.0)
+}
+
+/// A lens without air and unit: `−2.25/−0.75×175`.
+fn compact(lens: Lens) -> String {
+    let cylinder =
+        lens.cylinder.map(|cylinder| format!("/{}\u{d7}{}", cylinder.power.number(), cylinder.axis_degrees));
+    format!("{}{}", lens.sphere.number(), cylinder.unwrap_or_default())
+}
+
+fn metres(length: Length) -> String {
+    format!("{} m", (length.to_mm().round()) / 1000.0)
+}
+
+/// Without the one character of these that Latin-1 does not have.
+fn plain(line: &str) -> String {
+    line.replace('\u{2212}', "-")
+}
