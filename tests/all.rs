@@ -22,6 +22,7 @@ mod exam_tls;
 mod eye;
 mod font;
 mod gallery;
+mod hand_over;
 mod hostile;
 mod independent_rasteriser;
 mod inputs;

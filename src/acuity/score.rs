@@ -119,7 +119,21 @@ impl fmt::Display for Score {
 
 impl Serialize for Score {
     fn serialize<S: Serializer>(&self, serializer: S) -> Result<S::Ok, S::Error> {
-        serializer.collect_str(self)
+        serializer.collect_str(&self.exactly_written())
+    }
+}
+
+impl Score {
+    /// In the first notation that, read back, is the same acuity to the last digit: 6/5 has none of three figures at 20 feet. At 20
+    /// feet where none is.
+    fn exactly_written(self) -> String {
+        let is_exact = |text: &String| {
+            let read = text.parse::<Self>();
+            read.is_ok_and(|read| (read.to_log_mar() - self.to_log_mar()).abs() < super::BINARY_DUST)
+        };
+        let notations = [Notation::Feet, Notation::SixMetres, Notation::FourMetres].into_iter();
+        let exact = notations.map(|notation| self.in_notation(notation)).find(is_exact);
+        exact.unwrap_or_else(|| self.to_string())
     }
 }
 
@@ -132,6 +146,19 @@ impl<'de> Deserialize<'de> for Score {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_file_keeps_what_was_typed_to_the_last_digit() {
+        for (typed, kept) in
+            [("6/5", "6/5"), ("6/9-2", "20/30−2"), ("20/20", "20/20"), ("4/6.3", "20/32"), ("6/7+1", "6/7+1")]
+        {
+            let score: Score = typed.parse().unwrap();
+            let file = serde_json::to_string(&score).unwrap();
+            assert_eq!(file, format!("\"{kept}\""));
+            let read: Score = serde_json::from_str(&file).unwrap();
+            assert!((read.to_log_mar() - score.to_log_mar()).abs() < 1e-9, "{typed}");
+        }
+    }
 
     #[test]
     fn letters_are_read_and_written() {

@@ -192,6 +192,12 @@ impl Session {
         self.letters
     }
 
+    /// How acuities are written.
+    #[must_use]
+    pub const fn notation(&self) -> Notation {
+        self.notation
+    }
+
     /// Where examinations are kept, if they are.
     #[must_use]
     pub fn record(&self) -> Option<&Path> {

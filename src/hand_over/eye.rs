@@ -38,6 +38,13 @@ impl<'a> HandedEye<'a> {
         &self.course.start
     }
 
+    /// What was known before the first run: its manifest was refined before any balance.
+    #[must_use]
+    pub fn first_start(&self) -> &'a Start {
+        let runs = self.kept.examination.runs_of(self.eye());
+        runs.first().map_or(self.start(), |course| &course.start)
+    }
+
     /// How often it was asked.
     #[must_use]
     pub fn runs(&self) -> usize {
@@ -69,8 +76,7 @@ impl<'a> HandedEye<'a> {
     #[must_use]
     pub fn change(&self) -> Option<Dioptres> {
         use crate::balance::Choice::{FarExact, FarQuarter, HereExact, HereQuarter, Manifest, Nothing};
-        // Where the eye was asked again, the refraction that all began with.
-        let start = &self.kept.examination.runs_of(self.eye()).first()?.start;
+        let start = self.first_start();
         let vergence = Dioptres::at(start.distance());
         let here = start.manifest_here();
         let manifest = match self.course.chosen? {

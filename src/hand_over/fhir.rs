@@ -7,11 +7,12 @@
 use serde_json::{Map, Value, json};
 use uuid::Uuid;
 
+use super::Writing;
 use super::eye::HandedEye;
 use crate::acuity::Score;
 use crate::balance::record::{Kept, moment};
 use crate::balance::words::{CAUTION, NOT_APPROVED};
-use crate::balance::{CylinderForm, Laterality, Lens, RefinedFor, Stage};
+use crate::balance::{Laterality, Lens, RefinedFor, Stage};
 use crate::quantity::Dioptres;
 
 /// What stands for a patient whom nobody named.
@@ -66,8 +67,8 @@ pub enum FhirError {
 pub struct Whose {
     /// Such as `Patient/example-1`; none where the practice fills it in.
     pub patient: Option<String>,
-    /// With which sign.
-    pub cylinders: CylinderForm,
+    /// How lenses and acuities are written.
+    pub writing: Writing,
 }
 
 /// A bundle of all that was found, as JSON in lines. The same examination gives the same bytes.
@@ -90,7 +91,7 @@ pub fn bundle(kept: &Kept, whose: &Whose) -> Result<String, FhirError> {
         Some(patient) if is_reference(patient) => json!({ "reference": patient }),
         Some(patient) => return Err(FhirError::Patient(patient.clone())),
     };
-    let made = Made { kept, subject, cylinders: whose.cylinders };
+    let made = Made { kept, subject, writing: whose.writing };
     let mut all: Vec<(String, Value)> = eyes.iter().flat_map(|eye| made.of_eye(eye)).collect();
     all.extend(made.of_both());
     all.extend(made.prescription(&eyes));
@@ -115,12 +116,12 @@ fn is_reference(text: &str) -> bool {
 struct Made<'a> {
     kept: &'a Kept,
     subject: Value,
-    cylinders: CylinderForm,
+    writing: Writing,
 }
 
 impl Made<'_> {
     fn of_eye(&self, eye: &HandedEye<'_>) -> Vec<(String, Value)> {
-        let start = eye.start();
+        let start = eye.first_start();
         let name = |what: &str| format!("{}/{what}", eye.eye().name());
         let (site, acuity) = site_and_acuity(eye.eye());
         let manifest = self.refraction(site, start.manifest.lens(), &start.refined_for);
@@ -133,15 +134,21 @@ impl Made<'_> {
         ];
         all.extend(self.balance(eye, site).map(|balance| (name("balance"), balance)));
         if let Some(score) = eye.acuity_after() {
-            let through = "On white, through the lens that the balance left in.";
+            let through = "Through the lens that the balance left in.";
             all.push((name("acuity-after"), self.acuity(acuity, site, score, through)));
         }
         if let (Some(lens), Some(is_for)) = (eye.ends_with(), eye.is_for()) {
             let refraction = self.refraction(site, lens, &is_for);
-            let chosen = eye.course.choice_in_words();
-            all.push((name("refraction"), noted(refraction, &format!("{chosen}."))));
+            all.push((name("refraction"), noted(refraction, &self.chosen(eye))));
         }
         all
+    }
+
+    /// What was chosen, and what both eyes open made of it.
+    fn chosen(&self, eye: &HandedEye<'_>) -> String {
+        let both = self.kept.examination.ends_with_in_words();
+        let both = both.map(|both| format!(" {both}")).unwrap_or_default();
+        format!("{}.{both}", eye.course.choice_in_words())
     }
 
     /// Where balance lies, with its interval; none where that is not known.
@@ -171,7 +178,7 @@ impl Made<'_> {
     fn of_both(&self) -> Vec<(String, Value)> {
         let examination = &self.kept.examination;
         let both = examination.both.acuity.map(|score| {
-            let acuity = self.acuity(ACUITY_BOTH, BOTH_EYES, score, "On white, both eyes open.");
+            let acuity = self.acuity(ACUITY_BOTH, BOTH_EYES, score, "Both eyes open.");
             ("both/acuity".into(), acuity)
         });
         let near = examination.near.last().map(|near| {
@@ -194,7 +201,7 @@ impl Made<'_> {
         let add = self.kept.examination.near.last().map(|near| near.add.to_d());
         let lens = |eye: &HandedEye<'_>| {
             let lens = eye.ends_with().filter(|_| eye.is_for() == Some(RefinedFor::FarAway))?;
-            let lens = lens.written(self.cylinders);
+            let lens = lens.written(self.writing.cylinders);
             let mut made = Map::new();
             made.insert("product".into(), coded(LENS));
             made.insert("eye".into(), json!(eye.eye().name()));
@@ -210,11 +217,9 @@ impl Made<'_> {
                 .start()
                 .vertex
                 .map(|vertex| format!(" Refined with the lens {} mm before the eye.", vertex.to_mm()));
-            let both = self.kept.examination.ends_with_in_words();
-            let both = both.map(|both| format!(" {both}")).unwrap_or_default();
             let note_text = format!(
-                "{}.{both}{} A draft, not signed. {CAUTION} {NOT_APPROVED}",
-                eye.course.choice_in_words(),
+                "{}{} A draft, not signed. {CAUTION} {NOT_APPROVED}",
+                self.chosen(eye),
                 vertex.unwrap_or_default()
             );
             made.insert("note".into(), json!([note(note_text)]));
@@ -242,7 +247,7 @@ impl Made<'_> {
     }
 
     fn refraction(&self, site: Code, lens: Lens, is_for: &RefinedFor) -> Value {
-        let lens = lens.written(self.cylinders);
+        let lens = lens.written(self.writing.cylinders);
         let distance = match is_for {
             RefinedFor::FarAway => "far away".to_owned(),
             RefinedFor::Room => {
@@ -267,7 +272,10 @@ impl Made<'_> {
     fn acuity(&self, code: Code, site: Code, score: Score, through: &str) -> Value {
         let mut made = self.observation(coded(code), site);
         made.insert("valueQuantity".into(), log_mar(score));
-        noted(Value::Object(made), &format!("{score} on white. {through}"))
+        noted(
+            Value::Object(made),
+            &format!("{} on white. {through}", score.in_notation(self.writing.notation)),
+        )
     }
 
     fn observation(&self, code: Value, site: Code) -> Map<String, Value> {

@@ -1,8 +1,9 @@
 //! A line an eye, to paste into a practice's own file.
 
+use super::Writing;
 use super::eye::HandedEye;
 use crate::balance::record::Kept;
-use crate::balance::{CylinderForm, Laterality, Lens, Near, Procedure, RefinedFor};
+use crate::balance::{Laterality, Lens, Near, Procedure, RefinedFor};
 use crate::quantity::{Dioptres, Length};
 
 /// A line for each eye of an examination that has a lens chosen, and one for what both eyes and near came to.
@@ -11,29 +12,29 @@ use crate::quantity::{Dioptres, Length};
 ///
 /// ```
 /// use evenfield::balance::record::Records;
-/// use evenfield::balance::CylinderForm;
+/// use evenfield::hand_over::{Writing, lines_to_paste};
 /// // Of nothing nothing is handed over.
 /// let records = Records::read("");
-/// assert!(records.kept.iter().flat_map(|kept| evenfield::hand_over::lines_to_paste(kept, CylinderForm::AsTyped)).next().is_none());
+/// assert!(records.kept.iter().flat_map(|kept| lines_to_paste(kept, Writing::default())).next().is_none());
 /// ```
 #[must_use]
-pub fn lines_to_paste(kept: &Kept, form: CylinderForm) -> Vec<String> {
+pub fn lines_to_paste(kept: &Kept, writing: Writing) -> Vec<String> {
     if let Some(warning) = kept.warning() {
         return vec![plain(&warning)];
     }
-    let eyes = HandedEye::all_of(kept).into_iter().filter_map(|eye| eye_line(&eye, form));
-    eyes.chain(both_line(kept)).map(|line| plain(&line)).collect()
+    let eyes = HandedEye::all_of(kept).into_iter().filter_map(|eye| eye_line(&eye, writing));
+    eyes.chain(both_line(kept, writing)).map(|line| plain(&line)).collect()
 }
 
-fn eye_line(eye: &HandedEye<'_>, form: CylinderForm) -> Option<String> {
+fn eye_line(eye: &HandedEye<'_>, writing: Writing) -> Option<String> {
     let start = eye.start();
-    let lens = compact(eye.ends_with()?.written(form));
+    let lens = compact(eye.ends_with()?.written(writing.cylinders));
     let side = match eye.eye() {
         Laterality::Right => "R",
         Laterality::Left => "L",
     };
     let vertex = start.vertex.map(|vertex| format!(" at {} mm", vertex.to_mm()));
-    let acuity = eye.acuity_after().unwrap_or(start.acuity);
+    let acuity = eye.acuity_after().unwrap_or(start.acuity).in_notation(writing.notation);
     let room = match eye.is_for()? {
         RefinedFor::Room => format!(" for {}", metres(start.distance())),
         RefinedFor::FarAway => String::new(),
@@ -44,10 +45,7 @@ fn eye_line(eye: &HandedEye<'_>, form: CylinderForm) -> Option<String> {
         .map_or_else(String::new, |found| format!(", \u{b1}{:.1} D", (found.high - found.low).to_d() / 2.0));
     let asked = format!("{by} {}, {}{sure}", metres(start.distance()), start.procedure.name());
     let change = if eye.is_unchanged()? { "no change".into() } else { changed(eye.change()?) };
-    let meant = eye.course.is_as_intended().map(|met| {
-        let off = eye.course.off_the_intended().unwrap_or(Dioptres::new(0.0));
-        if met { "as intended".into() } else { format!("{off} off what was intended") }
-    });
+    let meant = eye.course.intended_in_short().map(|short| format!("eye {short}"));
     let parts = [
         Some(format!("{side} {lens}{room}{} {acuity}", vertex.unwrap_or_default())),
         Some(asked),
@@ -62,16 +60,17 @@ fn changed(change: Dioptres) -> String {
 }
 
 /// What was found with both eyes open and at near, where anything was.
-fn both_line(kept: &Kept) -> Option<String> {
+fn both_line(kept: &Kept, writing: Writing) -> Option<String> {
     let examination = &kept.examination;
-    let acuity = examination.both.acuity.map(|score| format!("both {score}"));
-    let near = examination.near.last().map(near_words);
+    let acuity = examination.both.acuity.map(|score| format!("both {}", score.in_notation(writing.notation)));
+    let near = examination.near.last().map(|near| near_words(near, writing));
     let parts: Vec<String> = [acuity, near].into_iter().flatten().collect();
     (!parts.is_empty()).then(|| parts.join(" \u{b7} "))
 }
 
-fn near_words(near: &Near) -> String {
-    let acuity = near.acuity.map(|score| format!(" {score}")).unwrap_or_default();
+fn near_words(near: &Near, writing: Writing) -> String {
+    let acuity =
+        near.acuity.map(|score| format!(" {}", score.in_notation(writing.notation))).unwrap_or_default();
     format!("add {} at {:.0} cm{acuity}", near.add.number(), near.distance.to_mm() / 10.0)
 }
 

@@ -14,5 +14,24 @@ pub use eye::HandedEye;
 pub use line::lines_to_paste;
 pub use rows::rows;
 
+use crate::acuity::Notation;
+use crate::balance::CylinderForm;
+
+/// How what is handed over is written: as the examiner does.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Writing {
+    /// Acuities.
+    pub notation: Notation,
+    /// Cylinders.
+    pub cylinders: CylinderForm,
+}
+
+impl Default for Writing {
+    /// Snellen's fraction at 20 feet, and cylinders as they were typed.
+    fn default() -> Self {
+        Self { notation: Notation::Feet, cylinders: CylinderForm::AsTyped }
+    }
+}
+
 #[cfg(test)]
 pub(crate) mod tests;

@@ -3,6 +3,7 @@
 use std::fmt::Write as _;
 
 use super::eye::HandedEye;
+use crate::acuity::{Notation, Score};
 use crate::balance::record::Kept;
 use crate::balance::{Lens, RefinedFor};
 use crate::quantity::{Dioptres, Length};
@@ -18,58 +19,62 @@ enum Cell {
 }
 
 /// A column: its head, and its cell for an eye.
-type Column = (&'static str, fn(&HandedEye<'_>) -> Cell);
+type Column = (&'static str, fn(&HandedEye<'_>, Notation) -> Cell);
 
 /// All columns, in their order.
 const COLUMNS: &[Column] = &[
-    ("examination", |eye| text(&eye.kept.id)),
-    ("begun", |eye| text(eye.kept.at.first().map_or("", String::as_str))),
-    ("room", |eye| text(&eye.start().place.name)),
-    ("distance_m", |eye| Cell::Number(Some(eye.start().distance().to_m()), 3)),
-    ("label", |eye| text(eye.start().label.as_deref().unwrap_or_default())),
-    ("examiner", |eye| text(eye.start().examiner.as_deref().unwrap_or_default())),
-    ("instrument", |eye| text(eye.start().instrument.as_deref().unwrap_or_default())),
-    ("fields_metered_on", |eye| text(eye.start().place.metered.as_ref().map_or("", |one| one.on.as_str()))),
-    ("eye", |eye| text(eye.eye().name())),
-    ("kind", |eye| text(eye.start().kind.name())),
-    ("runs", |eye| whole(eye.runs())),
-    ("manifest_sphere_d", |eye| power(Some(eye.start().manifest.sphere()))),
-    ("manifest_cylinder_d", |eye| cylinder(Some(eye.start().manifest.lens()))),
-    ("manifest_axis_degrees", |eye| axis(Some(eye.start().manifest.lens()))),
-    ("manifest_for", |eye| text(distance(Some(eye.start().refined_for)))),
-    ("vertex_mm", |eye| Cell::Number(eye.start().vertex.map(Length::to_mm), 1)),
-    ("intended_d", |eye| power(eye.start().intended)),
-    ("acuity_before", |eye| text(&eye.start().acuity.to_string())),
-    ("acuity_before_log_mar", |eye| Cell::Number(Some(eye.start().acuity.to_log_mar()), 2)),
-    ("procedure", |eye| text(eye.start().procedure.name())),
-    ("end_point", |eye| text(eye.start().end_point.key())),
-    ("questions", |eye| whole(eye.course.asked.len() + eye.course.limits.len())),
-    ("stands_here_d", |eye| power(eye.course.standing().map(|standing| standing.here))),
-    ("stands_far_d", |eye| power(eye.course.standing().map(|standing| standing.far))),
-    ("balance_here_d", |eye| power(eye.whereabouts().map(|found| found.balance))),
-    ("balance_low_d", |eye| power(eye.whereabouts().map(|found| found.low))),
-    ("balance_high_d", |eye| power(eye.whereabouts().map(|found| found.high))),
-    ("within_a_click", |eye| Cell::Number(eye.whereabouts().and_then(|found| found.within_a_click), 2)),
-    ("midpoint_d", |eye| power(eye.course.midpoint().map(|found| found.at))),
-    ("chosen", |eye| text(eye.course.chosen.map_or("", |choice| choice.name()))),
-    ("chosen_for", |eye| text(distance(eye.is_for()))),
-    ("with_both_eyes_d", |eye| power(Some(eye.kept.examination.both.added(eye.eye())))),
-    ("ends_with_sphere_d", |eye| power(eye.ends_with().map(|lens| lens.sphere))),
-    ("ends_with_cylinder_d", |eye| cylinder(eye.ends_with())),
-    ("ends_with_axis_degrees", |eye| axis(eye.ends_with())),
-    ("change_d", |eye| power(eye.change())),
-    ("off_the_intended_d", |eye| power(eye.course.off_the_intended())),
-    ("acuity_after", |eye| text(&eye.acuity_after().map(|score| score.to_string()).unwrap_or_default())),
-    ("acuity_after_log_mar", |eye| Cell::Number(eye.acuity_after().map(crate::acuity::Score::to_log_mar), 2)),
-    ("acuity_both_log_mar", |eye| {
-        Cell::Number(eye.kept.examination.both.acuity.map(crate::acuity::Score::to_log_mar), 2)
+    ("examination", |eye, _| text(&eye.kept.id)),
+    ("begun", |eye, _| text(eye.kept.at.first().map_or("", String::as_str))),
+    ("room", |eye, _| text(&eye.start().place.name)),
+    ("distance_m", |eye, _| Cell::Number(Some(eye.start().distance().to_m()), 3)),
+    ("label", |eye, _| text(eye.start().label.as_deref().unwrap_or_default())),
+    ("examiner", |eye, _| text(eye.start().examiner.as_deref().unwrap_or_default())),
+    ("instrument", |eye, _| text(eye.start().instrument.as_deref().unwrap_or_default())),
+    ("fields_metered_on", |eye, _| {
+        text(eye.start().place.metered.as_ref().map_or("", |one| one.on.as_str()))
     }),
-    ("add_d", |eye| power(eye.kept.examination.near.last().map(|near| near.add))),
-    ("near_distance_mm", |eye| {
+    ("eye", |eye, _| text(eye.eye().name())),
+    ("kind", |eye, _| text(eye.start().kind.name())),
+    ("runs", |eye, _| whole(eye.runs())),
+    ("manifest_sphere_d", |eye, _| power(Some(eye.first_start().manifest.sphere()))),
+    ("manifest_cylinder_d", |eye, _| cylinder(Some(eye.first_start().manifest.lens()))),
+    ("manifest_axis_degrees", |eye, _| axis(Some(eye.first_start().manifest.lens()))),
+    ("manifest_for", |eye, _| text(distance(Some(eye.first_start().refined_for)))),
+    ("vertex_mm", |eye, _| Cell::Number(eye.start().vertex.map(Length::to_mm), 1)),
+    ("intended_d", |eye, _| power(eye.start().intended)),
+    ("acuity_before", |eye, notation| text(&acuity(eye.first_start().acuity, notation))),
+    ("acuity_before_log_mar", |eye, _| Cell::Number(Some(eye.first_start().acuity.to_log_mar()), 2)),
+    ("procedure", |eye, _| text(eye.start().procedure.name())),
+    ("end_point", |eye, _| text(eye.start().end_point.key())),
+    ("questions", |eye, _| whole(eye.course.asked.len() + eye.course.limits.len())),
+    ("stands_here_d", |eye, _| power(eye.course.standing().map(|standing| standing.here))),
+    ("stands_far_d", |eye, _| power(eye.course.standing().map(|standing| standing.far))),
+    ("balance_here_d", |eye, _| power(eye.whereabouts().map(|found| found.balance))),
+    ("balance_low_d", |eye, _| power(eye.whereabouts().map(|found| found.low))),
+    ("balance_high_d", |eye, _| power(eye.whereabouts().map(|found| found.high))),
+    ("within_a_click", |eye, _| Cell::Number(eye.whereabouts().and_then(|found| found.within_a_click), 2)),
+    ("midpoint_d", |eye, _| power(eye.course.midpoint().map(|found| found.at))),
+    ("chosen", |eye, _| text(eye.course.chosen.map_or("", |choice| choice.name()))),
+    ("chosen_for", |eye, _| text(distance(eye.is_for()))),
+    ("with_both_eyes_d", |eye, _| power(Some(eye.kept.examination.both.added(eye.eye())))),
+    ("ends_with_sphere_d", |eye, _| power(eye.ends_with().map(|lens| lens.sphere))),
+    ("ends_with_cylinder_d", |eye, _| cylinder(eye.ends_with())),
+    ("ends_with_axis_degrees", |eye, _| axis(eye.ends_with())),
+    ("change_d", |eye, _| power(eye.change())),
+    ("off_the_intended_d", |eye, _| power(eye.course.off_the_intended())),
+    ("acuity_after", |eye, notation| {
+        text(&eye.acuity_after().map(|score| acuity(score, notation)).unwrap_or_default())
+    }),
+    ("acuity_after_log_mar", |eye, _| Cell::Number(eye.acuity_after().map(Score::to_log_mar), 2)),
+    ("acuity_both_log_mar", |eye, _| {
+        Cell::Number(eye.kept.examination.both.acuity.map(Score::to_log_mar), 2)
+    }),
+    ("add_d", |eye, _| power(eye.kept.examination.near.last().map(|near| near.add))),
+    ("near_distance_mm", |eye, _| {
         Cell::Number(eye.kept.examination.near.last().map(|near| near.distance.to_mm()), 0)
     }),
-    ("warning", |eye| text(&eye.kept.warning().unwrap_or_default())),
-    ("cautions", |eye| {
+    ("warning", |eye, _| text(&eye.kept.warning().unwrap_or_default())),
+    ("cautions", |eye, _| {
         let cautions = eye.course.cautions().into_iter().map(|caution| caution.what);
         text(&cautions.collect::<Vec<_>>().join(" "))
     }),
@@ -79,15 +84,15 @@ const COLUMNS: &[Column] = &[
 ///
 /// ```
 /// use evenfield::hand_over::rows;
-/// let table = rows(&[]);
+/// let table = rows(&[], evenfield::acuity::Notation::Feet);
 /// assert!(table.starts_with("\u{feff}examination,begun,room,distance_m"));
 /// ```
 #[must_use]
-pub fn rows(kept: &[&Kept]) -> String {
+pub fn rows(kept: &[&Kept], notation: Notation) -> String {
     let heads: Vec<&str> = COLUMNS.iter().map(|(head, _)| *head).collect();
     let mut table = format!("{MARK}{}\r\n", heads.join(","));
     for eye in kept.iter().flat_map(|kept| HandedEye::all_of(kept)) {
-        let cells: Vec<String> = COLUMNS.iter().map(|(_, of)| of(&eye).to_string()).collect();
+        let cells: Vec<String> = COLUMNS.iter().map(|(_, of)| of(&eye, notation).to_string()).collect();
         // Writing to a text cannot fail.
         let _ = write!(table, "{}\r\n", cells.join(","));
     }
@@ -105,6 +110,12 @@ impl std::fmt::Display for Cell {
             }
         }
     }
+}
+
+/// An acuity that no spreadsheet takes for a date, as it takes 6/6 for the sixth of June: with the trade's letters for it in front, and
+/// with the hyphen for a minus.
+fn acuity(score: Score, notation: Notation) -> String {
+    format!("VA {}", score.in_notation(notation)).replace('\u{2212}', "-")
 }
 
 fn text(words: &str) -> Cell {

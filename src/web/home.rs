@@ -96,13 +96,21 @@ pub fn records_page(rows: &[RecordRow]) -> String {
     plain("Records", &(list + "</ul>"))
 }
 
-/// One examination's pages, drawn as SVG, with the way to keep them as a PDF.
+/// In what forms an examination can be kept: the ending of its address, and what it is.
+const FORMS: [(&str, &str); 3] =
+    [(".pdf", "PDF to keep"), (".csv", "Table, a row an eye"), (".fhir.json", "FHIR, for another program")];
+
+/// One examination's pages, drawn as SVG, with the lines to paste and the ways to keep it.
 #[must_use]
-pub fn record_page(id: &str, pages: &[String]) -> String {
-    let mut body = format!(
-        "<a class=\"back\" href=\"/records\">Records</a>\n<a class=\"back\" href=\"/records/{}.pdf\">PDF to keep</a>\n",
-        in_address(id)
-    );
+pub fn record_page(id: &str, pages: &[String], lines: &[String]) -> String {
+    let mut body = String::from("<a class=\"back\" href=\"/records\">Records</a>\n");
+    for (ending, words) in FORMS {
+        let _ = writeln!(body, "<a class=\"back\" href=\"/records/{}{ending}\">{words}</a>", in_address(id));
+    }
+    if !lines.is_empty() {
+        let lines = escaped(&lines.join("\n"));
+        let _ = writeln!(body, "<h2>To paste</h2>\n<pre class=\"paste\" tabindex=\"0\">{lines}</pre>");
+    }
     for (page, number) in pages.iter().zip(1..) {
         let address = BASE64_STANDARD.encode(page);
         let _ = writeln!(

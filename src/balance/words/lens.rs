@@ -74,16 +74,27 @@ impl Course {
         Some(self.start.manifest.with_sphere(self.standing()?.far).spherical_equivalent())
     }
 
+    /// Whether the eye ended as it was meant to, or how far from it; none where nothing was meant or nothing stands yet.
+    #[must_use]
+    pub fn intended_in_short(&self) -> Option<String> {
+        let off = self.off_the_intended()?;
+        if is_as_intended(off) {
+            return Some("as intended".into());
+        }
+        let side = if off.to_d() > 0.0 { "plus" } else { "minus" };
+        Some(format!("{:.2} D more {side} than intended", off.to_d().abs()))
+    }
+
     /// Whether the eye ended as it was meant to, in a sentence; none where nothing was meant or nothing stands yet.
     #[must_use]
     pub fn intended_in_words(&self) -> Option<String> {
         let (off, ended, intended) = (self.off_the_intended()?, self.ended_at()?, self.start.intended?);
         let found = format!("Meant to end at {intended}; {ended} stands (spherical equivalent, far away)");
+        let short = self.intended_in_short()?;
         Some(if is_as_intended(off) {
-            format!("{found}: as intended, within a click. A lens for far away would undo what was meant.")
+            format!("{found}: {short}, within a click. A lens for far away would undo what was meant.")
         } else {
-            let side = if off.to_d() > 0.0 { "plus" } else { "minus" };
-            format!("{found}: {:.2} D more {side} than intended.", off.to_d().abs())
+            format!("{found}: {short}.")
         })
     }
 

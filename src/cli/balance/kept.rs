@@ -4,13 +4,14 @@ use std::error::Error;
 
 use clap::Args;
 
-use super::super::arguments::one_of;
+use super::super::arguments::{notation, one_of};
 use super::super::document::{DocumentArgument, Format, Output, Place, paper};
 use super::super::{named, print, progress};
+use crate::acuity::Notation;
 use crate::balance::CylinderForm;
 use crate::balance::record::{Kept, Records};
 use crate::export::pdf;
-use crate::hand_over::{self, fhir, record_of};
+use crate::hand_over::{self, Writing, fhir, record_of};
 use crate::print::{BalancePage, Paper};
 use crate::scene::Scene;
 use crate::store::Target;
@@ -42,6 +43,9 @@ pub(super) struct KeptArgument {
     /// With which sign cylinders are written in the line to paste and in a .fhir.json
     #[arg(long, default_value = "as-typed", value_parser = one_of(CylinderForm::ALL.map(|one| (one.name(), one)).to_vec()))]
     cylinders: CylinderForm,
+    /// How acuities are written there and in rows of eyes: 20, 6, 4, decimal, logmar or mar
+    #[arg(long, default_value = "20", value_parser = notation())]
+    notation: Notation,
     /// Whom a .fhir.json is of, such as Patient/example-1; the practice fills it in where it is not given
     #[arg(long, value_name = "REFERENCE", requires = "out")]
     patient: Option<String>,
@@ -65,9 +69,9 @@ impl KeptOutput {
 }
 
 impl KeptArgument {
-    /// With which sign cylinders are written.
-    pub(super) const fn cylinders(&self) -> CylinderForm {
-        self.cylinders
+    /// How what is handed over is written.
+    pub(super) const fn writing(&self) -> Writing {
+        Writing { notation: self.notation, cylinders: self.cylinders }
     }
 
     /// The place and what goes there, looked at before the work begins.
@@ -98,7 +102,7 @@ impl KeptArgument {
     fn bytes(&self, output: &KeptOutput, kept: &[&Kept]) -> Result<Vec<u8>, Box<dyn Error>> {
         match output {
             KeptOutput::Document(Output::Table(_)) if self.rows == RowOf::Eyes => {
-                Ok(hand_over::rows(kept).into_bytes())
+                Ok(hand_over::rows(kept, self.notation).into_bytes())
             }
             KeptOutput::Document(Output::Table(_)) => {
                 let kept = kept.iter().map(|kept| (*kept).clone()).collect();
@@ -117,7 +121,7 @@ impl KeptArgument {
             )
             .into());
         };
-        let whose = fhir::Whose { patient: self.patient.clone(), cylinders: self.cylinders };
+        let whose = fhir::Whose { patient: self.patient.clone(), writing: self.writing() };
         Ok(fhir::bundle(kept, &whose)?.into_bytes())
     }
 

@@ -27,10 +27,10 @@ use self::wall::{Wall, WallArgument};
 use super::arguments::RoomArgument;
 use super::{Outcome, clock, named, print, progress};
 use crate::balance::record::{Kept, Records};
-use crate::balance::{CylinderForm, Event, Place, Procedure, RulesError, Summary, Table, Tree};
+use crate::balance::{Event, Place, Procedure, RulesError, Summary, Table, Tree};
 use crate::check;
 use crate::exam::{Recorder, read_record};
-use crate::hand_over::RECORD_NAME;
+use crate::hand_over::{RECORD_NAME, Writing};
 use crate::report::place;
 use crate::store::{self, MOST_KEPT_BYTES};
 
@@ -147,7 +147,7 @@ fn finish(arguments: &Arguments, recorder: &Recorder, room: &str) {
     if arguments.json {
         return print(&json(&Printed::new(&recorder.kept)));
     }
-    print(&format!("room: {room}\n{}", told(&recorder.kept, arguments.kept.cylinders())));
+    print(&format!("room: {room}\n{}", told(&recorder.kept, arguments.kept.writing())));
     let id = &recorder.kept.id;
     match recorder.path().map(named) {
         Some(path) if recorder.kept.is_open() => print(&format!(
@@ -196,7 +196,7 @@ fn show(arguments: &Arguments, path: &Path) -> Result<Outcome, Box<dyn Error>> {
     } else if let Some(output) = &output {
         arguments.kept.write(output, &kept)?;
     } else {
-        tell(&kept, arguments.kept.cylinders());
+        tell(&kept, arguments.kept.writing());
         let count = records.kept.len();
         print(&format!("{named}: {count} examination{}", if count == 1 { "" } else { "s" }));
     }
@@ -230,10 +230,10 @@ fn wanted<'a>(arguments: &Arguments, records: &'a Records, named: &str) -> Resul
     Ok(vec![kept.ok_or_else(|| format!("{named}: has no examination {id:?}: leave out --only to see all"))?])
 }
 
-fn tell(kept: &[&Kept], cylinders: CylinderForm) {
+fn tell(kept: &[&Kept], writing: Writing) {
     for kept in kept {
         let begun = kept.begun();
-        print(&format!("Examination {}, begun {begun}\n{}\n", kept.id, told(kept, cylinders)));
+        print(&format!("Examination {}, begun {begun}\n{}\n", kept.id, told(kept, writing)));
     }
 }
 

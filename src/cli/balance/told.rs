@@ -7,10 +7,8 @@ use super::screen::{manifest, wrap};
 use crate::acuity::Acuity;
 use crate::balance::record::Kept;
 use crate::balance::words::{self, CAUTION, NOT_APPROVED, PRIVACY, gained};
-use crate::balance::{
-    Course, CylinderForm, LimitQuestion, Question, Stage, Standing, Start, nearest_quarter,
-};
-use crate::hand_over::lines_to_paste;
+use crate::balance::{Course, LimitQuestion, Question, Stage, Standing, Start, nearest_quarter};
+use crate::hand_over::{Writing, lines_to_paste};
 use crate::quantity::Dioptres;
 
 /// How wide it may be, and is where no narrower terminal shows it.
@@ -31,13 +29,13 @@ fn width() -> u16 {
 }
 
 /// All that happened, and what comes next.
-pub(super) fn told(kept: &Kept, cylinders: CylinderForm) -> String {
+pub(super) fn told(kept: &Kept, writing: Writing) -> String {
     let mut parts: Vec<String> = kept.warning().into_iter().collect();
     parts.extend(kept.examination.courses.iter().map(course));
     parts.extend(kept.examination.of_both_in_words().map(|said| {
         said.iter().flat_map(|sentence| wrap(sentence, width().into())).collect::<Vec<_>>().join("\n")
     }));
-    let lines = lines_to_paste(kept, cylinders);
+    let lines = lines_to_paste(kept, writing);
     if !lines.is_empty() {
         // Never wrapped, so that each can be taken whole.
         parts.push(format!("To paste:\n{}", lines.join("\n")));
@@ -58,7 +56,9 @@ fn next(stage: Stage) -> Option<String> {
         Stage::White => "--white 20/20",
         Stage::Choose => "--choose far-quarter",
         Stage::OtherEye(_) => "--eye and the rest, or --one-eye",
-        Stage::Binocular(_) => "--done and what was done",
+        Stage::Binocular(_) => {
+            "--apart, --both-sphere, --both-acuity and --framed, or --done and what was done"
+        }
         Stage::Closed => return None,
     };
     Some(format!("{} ({flag})", stage.words()))

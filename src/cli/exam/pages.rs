@@ -13,6 +13,7 @@ use crate::balance::Course;
 use crate::balance::record::Kept;
 use crate::exam::{Role, read_record};
 use crate::export::{pdf, svg};
+use crate::hand_over::{self, Writing, fhir, fhir::Whose};
 use crate::print::{BalancePage, Paper};
 use crate::text;
 use crate::web::{self, RecordRow};
@@ -139,7 +140,7 @@ pub(super) async fn records(State(hall): State<Arc<Hall>>, headers: HeaderMap) -
     })
 }
 
-/// `GET /records/NAME` and `GET /records/NAME.pdf`
+/// `GET /records/NAME`, and the same with an ending of a [`Form`]
 pub(super) async fn record(
     State(hall): State<Arc<Hall>>,
     headers: HeaderMap,
@@ -148,21 +149,24 @@ pub(super) async fn record(
     behind_the_door(&hall, &headers, Role::Panel, || {
         let missing =
             || (StatusCode::NOT_FOUND, "There is no such record. Go back to the records.").into_response();
-        let id = name.strip_suffix(".pdf").unwrap_or(&name);
+        let form = Form::ALL.into_iter().find(|form| name.ends_with(form.ending()));
+        let id = form.and_then(|form| name.strip_suffix(form.ending())).unwrap_or(&name);
         let Some(kept) = kept(&hall).into_iter().find(|kept| kept.id == id) else { return missing() };
-        let pages = BalancePage::new(&kept, Paper::A4).scenes;
-        if id == name {
+        let writing = Writing { notation: hall.work().notation(), ..Writing::default() };
+        let Some(form) = form else {
+            let pages = BalancePage::new(&kept, Paper::A4).scenes;
             let pages: Vec<String> = pages.iter().map(svg::encode).collect();
-            return Html(web::record_page(id, &pages)).into_response();
-        }
-        match pdf::encode(&pages) {
+            let lines = hand_over::lines_to_paste(&kept, writing);
+            return Html(web::record_page(id, &pages, &lines)).into_response();
+        };
+        match form.bytes(&kept, writing) {
             Ok(bytes) => {
-                let inline =
-                    format!("inline; filename=\"{}.pdf\"", text::shown(&kept.id).replace(['"', '\\'], "_"));
+                let (show, name) = (form.show(), text::shown(&kept.id).replace(['"', '\\'], "_"));
+                let named = format!("{show}; filename=\"{name}{}\"", form.ending());
                 (
                     [
-                        (header::CONTENT_TYPE, "application/pdf".to_owned()),
-                        (header::CONTENT_DISPOSITION, inline),
+                        (header::CONTENT_TYPE, form.media_type().to_owned()),
+                        (header::CONTENT_DISPOSITION, named),
                     ],
                     bytes,
                 )
@@ -171,4 +175,55 @@ pub(super) async fn record(
             Err(error) => (StatusCode::INTERNAL_SERVER_ERROR, error.to_string()).into_response(),
         }
     })
+}
+
+/// What an examination is handed over as.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+enum Form {
+    /// Its page, which carries its record.
+    Pdf,
+    /// A row an eye.
+    Csv,
+    /// For another program.
+    Fhir,
+}
+
+impl Form {
+    const ALL: [Self; 3] = [Self::Pdf, Self::Csv, Self::Fhir];
+
+    /// How its address ends.
+    const fn ending(self) -> &'static str {
+        match self {
+            Self::Pdf => ".pdf",
+            Self::Csv => ".csv",
+            Self::Fhir => ".fhir.json",
+        }
+    }
+
+    const fn media_type(self) -> &'static str {
+        match self {
+            Self::Pdf => "application/pdf",
+            Self::Csv => "text/csv; charset=utf-8",
+            Self::Fhir => "application/fhir+json",
+        }
+    }
+
+    /// Whether a browser shows it, or saves it.
+    const fn show(self) -> &'static str {
+        match self {
+            Self::Pdf => "inline",
+            Self::Csv | Self::Fhir => "attachment",
+        }
+    }
+
+    fn bytes(self, kept: &Kept, writing: Writing) -> Result<Vec<u8>, Box<dyn std::error::Error>> {
+        Ok(match self {
+            Self::Pdf => {
+                let pages = BalancePage::new(kept, Paper::A4).scenes;
+                pdf::encode_with(&pages, &[hand_over::record_of(&[kept])])?
+            }
+            Self::Csv => hand_over::rows(&[kept], writing.notation).into_bytes(),
+            Self::Fhir => fhir::bundle(kept, &Whose { patient: None, writing })?.into_bytes(),
+        })
+    }
 }

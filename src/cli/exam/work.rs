@@ -8,6 +8,7 @@ use serde_json::{Value, json};
 use time::OffsetDateTime;
 
 use super::super::clock;
+use crate::acuity::Notation;
 use crate::balance::words::EstimateSaid;
 use crate::balance::{Course, Stage, StandIn};
 use crate::exam::{
@@ -128,6 +129,14 @@ impl Work {
         match &self.doing {
             Doing::SettingUp(_) => None,
             Doing::Examining(session) => Some(session.room()),
+        }
+    }
+
+    /// How acuities are written: as in the examination in hand, else as usual.
+    pub(super) fn notation(&self) -> Notation {
+        match &self.doing {
+            Doing::SettingUp(_) => Notation::Feet,
+            Doing::Examining(session) => session.notation(),
         }
     }
 
