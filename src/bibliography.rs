@@ -173,6 +173,28 @@ pub const ICC_1: &str = "ICC.1 (through a colour-management library)";
 /// collection linuxhw/EDID).
 pub const VESA_E_EDID: &str = "VESA E-EDID (from memory, against an independent decoder)";
 
+/// Slides of an optometry course on the balance between both eyes (read on the web; their author is not shown): fog of +1.00 D, three
+/// prism dioptres up and as many down, +0.25 D to the clearer eye until both are alike; equal acuities only. Other teachers fog by
+/// less.
+pub const BINOCULAR_SLIDES: &str = "slides of a course on binocular balance (read; author not recorded)";
+
+/// Millodot, Dictionary of Optometry and Visual Science, 2009: the near addition is the vergence of the working distance less a share of
+/// the amplitude; the spherical equivalent (excerpts on the web).
+pub const MILLODOT_2009: &str = "Millodot 2009 (excerpts)";
+
+/// National Federation of Opticianry Schools, open course OPT 11, module 8: transposition, with practice answers (read).
+pub const NFOS_OPT_11: &str = "NFOS OPT 11, module 8 (read)";
+
+/// Contact Lens Society of America, `EyeWitness`, spring 2011, page 27: a worked example of vertex distance (excerpt).
+pub const CLSA_2011: &str = "CLSA 2011 (excerpt)";
+
+/// HL7 FHIR, release 4 (4.0.1): Bundle, Observation, `VisionPrescription` (their definitions were read in part); SNOMED CT codes as HL7's
+/// guides of eye care use them, LOINC codes as the page of panel 62706-7 has them.
+pub const FHIR_R4: &str = "HL7 FHIR R4 (read in part)";
+
+/// ISO 19005-3 (PDF/A-3), associated files, as the rules of an open validator have it (the standard was not seen).
+pub const ISO_19005_3: &str = "ISO 19005-3 (through an open validator's rules)";
+
 /// What the trade does, without a source that could be named. Two examples: N = 8 M for the sizes of near letters, and
 /// 30 minutes of warm-up before a screen is metered.
 pub const COMMON_PRACTICE: &str = "common practice, no source";

@@ -4,7 +4,7 @@ use std::fs;
 use std::path::{Path, PathBuf};
 
 /// Each room of the house and what it may see of the others.
-const MAY_SEE: [(&str, &[&str]); 25] = [
+const MAY_SEE: [(&str, &[&str]); 26] = [
     ("quantity", &[]),
     // Any room may check and show words.
     ("text", &[]),
@@ -49,6 +49,8 @@ const MAY_SEE: [(&str, &[&str]); 25] = [
     ("export/pdf", &["quantity", "scene"]),
     ("export/png", &["quantity", "scene"]),
     ("export/svg", &["quantity", "scene"]),
+    // What other programs take of an examination.
+    ("hand_over", &["quantity", "acuity", "balance", "export"]),
     // The check measures: it never sees how a chart is drawn.
     ("check", &["quantity", "acuity", "light", "room", "claim", "bibliography", "store"]),
     (
@@ -99,6 +101,7 @@ const MAY_SEE: [(&str, &[&str]); 25] = [
             "balance",
             "bibliography",
             "exam",
+            "hand_over",
         ],
     ),
 ];

@@ -605,17 +605,36 @@ fn a_presbyope_s_two_eyes_and_the_steps_with_both() {
         );
         terminal.press("1");
     }
+    // Prism was pressed; both eyes are asked though it says that they need not be.
+    let screen = terminal.wait_for("Which eye sees the letters clearer");
+    assert!(screen.contains("there is nothing to relax"), "{screen}");
     terminal.keep("presbyope-both");
-    for (key, next) in [("2", "cuity on white with both"), ("1", "look far away")] {
-        terminal.press(key);
+    for (keys, next) in [
+        ("1", "right +1.25 D, left +1.00 D"),
+        ("3", "Sphere with both eyes open"),
+        ("20/20\r", "+0.25 D. Read white"),
+        ("20/25\r", "cuity on white with both"),
+        ("20/20+1\r", "look far away"),
+        ("+0.1\r", "no change of whole clicks"),
+        ("\u{7f}\u{7f}\u{7f}\u{7f}-0.25\r", "Near add: from the eyes"),
+    ] {
+        terminal.press(keys);
         terminal.wait_for(next);
     }
-    terminal.press("1");
+    terminal.keep("presbyope-near");
+    terminal.answer("Near add", "40cm");
+    terminal.answer("The add", "+2.25");
+    terminal.answer("The smallest line", "20/25");
+    terminal.answer("Clear from", "33cm,50cm");
+    terminal.answer("Clearer at that distance", "none");
     let (status, screen) = terminal.end();
     assert!(status.success(), "{screen}");
     let both = &json("--show r.jsonl", folder.path())[0];
     assert_eq!(both["stage"], "closed");
     assert_eq!(both["eyes"][1]["start"]["eye"], "left");
+    assert_eq!(both["both"]["compared"], serde_json::json!(["right", "same"]));
+    assert_eq!((&both["both"]["read"][1], &both["both"]["framed_d"]), (&"20/25".into(), &(-0.25).into()));
+    assert_eq!((&both["near"][0]["add_d"], &both["near"][0]["clear_mm"][1]), (&2.25.into(), &500.0.into()));
 }
 
 #[test]

@@ -274,9 +274,14 @@ impl Walk<'_> {
         assert_eq!(stage(second), stage(&self.panel));
     }
 
-    /// From the eye that stands on the panel to the end of the examination.
+    /// From the first eye to the end of the examination.
     fn go(&mut self, eyes: &[(Eye, &[(&str, &str)])]) {
-        let (mut begun, mut unsure) = (0, 0);
+        self.go_on(0, eyes);
+    }
+
+    /// The same where some eyes have begun.
+    fn go_on(&mut self, mut begun: usize, eyes: &[(Eye, &[(&str, &str)])]) {
+        let mut unsure = 0;
         loop {
             let stage = stage(&self.panel);
             let can_undo = self.panel.script("return !document.getElementById('undo').hidden") == true;
@@ -312,7 +317,7 @@ impl Walk<'_> {
                 "too_much_minus" => self.act("[data-value=keep-manifest]", "3"),
                 "white" => self.white(),
                 "choose" => self.act("[data-value=far-quarter]", "1"),
-                "binocular" => self.act("[data-do=binocular][data-value=true]", "1"),
+                "binocular" => self.binocular(),
                 "closed" => return,
                 other => panic!("no such stage: {other}"),
             }
@@ -352,6 +357,40 @@ impl Walk<'_> {
         let reads = (sphere - eye.balance_d).abs() <= eye.reads_within_d.unwrap();
         let (answer, key) = if reads { ("read", "1") } else { ("lost", "2") };
         self.act(&format!("[data-do=legible][data-value={answer}]"), key);
+    }
+
+    /// A control of a step with both eyes, by its own number where keys are pressed.
+    fn act_numbered(&self, selector: &str) {
+        let key = self.panel.script(&format!("return document.querySelector('{selector} kbd')?.textContent"));
+        self.act(selector, key.as_str().unwrap_or_default());
+    }
+
+    /// The right eye is clearer once, then neither; white is read whole, a line fewer each time; the trial frame takes a click.
+    fn binocular(&self) {
+        let is_there = |selector: &str| {
+            let script = format!(
+                "const e = document.querySelector('{selector}'); return e !== null && !e.closest('[hidden]')"
+            );
+            self.panel.script(&script) == true
+        };
+        if is_there("[data-do=apart]") {
+            self.act_numbered("[data-do=apart][data-value=prism]");
+        } else if is_there("[data-do=compared]") {
+            let line = self.text("scores").lines().nth(1).unwrap_or_default().to_owned();
+            assert!(line.is_empty(), "nothing is scored while both eyes are compared: {line}");
+            let added = self.text("sphere").contains("+1.25");
+            let clearer = if added { "same" } else { "right" };
+            self.act_numbered(&format!("[data-do=compared][data-value={clearer}]"));
+        } else if is_there("[data-do=take-white]") {
+            let line = self.text("scores").lines().nth(1).unwrap().to_owned();
+            self.check(&format!("--line {line} --fields white"));
+            self.act("[data-do=take-white]", "Enter");
+        } else if is_there("#form [name=sphere]") {
+            self.panel.type_in("#form [name=sphere]", "-0.25");
+            tap(&self.panel, "#form [data-do=framed]");
+        } else {
+            self.act_numbered("[data-do=binocular]");
+        }
     }
 
     fn white(&mut self) {
@@ -521,6 +560,110 @@ fn both_eyes_of_a_protan_who_is_asked_by_side() {
     let Some(shown) = walk("both", Hand::Touch, &three([390, 844], false), &[], &eyes) else { return };
     assert_eq!(shown["eyes"].as_array().unwrap().len(), 2);
     assert_eq!(shown["stage"], "closed");
+}
+
+/// All that comes after the retinoscope, on the panel: two eyes that accommodate, one of them with a cylinder that the balance brings
+/// into doubt, both open, near, and what is handed over.
+#[test]
+fn a_whole_refraction_ends_in_what_is_handed_over() {
+    let (desk, mut hall) = begun(ROOM, "--record r.jsonl");
+    let Some(wall) = wall(&mut hall, SCREEN) else { return };
+    let Some(first) = panel(&mut hall, [390, 844]) else { return };
+    let Some(second) = panel(&mut hall, [1024, 768]) else { return };
+    let mut walk = Walk {
+        desk: &desk,
+        wall,
+        panel: first,
+        second,
+        hand: Hand::Touch,
+        name: "whole",
+        seen: Vec::new(),
+        undo: Vec::new(),
+        shots: 0,
+    };
+    let right: Fields = &[
+        ("manifest", "OD -2.00 -0.50 x 90"),
+        ("for", "room"),
+        ("acuity", "6/6"),
+        ("kind", "accommodating"),
+        ("examiner", "EV"),
+        ("instrument", "trial frame"),
+    ];
+    let left: Fields =
+        &[("manifest", "-1.00"), ("for", "room"), ("acuity", "6/6"), ("kind", "accommodating")];
+    // The right eye is asked to −1.50 once, and then with another cylinder from there.
+    fill(&walk.panel, right);
+    let far = Eye { balance_d: -1.5, within_d: 0.1, ..SURE };
+    while stage(&walk.panel) == "ask" {
+        walk.ask(&far, false);
+    }
+    walk.keep("recheck");
+    assert!(walk.text("said").contains("The sphere moved by 0.50 D"), "{}", walk.text("said"));
+    walk.panel.click("[data-do=aside][data-value=cylinder]");
+    walk.panel.wait_for("return document.querySelector('#form [name=cylinder]') !== null");
+    walk.keep("cylinder");
+    walk.panel.type_in("#form [name=cylinder]", "-1.00x85");
+    tap(&walk.panel, "#form [data-do=cylinder]");
+    // −1.50/−0.50 has its equivalent at −1.75, and so has −1.25/−1.00.
+    let rechecked = Eye { balance_d: -1.25, ..far };
+    let nothing: Fields = &[];
+    walk.go_on(1, &[(rechecked, nothing), (Eye { balance_d: -1.0, ..far }, left)]);
+    near(&mut walk);
+    handed_over(&walk, &mut hall);
+    assert_eq!([walk.panel.console(), walk.wall.console()].concat(), Vec::<String>::new());
+}
+
+/// The near add, from its form.
+fn near(walk: &mut Walk<'_>) {
+    walk.keep("before-near");
+    walk.panel.click("[data-do=aside][data-value=near]");
+    walk.panel.wait_for("return document.querySelector('#form [name=near-distance]') !== null");
+    walk.keep("near");
+    for (name, value) in
+        [("near-distance", "40"), ("add", "2.25"), ("near-acuity", "6/7.5"), ("clear", "33, 50")]
+    {
+        walk.panel.type_in(&format!("#form [name={name}]"), value);
+    }
+    // An add without its sign is refused where it stands.
+    walk.panel.click("#form [data-do=near]");
+    walk.panel.wait_for("return document.querySelector('.field .wrong') !== null");
+    walk.keep("near-refused");
+    walk.panel.script("document.querySelector('#form [name=add]').value = ''");
+    walk.panel.type_in("#form [name=add]", "+2.25");
+    tap(&walk.panel, "#form [data-do=near]");
+    walk.keep("whole-closed");
+    let said = walk.text("said").replace("\u{a0}", " ");
+    assert!(said.contains("Near add +2.25") && said.contains("middle in dioptres at 40"), "{said}");
+    assert!(said.contains("Right eye: −1.50 / −1.00 × 85") && said.contains("Left eye: −1.50"), "{said}");
+}
+
+/// What the record came to, and what its pages hand over.
+fn handed_over(walk: &Walk<'_>, hall: &mut Hall) {
+    let shown = walk.desk.run("balance --show r.jsonl --json");
+    let shown: Value = serde_json::from_str(&shown.out).unwrap();
+    let eyes = shown[0]["eyes"].as_array().unwrap();
+    let run = |place: usize| (&eyes[place]["start"]["eye"], &eyes[place]["left_in_d"]);
+    assert_eq!(run(0), (&"right".into(), &json!(-1.5)));
+    assert_eq!(run(1), (&"right".into(), &json!(-1.25)));
+    assert_eq!(run(2), (&"left".into(), &json!(-1.0)));
+    assert_eq!(eyes[1]["start"]["manifest"]["cylinder"]["power_d"], -1.0);
+    assert_eq!(shown[0]["both"]["compared"], json!(["right", "same"]));
+    assert_eq!(shown[0]["near"][0]["add_d"], 2.25);
+    let id = shown[0]["examination"].as_str().unwrap().to_owned();
+    let pass = hall.enter("panel");
+    let get = |ending: &str| hall.get(&format!("/records/{id}{ending}"), Some(&pass));
+    let page = get("");
+    // By hand: −1.25 and −1.00 at 3 m are −1.50 and −1.25 far away to the nearest quarter; a click to the right eye by comparing, none to
+    // both by the sphere, a click off both by the frame.
+    let page = page.as_str().unwrap();
+    assert!(page.contains("R -1.50/-1.00×85 ") && page.contains("L -1.50 "), "{page}");
+    assert!(page.contains("add +2.25 at 40 cm 6/7.5"), "the examiner writes acuities so: {page}");
+    assert!(get(".pdf").as_bytes().starts_with(b"%PDF-"));
+    assert_eq!(get(".csv").as_str().unwrap().lines().count(), 3);
+    let fhir: Value = serde_json::from_slice(get(".fhir.json").as_bytes()).unwrap();
+    let last = fhir["entry"].as_array().unwrap().last().unwrap();
+    assert_eq!(last["resource"]["resourceType"], "VisionPrescription");
+    assert_eq!(last["resource"]["lensSpecification"][0]["sphere"], -1.5);
 }
 
 #[test]

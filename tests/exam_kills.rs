@@ -11,10 +11,11 @@ use std::time::{Duration, Instant};
 use evenfield::acuity::{Notation, Score};
 use evenfield::balance::record::{Kept, Records};
 use evenfield::balance::{
-    AfterMinus, Answer, Choice, ColourVision, Course, EndPoint, Event, Examination, EyeKind, Legible,
-    Procedure, Stage,
+    AfterMinus, Answer, Apart, BinocularStep, Choice, Clearer, ColourVision, Comparing, Course, EndPoint,
+    Event, Examination, EyeKind, Laterality, Legible, Near, Procedure, Stage,
 };
 use evenfield::light::Side;
+use evenfield::quantity::{Dioptres, Length};
 use serde_json::{Value, json};
 
 use crate::common::bare::{Chance, MOST_ON_A_LINE, Panel, Wall};
@@ -197,13 +198,49 @@ impl Ours {
                 let choice = self.chance.of(&Choice::ALL);
                 happens(json!({ "do": "choose", "choice": choice.name() }), Event::Chosen(choice))
             }
+            Stage::OtherEye(eye) if self.chance.percent(15) => Some(self.form(eye.other().name())),
             Stage::OtherEye(eye) if self.chance.percent(50) => Some(self.form(eye.name())),
             Stage::OtherEye(_) => happens(json!({ "do": "one-eye" }), Event::OneEyeOnly),
+            Stage::Binocular(step) if self.chance.percent(70) => Some(self.with_both(step)),
             Stage::Binocular(step) => {
                 let done = self.chance.percent(50);
                 happens(json!({ "do": "binocular", "done": done }), Event::Binocular(step, done))
             }
+            Stage::Closed if self.model.near.is_empty() && self.chance.percent(40) => {
+                let wish =
+                    json!({ "do": "near", "near-distance": "40", "add": "+2.25", "near-red-green": "green" });
+                let (distance, add) = (Length::mm(400.0), Dioptres::new(2.25));
+                let near = Near { distance, add, acuity: None, clear: None, red_green: Some(Answer::Green) };
+                happens(wish, Event::Near(Box::new(near)))
+            }
             Stage::Closed => None,
+        }
+    }
+
+    /// What is noted of a step with both eyes.
+    fn with_both(&mut self, step: BinocularStep) -> Plan {
+        let plan = |wish: Value, event| plan(wish, Taken::Happens(event));
+        match (step, self.model.both.comparing()) {
+            (BinocularStep::BalanceBetweenEyes, Comparing::Ask(_)) => {
+                let clearer = self.chance.of(&Clearer::ALL);
+                plan(json!({ "do": "compared", "clearer": clearer.name() }), Event::Compared(clearer))
+            }
+            (BinocularStep::BalanceBetweenEyes, Comparing::Leads { .. }) => {
+                let eye = self.chance.of(&Laterality::ALL);
+                plan(json!({ "do": "leads", "eye": eye.name() }), Event::Leads(eye))
+            }
+            (BinocularStep::BalanceBetweenEyes, _) => {
+                let apart = self.chance.of(&Apart::ALL);
+                plan(json!({ "do": "apart", "apart": apart.name() }), Event::Apart(apart))
+            }
+            (BinocularStep::SphereWithBoth | BinocularStep::AcuityWithBoth, _) => {
+                let score = self.chance.of(&["20/20", "20/20+1", "20/32-2"]);
+                plan(json!({ "do": "white", "score": score }), Event::BothRead(score.parse().unwrap()))
+            }
+            (BinocularStep::TrialFrame, _) => {
+                let (text, sphere) = self.chance.of(&[("0", 0.0), ("-0.25", -0.25), ("+0.50", 0.5)]);
+                plan(json!({ "do": "framed", "sphere": text }), Event::Framed(Dioptres::new(sphere)))
+            }
         }
     }
 
@@ -412,6 +449,13 @@ fn every_wish_counts_once_however_often_and_late_it_comes() {
         "Chosen",
         "OneEyeOnly",
         "Binocular",
+        "Again",
+        "Apart",
+        "Compared",
+        "Leads",
+        "BothRead",
+        "Framed",
+        "Near",
     ] {
         assert!(seen.iter().any(|one| *one == event), "no {event} was ever tried");
     }

@@ -3,7 +3,7 @@
 //! The two files beside `data/handed-over.jsonl` are what this program made of it, held to the byte so that no change goes unseen. The
 //! FHIR was found valid by an independent library (fhir.resources 8.3.0, its models of release 4B, in which these resources are those
 //! of release 4) on 2026-11-27, with nothing lost on the way through; a changed file must be validated anew. The table was opened by
-//! LibreOffice Calc 7.4: every number was a number, no text was a formula or a date but the one day.
+//! `LibreOffice` Calc 7.4: every number was a number, no text was a formula or a date but the one day.
 
 use std::fs;
 use std::process::Command;

@@ -10,18 +10,16 @@ use serde::{Deserialize, Serialize};
 use strum::IntoStaticStr;
 
 use super::clicks::Clicks;
-use super::event::BinocularStep;
 use super::manifest::Laterality;
 use super::white::DOUBTFUL_LETTERS;
 use crate::acuity::Score;
 use crate::eye::CLICK_D;
 use crate::quantity::Dioptres;
 
-/// Both eyes are fogged by so much while they are compared, in dioptres (slides of a course that were read have the same; others
-/// have less).
+/// Both eyes are fogged by so much while they are compared, in dioptres: [`BINOCULAR_SLIDES`](crate::bibliography::BINOCULAR_SLIDES).
 pub const FOG_D: f64 = 1.0;
 
-/// The prism before each eye, up before one and down before the other, in prism dioptres (the same slides).
+/// The prism before each eye, up before one and down before the other, in prism dioptres: the same slides.
 pub const PRISM_PD: f64 = 3.0;
 
 /// So many clicks at the most are added to one eye to make both equal. This project's own decision.
@@ -31,6 +29,44 @@ const MOST_APART: Clicks = Clicks::new(3);
 const MOST_TO_BOTH: usize = 4;
 
 const ONE: Clicks = Clicks::new(1);
+
+/// What local practice may do with both eyes open (common practice, no source).
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, IntoStaticStr)]
+#[serde(rename_all = "kebab-case")]
+#[strum(serialize_all = "kebab-case")]
+pub enum BinocularStep {
+    /// Both eyes relaxed alike.
+    BalanceBetweenEyes,
+    /// The sphere with both eyes open.
+    SphereWithBoth,
+    /// Acuity on white with both eyes open.
+    AcuityWithBoth,
+    /// A look into the distance through a trial frame.
+    TrialFrame,
+}
+
+impl BinocularStep {
+    /// All of them, in the order of work.
+    pub const ALL: [Self; 4] =
+        [Self::BalanceBetweenEyes, Self::SphereWithBoth, Self::AcuityWithBoth, Self::TrialFrame];
+
+    /// Its name on the command line and in files.
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        self.into()
+    }
+
+    /// What it is, in words.
+    #[must_use]
+    pub const fn words(self) -> &'static str {
+        match self {
+            Self::BalanceBetweenEyes => "balance between both eyes",
+            Self::SphereWithBoth => "sphere with both eyes open",
+            Self::AcuityWithBoth => "acuity on white with both eyes open",
+            Self::TrialFrame => "a look far away through the trial frame",
+        }
+    }
+}
 
 /// How each eye is made to see its own chart.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, IntoStaticStr)]
@@ -147,7 +183,7 @@ pub enum Sphere {
 }
 
 /// All that was found with both eyes open.
-#[derive(Debug, Clone, PartialEq, Default)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize)]
 pub struct BothEyes {
     /// How they were held apart.
     pub apart: Option<Apart>,
@@ -160,6 +196,7 @@ pub struct BothEyes {
     /// Acuity on white with both eyes, through what stands then.
     pub acuity: Option<Score>,
     /// What was added to both after a look through the trial frame.
+    #[serde(rename = "framed_d")]
     pub framed: Option<Dioptres>,
 }
 
@@ -218,7 +255,7 @@ impl BothEyes {
     pub(super) fn leave(&mut self, step: BinocularStep) {
         match step {
             BinocularStep::BalanceBetweenEyes => {
-                (self.apart, self.compared, self.leads) = (None, Vec::new(), None)
+                (self.apart, self.compared, self.leads) = (None, Vec::new(), None);
             }
             BinocularStep::SphereWithBoth => self.read.clear(),
             BinocularStep::AcuityWithBoth | BinocularStep::TrialFrame => {}

@@ -4,7 +4,7 @@ use serde::{Deserialize, Serialize};
 use strum::IntoStaticStr;
 
 use super::answer::{Answer, Legible};
-use super::both::{Apart, Clearer};
+use super::both::{Apart, BinocularStep, Clearer};
 use super::manifest::Laterality;
 use super::near::Near;
 use super::start::Start;
@@ -126,44 +126,6 @@ impl Choice {
             Self::HereExact => "test distance, exact",
             Self::Manifest => "the manifest refraction",
             Self::Nothing => "nothing for now",
-        }
-    }
-}
-
-/// What local practice may do with both eyes open (common practice, no source).
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, IntoStaticStr)]
-#[serde(rename_all = "kebab-case")]
-#[strum(serialize_all = "kebab-case")]
-pub enum BinocularStep {
-    /// Both eyes relaxed alike.
-    BalanceBetweenEyes,
-    /// The sphere with both eyes open.
-    SphereWithBoth,
-    /// Acuity on white with both eyes open.
-    AcuityWithBoth,
-    /// A look into the distance through a trial frame.
-    TrialFrame,
-}
-
-impl BinocularStep {
-    /// All of them, in the order of work.
-    pub const ALL: [Self; 4] =
-        [Self::BalanceBetweenEyes, Self::SphereWithBoth, Self::AcuityWithBoth, Self::TrialFrame];
-
-    /// Its name on the command line and in files.
-    #[must_use]
-    pub fn name(self) -> &'static str {
-        self.into()
-    }
-
-    /// What it is, in words.
-    #[must_use]
-    pub const fn words(self) -> &'static str {
-        match self {
-            Self::BalanceBetweenEyes => "balance between both eyes",
-            Self::SphereWithBoth => "sphere with both eyes open",
-            Self::AcuityWithBoth => "acuity on white with both eyes open",
-            Self::TrialFrame => "a look far away through the trial frame",
         }
     }
 }

@@ -1,8 +1,8 @@
 //! An examination of one or two eyes, as what follows from its events.
 
-use super::both::{BothEyes, Comparing, may_be_framed};
+use super::both::{BinocularStep, BothEyes, Comparing, may_be_framed};
 use super::course::Course;
-use super::event::{AfterMinus, BinocularStep, Event};
+use super::event::{AfterMinus, Event};
 use super::manifest::Laterality;
 use super::near::Near;
 use super::question::{LimitQuestion, Question};

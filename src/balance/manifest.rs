@@ -1,13 +1,11 @@
 //! The refraction from before, and how it is read and written.
 
 use std::fmt;
-use std::str::FromStr;
 
 use serde::{Deserialize, Serialize};
 use strum::IntoStaticStr;
 
 use super::lens::{Cylinder, Lens};
-use super::written::Written;
 use crate::eye::CLICK_D;
 use crate::quantity::{Dioptres, Length};
 
@@ -230,16 +228,6 @@ pub fn nearest_quarter(sphere: Dioptres) -> Dioptres {
     // What a reciprocal leaves in binary must not decide a tie.
     const DUST: f64 = 1e-9;
     Dioptres::new((sphere.to_d() / CLICK_D + 0.5 + DUST).floor() * CLICK_D)
-}
-
-impl FromStr for Manifest {
-    type Err = ManifestError;
-
-    /// Reads a refraction [as people write it](Written), but without an eye.
-    fn from_str(text: &str) -> Result<Self, ManifestError> {
-        let written: Written = text.parse()?;
-        if written.eye.is_some() { Err(ManifestError::NamesEye(text.into())) } else { Ok(written.refraction) }
-    }
 }
 
 impl fmt::Display for Manifest {

@@ -59,12 +59,14 @@ mod written;
 
 pub use answer::{Answer, Legible};
 pub use asking::{Asked, Asking, ByEstimate, ByLimits};
-pub use both::{Added, Apart, BothEyes, Clearer, Comparing, FOG_D, PRISM_PD, Sphere, may_be_framed};
+pub use both::{
+    Added, Apart, BinocularStep, BothEyes, Clearer, Comparing, FOG_D, PRISM_PD, Sphere, may_be_framed,
+};
 pub use clarity_table::{ClarityTable, TARGET_AND_LARGER, TableError};
 pub use clicks::Clicks;
 pub use course::{Course, Midpoint, Standing, Stands};
 pub use end_point::EndPoint;
-pub use event::{AfterMinus, BinocularStep, Choice, Event};
+pub use event::{AfterMinus, Choice, Event};
 pub use examination::{Examination, Misfit, Shown};
 pub use eye_kind::EyeKind;
 pub use judgement::{Chance, Judgement};
@@ -83,8 +85,8 @@ pub use stage::Stage;
 pub use stand_in::{PractisedEye, Reply, StandIn};
 pub use start::{Caution, ColourVision, Place, Start, StartError, VERTEX_FROM, steps_hold_for};
 pub use summary::{
-    AskedSummary, EyeSummary, LimitAskedSummary, LimitSummary, NextSummary, QuestionSummary, StandingSummary,
-    StepSummary, Summary,
+    AllRuns, AskedSummary, EndsWith, EyeSummary, LimitAskedSummary, LimitSummary, NextSummary,
+    QuestionSummary, StandingSummary, StepSummary, Summary,
 };
 pub use transitions::{State, Table, Transitions};
 pub use tree::{Branch, Tree, TreeRules};

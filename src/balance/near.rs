@@ -1,4 +1,6 @@
 //! The near add: what is needed, what was found with the near chart, and how both agree.
+//!
+//! The add is the vergence of the working distance less what is left to the eye ([Millodot](crate::bibliography::MILLODOT_2009)).
 
 use serde::{Deserialize, Serialize};
 

@@ -1,6 +1,6 @@
 //! What comes next in an examination.
 
-use super::event::BinocularStep;
+use super::both::BinocularStep;
 use super::manifest::Laterality;
 use super::question::{LimitQuestion, Question};
 

@@ -3,11 +3,14 @@
 use serde::Serialize;
 
 use super::answer::{Answer, Legible};
+use super::both::{BinocularStep, BothEyes};
 use super::course::{Course, Midpoint};
-use super::event::{BinocularStep, Choice};
+use super::event::Choice;
 use super::examination::Examination;
+use super::lens::Lens;
 use super::manifest::{Laterality, nearest_quarter};
 use super::midpoint::Seeks;
+use super::near::Near;
 use super::question::{LimitQuestion, Question};
 use super::run::{End, Why};
 use super::stage::Stage;
@@ -23,6 +26,14 @@ pub struct Summary<'a> {
     pub eyes: Vec<EyeSummary<'a>>,
     /// Steps with both eyes.
     pub binocular: Vec<StepSummary>,
+    /// What was found with both eyes open.
+    pub both: &'a BothEyes,
+    /// What each eye ends with: the chosen lens, and what both eyes open changed.
+    pub ends_with: Vec<EndsWith>,
+    /// Where balance lies by all runs of an eye that was asked more than once.
+    pub all_runs: Vec<AllRuns>,
+    /// Near adds that were tried.
+    pub near: &'a [Near],
     /// What comes next, by name.
     pub stage: &'static str,
     /// The lens to set and the question to ask next, if one is.
@@ -151,6 +162,26 @@ pub struct StandingSummary {
     pub why: String,
 }
 
+/// What an eye ends with.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct EndsWith {
+    /// Which.
+    pub eye: Laterality,
+    /// The lens.
+    #[serde(flatten)]
+    pub lens: Lens,
+}
+
+/// What all runs of an eye come to.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct AllRuns {
+    /// Which.
+    pub eye: Laterality,
+    /// Where balance lies.
+    #[serde(flatten)]
+    pub estimate: Whereabouts,
+}
+
 /// A step with both eyes.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 pub struct StepSummary {
@@ -168,6 +199,16 @@ impl<'a> Summary<'a> {
         Self {
             eyes: examination.courses.iter().map(EyeSummary::new).collect(),
             binocular: binocular.map(|(step, done)| StepSummary { step: *step, done: *done }).collect(),
+            both: &examination.both,
+            ends_with: Laterality::ALL
+                .into_iter()
+                .filter_map(|eye| Some(EndsWith { eye, lens: examination.ends_with(eye)? }))
+                .collect(),
+            all_runs: Laterality::ALL
+                .into_iter()
+                .filter_map(|eye| Some(AllRuns { eye, estimate: examination.all_runs_of(eye)? }))
+                .collect(),
+            near: &examination.near,
             stage: stage.name(),
             next: stage
                 .question()

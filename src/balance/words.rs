@@ -15,7 +15,7 @@ mod why;
 use std::fmt;
 
 pub use both::{CLEARER_QUESTION, LEADS_QUESTION, recheck_the_cylinder};
-pub use lens::Otherwise;
+pub use lens::{Otherwise, SPHERICAL_EQUIVALENT};
 pub use midpoint::{ALSO_MIDPOINT, BEFORE_READING, READ_QUESTION};
 pub use near::NEAR_HOW;
 pub use offer::{TOO_MUCH_MINUS_AGAIN, done};

@@ -98,6 +98,16 @@ impl FromStr for Written {
     }
 }
 
+impl FromStr for Manifest {
+    type Err = ManifestError;
+
+    /// Reads a refraction [as people write it](Written), but without an eye.
+    fn from_str(text: &str) -> Result<Self, ManifestError> {
+        let written: Written = text.parse()?;
+        if written.eye.is_some() { Err(ManifestError::NamesEye(text.into())) } else { Ok(written.refraction) }
+    }
+}
+
 /// The eye in front; `Err` where both are named.
 fn eye(rest: &mut &[Piece]) -> Result<Option<Laterality>, ()> {
     let Some(first) = rest.first() else { return Ok(None) };

@@ -116,11 +116,11 @@ pub(super) fn framed(text: &str) -> Result<Dioptres, Refused> {
 
 /// An add: a sphere alone.
 fn add(text: &str) -> Result<Dioptres, Refused> {
-    let add: Manifest = read(text.trim(), "add")?;
-    if add.cylinder().is_some() {
-        return Err(Refused { what: "an add has no cylinder: write it as +2.25".into(), field: Some("add") });
-    }
-    Ok(add.sphere())
+    let add = text.trim().parse::<Manifest>().ok().filter(|add| add.cylinder().is_none());
+    add.map(Manifest::sphere).ok_or_else(|| {
+        let what = format!("{:?} is no add: write it with its plus, such as +2.25", text::shown(text.trim()));
+        Refused { what, field: Some("add") }
+    })
 }
 
 /// The nearest and the farthest clear place.
@@ -274,7 +274,8 @@ fn refused(error: &impl std::fmt::Display, field: &'static str) -> Refused {
 /// The form's fields with what is offered; what belongs to the eye is filled for the eye that is next, and the rest as it
 /// was for the eye before.
 pub(super) fn fields(next: Option<Laterality>, before: Option<&Start>) -> Vec<FieldView> {
-    let rare = how_it_is_asked(before).into_iter().map(|field| FieldView { more: true, ..field });
+    let rare = [where_it_ends(before), how_it_is_asked(before), by_whom(before)].into_iter().flatten();
+    let rare = rare.map(|field| FieldView { more: true, ..field });
     what_is_known(next, before).into_iter().chain(rare).collect()
 }
 
@@ -308,11 +309,8 @@ fn what_is_known(next: Option<Laterality>, before: Option<&Start>) -> Vec<FieldV
     ]
 }
 
-/// What most eyes do without.
-fn how_it_is_asked(before: Option<&Start>) -> Vec<FieldView> {
-    let lines_above = before.map_or(USUAL_LINES_ABOVE, |start| start.lines_above);
-    let label = before.and_then(|start| start.label.clone());
-    let kept = |of: fn(&Start) -> Option<&String>| before.and_then(of).cloned().unwrap_or_default();
+/// Where lenses stand, and where the eye is meant to end.
+fn where_it_ends(before: Option<&Start>) -> Vec<FieldView> {
     let glasses = before.and_then(|start| start.glasses_vertex).map(|vertex| vertex.to_mm().to_string());
     vec![
         typed(
@@ -333,6 +331,28 @@ fn how_it_is_asked(before: Option<&Start>) -> Vec<FieldView> {
             "-0.75",
             String::new(),
         ),
+    ]
+}
+
+/// Who examines, with what.
+fn by_whom(before: Option<&Start>) -> Vec<FieldView> {
+    let kept = |of: fn(&Start) -> Option<&String>| before.and_then(of).cloned().unwrap_or_default();
+    vec![
+        typed(
+            "label",
+            "A free label, such as a drawer’s number; no name is asked for",
+            "drawer 3",
+            kept(|start| start.label.as_ref()),
+        ),
+        typed("examiner", "Your initials", "EV", kept(|start| start.examiner.as_ref())),
+        typed("instrument", "What holds the lenses", "trial frame", kept(|start| start.instrument.as_ref())),
+    ]
+}
+
+/// How the eye is asked, which follows from its kind where nothing is chosen.
+fn how_it_is_asked(before: Option<&Start>) -> Vec<FieldView> {
+    let lines_above = before.map_or(USUAL_LINES_ABOVE, |start| start.lines_above);
+    vec![
         chosen(
             "procedure",
             "How the lenses are tried; that of the kind of eye where none is chosen",
@@ -366,14 +386,6 @@ fn how_it_is_asked(before: Option<&Start>) -> Vec<FieldView> {
             "2",
             lines_above.to_string(),
         ),
-        typed(
-            "label",
-            "A free label, such as a drawer’s number; no name is asked for",
-            "drawer 3",
-            label.unwrap_or_default(),
-        ),
-        typed("examiner", "Your initials", "EV", kept(|start| start.examiner.as_ref())),
-        typed("instrument", "What holds the lenses", "trial frame", kept(|start| start.instrument.as_ref())),
     ]
 }
 

@@ -41,11 +41,11 @@ impl Session {
             stand_in: self.stand_in.and_then(|patient| self.said_by(patient, stage, course)),
             said: self.said(stage, course),
             estimate: course
-                .filter(|_| has_result(stage))
+                .filter(|_| has_result(stage) && self.aside.is_none() && !self.is_done_with_both())
                 .and_then(|course| self.estimate_of(course))
                 .cloned(),
             choices: self.choices(stage, course),
-            white: self.white(),
+            white: self.white().filter(|_| self.aside.is_none()),
             form,
             form_wish,
             picture: None,
@@ -213,6 +213,9 @@ impl Session {
                     .into_iter()
                     .flatten()
                     .collect()
+            }
+            Stage::Closed if self.is_done_with_both() => {
+                self.said_at_the_end().iter().map(|said| unbroken(said)).collect()
             }
             Stage::OtherEye(_) | Stage::Closed => {
                 let otherwise = course.chosen_otherwise().into_iter();

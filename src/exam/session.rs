@@ -20,7 +20,7 @@ use crate::balance::record::Kept;
 use crate::balance::words::EstimateSaid;
 use crate::balance::{
     BinocularStep, Course, Event, Examination, Place, PractisedEye, Question, Stage, StandIn, Start,
-    cylinder_of,
+    StartError, cylinder_of,
 };
 use crate::chart::{ColourError, FieldLight};
 use crate::light::{Fields, Side};
@@ -337,7 +337,8 @@ impl Session {
                 let place = Place { metered: metered(&self.room, at), ..self.place.clone() };
                 let start = form.start(place)?;
                 let start = start_in(&self.room, start);
-                let start = start.map_err(|error| Refused::new(error.to_string()))?;
+                let start =
+                    start.map_err(|error| Refused { what: error.to_string(), field: field_of(&error) })?;
                 self.notation = form.notation();
                 return self.begin(start, at, new_id);
             }
@@ -563,6 +564,16 @@ impl Session {
         let question = self.question().ok_or_else(out_of_turn)?;
         self.looked_at()?;
         self.happen(Event::Answered(said.answer(question.red)), at)
+    }
+}
+
+/// The field of the form that an eye cannot be asked for, where one is to blame.
+const fn field_of(error: &StartError) -> Option<&'static str> {
+    match error {
+        StartError::NoVertex(_) | StartError::Vertex(_) | StartError::GlassesAlone => Some("vertex"),
+        StartError::Intended(_) => Some("intended"),
+        StartError::Target(..) => Some("lines-above"),
+        StartError::Rules(_) | StartError::Words(..) | StartError::Distance(_) => None,
     }
 }
 

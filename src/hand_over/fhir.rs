@@ -1,6 +1,6 @@
 //! An examination as FHIR R4: observations of acuity and refraction, and a prescription that is a draft until somebody signs it.
 //!
-//! FHIR is an open standard (HL7, release 4.0.1). Codes stand only where their meaning was seen in a published list: LOINC's page of
+//! FHIR is an open standard ([HL7, release 4](crate::bibliography::FHIR_R4)). Codes stand only where their meaning was seen in a published list: LOINC's page of
 //! panel 62706-7, and SNOMED CT as HL7's own eye-care guides use it. All else is text, the add among it, for which published lists
 //! disagree. The patient is whoever the reference says, which the practice fills in.
 

@@ -11,7 +11,7 @@ const ANSWERS = [
 ];
 const BARE = { step: 7, ask: null, white: null, choices: [], darkBetween: false, patientButtons: true };
 const asked = (more = {}) => ({ ...BARE, ask: { covered: false, pressed: null, answers: ANSWERS, ...more } });
-const WHITE = { ...BARE, white: { letters: [{ name: "S", missed: false }, { name: "K", missed: true }] } };
+const WHITE = { ...BARE, white: { counts: true, letters: [{ name: "S", missed: false }, { name: "K", missed: true }] } };
 const CHOOSING = {
   ...BARE,
   choices: [
@@ -37,6 +37,7 @@ test("Enter takes what is offered, and nothing where nothing is", () => {
   assert.deepEqual(taken(asked({ covered: true, pressed: "Green" })), { does: "lens-in" });
   assert.deepEqual(taken(asked({ pressed: "Green" })), { does: "confirm" });
   assert.deepEqual(taken(WHITE), { does: "take-white" });
+  assert.equal(taken({ ...WHITE, white: { ...WHITE.white, counts: false } }), null, "a line that is only looked at");
   assert.deepEqual([asked(), CHOOSING].map(taken), [null, null]);
 });
 

@@ -28,7 +28,7 @@ fn eyes_that_are_never_equal_leave_the_leading_one_the_clearer() {
         never.comparing(),
         Comparing::Leads { before: added(0, 0), after: added(1, 0), first: Laterality::Right }
     );
-    assert_eq!(never.added_by_comparing(Laterality::Right).to_d(), 0.0, "not at its end");
+    assert_eq!(never.added_by_comparing(Laterality::Right), NOTHING, "not at its end");
     for (leads, right) in [(Laterality::Right, 0), (Laterality::Left, 1)] {
         let led = BothEyes { leads: Some(leads), ..never.clone() };
         assert_eq!(led.comparing(), Comparing::Done(added(right, 0)), "{leads:?}");
@@ -39,7 +39,7 @@ fn eyes_that_are_never_equal_leave_the_leading_one_the_clearer() {
 fn an_eye_that_stays_clearer_ends_the_comparison_and_adds_nothing() {
     let far = compared(&[R, R, R, R]);
     assert_eq!(far.comparing(), Comparing::TooFar(Laterality::Right));
-    assert_eq!(far.added(Laterality::Right).to_d(), 0.0);
+    assert_eq!(far.added(Laterality::Right), NOTHING);
     assert_eq!(compared(&[R, R, R]).comparing(), Comparing::Ask(added(3, 0)));
     assert_eq!(compared(&[S]).comparing(), Comparing::Done(added(0, 0)));
     assert_eq!(BothEyes::default().comparing(), Comparing::Apart);

@@ -15,7 +15,8 @@ impl Examination {
                 || "no model takes these runs together, so the last one counts".into(),
                 |found| lower(&found.words()),
             );
-            format!("All {count} runs together, from the first manifest: {what}")
+            let all = if count == 2 { "Both runs".to_owned() } else { format!("All {count} runs") };
+            format!("{all} together, from the first manifest: {what}")
         })
     }
 

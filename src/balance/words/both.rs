@@ -1,9 +1,10 @@
 //! What is said of both eyes: how each step goes, when it is better left out, what it came to.
 
-use super::super::both::{Added, Apart, BothEyes, Clearer, Comparing, FOG_D, PRISM_PD, Sphere};
+use super::super::both::{
+    Added, Apart, BinocularStep, BothEyes, Clearer, Comparing, FOG_D, PRISM_PD, Sphere,
+};
 use super::super::clicks::Clicks;
 use super::super::course::Course;
-use super::super::event::BinocularStep;
 use super::super::examination::Examination;
 use super::super::lens::Lens;
 use super::super::manifest::Laterality;
@@ -29,7 +30,7 @@ pub const LEADS_QUESTION: &str =
 #[must_use]
 pub fn recheck_the_cylinder(moved: Dioptres) -> String {
     format!(
-        "The sphere moved by {:.2} D. Recheck the cylinder through this lens before it counts, axis first, then power. Where it changes, type it: the sphere keeps the spherical equivalent (0.25 D for 0.50 D of cylinder), and the eye is asked again. Where it stays, go on.",
+        "The sphere moved by {:.2} D: recheck the cylinder through this lens, axis first, then power. If it changes, type it: the sphere keeps the spherical equivalent (0.25 D for 0.50 D of cylinder), and the eye is asked again. If it stays, go on.",
         moved.to_d().abs()
     )
 }
@@ -168,19 +169,23 @@ impl BothEyes {
     pub fn compared_in_words(&self) -> Option<String> {
         let apart = self.apart?;
         let answers: Vec<&str> = self.compared.iter().map(|clearer| clearer.words()).collect();
-        let answers = if answers.is_empty() { "no answer yet".into() } else { answers.join(", ") };
+        let answers = if answers.is_empty() { String::new() } else { format!(": {}", answers.join(", ")) };
         let end = match self.comparing() {
-            Comparing::Apart | Comparing::Ask(_) | Comparing::Leads { .. } => "not at its end".into(),
+            Comparing::Apart | Comparing::Ask(_) | Comparing::Leads { .. } => String::new(),
             Comparing::TooFar(eye) => format!(
-                "the {} eye stayed the clearer one, so nothing is added; check both refractions",
+                "; the {} eye stayed the clearer one, so nothing is added; check both refractions",
                 eye.name()
             ),
             Comparing::Done(added) => {
                 let leads = self.leads.map(|eye| format!(", never equal, the {} eye leads", eye.name()));
-                format!("{}{}", added.words(), leads.unwrap_or_default())
+                format!("; {}{}", added.words(), leads.unwrap_or_default())
             }
         };
-        Some(format!("by {} with +{FOG_D:.2} D of fog: {answers}; {end}", apart.name()))
+        let by = match apart {
+            Apart::Prism => "by prism",
+            Apart::Cover => "by covering in turn",
+        };
+        Some(format!("{by} with +{FOG_D:.2} D of fog{answers}{end}"))
     }
 
     /// What the sphere with both eyes open came to, with its readings; none where nothing was read.
@@ -196,11 +201,11 @@ impl BothEyes {
             })
             .collect();
         let end = match self.sphere() {
-            Sphere::Ask(_) => "not at its end".into(),
-            Sphere::Done(Clicks::NONE) => "nothing stays added".into(),
-            Sphere::Done(clicks) => format!("{} stays added to both", clicks.to_dioptres()),
+            Sphere::Ask(_) => String::new(),
+            Sphere::Done(Clicks::NONE) => "; nothing stays added".into(),
+            Sphere::Done(clicks) => format!("; {} stays added to both", clicks.to_dioptres()),
         };
-        (!readings.is_empty()).then(|| format!("{}; {end}", readings.join(", ")))
+        (!readings.is_empty()).then(|| format!("{}{end}", readings.join(", ")))
     }
 
     /// What is noted of a step, with its figures; none where there are none.

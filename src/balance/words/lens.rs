@@ -8,6 +8,9 @@ use super::super::start::Start;
 use crate::eye::CLICK_D;
 use crate::quantity::{Dioptres, Length};
 
+/// What the mean of both meridians is called.
+pub const SPHERICAL_EQUIVALENT: &str = "spherical equivalent";
+
 /// The same lens, written in another way.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Otherwise {
@@ -28,7 +31,7 @@ impl Start {
             of(format!("{sign} cylinder"), lens.transposed().to_string())
         });
         let mean =
-            lens.cylinder.map(|_| of("spherical equivalent".into(), lens.spherical_equivalent().to_string()));
+            lens.cylinder.map(|_| of(SPHERICAL_EQUIVALENT.into(), lens.spherical_equivalent().to_string()));
         let moved =
             |name: String, to: Length| self.vertex.map(|from| of(name, lens.moved(from, to).to_string()));
         let glasses = self.glasses_vertex.and_then(|to| moved(format!("glasses, {} mm", to.to_mm()), to));

@@ -5,10 +5,8 @@ use std::error::Error;
 use clap::Args;
 
 use super::super::arguments::one_of;
-use super::form::{Field, Form};
-use super::raw::Raw;
-use crate::acuity::Score;
-use crate::balance::words::{CLEARER_QUESTION, LEADS_QUESTION, NEAR_HOW};
+use crate::acuity::{AcuityError, Score};
+use crate::balance::words::{CLEARER_QUESTION, LEADS_QUESTION};
 use crate::balance::{
     Answer, Apart, BinocularStep, Clearer, Comparing, Event, Examination, FOG_D, Laterality, Manifest, Near,
     Sphere, may_be_framed,
@@ -90,7 +88,7 @@ pub(super) fn typed(step: BinocularStep, text: &str) -> Result<Event, String> {
     if step == BinocularStep::TrialFrame {
         return framed(text).map(Event::Framed);
     }
-    super::start::score(text).map(Event::BothRead).map_err(|error| error.to_string())
+    score(text).map(Event::BothRead).map_err(|error| error.to_string())
 }
 
 /// How a step is left out where words are typed.
@@ -107,16 +105,20 @@ fn framed(text: &str) -> Result<Dioptres, String> {
     Ok(sphere.sphere())
 }
 
-/// An add: a sphere alone.
-fn add(text: &str) -> Result<Dioptres, String> {
-    let add = text.parse::<Manifest>().map_err(|error| error.to_string())?;
-    if add.cylinder().is_some() {
-        return Err(format!("{text:?} has a cylinder: write the add as +2.25"));
-    }
-    Ok(add.sphere())
+/// An acuity with letters.
+pub(super) fn score(text: &str) -> Result<Score, AcuityError> {
+    text.parse()
 }
 
-fn length(text: &str) -> Result<Length, LengthError> {
+/// An add: a sphere alone.
+pub(super) fn add(text: &str) -> Result<Dioptres, String> {
+    let add = text.parse::<Manifest>().ok().filter(|add| add.cylinder().is_none());
+    let add = add.map(Manifest::sphere);
+    add.ok_or_else(|| format!("{text:?} is no add: write it with its plus, such as +2.25"))
+}
+
+/// A distance.
+pub(super) fn length(text: &str) -> Result<Length, LengthError> {
     text.parse()
 }
 
@@ -134,10 +136,10 @@ pub(super) struct BothArgument {
     #[arg(long, value_parser = one_of(Laterality::ALL.map(|one| (one.name(), one)).to_vec()))]
     leads: Option<Laterality>,
     /// Acuity with both eyes open with 0, +0.25, +0.50 D … added to both, separated by commas
-    #[arg(long, value_name = "LIST", value_delimiter = ',', value_parser = super::start::score, allow_hyphen_values = true)]
+    #[arg(long, value_name = "LIST", value_delimiter = ',', value_parser = score, allow_hyphen_values = true)]
     both_sphere: Vec<Score>,
     /// Acuity on white with both eyes open, through what stands then
-    #[arg(long, value_name = "ACUITY", value_parser = super::start::score, allow_hyphen_values = true)]
+    #[arg(long, value_name = "ACUITY", value_parser = score, allow_hyphen_values = true)]
     both_acuity: Option<Score>,
     /// What was added to both eyes after a look through the trial frame, such as -0.25, or 0
     #[arg(long, value_name = "DIOPTRES", value_parser = framed, allow_hyphen_values = true)]
@@ -149,7 +151,7 @@ pub(super) struct BothArgument {
     #[arg(long, value_name = "LENGTH", value_parser = length, requires = "add")]
     near_distance: Option<Length>,
     /// The smallest line read through the add
-    #[arg(long, value_name = "ACUITY", value_parser = super::start::score, allow_hyphen_values = true, requires = "add")]
+    #[arg(long, value_name = "ACUITY", value_parser = score, allow_hyphen_values = true, requires = "add")]
     near_acuity: Option<Score>,
     /// The nearest and the farthest place where it is clear, such as 33cm,50cm
     #[arg(long, value_name = "LIST", value_delimiter = ',', value_parser = length, num_args = 1, requires = "add")]
@@ -200,56 +202,4 @@ impl BothArgument {
         let near = Near { distance, add, acuity: self.near_acuity, clear, red_green: self.near_red_green };
         Ok(Some(near.checked()?))
     }
-}
-
-/// What stands for no value where one can be left out.
-const NONE: &str = "none";
-
-/// Asks for a near add; none where there is none to note.
-pub(super) fn ask_near(raw: &Raw, head: [String; 2]) -> Result<Option<Near>, Box<dyn Error>> {
-    let mut form = Form::new(raw, head, NEAR_HOW.into());
-    let title = "Near add: from the eyes to what this patient reads or works at, such as 40cm";
-    let field = Field { title, choices: &[], usual: Some(NONE) };
-    let Some(Some(distance)) = form.ask(&field, |text| optional(text, length))? else { return Ok(None) };
-    let field = Field { title: "The add to both eyes, such as +2.25", choices: &[], usual: None };
-    let Some(add) = form.ask(&field, add)? else { return Ok(None) };
-    let title = "The smallest line read through it, such as 20/25";
-    let field = Field { title, choices: &[], usual: Some(NONE) };
-    let Some(acuity) = form.ask(&field, |text| optional(text, super::start::score))? else { return Ok(None) };
-    let title = "Clear from and to, such as 33cm,50cm";
-    let field = Field { title, choices: &[], usual: Some(NONE) };
-    let near = |clear| Near { distance, add, acuity, clear, red_green: None }.checked();
-    let read = |text: &str| {
-        let clear = optional(text, range)?;
-        near(clear).map_err(|error| error.to_string())
-    };
-    let Some(near) = form.ask(&field, read)? else { return Ok(None) };
-    let title = "Clearer at that distance: red, green, same or unsure";
-    let field = Field { title, choices: &[], usual: Some(NONE) };
-    let answer = |text: &str| {
-        let found = Answer::ALL.into_iter().find(|one| one.name() == text);
-        found.ok_or_else(|| format!("{text:?} is none of these: write red, green, same, unsure or none"))
-    };
-    let red_green = form.ask(&field, |text| optional(text, answer))?;
-    Ok(red_green.map(|red_green| Near { red_green, ..near }))
-}
-
-/// Two lengths, the nearer one first.
-fn range(text: &str) -> Result<[Length; 2], String> {
-    let Some((from, to)) = text.split_once(',') else {
-        return Err(format!("{text:?} is no range: write both places, such as 33cm,50cm"));
-    };
-    let end = |text: &str| length(text.trim()).map_err(|error| error.to_string());
-    Ok([end(from)?, end(to)?])
-}
-
-/// A value, or none.
-fn optional<T, E: std::fmt::Display>(
-    text: &str,
-    read: impl Fn(&str) -> Result<T, E>,
-) -> Result<Option<T>, String> {
-    if text.eq_ignore_ascii_case(NONE) {
-        return Ok(None);
-    }
-    read(text).map(Some).map_err(|error| error.to_string())
 }

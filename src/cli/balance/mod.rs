@@ -3,6 +3,7 @@
 mod both;
 mod form;
 mod kept;
+mod near;
 mod raw;
 mod screen;
 mod script;

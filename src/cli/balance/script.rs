@@ -34,7 +34,7 @@ pub(super) struct ScriptArgument {
     #[arg(long, value_parser = one_of(AfterMinus::ALL.map(|one| (one.name(), one)).to_vec()))]
     after_minus: Option<AfterMinus>,
     /// Acuity on white through the lens that was left in; where it was read twice, both, separated by a comma
-    #[arg(long, value_name = "LIST", value_delimiter = ',', value_parser = super::start::score, allow_hyphen_values = true)]
+    #[arg(long, value_name = "LIST", value_delimiter = ',', value_parser = super::both::score, allow_hyphen_values = true)]
     white: Vec<Score>,
     /// The examiner's choice; nothing is chosen unless it is named
     #[arg(long, value_parser = one_of(Choice::ALL.map(|one| (one.name(), one)).to_vec()))]

@@ -6,6 +6,7 @@ use clap::Args;
 
 use super::super::arguments::{one_of, side, words};
 use super::super::clock;
+use super::both::score;
 use super::form::{Field, Form};
 use super::screen::occluded;
 use crate::acuity::Score;
@@ -110,11 +111,6 @@ fn intended(text: &str) -> Result<Dioptres, String> {
         return Err(format!("{text:?} has a cylinder: write the spherical equivalent, such as -0.75"));
     }
     Ok(read.sphere())
-}
-
-/// An acuity with letters.
-pub(super) fn score(text: &str) -> Result<Score, crate::acuity::AcuityError> {
-    text.parse()
 }
 
 fn vertex(text: &str) -> Result<Length, LengthError> {

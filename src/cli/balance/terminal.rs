@@ -5,9 +5,10 @@ use std::io::{IsTerminal, stdin, stdout};
 use std::path::Path;
 use std::time::{Duration, Instant};
 
-use super::both::{Offers, ask_near};
+use super::both::Offers;
 use super::form::{Field, Form};
 use super::happen;
+use super::near::ask_near;
 use super::raw::{Pressed, Raw};
 use super::screen::{Beside, Screen, occluded};
 use super::start::StartArgument;
@@ -15,8 +16,8 @@ use super::wall::Wall;
 use crate::balance::keys::{Act, CALM_MS};
 use crate::balance::words::{PRIVACY, SEIZURES};
 use crate::balance::{
-    AfterMinus, Answer, BinocularStep, Choice, Course, Cylinder, Event, Examination, Legible, Question,
-    Stage, cylinder_of,
+    AfterMinus, Answer, BinocularStep, Choice, Course, Cylinder, Event, Examination, Laterality, Legible,
+    Question, Stage, cylinder_of,
 };
 use crate::exam::{Recorder, read_record};
 use crate::light::Side;
@@ -81,9 +82,10 @@ pub(super) fn walk(
     }
 }
 
-/// Asks for a near add once all else is done.
+/// Asks for a near add once both eyes are done.
 fn near(raw: &Raw, recorder: &mut Recorder, room: &Room) -> Result<(), Box<dyn Error>> {
-    if recorder.kept.examination.stage() != Stage::Closed {
+    let examination = &recorder.kept.examination;
+    if examination.stage() != Stage::Closed || examination.eyes().len() < Laterality::ALL.len() {
         return Ok(());
     }
     let near = ask_near(raw, ["Both eyes, near".into(), room_words(room)])?;
@@ -236,7 +238,7 @@ impl Pressed {
                 Some(super::both::typed(step, typed)?)
             }
             (Some(Act::Take), Stage::White) if !typed.is_empty() => {
-                let score = super::start::score(typed).map_err(|error| error.to_string())?;
+                let score = super::both::score(typed).map_err(|error| error.to_string())?;
                 Some(Event::White(score))
             }
             (Some(act), Stage::Ask(question)) => answer(act, &question, by_side).map(Event::Answered),

@@ -137,12 +137,35 @@ impl Session {
         (step == BinocularStep::TrialFrame).then(|| (framed_field(), ("framed", "Take it")))
     }
 
-    /// What was found at near, and with both eyes, at the end.
+    /// Whether both eyes were examined and all is done.
+    pub(super) fn is_done_with_both(&self) -> bool {
+        let both = self.examination().is_some_and(|all| all.eyes().len() == Laterality::ALL.len());
+        both && self.stage() == Stage::Closed
+    }
+
+    /// What each of both eyes ends with, what both open made of it, and what was found at near.
     pub(super) fn said_at_the_end(&self) -> Vec<String> {
         let Some(examination) = self.examination() else { return Vec::new() };
+        let eye = |eye: Laterality| {
+            let course = *examination.runs_of(eye).last()?;
+            let meant = course.intended_in_short().map(|short| format!("; {short}"));
+            let ends = examination
+                .ends_with(eye)
+                .map_or_else(|| "nothing was chosen".into(), |lens| lens.to_string());
+            Some(format!("{}: {ends}{}.", eye.eye(), meant.unwrap_or_default()))
+        };
+        let eyes = if self.is_done_with_both() {
+            Laterality::ALL.into_iter().filter_map(eye).collect()
+        } else {
+            Vec::new()
+        };
+        let acuity = examination
+            .both
+            .acuity
+            .map(|score| format!("Acuity with both: {}.", score.in_notation(self.notation)));
         let accommodates = examination.courses.iter().any(|course| course.start.kind.accommodates());
         let near = examination.near.last().map(|near| near_said(near, accommodates)).unwrap_or_default();
-        examination.ends_with_in_words().into_iter().chain(near).collect()
+        eyes.into_iter().chain(acuity).chain(near).collect()
     }
 }
 

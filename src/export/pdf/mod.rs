@@ -57,7 +57,7 @@ pub fn encode(pages: &[Scene]) -> Result<Vec<u8>, PdfError> {
     encode_with(pages, &[])
 }
 
-/// The same with files that belong to it, as PDF 1.7 embeds them and ISO 19005-3 (PDF/A-3) has them associated; the whole file makes no
+/// The same with files that belong to it, as PDF 1.7 embeds them and [PDF/A-3](crate::bibliography::ISO_19005_3) has them associated; the whole file makes no
 /// claim to be PDF/A.
 ///
 /// # Errors

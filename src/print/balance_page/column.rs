@@ -37,7 +37,7 @@ impl Parts {
             results: said::results(course),
             cylinder: said::cylinder(course),
             choice: course.chosen,
-            facts: said::facts(course),
+            facts: said::facts(kept, course),
         }
     }
 }

@@ -4,7 +4,9 @@
 //! not say one thing in two ways.
 
 use crate::balance::record::Kept;
-use crate::balance::{AfterMinus, Choice, Course, Laterality, Procedure, RefinedFor, Stage, Stands, words};
+use crate::balance::{
+    AfterMinus, Choice, Course, Laterality, Lens, Procedure, RefinedFor, Stage, Stands, words,
+};
 use crate::bibliography::ROSENFIELD_CHIU_1995;
 use crate::quantity::{Dioptres, Length};
 use crate::text::capital;
@@ -65,12 +67,18 @@ fn open(kept: &Kept) -> Option<String> {
 
 /// What is read first of an eye: the lens that it ends with, with its cylinder and axis, or that none was chosen.
 pub(super) fn large(kept: &Kept, course: &Course) -> String {
-    let with_both = is_last(kept, course).then(|| kept.examination.ends_with(course.start.eye)).flatten();
-    match with_both.or_else(|| course.chosen_lens()) {
+    match ends_with(kept, course) {
         Some(lens) => lens.to_string().replace(' ', "\u{a0}"),
+        None if !is_last(kept, course) && course.chosen.is_none() => "Asked again".into(),
         None if course.standing().is_none() => "Not finished".into(),
         None => "Nothing chosen".into(),
     }
+}
+
+/// The lens that it ends with: the chosen one, and what both eyes open made of it.
+fn ends_with(kept: &Kept, course: &Course) -> Option<Lens> {
+    let with_both = is_last(kept, course).then(|| kept.examination.ends_with(course.start.eye)).flatten();
+    with_both.or_else(|| course.chosen_lens())
 }
 
 /// Who chose that and by what name, what both eyes open changed, and what the balance came to.
@@ -132,12 +140,10 @@ pub(super) fn cylinder(course: &Course) -> Option<String> {
     course.start.manifest.cylinder().map(|cylinder| cylinder.to_string())
 }
 
-/// The chosen lens otherwise written, what was known before, and acuity after.
-pub(super) fn facts(course: &Course) -> Vec<(String, String)> {
+/// The lens that it ends with otherwise written, what was known before, and acuity after.
+pub(super) fn facts(kept: &Kept, course: &Course) -> Vec<(String, String)> {
     let start = &course.start;
-    let otherwise = course.chosen_otherwise().into_iter();
-    let mut facts: Vec<(String, String)> =
-        otherwise.map(|words::Otherwise { name, lens }| (name, together(&lens))).collect();
+    let mut facts = ends_with(kept, course).map(|lens| otherwise(course, lens)).unwrap_or_default();
     let far = start.refined_for == RefinedFor::FarAway;
     let distance = if far { "far away" } else { "this distance" };
     let mut add = |label: &str, figure: String| facts.push((label.into(), figure));
@@ -180,6 +186,18 @@ pub(super) fn examiner(courses: &[&Course]) -> String {
     if initials.is_empty() { "Examiner".into() } else { format!("Examiner, {}", initials.join(", ")) }
 }
 
+/// A lens otherwise written; its spherical equivalent stands beside its other form.
+fn otherwise(course: &Course, lens: Lens) -> Vec<(String, String)> {
+    let equivalent = lens.cylinder.map(|_| format!("; equivalent {}", lens.spherical_equivalent()));
+    let all = course.start.otherwise(lens).into_iter();
+    let all = all.filter(|words::Otherwise { name, .. }| name != words::SPHERICAL_EQUIVALENT);
+    let row = |(place, words::Otherwise { name, lens }): (usize, words::Otherwise)| {
+        let beside = equivalent.as_deref().filter(|_| place == 0).unwrap_or_default();
+        (name, together(&format!("{lens}{beside}")))
+    };
+    all.enumerate().map(row).collect()
+}
+
 /// Which eye, and what kind of eye.
 pub(super) fn eye(course: &Course) -> [String; 2] {
     let eye = course.start.eye;
@@ -192,8 +210,10 @@ pub(super) fn eye_of(kept: &Kept, course: &Course) -> [String; 2] {
     let [name, kind] = eye(course);
     let runs = kept.examination.runs_of(course.start.eye);
     let place = runs.iter().position(|one| std::ptr::eq(*one, course)).filter(|_| runs.len() > 1);
-    let run = place.map(|place| format!(", run {} of {}", place + 1, runs.len()));
-    [format!("{name}{}", run.unwrap_or_default()), kind]
+    // A line holds no more.
+    let run =
+        place.map(|place| format!("{}; run {} of {}", course.start.kind.words(), place + 1, runs.len()));
+    [name, run.unwrap_or(kind)]
 }
 
 /// Whether no other run of this eye followed.

@@ -141,9 +141,10 @@ function choices({ said, choices: now, keptAs, stage }) {
   // Numbers go on from those that come first to those below all else.
   const rows = now.map(choiceRow), placeOf = now.map(({ look }) => PLACES[look] ?? "choices");
   for (const id of ["choices", "others", "reads"]) {
-    const here = now.filter((_, place) => placeOf[place] === id);
+    // A row is another one where its number is.
+    const here = now.map((choice, place) => ({ choice, place })).filter(({ place }) => placeOf[place] === id);
     show(id, here.length > 0);
-    fill(id, here, () => rows.filter((_, place) => placeOf[place] === id));
+    fill(id, here, () => here.map(({ place }) => rows[place]));
   }
   show("record", stage === "closed" && keptAs !== null);
   /** @type {HTMLAnchorElement} */ (at("record-page")).href = `/records/${encodeURIComponent(keptAs ?? "")}`;
