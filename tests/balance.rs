@@ -572,6 +572,95 @@ fn a_protan_pseudophakic_eye_is_asked_by_side_only() {
     assert_eq!(eye["left_in_d"], 4.5);
 }
 
+/// Answers by colour until white is asked for: red is clearer where the lens has more plus than balance, green where it has less.
+fn to_white(terminal: &mut Terminal, balance_d: f64) -> String {
+    for question in 1.. {
+        let screen = terminal.wait_for(&format!("question {question}"));
+        let lens = screen.split("Set the lens").nth(1).unwrap().split_whitespace().next().unwrap();
+        let off = lens.replace('\u{2212}', "-").parse::<f64>().unwrap() - balance_d;
+        terminal.press(if off.abs() < 0.1 {
+            DOWN
+        } else if off > 0.0 {
+            "r"
+        } else {
+            "g"
+        });
+        let next = terminal.wait_for_one(&[&format!("question {}", question + 1), "Acuity now"]);
+        if next.contains("Acuity now") {
+            return next;
+        }
+    }
+    unreachable!("white comes in the end")
+}
+
+#[test]
+fn a_rechecked_cylinder_and_the_same_eye_again_at_the_keyboard() {
+    let folder = tempfile::tempdir().unwrap();
+    let mut terminal = Terminal::run(&["balance", "--record", "r.jsonl"], folder.path(), [40, 100]);
+    describe(&mut terminal, "right", "-1.00/-0.50x90", "20/20", "pseudophakic");
+    let screen = to_white(&mut terminal, -1.5);
+    assert!(screen.contains("The sphere moved by 0.50 D: recheck the cylinder"), "{screen}");
+    terminal.keep("recheck");
+    terminal.press("-1.00x85\r");
+    let screen = terminal.wait_for("−1.25 / −1.00 × 85");
+    assert!(screen.contains("question 1"), "{screen}");
+    let screen = to_white(&mut terminal, -1.25);
+    assert!(!screen.contains("recheck"), "{screen}");
+    for (keys, next) in
+        [("20/20\r", "Examiner's choice?"), ("1", "the right eye again"), ("3", "Manifest refraction")]
+    {
+        terminal.press(keys);
+        terminal.wait_for(next);
+    }
+    // What is known of the eye stays as it was; its refraction, and how it is asked, are asked for.
+    terminal.answer("Manifest refraction", "-1.25/-1.00x85");
+    terminal.answer("That refraction is for", "room");
+    terminal.answer("Best acuity", "20/20");
+    terminal.answer("Procedure:", "customary");
+    terminal.answer("End point:", "");
+    to_white(&mut terminal, -1.25);
+    terminal.press("\u{1b}");
+    assert!(terminal.end().0.success());
+    let shown = &json("--show r.jsonl", folder.path())[0];
+    let eyes = shown["eyes"].as_array().unwrap();
+    let left_in: Vec<&Value> = eyes.iter().map(|eye| &eye["left_in_d"]).collect();
+    assert_eq!(left_in, [-1.5, -1.25, -1.25]);
+    assert!(eyes.iter().all(|eye| eye["start"]["eye"] == "right"));
+    let together = &shown["all_runs"][0];
+    let within = |of: &Value| of["high_d"].as_f64().unwrap() - of["low_d"].as_f64().unwrap();
+    assert!(within(together) < within(&eyes[2]["estimate"]), "{together}");
+}
+
+#[test]
+fn a_script_rechecks_a_cylinder_and_says_what_both_eyes_came_to() {
+    let folder = tempfile::tempdir().unwrap();
+    let eye = "--for room --acuity 20/20 --kind accommodating --procedure from-plus --record r.jsonl";
+    let begun = format!("--eye right --manifest -1.00/-0.50x90 {eye} --answers red,red,red,red,same,same");
+    assert_eq!(json(&begun, folder.path())["eyes"][0]["left_in_d"], -1.5);
+    let early = refused("--record r.jsonl --resume --cylinder -0.50x190", folder.path());
+    assert!(early.contains("no axis from 1 to 180"), "{early}");
+    let again = "--record r.jsonl --resume --cylinder -1.00x85 --answers red,red,same,same --white 20/20 --choose here-quarter";
+    let again = json(again, folder.path());
+    assert_eq!(
+        again["eyes"][1]["start"]["manifest"],
+        serde_json::json!({ "sphere_d": -1.25, "cylinder": { "power_d": -1.0, "axis_degrees": 85 } })
+    );
+    let left = format!(
+        "--resume --eye left --manifest -0.50 {eye} --answers red,red,same,same --white 20/20 --choose here-quarter"
+    );
+    json(&left, folder.path());
+    let twice = refused("--record r.jsonl --resume --add +2.25 --near-distance 40cm", folder.path());
+    assert!(twice.contains("something else comes next"), "near comes last: {twice}");
+    let both = "--record r.jsonl --resume --apart cover --compared left,left,same --both-sphere 20/20,20/32 --both-acuity 20/20 --framed 0 --add +2.25 --near-distance 40cm --clear 33cm,50cm";
+    let both = json(both, folder.path());
+    assert_eq!(both["stage"], "closed");
+    // By hand: the right eye ends at −1.25, as it was asked; the left one at −0.50 with two clicks.
+    let ends = |place: usize| both["ends_with"][place]["sphere_d"].as_f64().unwrap();
+    let left_in = |place: usize| both["eyes"][place]["left_in_d"].as_f64().unwrap();
+    assert!((ends(0) - left_in(1)).abs() < 1e-9 && (ends(1) - left_in(2) - 0.5).abs() < 1e-9, "{both}");
+    assert_eq!(both["near"][0]["clear_mm"], serde_json::json!([330.0, 500.0]));
+}
+
 #[test]
 fn a_presbyope_s_two_eyes_and_the_steps_with_both() {
     let folder = tempfile::tempdir().unwrap();

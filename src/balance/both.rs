@@ -19,6 +19,10 @@ use crate::quantity::Dioptres;
 /// Both eyes are fogged by so much while they are compared, in dioptres: [`BINOCULAR_SLIDES`](crate::bibliography::BINOCULAR_SLIDES).
 pub const FOG_D: f64 = 1.0;
 
+/// So many lines above the better acuity are shown where both eyes are fogged so, which blurs 20/20 to about 20/50 (common practice, no
+/// source); the examiner changes the line until it can just be read.
+pub const FOGGED_LINES: u8 = 4;
+
 /// The prism before each eye, up before one and down before the other, in prism dioptres: the same slides.
 pub const PRISM_PD: f64 = 3.0;
 

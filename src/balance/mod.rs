@@ -60,7 +60,8 @@ mod written;
 pub use answer::{Answer, Legible};
 pub use asking::{Asked, Asking, ByEstimate, ByLimits};
 pub use both::{
-    Added, Apart, BinocularStep, BothEyes, Clearer, Comparing, FOG_D, PRISM_PD, Sphere, may_be_framed,
+    Added, Apart, BinocularStep, BothEyes, Clearer, Comparing, FOG_D, FOGGED_LINES, PRISM_PD, Sphere,
+    may_be_framed,
 };
 pub use clarity_table::{ClarityTable, TARGET_AND_LARGER, TableError};
 pub use clicks::Clicks;

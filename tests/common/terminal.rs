@@ -70,6 +70,19 @@ impl Terminal {
         }
     }
 
+    /// Waits until the screen shows one of these, and gives all of it.
+    pub(crate) fn wait_for_one(&self, all: &[&str]) -> String {
+        let begun = Instant::now();
+        loop {
+            let screen = self.screen();
+            if all.iter().any(|words| screen.contains(words)) {
+                return screen;
+            }
+            assert!(begun.elapsed() < PATIENCE, "none of {all:?} is shown:\n{screen}");
+            std::thread::sleep(Duration::from_millis(10));
+        }
+    }
+
     /// Presses keys.
     pub(crate) fn press(&mut self, keys: &str) {
         // As slowly as a patient answers: faster keys are taken for a held one.

@@ -14,7 +14,7 @@ use tungstenite::client::IntoClientRequest;
 use tungstenite::{Message, WebSocket, client};
 
 use crate::balance::record::OnWall;
-use crate::balance::{Examination, LimitQuestion, Question, Stage};
+use crate::balance::{BinocularStep, Examination, FOGGED_LINES, LimitQuestion, Question, Stage};
 use crate::exam::Wanted;
 use crate::light::Side;
 
@@ -193,12 +193,15 @@ fn wanted(examination: &Examination) -> Option<Wanted> {
         Stage::Limit(LimitQuestion { line: asked, .. }) => {
             Some(Wanted { line: line(asked.to_log_mar()), white: true, red: Side::Left })
         }
-        Stage::White => examination.courses.last().map(|course| Wanted {
-            line: line(course.start.acuity.line.to_log_mar()),
-            white: true,
-            red: Side::Left,
-        }),
+        stage if stage.is_read() => {
+            let read = examination.read_before()?.line;
+            // Both eyes are fogged while they are compared.
+            let compares = stage == Stage::Binocular(BinocularStep::BalanceBetweenEyes);
+            let shown = if compares { read.lines_above(FOGGED_LINES).unwrap_or(read) } else { read };
+            Some(Wanted { line: line(shown.to_log_mar()), white: true, red: Side::Left })
+        }
         Stage::Start
+        | Stage::White
         | Stage::TooMuchMinus
         | Stage::Choose
         | Stage::OtherEye(_)

@@ -1,8 +1,8 @@
 //! A session without a socket: wishes in, pictures out, and answers that count only while the wall says what it shows.
 
 use super::*;
-use crate::balance::{Answer, Choice};
-use crate::exam::{StartForm, Wish};
+use crate::balance::{Answer, Apart, Choice, Clearer, Laterality};
+use crate::exam::{AsideForm, NearForm, StartForm, Wish};
 
 pub(super) const AT: &str = "2026-03-31T09:30:00Z";
 const WALL: u64 = 1;
@@ -288,12 +288,121 @@ fn a_form_names_the_field_that_is_wrong() {
         (StartForm { kind: "young".into(), ..form() }, "kind"),
         (StartForm { lines_above: "two".into(), ..form() }, "lines-above"),
         (StartForm { label: "a\u{7}b".into(), ..form() }, "label"),
+        (StartForm { manifest: "OS -1.00".into(), ..form() }, "manifest"),
+        (StartForm { manifest: "-4.25".into(), ..form() }, "vertex"),
+        (StartForm { glasses_vertex: "14".into(), ..form() }, "vertex"),
+        (StartForm { intended: "-0.50/-0.25x90".into(), ..form() }, "intended"),
+        (StartForm { intended: "-7".into(), ..form() }, "intended"),
     ] {
         let mut session = session();
         let refused = wish(&mut session, What::Start(Box::new(spoil))).unwrap_err();
         assert_eq!(refused.field, Some(field), "{refused}");
         assert_eq!(session.stage(), Stage::Start);
     }
+}
+
+/// One eye to the end of its questions, with balance so far to minus.
+fn asked_to(session: &mut Session, balance_d: f64) {
+    while let Some(question) = session.question() {
+        draw(session);
+        let off = question.sphere.to_d() - balance_d;
+        let left = (off > 0.0) == (question.red == Side::Left);
+        let said = if off.abs() < 0.1 {
+            Said::Same
+        } else if left {
+            Said::Left
+        } else {
+            Said::Right
+        };
+        answer(session, said).unwrap();
+    }
+}
+
+#[test]
+fn a_cylinder_that_changed_begins_the_eye_again_from_the_lens_that_was_left_in() {
+    let mut session = begun();
+    asked_to(&mut session, -1.5);
+    let view = session.for_panel("one");
+    assert!(view.said[0].starts_with("The sphere moved by 0.50 D"), "{:?}", view.said);
+    assert_eq!(view.choices.last().unwrap().wish, "aside");
+    let step = session.step();
+    wish(&mut session, What::Aside { form: Some(AsideForm::Cylinder) }).unwrap();
+    assert_eq!(session.step(), step, "a form is no step");
+    let view = session.for_panel("one");
+    assert_eq!((view.form[0].name, view.form_wish.0), ("cylinder", "cylinder"));
+    assert!(view.white.is_none(), "nothing is scored beside it");
+    let cylinder = |text: &str| What::Cylinder { cylinder: text.into() };
+    for wrong in ["-0.50x90", "+0.50 x 180", "85", "-0.50x200"] {
+        let refused = wish(&mut session, cylinder(wrong)).unwrap_err();
+        assert_eq!(refused.field, Some("cylinder"), "{wrong}: {refused}");
+    }
+    wish(&mut session, cylinder("-1.00x85")).unwrap();
+    // By hand: −1.50/−0.50 is worth −1.75, and so is −1.25/−1.00.
+    let lens = session.for_panel("one").lens.unwrap();
+    assert_eq!(lens.set, "−1.25 / −1.00 × 85");
+    asked_to(&mut session, -1.25);
+    wish(&mut session, What::White { score: "6/6".into() }).unwrap();
+    let said = session.for_panel("one").said.join(" ");
+    assert!(said.contains("Both runs together, from the first manifest: balance lies at"), "{said}");
+}
+
+#[test]
+fn both_eyes_and_near_are_noted_from_the_panel() {
+    let mut session = begun();
+    for (eye, balance_d) in [("right", -1.0), ("left", -1.25)] {
+        if eye == "left" {
+            let left = StartForm {
+                eye: eye.into(),
+                kind: "accommodating".into(),
+                procedure: "from-plus".into(),
+                ..form()
+            };
+            wish(&mut session, What::Start(Box::new(left))).unwrap();
+        }
+        asked_to(&mut session, balance_d);
+        wish(&mut session, What::White { score: "6/6".into() }).unwrap();
+        wish(&mut session, What::Choose { choice: Choice::HereQuarter }).unwrap();
+    }
+    let lens = |session: &Session| session.for_panel("one").lens.map(|lens| lens.set.replace('\u{a0}', " "));
+    assert_eq!(lens(&session), None);
+    wish(&mut session, What::Apart { apart: Apart::Cover }).unwrap();
+    assert_eq!(lens(&session).unwrap(), "R +1.00 L +1.00");
+    let compared = What::Compared { clearer: Clearer::Left };
+    assert!(wish(&mut session, compared.clone()).is_err(), "the wall shows nothing yet");
+    draw(&mut session);
+    assert!(!session.for_panel("one").white.unwrap().counts);
+    wish(&mut session, compared).unwrap();
+    assert_eq!(lens(&session).unwrap(), "R +1.00 L +1.25");
+    draw(&mut session);
+    wish(&mut session, What::Compared { clearer: Clearer::Right }).unwrap();
+    let choices = session.for_panel("one").choices;
+    assert_eq!([choices[0].wish, choices[1].wish], ["leads"; 2]);
+    wish(&mut session, What::Leads { eye: Laterality::Right }).unwrap();
+    assert_eq!(lens(&session).unwrap(), "R 0.00 L +0.25", "the right eye, which leads, is the clearer one");
+    for (score, lenses) in [("6/6", "R +0.25 L +0.50"), ("6/7.5", "R 0.00 L +0.25")] {
+        wish(&mut session, What::White { score: score.into() }).unwrap();
+        assert_eq!(lens(&session).unwrap(), lenses, "after {score}");
+    }
+    wish(&mut session, What::White { score: "6/5".into() }).unwrap();
+    assert_eq!(wish(&mut session, What::Framed { sphere: "0.3".into() }).unwrap_err().field, Some("sphere"));
+    wish(&mut session, What::Framed { sphere: "0".into() }).unwrap();
+    assert_eq!(session.stage(), Stage::Closed);
+    let near = NearForm { near_distance: "40".into(), add: "+1.00".into(), ..NearForm::default() };
+    for (wrong, field) in [
+        (NearForm { near_distance: "4".into(), ..near.clone() }, "near-distance"),
+        (NearForm { add: "1.00".into(), ..near.clone() }, "add"),
+        (NearForm { clear: "33".into(), ..near.clone() }, "clear"),
+        (NearForm { clear: "50, 33".into(), ..near.clone() }, "clear"),
+        (NearForm { near_acuity: "0.5".into(), ..near.clone() }, "near-acuity"),
+    ] {
+        assert_eq!(wish(&mut session, What::Near(Box::new(wrong))).unwrap_err().field, Some(field));
+    }
+    wish(&mut session, What::Near(Box::new(near))).unwrap();
+    let said = session.for_panel("one").said.join(" ").replace('\u{a0}', " ");
+    // By hand: −1.25 gained the left eye, which accommodates, no letters, so its manifest of −1.00 stood; a click of comparing to
+    // that one, nothing by sphere and frame.
+    assert!(said.contains("Right eye: −1.00 / −0.50 × 90. Left eye: −0.75 / −0.50 × 90."), "{said}");
+    assert!(said.contains("Acuity with both: 6/5.") && said.contains("Near add +1.00 D at 40 cm"), "{said}");
 }
 
 #[test]

@@ -2,14 +2,10 @@
 
 use super::{Session, out_of_turn};
 use crate::acuity::{Acuity, Score};
-use crate::balance::{BinocularStep, Stage};
+use crate::balance::{BinocularStep, FOGGED_LINES, Stage};
 use crate::exam::reading::Reading;
 use crate::exam::refused::Refused;
 use crate::light::{Fields, Side};
-
-/// So many lines above the better acuity are shown where both eyes are fogged by a dioptre, which blurs 20/20 to about 20/50 (common
-/// practice, no source); the examiner changes the line until it can just be read.
-const FOGGED_LINES: usize = 4;
 
 impl Session {
     /// Other letters of the same line.

@@ -68,7 +68,7 @@ fn open(kept: &Kept) -> Option<String> {
 /// What is read first of an eye: the lens that it ends with, with its cylinder and axis, or that none was chosen.
 pub(super) fn large(kept: &Kept, course: &Course) -> String {
     match ends_with(kept, course) {
-        Some(lens) => lens.to_string().replace(' ', "\u{a0}"),
+        Some(lens) => unbroken(lens),
         None if !is_last(kept, course) && course.chosen.is_none() => "Asked again".into(),
         None if course.standing().is_none() => "Not finished".into(),
         None => "Nothing chosen".into(),
@@ -81,13 +81,18 @@ fn ends_with(kept: &Kept, course: &Course) -> Option<Lens> {
     with_both.or_else(|| course.chosen_lens())
 }
 
+/// A lens that stands on one line.
+fn unbroken(lens: Lens) -> String {
+    lens.to_string().replace(' ', "\u{a0}")
+}
+
 /// Who chose that and by what name, what both eyes open changed, and what the balance came to.
 pub(super) fn chosen(kept: &Kept, course: &Course) -> [String; 2] {
     let choice = course.chosen.filter(|_| course.chosen_sphere().is_some());
     let added =
         if is_last(kept, course) { kept.examination.both.added(course.start.eye).to_d() } else { 0.0 };
     let changed = (added.abs() > 1e-9).then(|| {
-        let lens = course.chosen_lens().map(|lens| lens.to_string()).unwrap_or_default();
+        let lens = course.chosen_lens().map(unbroken).unwrap_or_default();
         together(&format!(": {lens}; {} with both eyes open", Dioptres::new(added)))
     });
     let choice = choice.map(|choice| format!("{}{}", choice.by_examiner(), changed.unwrap_or_default()));
