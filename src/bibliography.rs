@@ -193,14 +193,14 @@ pub const CLSA_2011: &str = "CLSA 2011 (excerpt)";
 pub const FHIR_R4: &str = "HL7 FHIR R4 (read in part)";
 
 /// ISO 19005-3 (PDF/A-3), associated files, as the rules of an open validator have it (the standard was not seen).
-pub const ISO_19005_3: &str = "ISO 19005-3 (through an open validator's rules)";
+pub const ISO_19005_3: &str = "ISO 19005-3 (through an open validator’s rules)";
 
 /// What the trade does, without a source that could be named. Two examples: N = 8 M for the sizes of near letters, and
 /// 30 minutes of warm-up before a screen is metered.
 pub const COMMON_PRACTICE: &str = "common practice, no source";
 
 /// A decision of this project, with its reason beside it.
-pub const DESIGN: &str = "this project's own decision";
+pub const DESIGN: &str = "this project’s own decision";
 
 /// Yanoff & Duker, Ophthalmology, 2009, page 67, as an encyclopedia on the web quotes it: the red-green test is of no
 /// use where acuity is poorer than 20/30.
@@ -211,7 +211,7 @@ pub const YANOFF_DUKER_2009: &str = "Yanoff & Duker 2009, p 67 (second-hand)";
 pub const KORNER_1990: &str = "Körner 1990 (excerpt)";
 
 /// What simulated patients made of each procedure, [in this project](crate::balance).
-pub const TRIAL: &str = "this project's simulated patients: evenfield balance --trial";
+pub const TRIAL: &str = "this project’s simulated patients: evenfield balance --trial";
 
 /// Rosenfield & Chiu 1995, Optom Vis Sci 72:577: a repeated subjective refraction strays by a standard deviation of 0.15 D
 /// of spherical equivalent, 95 % within ±0.29 D (excerpt; volume and page from memory).

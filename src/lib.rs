@@ -107,4 +107,4 @@ pub const METADATA_KEY: &str = "evenfield";
 
 /// Who may use what this project makes; said wherever it matters.
 pub const SUPERVISION: &str =
-    "For use by a licensed practitioner or under one's supervision; local rules come first.";
+    "For use by a licensed practitioner or under one’s supervision; local rules come first.";

@@ -422,7 +422,7 @@ fn a_small_aperture_eye_by_arrows() {
     assert!(screen.contains("Now put in −0.75 / −0.50 × 90, 0.25 D more plus"), "{screen}");
     terminal.keep("small-aperture-white");
     terminal.press("20/20\r");
-    terminal.wait_for("Examiner's choice?");
+    terminal.wait_for("Examiner’s choice?");
     terminal.keep("small-aperture-choose");
     // The midpoint as well: who reads from −1.50 to 0.00 D, as `midpoint.rs` asks it.
     terminal.press("7");
@@ -435,7 +435,7 @@ fn a_small_aperture_eye_by_arrows() {
         }
         terminal.press(key);
     }
-    let screen = terminal.wait_for("Examiner's choice?");
+    let screen = terminal.wait_for("Examiner’s choice?");
     assert!(screen.contains("The midpoint on white lies at −0.75 D"), "{screen}");
     terminal.keep("small-aperture-both");
     terminal.press("1");
@@ -481,7 +481,7 @@ fn a_young_eye_is_fogged_and_stopped_at_too_much_minus() {
     terminal.keep("young-white-refused");
     terminal.press(&ERASE.repeat(7));
     terminal.press("20/16\r");
-    terminal.wait_for("Examiner's choice?");
+    terminal.wait_for("Examiner’s choice?");
     terminal.press("6");
     terminal.wait_for("The right eye now");
     terminal.press("2");
@@ -607,7 +607,7 @@ fn a_rechecked_cylinder_and_the_same_eye_again_at_the_keyboard() {
     let screen = to_white(&mut terminal, -1.25);
     assert!(!screen.contains("recheck"), "{screen}");
     for (keys, next) in
-        [("20/20\r", "Examiner's choice?"), ("1", "the right eye again"), ("3", "Manifest refraction")]
+        [("20/20\r", "Examiner’s choice?"), ("1", "the right eye again"), ("3", "Manifest refraction")]
     {
         terminal.press(keys);
         terminal.wait_for(next);
@@ -680,7 +680,7 @@ fn a_presbyope_s_two_eyes_and_the_steps_with_both() {
         }
         terminal.wait_for("question 1");
         for (key, next) in
-            [("r", "question 2"), ("g", "question 3"), ("g", "Acuity now"), ("20/20\r", "Examiner's choice?")]
+            [("r", "question 2"), ("g", "question 3"), ("g", "Acuity now"), ("20/20\r", "Examiner’s choice?")]
         {
             terminal.press(key);
             terminal.wait_for(next);
@@ -793,7 +793,7 @@ fn a_small_window_keeps_the_eye_s_name_on_top_and_breaks_no_word() {
     whole(&terminal.wait_for("4 letters lost"));
     terminal.keep("low-white-again");
     terminal.press("20/20\r");
-    whole(&terminal.wait_for("Examiner's choice?"));
+    whole(&terminal.wait_for("Examiner’s choice?"));
     terminal.keep("low-choose");
     terminal.press("6");
     whole(&terminal.wait_for("The right eye now"));

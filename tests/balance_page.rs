@@ -147,9 +147,9 @@ fn room_cautions() -> Vec<Caution> {
     [
         "The customary 20/40 line cannot be shown plainly here: use a screen with finer pixels, or stand farther away.",
         "Red and green are not known to be equally bright: meter both fields before the next examination.",
-        "Glare adds light to the letters, which lie at 22 % of the field's light: darken the room.",
+        "Glare adds light to the letters, which lie at 22 % of the field’s light: darken the room.",
         "Red and green lie only 0.31 D apart here: a click of 0.25 D is nearly as large as that, so expect the same more often.",
-        "The screen's spectra are not known, so those of a typical screen of its kind were taken: measure them, or look at the range.",
+        "The screen’s spectra are not known, so those of a typical screen of its kind were taken: measure them, or look at the range.",
         "The pixel pitch is claimed by the screen, and not measured: hold a bank card against it.",
         "Black was not measured: meter it in the dark room with the screen as it stands.",
         "The balance holds for 3.2 m, which is 0.31 D from far away: prescribe by the far result.",
@@ -323,7 +323,7 @@ fn the_numbers_worked_by_hand_stand_on_the_page() {
     let lines = squeezed(&said);
     for needed in [
         "−1.25 D at 3.2 m",
-        "Examiner's choice: far away, nearest quarter",
+        "Examiner’s choice: far away, nearest quarter",
         "far away, nearest quarter",
         "far away −1.56 D −1.50 D",
         "test distance −1.25 D −1.25 D",
@@ -489,7 +489,7 @@ fn a_page_of_the_adaptive_way_says_what_is_so_of_it() {
 fn the_file_says_what_it_is() {
     let metadata = BalancePage::new(&customary(), Paper::A4).scenes.remove(0).metadata;
     assert_eq!(metadata.title, "Red-green balance, 2026-11-25 10:00 UTC");
-    let needed = "Right eye: −1.50\u{a0}D. Examiner's choice: far away, nearest quarter. Red-green balance: −1.25\u{a0}D at 3.2\u{a0}m.";
+    let needed = "Right eye: −1.50\u{a0}D. Examiner’s choice: far away, nearest quarter. Red-green balance: −1.25\u{a0}D at 3.2\u{a0}m.";
     assert!(metadata.description.starts_with(needed), "{}", metadata.description);
 }
 

@@ -610,6 +610,11 @@ fn a_whole_refraction_ends_in_what_is_handed_over() {
     walk.go_on(1, &[(rechecked, nothing), (Eye { balance_d: -1.0, ..far }, left)]);
     near(&mut walk);
     handed_over(&walk, &mut hall);
+    // The panel's own way there.
+    walk.panel.click("#record-page");
+    walk.panel.wait_for("return document.querySelector('.paste') !== null");
+    assert_eq!(walk.panel.script(READABLE), json!([]));
+    walk.panel.keep("whole-record");
     assert_eq!([walk.panel.console(), walk.wall.console()].concat(), Vec::<String>::new());
 }
 

@@ -29,6 +29,12 @@ fn says(desk: &Desk, words: &[&str]) -> String {
     run.out
 }
 
+/// To the byte; the first line that differs is shown.
+fn is_the_same(made: &str, kept: &str) {
+    let differs = made.lines().zip(kept.lines()).find(|(one, other)| one != other);
+    assert!(made == kept, "{differs:?}");
+}
+
 fn refuses(desk: &Desk, words: &[&str], why: &str) {
     let run = desk.run_words(words);
     assert!(run.code == 2 && run.err.contains(why), "{words:?}: {} {}", run.code, run.err);
@@ -64,7 +70,7 @@ fn a_line_an_eye_can_be_pasted_without_losing_a_sign() {
 fn fhir_is_the_file_that_was_validated() {
     let desk = desk();
     says(&desk, &["balance", "--show", "kept.jsonl", "--notation", "6", "--out", "kept.fhir.json"]);
-    assert_eq!(fs::read_to_string(desk.path("kept.fhir.json")).unwrap(), FHIR);
+    is_the_same(&fs::read_to_string(desk.path("kept.fhir.json")).unwrap(), FHIR);
 }
 
 /// What release 4 asks of these resources, by its definitions (hl7.org/fhir/R4, read in part): elements that must be there, a whole
@@ -142,7 +148,7 @@ fn a_row_an_eye_is_safe_in_a_spreadsheet() {
         &["balance", "--show", "kept.jsonl", "--notation", "6", "--rows", "eyes", "--out", "kept.csv"],
     );
     let table = fs::read_to_string(desk.path("kept.csv")).unwrap();
-    assert_eq!(table, ROWS);
+    is_the_same(&table, ROWS);
     assert!(table.starts_with('\u{feff}') && table.lines().count() == 3, "two eyes under their heads");
     // The label of the record is a formula, and 6/6 a day in June.
     assert!(table.contains(",'=drawer 3,") && table.contains(",VA 6/6,") && !table.contains(",6/6,"));

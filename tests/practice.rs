@@ -578,7 +578,7 @@ fn a_rooms_own_page_is_written_and_others_are_refused() {
     assert!(run.out.contains("class 4") && run.out.contains("no evidence about real eyes"), "{}", run.out);
     let page = std::fs::read_to_string(desk.path("practice.html")).unwrap();
     assert!(page.len() < 3_000_000 && page.contains(name), "{}", page.len());
-    assert_eq!(page.matches("@SCRIPT@").count(), 1, "the room's name alone");
+    assert_eq!(page.matches("@SCRIPT@").count(), 1, "the room’s name alone");
     for (words, said) in
         [("practice --out practice.htm", ".html"), ("practice --out practice.html", "--force")]
     {

@@ -167,7 +167,7 @@ impl Course {
 fn small_aperture() -> String {
     let [customary, bracket] = trial::AT_1_6_MM;
     format!(
-        "Behind a small aperture teachers' customary stepping and the bracket err differently. More than a click off at {} mm, in simulated patients: customary {} % too minus and {} % too plus, bracket {} % and {} %.",
+        "Behind a small aperture teachers’ customary stepping and the bracket err differently. More than a click off at {} mm, in simulated patients: customary {} % too minus and {} % too plus, bracket {} % and {} %.",
         trial::AT_MM,
         customary[0],
         customary[1],
@@ -180,7 +180,7 @@ fn small_aperture() -> String {
 fn to_meter(metered: &Metered) -> Option<Caution> {
     let again = metered.again_after_days?;
     let what = format!(
-        "The fields were last metered {}, on {}, and this room's file asks for it every {again} days: meter them again (evenfield room verify).",
+        "The fields were last metered {}, on {}, and this room’s file asks for it every {again} days: meter them again (evenfield room verify).",
         metered.ago(),
         metered.on
     );

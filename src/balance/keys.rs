@@ -154,9 +154,9 @@ pub const KEYS: &[Key] = &[
         "PageDown",
         &["PageDown"],
         &[
-            (Page, "smaller line (a presenter's remote)"),
+            (Page, "smaller line (a presenter’s remote)"),
             (Practice, "next patient"),
-            (Panel, "the patient points right (a presenter's remote)"),
+            (Panel, "the patient points right (a presenter’s remote)"),
         ],
     ),
     key(
@@ -164,12 +164,12 @@ pub const KEYS: &[Key] = &[
         "PageUp",
         &["PageUp"],
         &[
-            (Page, "larger line (a presenter's remote)"),
+            (Page, "larger line (a presenter’s remote)"),
             (Practice, "patient before"),
-            (Panel, "the patient points left (a presenter's remote)"),
+            (Panel, "the patient points left (a presenter’s remote)"),
         ],
     ),
-    key(Act::RemoteMiddle, ".", &["."], &[(Panel, "no difference (a presenter's remote)")]),
+    key(Act::RemoteMiddle, ".", &["."], &[(Panel, "no difference (a presenter’s remote)")]),
     key(Act::Smaller, "s", &["s"], &[(Page, "smaller line"), (Panel, "smaller letters on white")]),
     key(
         Act::Larger,
@@ -200,7 +200,7 @@ pub const KEYS: &[Key] = &[
     key(Act::OneLetter, "o", &["o"], &[(Page, "one letter alone, then the next")]),
     key(Act::WholeLine, "w", &["w"], &[(Page, "the whole line again")]),
     key(Act::Dark, "b", &["b"], &[(Page, "dark, and back")]),
-    key(Act::Strip, "i", &["i"], &[(Page, "examiner's strip")]),
+    key(Act::Strip, "i", &["i"], &[(Page, "examiner’s strip")]),
     key(Act::TurnStrip, "m", &["m"], &[(Page, "turn the strip for a mirror")]),
     key(Act::FullScreen, "f", &["f"], &[(Page, "full screen")]),
     key(Act::Patches, "p", &["p"], &[(Page, "patches to meter, one by one")]),
@@ -209,13 +209,13 @@ pub const KEYS: &[Key] = &[
         Act::More,
         "+",
         &["+", "="],
-        &[(Page, "widen the card's outline"), (Practice, "one click plus"), (Panel, "this panel brighter")],
+        &[(Page, "widen the card’s outline"), (Practice, "one click plus"), (Panel, "this panel brighter")],
     ),
     key(
         Act::Less,
         "−",
         &["-", "_"],
-        &[(Page, "narrow the card's outline"), (Practice, "one click minus"), (Panel, "this panel dimmer")],
+        &[(Page, "narrow the card’s outline"), (Practice, "one click minus"), (Panel, "this panel dimmer")],
     ),
     key(
         Act::Take,
@@ -223,7 +223,7 @@ pub const KEYS: &[Key] = &[
         &["Enter"],
         &[
             (Balance, "take what was typed"),
-            (Page, "keep the card's size"),
+            (Page, "keep the card’s size"),
             (Practice, "ask; after the run, the next patient"),
             (Panel, "the lens is in; take the score; count what the patient pressed"),
         ],

@@ -93,13 +93,13 @@ pub enum ManifestError {
     #[error("{0:?} has an add: leave it out here, since the add is asked for at near")]
     HasAdd(String),
     /// Two eyes.
-    #[error("{0:?} names both eyes: write one eye's refraction")]
+    #[error("{0:?} names both eyes: write one eye’s refraction")]
     BothEyes(String),
     /// An eye where only a refraction is wanted.
     #[error("{0:?} names an eye: leave that out here")]
     NamesEye(String),
     /// Another eye than the one that is asked.
-    #[error("{written:?} names the other eye: write the {} eye's refraction, or choose the other eye", .asked.name())]
+    #[error("{written:?} names the other eye: write the {} eye’s refraction, or choose the other eye", .asked.name())]
     OtherEye {
         /// As it is written, with its eye.
         written: String,

@@ -275,10 +275,10 @@ impl Start {
         let place = &self.place;
         let cautions = place.cautions.iter().flat_map(|caution| [&caution.what, &caution.basis]);
         let sentences = [&place.luminance_basis, &place.interval_basis].into_iter().chain(cautions);
-        let words = [("the room's name", &place.name, MOST_OF_A_NAME)]
+        let words = [("the room’s name", &place.name, MOST_OF_A_NAME)]
             .into_iter()
             .chain(self.label.iter().map(|label| ("the label", label, MOST_OF_A_NAME)))
-            .chain(self.examiner.iter().map(|who| ("the examiner's initials", who, MOST_OF_INITIALS)))
+            .chain(self.examiner.iter().map(|who| ("the examiner’s initials", who, MOST_OF_INITIALS)))
             .chain(self.instrument.iter().map(|what| ("the instrument", what, MOST_OF_A_NAME)))
             .chain(sentences.map(|sentence| ("a sentence on the room", sentence, MOST_OF_A_SENTENCE)));
         for (what, words, most) in words {

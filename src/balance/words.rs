@@ -33,7 +33,7 @@ pub const PRIVACY: &str = "Times and labels can identify a person: follow local 
 pub const NOT_APPROVED: &str = "Not a medical device; no authority has approved it.";
 
 /// Who answers for a result.
-pub const CAUTION: &str = "A balance is one step of a refraction by a licensed practitioner or under one's supervision: local rules and the practitioner's judgement come first.";
+pub const CAUTION: &str = "A balance is one step of a refraction by a licensed practitioner or under one’s supervision: local rules and the practitioner’s judgement come first.";
 
 /// What saturated colours can do.
 pub const SEIZURES: &str = "Saturated red, and changes between red and green, can provoke seizures: ask first, never alternate quickly, stop at any discomfort.";

@@ -35,7 +35,7 @@ pub(super) enum Detail {
     /// A stroke, crossed along rows or columns.
     Stroke(Path),
     /// The gap of a ring, towards the signs of x and y.
-    #[allow(missing_docs, reason = "the variant's sentence says what each is")]
+    #[allow(missing_docs, reason = "the variant’s sentence says what each is")]
     Gap { x: f64, y: f64 },
 }
 

@@ -102,7 +102,7 @@ pub const OBLIQUITY: Clause = checked(
     "%",
     1,
     DESIGN,
-    "a letter is seen at most 5 % narrower than opposite the eye, which is taken to be the picture's middle",
+    "a letter is seen at most 5 % narrower than opposite the eye, which is taken to be the picture’s middle",
     "src/check/tests.rs",
 );
 /// How fine the pixels are for the eye.
@@ -172,7 +172,7 @@ pub const LEVEL: Clause = checked(
     "%",
     1,
     DESIGN,
-    "the middles of a row's letters, on both fields, lie within 5 % of their height",
+    "the middles of a row’s letters, on both fields, lie within 5 % of their height",
     "tests/spoilt.rs",
 );
 /// The air between rows.
@@ -196,7 +196,7 @@ pub const AIR: Clause = checked(
     "heights",
     2,
     DESIGN,
-    "a letter's height of bare field to the picture's edges and to the other field, less one pixel",
+    "a letter’s height of bare field to the picture’s edges and to the other field, less one pixel",
     "tests/spoilt.rs",
 );
 /// How many lines there are.
@@ -211,7 +211,7 @@ pub const PIXELS: Clause = checked(
     "px",
     0,
     DESIGN,
-    "the picture has the screen's pixels, so that nothing scales it",
+    "the picture has the screen’s pixels, so that nothing scales it",
     "tests/spoilt.rs",
 );
 /// The scale that the file states.
@@ -223,7 +223,7 @@ pub const SCALE: Clause = checked(
     "px/m",
     0,
     PNG_SPECIFICATION,
-    "the pHYs chunk agrees with the room's pixel pitch within 0.1 %; its rounding takes 0.04 % at most",
+    "the pHYs chunk agrees with the room’s pixel pitch within 0.1 %; its rounding takes 0.04 % at most",
     "tests/spoilt.rs",
 );
 /// Which fields there are, and where.
@@ -245,7 +245,7 @@ pub const FIELD_CODES: Clause = checked(
     "",
     0,
     DESIGN,
-    "the codes that the file names, from the patient's left",
+    "the codes that the file names, from the patient’s left",
     "tests/spoilt.rs",
 );
 /// What the file says of its colours.
@@ -257,7 +257,7 @@ pub const COLOUR_TAG: Clause = checked(
     "",
     0,
     PNG_SPECIFICATION,
-    "the tag of the room's own profile or curve, or none, so that no program changes the codes",
+    "the tag of the room’s own profile or curve, or none, so that no program changes the codes",
     "tests/spoilt.rs",
 );
 /// Nothing but letters and labels on the fields.
@@ -293,7 +293,7 @@ pub const MATCH_AS_CODED: Clause = checked(
     "%",
     2,
     COMMON_PRACTICE,
-    "the fields' luminances differ by at most 2 %; one green code is about 1.5 %",
+    "the fields’ luminances differ by at most 2 %; one green code is about 1.5 %",
     "tests/spoilt.rs",
 );
 /// Whether both fields are equally bright, as seen.
@@ -317,7 +317,7 @@ pub const CONTRAST: Clause = checked(
     "%",
     1,
     ISO_10938.clause_4_1_3,
-    "a letter has at most 15 % of its field's luminance, reflected light included; over 5 % is a warning of this project",
+    "a letter has at most 15 % of its field’s luminance, reflected light included; over 5 % is a warning of this project",
     "src/check/tests.rs",
 );
 /// Whether the fields are bright enough for cones alone to see.
@@ -341,7 +341,7 @@ pub const METADATA: Clause = checked(
     "",
     0,
     DESIGN,
-    "the file's text is understood",
+    "the file’s text is understood",
     "src/check/tests.rs",
 );
 
@@ -387,7 +387,7 @@ pub const LEDGER: [&Clause; 29] = [
         "edges",
         "edge quality",
         ISO_10938.clause_4_1_4,
-        "smoothing leaves the perceived size within 5 %: in this project's charts edges are exact areas blended in linear light; in charts of other programs the check measures the size, not the blur",
+        "smoothing leaves the perceived size within 5 %: in this project’s charts edges are exact areas blended in linear light; in charts of other programs the check measures the size, not the blur",
         How::ByConstruction,
         "src/raster/tests.rs",
     ),

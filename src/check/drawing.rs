@@ -98,7 +98,7 @@ impl Drawing {
     fn bounded(&self) -> Result<(), String> {
         let [width, height] = self.size.map(Length::to_mm);
         if !SIDE_MM.contains(&width) || !SIDE_MM.contains(&height) {
-            return Err(format!("its size of {width:.3e} × {height:.3e} mm is no chart's"));
+            return Err(format!("its size of {width:.3e} × {height:.3e} mm is no chart’s"));
         }
         if self.areas.len() > MOST_AREAS {
             return Err(format!("it has {} areas, more than {MOST_AREAS}", self.areas.len()));

@@ -14,7 +14,7 @@ pub(super) const MOST_BYTES: usize = 16 << 20;
 const OTHER_WAYS: [&[u8]; 6] = [b"/LZW", b"/ASCIIHex", b"/ASCII85", b"/RunLength", b"/AHx", b"/A85"];
 
 /// What is said of a drawing that has more.
-pub(super) const TOO_LARGE: &str = "it is larger than a chart's drawing, of which 16 MiB are read at most";
+pub(super) const TOO_LARGE: &str = "it is larger than a chart’s drawing, of which 16 MiB are read at most";
 
 /// Looks at a PDF's streams.
 ///

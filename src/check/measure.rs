@@ -183,7 +183,7 @@ fn lines_of(extent: &Extent, path: Path) -> std::ops::Range<usize> {
     if from < to { from..to } else { middle..middle + 1 }
 }
 
-#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a place within a letter's cut")]
+#[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "a place within a letter’s cut")]
 fn whole(place: f64) -> usize {
     place.max(0.0) as usize
 }

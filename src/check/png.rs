@@ -119,7 +119,7 @@ pub enum ReadError {
     },
     /// A picture of a printed page.
     #[error(
-        "{path}: is a picture of a near chart's page, whose letters are measured by their paths: make and check its PDF or SVG"
+        "{path}: is a picture of a near chart’s page, whose letters are measured by their paths: make and check its PDF or SVG"
     )]
     NearPicture {
         /// The file.

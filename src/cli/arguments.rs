@@ -160,7 +160,7 @@ pub(super) fn meter_percent(text: &str) -> Result<f64, String> {
     let value = text.parse::<f64>().ok().filter(|value| METER_PERCENT.contains(value));
     let (from, to) = (METER_PERCENT.start(), METER_PERCENT.end());
     value.ok_or_else(|| {
-        format!("{text:?} is not within {from} to {to}: write the meter's uncertainty in per cent")
+        format!("{text:?} is not within {from} to {to}: write the meter’s uncertainty in per cent")
     })
 }
 

@@ -112,7 +112,7 @@ fn fields_summary(chart: &Chart) -> String {
     let left = coded(chart.colours.left);
     match chart.colours.right {
         None => format!("field: {left}"),
-        Some(right) => format!("fields: {left} on the patient's left, {} on the right", coded(right)),
+        Some(right) => format!("fields: {left} on the patient’s left, {} on the right", coded(right)),
     }
 }
 

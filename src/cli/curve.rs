@@ -210,6 +210,6 @@ fn cross_checks(curve: &Curve<'_>, points: &[CurvePoint]) -> String {
 fn undivided(prediction: &Prediction) -> Option<String> {
     let at = Dioptres::new(prediction.balance_undivided_d?);
     Some(format!(
-        "Not divided by each side's own best, clarities would be equal at {at}: diffraction takes more from red, the more the smaller the pupil. Eyes do not balance so ({ROSENFIELD_1995})."
+        "Not divided by each side’s own best, clarities would be equal at {at}: diffraction takes more from red, the more the smaller the pupil. Eyes do not balance so ({ROSENFIELD_1995})."
     ))
 }

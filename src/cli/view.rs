@@ -198,7 +198,7 @@ impl Arguments {
             ""
         };
         format!(
-            "{} pixels a stroke: {times:.0} times as large as the patient sees it, for a reader 60 cm from this room's screen.{light}",
+            "{} pixels a stroke: {times:.0} times as large as the patient sees it, for a reader 60 cm from this room’s screen.{light}",
             self.stroke_px()
         )
     }

@@ -58,7 +58,7 @@ impl Recorder {
             return Ok(Self { path: Some(path.into()), kept: kept.clone() });
         }
         Err(format!(
-            "{named}: the examination {} was begun by version {} of the procedure, which asks otherwise than today's version {PROCEDURE_VERSION}: begin another without --resume",
+            "{named}: the examination {} was begun by version {} of the procedure, which asks otherwise than today’s version {PROCEDURE_VERSION}: begin another without --resume",
             kept.id, kept.version
         )
         .into())

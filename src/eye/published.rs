@@ -101,7 +101,7 @@ impl Evidence {
     #[must_use]
     pub fn rule(&self) -> String {
         format!(
-            "Of {} figures that no constant was set by, the model agrees with {} before the demo room's screen: within twice the published spread, or without one within a quarter of the figure or {WITHIN} of its unit. The other {} in the table were used to set constants and are no evidence.",
+            "Of {} figures that no constant was set by, the model agrees with {} before the demo room’s screen: within twice the published spread, or without one within a quarter of the figure or {WITHIN} of its unit. The other {} in the table were used to set constants and are no evidence.",
             self.agreeing.len() + self.misfits.len(),
             self.agreeing.len(),
             PUBLISHED.iter().filter(|row| row.used == Used::Calibration).count()

@@ -55,7 +55,7 @@ pub enum FhirError {
     #[error("{0} So it is not handed over to another program")]
     Spoilt(String),
     /// Nobody knows when it was.
-    #[error("the record's time {0:?} is no moment: hand the page over instead")]
+    #[error("the record’s time {0:?} is no moment: hand the page over instead")]
     Time(String),
     /// There is nothing in it.
     #[error("no eye was examined, so there is nothing to hand over")]

@@ -36,5 +36,5 @@ pub use wall_card::WallCard;
 
 /// What stands on everything that could be taken for a measurement.
 pub const CAUTION: &str = "It is a model of what the room file says, not a measurement of the screen. For use by a \
-                           licensed practitioner or under one's supervision; local rules and the practitioner's \
+                           licensed practitioner or under one’s supervision; local rules and the practitioner’s \
                            judgement come first.";

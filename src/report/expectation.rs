@@ -21,7 +21,7 @@ pub const LEFT_OUT: &str = "A model of one still eye: no accommodation, no astig
                             adaptation, and nothing of colour vision itself.";
 
 /// What clarity is, wherever it is shown.
-pub const CLARITY: &str = "Clarity is what is left of a perfect image's contrast in the frequencies that letters are \
+pub const CLARITY: &str = "Clarity is what is left of a perfect image’s contrast in the frequencies that letters are \
                            read from, up to the first zero of the transfer.";
 
 /// What the model expects of a balance, with what it was computed for.
@@ -103,7 +103,7 @@ impl Expectation {
     fn bias(&self) -> Option<String> {
         let bias = self.prediction.white?.at_d - self.prediction.balance_d?;
         Some(format!(
-            "White's best lies {} from balance, ±{WHITE_D:.1} D: a model figure, never to be added to a prescription.",
+            "White’s best lies {} from balance, ±{WHITE_D:.1} D: a model figure, never to be added to a prescription.",
             lens(bias)
         ))
     }

@@ -175,7 +175,7 @@ impl Verification {
         }
         if let (Some(Judgement::Fail), Some(percent)) = (self.contrast_judgement, self.contrast_percent) {
             failed.push(format!(
-                "black has {percent:.1} % of the dimmer field's light, where at most {LETTER_LIGHT_PERCENT:.0} % is allowed"
+                "black has {percent:.1} % of the dimmer field’s light, where at most {LETTER_LIGHT_PERCENT:.0} % is allowed"
             ));
         }
         if !failed.is_empty() {
@@ -236,7 +236,7 @@ impl Verification {
         let better = tone.nearest_code(tone.light(code) * other);
         (better != code).then(|| {
             format!(
-                "If the readings are right, {} would match with code {better} instead of {code}, by this room's tone \
+                "If the readings are right, {} would match with code {better} instead of {code}, by this room’s tone \
                  curve: read full red and full green too, and put them into the file (room set --red … --green …), so \
                  that every chart follows.",
                 channel.name()
@@ -310,7 +310,7 @@ mod tests {
         let dim = held(30.0, 30.1, Some(6.0), 0.01);
         assert!(dim.fails(), "letters are grey");
         assert!(
-            dim.verdict.starts_with("FAIL: black has 20.0 % of the dimmer field's light"),
+            dim.verdict.starts_with("FAIL: black has 20.0 % of the dimmer field’s light"),
             "{}",
             dim.verdict
         );

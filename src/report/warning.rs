@@ -78,11 +78,11 @@ impl FieldsShown {
             Warning::if_so(
                 dimmest < PHOTOPIC.to_cd_m2(),
                 format!("The fields have only {dimmest:.1} cd/m²; under 10 a photometer no longer measures what eyes see."),
-                "Turn up the screen's brightness and make the charts again.",
+                "Turn up the screen’s brightness and make the charts again.",
             ),
             Warning::if_so(
                 self.contrast_percent > GREY_LETTER_PERCENT,
-                format!("Letters have {:.1} % of their field's light.", self.contrast_percent),
+                format!("Letters have {:.1} % of their field’s light.", self.contrast_percent),
                 "Darken the room: light on the screen greys the letters.",
             ),
             Warning::if_so(
@@ -135,7 +135,7 @@ fn of_room(room: &Room) -> impl Iterator<Item = Warning> {
     let mirror = Warning::if_so(
         room.viewing.mirror,
         "The patient sees a mirror, which dims, may tint, and may show a second, faint picture.",
-        "Meter through the mirror, at the patient's eye, and look for a second, faint picture of each letter.",
+        "Meter through the mirror, at the patient’s eye, and look for a second, faint picture of each letter.",
     );
     claimed.into_iter().chain(mirror)
 }
@@ -145,7 +145,7 @@ fn of_focus(intervals: &[Interval], spectra: &Spectra) -> impl Iterator<Item = W
     let generic = Warning::if_so(
         spectra.basis == Basis::Assumed,
         "The dioptres between red and green are those of a usual screen of its kind.",
-        "Write the primaries' spectra, or their peaks and widths, into [primaries].",
+        "Write the primaries’ spectra, or their peaks and widths, into [primaries].",
     );
     faint(intervals).into_iter().chain(generic)
 }

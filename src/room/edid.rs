@@ -63,7 +63,7 @@ pub enum EdidError {
     #[error("names no preferred resolution")]
     NoPixels,
     /// Television.
-    #[error("prefers an interlaced timing of {0} × {1}, whose lines are not the screen's")]
+    #[error("prefers an interlaced timing of {0} × {1}, whose lines are not the screen’s")]
     Interlaced(u32, u32),
     /// Nothing that could be a size.
     #[error("says no size")]

@@ -32,7 +32,7 @@ impl FieldReadings {
             let problem = "has a code of 0, which is black: write the codes of red and green that were read";
             return Err(RoomError::new("match.codes", problem));
         }
-        let remedy = "write the photometer's reading of the field in cd/m²";
+        let remedy = "write the photometer’s reading of the field in cd/m²";
         let light = [("match.red", table.red), ("match.green", table.green)];
         for (key, value) in light {
             within(key, value, READING, " cd/m²", remedy)?;

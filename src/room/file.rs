@@ -85,7 +85,7 @@ pub struct ScreenTable {
 /// be darker than all others. What two primaries and white tell of the third is worked out.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
 #[serde(deny_unknown_fields)]
-#[allow(missing_docs, reason = "the table's sentence says what each is")]
+#[allow(missing_docs, reason = "the table’s sentence says what each is")]
 pub struct LuminanceTable {
     #[serde(skip_serializing_if = "Option::is_none")]
     pub red: Option<f64>,
@@ -140,7 +140,7 @@ pub enum Steps {
     /// Of white.
     White(Vec<[f64; 2]>),
     /// Of each primary; blue follows green where it is left out.
-    #[allow(missing_docs, reason = "the variant's sentence says what each is")]
+    #[allow(missing_docs, reason = "the variant’s sentence says what each is")]
     Each { red: Vec<[f64; 2]>, green: Vec<[f64; 2]>, blue: Option<Vec<[f64; 2]>> },
 }
 

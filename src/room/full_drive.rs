@@ -101,7 +101,7 @@ fn legal_readings(table: &LuminanceTable) -> Result<[Option<f64>; 3], RoomError>
     for (name, value) in
         ["red", "green", "blue", "white"].into_iter().zip(given.into_iter().chain([table.white]))
     {
-        let remedy = "write the photometer's reading in cd/m², or leave it out";
+        let remedy = "write the photometer’s reading in cd/m², or leave it out";
         let key = format!("luminance.{name}");
         value.map_or(Ok(0.0), |value| within(&key, value, READING, " cd/m²", remedy))?;
     }
@@ -116,7 +116,7 @@ fn legal_black(table: &LuminanceTable) -> Result<f64, RoomError> {
         let darkest = fields.iter().filter_map(|(_, value)| *value).fold(white, f64::min);
         return Ok((white * ASSUMED_BLACK_RATIO).min(darkest / 2.0));
     };
-    let remedy = "write the photometer's reading of a black screen in the dark room";
+    let remedy = "write the photometer’s reading of a black screen in the dark room";
     within("luminance.black", black, BLACK, " cd/m²", remedy)?;
     for (name, value) in fields {
         if let Some(value) = value.filter(|value| *value <= black) {

@@ -21,11 +21,11 @@ pub struct Profile {
 #[derive(Debug, thiserror::Error)]
 pub enum ProfileError {
     /// It cannot be read.
-    #[error("{0}: cannot be read ({1}): give the screen's own ICC profile, or leave it out")]
+    #[error("{0}: cannot be read ({1}): give the screen’s own ICC profile, or leave it out")]
     Unreadable(String, String),
     /// It is no RGB display profile.
     #[error(
-        "{0}: is not an RGB display profile (ICC.1) of at most 4 MiB: give the screen's own, or leave it out"
+        "{0}: is not an RGB display profile (ICC.1) of at most 4 MiB: give the screen’s own, or leave it out"
     )]
     NotADisplay(String),
     /// It is one, but not of primaries and curves.

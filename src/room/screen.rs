@@ -80,7 +80,7 @@ impl Screen {
             if (ratio - 1.0).abs() > AGREEMENT {
                 let off = (ratio - 1.0) * 100.0;
                 let problem = format!(
-                    "differs from {first} by {off:+.1} %, over 1 %: measure the picture's width and keep one"
+                    "differs from {first} by {off:+.1} %, over 1 %: measure the picture’s width and keep one"
                 );
                 return Err(RoomError::new(*key, problem));
             }
@@ -133,7 +133,7 @@ fn said_pitches(
         said.push(("screen.size_mm", square([Length::mm(width / columns), Length::mm(height / rows)])?));
     }
     if let Some(mm) = table.pitch_mm {
-        within("screen.pitch_mm", mm, 0.01..=10.0, " mm", "divide the picture's width by its pixels")?;
+        within("screen.pitch_mm", mm, 0.01..=10.0, " mm", "divide the picture’s width by its pixels")?;
         said.push(("screen.pitch_mm", [Length::mm(mm); 2]));
     }
     if let Some(inches) = table.diagonal_in {

@@ -39,7 +39,7 @@ impl Choice {
     /// Who chose, and by what name.
     #[must_use]
     pub fn by_examiner(self) -> String {
-        format!("Examiner's choice: {}", self.words())
+        format!("Examiner’s choice: {}", self.words())
     }
 }
 

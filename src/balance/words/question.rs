@@ -105,7 +105,7 @@ impl Examination {
         let (changes, keys): (Vec<String>, Vec<&str>) = changes.into_iter().unzip();
         let (changes, keys) = (changes.join("; "), keys.join(", "));
         (!changes.is_empty())
-            .then(|| format!("Change the chart: {changes}. Keys on the room's page: {keys}."))
+            .then(|| format!("Change the chart: {changes}. Keys on the room’s page: {keys}."))
     }
 }
 

@@ -37,7 +37,7 @@ impl Course {
     pub fn choice_in_words(&self) -> String {
         match (self.chosen, self.chosen_sphere()) {
             (Some(choice), Some(sphere)) => {
-                format!("Examiner's choice: {}, {}", self.start.manifest.with_sphere(sphere), choice.words())
+                format!("Examiner’s choice: {}, {}", self.start.manifest.with_sphere(sphere), choice.words())
             }
             _ => "Nothing was chosen".into(),
         }
@@ -186,8 +186,8 @@ impl Stands {
     #[must_use]
     pub fn words(self) -> String {
         match self {
-            Self::Balanced => "The balance's lens stands.".into(),
-            Self::Midpoint => "The midpoint's lens stands.".into(),
+            Self::Balanced => "The balance’s lens stands.".into(),
+            Self::Midpoint => "The midpoint’s lens stands.".into(),
             Self::NotDecided => "The balance decided nothing, so the manifest stands.".into(),
             Self::NotRepeated => {
                 "Asked a second time the questions did not end there again, so the manifest stands.".into()

@@ -23,7 +23,7 @@ impl Stage {
                 "too much minus was asked for: blur with plus again, relax accommodation, or keep the manifest".into()
             }
             Self::White => "acuity on white through the lens that was left in".into(),
-            Self::Choose => "the examiner's choice".into(),
+            Self::Choose => "the examiner’s choice".into(),
             Self::OtherEye(eye) => format!("the {} eye, or that it is not asked", eye.name()),
             Self::Binocular(step) => format!("with both eyes, {}", step.words()),
             Self::Closed => "nothing".into(),

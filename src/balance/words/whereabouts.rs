@@ -24,7 +24,7 @@ impl Course {
                 |found| found.words(),
             ),
             basis: format!(
-                "A model's estimate in sphere at {}: a pupil of {} mm is assumed, and how patients differ.",
+                "A model’s estimate in sphere at {}: a pupil of {} mm is assumed, and how patients differ.",
                 self.start.distance(),
                 self.start.kind.assumed_pupil().to_mm()
             ),

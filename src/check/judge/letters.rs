@@ -200,7 +200,7 @@ impl Line<'_> {
         match self.acuity {
             _ if !known => {
                 let mean = mean(all.iter().map(|side| side.px));
-                let note = "the distance or the pixels' size is not known: give the room with --room";
+                let note = "the distance or the pixels’ size is not known: give the room with --room";
                 Finding::words(clause, format!("{mean:.2} px"), None).with_note(note)
             }
             None => self.like(clause, mars, mean(all.iter().map(|side| side.minutes))),
@@ -284,7 +284,7 @@ impl Line<'_> {
     fn level(&self) -> Finding {
         let off = self.row.unevenness() / self.row.height() * 100.0;
         let finding = Finding::number(&clause::LEVEL, off, Requirement::AtMost(LEVEL_PERCENT));
-        finding.note_if_failed("one letter, or one field's row, stands lower than the others")
+        finding.note_if_failed("one letter, or one field’s row, stands lower than the others")
     }
 
     /// The gap to the row above in heights of this one.

@@ -20,7 +20,7 @@ pub(super) fn findings(seen: &Seen, wanted: &Wanted, display: &Display) -> Vec<F
         findings.push(if wanted.room.is_some() {
             coded
         } else {
-            let note = "the screen's light is not known: give the room with --room";
+            let note = "the screen’s light is not known: give the room with --room";
             coded.with_verdict(Verdict::NotJudged).with_note(note)
         });
         findings.push(match_as_seen(*left, *right, display, wanted.room.is_some()));

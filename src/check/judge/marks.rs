@@ -26,7 +26,7 @@ pub(super) fn evenness(seen: &Seen, labels: Option<bool>) -> Finding {
         return finding("more marks than can be told apart".into()).with_note(changed);
     }
     if seen.tinted > 0 {
-        let what = format!("{} px of another colour than the field's shades", seen.tinted);
+        let what = format!("{} px of another colour than the field’s shades", seen.tinted);
         return finding(what).with_note(changed);
     }
     match (Labels::find(seen), seen.marks.len()) {

@@ -211,7 +211,7 @@ impl Screen {
             self.wrapped(
                 Tone::Plain,
                 &format!(
-                    "Then take the colours off (key 2 on the room's page) and measure acuity on white, which is as bright as the fields were: {:.0} cd/m², {}.",
+                    "Then take the colours off (key 2 on the room’s page) and measure acuity on white, which is as bright as the fields were: {:.0} cd/m², {}.",
                     start.place.luminance.to_cd_m2(), start.place.luminance_basis
                 ),
             );
@@ -234,7 +234,7 @@ impl Screen {
             self.wrapped(Tone::Strong, &meant);
         }
         self.gap();
-        self.wrapped(Tone::Plain, "Examiner's choice? Nothing is chosen unless you do.");
+        self.wrapped(Tone::Plain, "Examiner’s choice? Nothing is chosen unless you do.");
         self.gap();
         for (number, choice) in (1..).zip(Choice::ALL) {
             let sphere = course.sphere_of(choice);

@@ -73,13 +73,13 @@ fn told(tried: &Printed, runs: u32) -> String {
     let notes = [
         format!("{runs} simulated patients a row, line 20/32. They differ in how wide their “same” is, how much their judgement wavers, how clear letters have to be, in pupil, and in a leaning to one side, all by assumption. No real patients: no evidence about real eyes."),
         format!(
-            "Manifests are off white's best by a normal chance of SD {}, {} or {} D; where no column says which, of {} D.",
+            "Manifests are off white’s best by a normal chance of SD {}, {} or {} D; where no column says which, of {} D.",
             MANIFEST_SDS_D[0], MANIFEST_SDS_D[1], MANIFEST_SDS_D[2], MANIFEST_SDS_D[MIDDLE]
         ),
-        "RMS: how far the lens that is left in lies off balance, leaning and spread together; the manifest's where nothing was decided. Too minus, too plus: more than a click of 0.25 D off balance. White: RMS off the lens with which white is clearest. Holds: how often the estimate's 95 % interval has balance in it.".into(),
+        "RMS: how far the lens that is left in lies off balance, leaning and spread together; the manifest’s where nothing was decided. Too minus, too plus: more than a click of 0.25 D off balance. White: RMS off the lens with which white is clearest. Holds: how often the estimate’s 95 % interval has balance in it.".into(),
         "* what evenfield proposes.".into(),
         Patient::typical().to_string(),
-        "Not modelled: astigmatism, scatter, adaptation, and the practitioner's judgement.".into(),
+        "Not modelled: astigmatism, scatter, adaptation, and the practitioner’s judgement.".into(),
     ];
     let notes = notes.map(|note| wrap(&note, WIDTH).join("\n"));
     format!(

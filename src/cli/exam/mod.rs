@@ -75,7 +75,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     let room = arguments.room.as_deref().map(arguments::room).transpose()?;
     let tls = arguments.tls.load()?;
     let since = clock::ago(GOES_ON_WITHIN)?;
-    let bar = working("drawing the wall's letters");
+    let bar = working("drawing the wall’s letters");
     let practised = arguments.practise.map(StandIn::first);
     let work = Work::new(room, arguments.letters, arguments.record.clone(), since, practised)?;
     drop(bar);
@@ -98,7 +98,7 @@ async fn serve(
     if arguments.open {
         let panel = hall.addresses.panel();
         if open::that_detached(format!("{panel}#{code}")).is_err() {
-            super::complain("evenfield: no browser could be opened: open the panel's address yourself");
+            super::complain("evenfield: no browser could be opened: open the panel’s address yourself");
         }
     }
     for listener in listeners {

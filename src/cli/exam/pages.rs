@@ -73,7 +73,7 @@ pub(super) async fn door(
 ) -> Response {
     // A browser says where its page came from; a form of another page says so too, or does not say it.
     if headers.get(header::ORIGIN).is_none() {
-        return refuse(StatusCode::FORBIDDEN, "the code is typed on this server's own page");
+        return refuse(StatusCode::FORBIDDEN, "the code is typed on this server’s own page");
     }
     let Some(role) = Role::ALL.into_iter().find(|role| role.name() == knock.r#as) else {
         return refuse(StatusCode::BAD_REQUEST, "a window is a wall or a panel");

@@ -132,7 +132,7 @@ impl Arguments {
             } else {
                 "measure the width of the lit picture and give --pixels and --measured-width instead"
             };
-            format!("{}: the screen's EDID {error}: {way_out}", path.display())
+            format!("{}: the screen’s EDID {error}: {way_out}", path.display())
         };
         let edid = Edid::parse(&edid_bytes(path)?).map_err(says)?;
         let pixels = self.pixels.map_or_else(|| edid.screen_pixels(), Ok).map_err(says)?;
@@ -180,7 +180,7 @@ const CLAIMED: &str = "\nThe size is claimed by the screen: hold a rule to the p
 
 fn edid_bytes(path: &Path) -> Result<Vec<u8>, String> {
     let refused =
-        |problem: String| format!("{}: {problem}: give a file with the screen's EDID block", path.display());
+        |problem: String| format!("{}: {problem}: give a file with the screen’s EDID block", path.display());
     Edid::bytes(path).map_err(refused)
 }
 

@@ -36,7 +36,7 @@ const STEPS: usize = 15;
 /// What to switch off before anything is metered.
 const BEFORE: &str = "\
 Before you meter, let the screen warm up for 30 minutes, at its native resolution, without scaling or overscan. Switch
-off auto-brightness, night colour, HDR, dynamic contrast and power dimming, and darken the room. Meter at the patient's
+off auto-brightness, night colour, HDR, dynamic contrast and power dimming, and darken the room. Meter at the patient’s
 eye, through the mirror if there is one.
 Readings of full red, green, blue, white and black: evenfield room set --red … --green … --blue … --white … --black …
 Readings of the two fields: evenfield room verify --red … --green … --black … --keep";
@@ -82,8 +82,8 @@ fn patches(room: &Room) -> Result<Vec<Patch>, Box<dyn Error>> {
     let light = FieldLight::new(&room.display, None)?;
     let patch = |name: &str, what, codes| Patch { name: name.into(), what, codes };
     let mut patches = vec![
-        patch("field-red", "the red field of this room's charts", light.red.codes),
-        patch("field-green", "the green field of this room's charts", light.green.codes),
+        patch("field-red", "the red field of this room’s charts", light.red.codes),
+        patch("field-green", "the green field of this room’s charts", light.green.codes),
         patch("full-red", "red at full drive", [255, 0, 0]),
         patch("full-green", "green at full drive", [0, 255, 0]),
         patch("full-blue", "blue at full drive", [0, 0, 255]),

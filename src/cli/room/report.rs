@@ -98,7 +98,7 @@ fn light(report: &RoomReport) -> String {
          green  code {green:3}  {other:6.1} ± {off_other:.1} cd/m²\n\
          {}\n\
          red against green: {:+.2} % as coded, {seen}\n\
-         letters have {:.1} % of their field's light, black and room light {}\n\
+         letters have {:.1} % of their field’s light, black and room light {}\n\
          where a photometer finds them equal, an average eye of CIE 2008 sees red {:.2} times as bright as green, a protanope {:.2} times",
         fields.match_rests_on,
         fields.match_as_coded_percent,

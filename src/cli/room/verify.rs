@@ -141,7 +141,7 @@ fn said(room: &Room, name: &str, found: &Verification) -> String {
     said.extend([String::new(), format!("room: {name}"), table.trim_fmt()]);
     said.push(format!("expected from: {}", found.predicted_from));
     if room.viewing.mirror {
-        said.push("Readings count only through the mirror, at the patient's eye.".into());
+        said.push("Readings count only through the mirror, at the patient’s eye.".into());
     }
     said.join("\n")
 }

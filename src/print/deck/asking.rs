@@ -44,7 +44,7 @@ fn target_line(lesson: &Lesson<'_>) -> Slide {
     }
     why_this_target(&mut slide, top + 20.0);
     slide.resting_on(
-        "A line is 0.1 logMAR. Letters are drawn to one scale; heights are those on this room's screen.",
+        "A line is 0.1 logMAR. Letters are drawn to one scale; heights are those on this room’s screen.",
     )
 }
 

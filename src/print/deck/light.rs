@@ -271,7 +271,7 @@ fn rooms(lesson: &Lesson<'_>, views: &mut Views) -> Slide {
     };
     let slide = pair(lesson, views, title, rows);
     slide.resting_on(format!(
-        "Natural pupils at {AGE_YEARS:.0} years, other eye occluded: before this screen's fields alone, and in {LIT_LUX:.0} lx; Watson & Yellott 2012. {}",
+        "Natural pupils at {AGE_YEARS:.0} years, other eye occluded: before this screen’s fields alone, and in {LIT_LUX:.0} lx; Watson & Yellott 2012. {}",
         under_views()
     ))
 }

@@ -27,7 +27,7 @@ fn spoilers(lesson: &Lesson<'_>) -> Slide {
         ),
         (
             "Room light",
-            format!("It greys the letters, which may have {LETTER_LIGHT_PERCENT:.0} % of their field's light at most, and narrows the pupil."),
+            format!("It greys the letters, which may have {LETTER_LIGHT_PERCENT:.0} % of their field’s light at most, and narrows the pupil."),
         ),
         ("Wrong size", "Letters far above the threshold stay clear on both sides: native resolution, no scaling, the distance as measured.".into()),
         (

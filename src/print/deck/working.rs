@@ -74,7 +74,7 @@ fn procedures(lesson: &Lesson<'_>) -> Result<Slide, LessonError> {
         top += 158.0;
     }
     Ok(slide.resting_on(format!(
-        "{PATIENTS} simulated patients each, who differ as is assumed, manifests {MANIFEST_SD_D} D (SD) off white's best: how many end within a click of {CLICK_D} D of balance; the manifest where nothing is decided. No real patients. Not modelled: astigmatism, scatter, adaptation, the practitioner's judgement."
+        "{PATIENTS} simulated patients each, who differ as is assumed, manifests {MANIFEST_SD_D} D (SD) off white’s best: how many end within a click of {CLICK_D} D of balance; the manifest where nothing is decided. No real patients. Not modelled: astigmatism, scatter, adaptation, the practitioner’s judgement."
     )))
 }
 
