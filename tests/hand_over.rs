@@ -177,6 +177,11 @@ fn a_page_without_a_record_or_a_broken_one_is_refused_in_a_sentence() {
     let desk = desk();
     says(&desk, &["near", "--out", "near.pdf"]);
     refuses(&desk, &["balance", "--show", "near.pdf"], "carries no record");
+    // Another file within it is none.
+    let other = ["near.pdf", "--add-attachment", "kept.jsonl", "--filename=list.txt", "--", "other.pdf"];
+    if asked(&desk, "qpdf", &other).is_some() {
+        refuses(&desk, &["balance", "--show", "other.pdf"], "carries no record");
+    }
     desk.write("text.pdf", "a shopping list");
     refuses(&desk, &["balance", "--show", "text.pdf"], "not a whole PDF");
     says(&desk, &["balance", "--show", "kept.jsonl", "--out", "page.pdf"]);

@@ -87,13 +87,7 @@ impl Canvas {
     /// Words on one line, anchored at a place on their baseline.
     pub fn write(&mut self, words: &str, style: Style, anchor: Anchor, [x, baseline]: [f64; 2]) {
         let text = Text::new(words, style.face, style.em);
-        let back = match anchor {
-            Anchor::Left => 0.0,
-            Anchor::Centre => text.width().to_mm() / 2.0,
-            Anchor::Right => text.width().to_mm(),
-            Anchor::Point => width(whole_part(words), style),
-        };
-        let geometry = Geometry::Text(text.at(x - back, baseline));
+        let geometry = Geometry::Text(text.at(x - anchor.back(words, style), baseline));
         self.shapes.push(Shape { geometry, paint: style.paint });
     }
 
@@ -109,6 +103,28 @@ impl Canvas {
         bottom
     }
 }
+
+impl Anchor {
+    /// How far words of a style begin before the place at which they are anchored, in millimetres.
+    fn back(self, words: &str, style: Style) -> f64 {
+        match self {
+            Self::Left => 0.0,
+            Self::Centre => width(words, style) / 2.0,
+            Self::Right => width(words, style),
+            Self::Point => width(whole_part(words), style),
+        }
+    }
+
+    /// The box in which words of a style stand, from their ascenders to their descenders.
+    pub(super) fn boxed(self, words: &str, style: Style, [x, baseline]: [f64; 2]) -> Rect {
+        let (left, em) = (x - self.back(words, style), style.em.to_mm());
+        Rect::new(left, baseline - ASCENT * em, left + width(words, style), baseline + DESCENT * em)
+    }
+}
+
+/// How far letters reach over and under their line, in their size: those of the captions' fonts, rounded up.
+const ASCENT: f64 = 0.78;
+const DESCENT: f64 = 0.25;
 
 /// How far words run in a style, in millimetres.
 fn width(words: &str, style: Style) -> f64 {

@@ -12,6 +12,7 @@ mod canvas;
 mod image;
 pub mod look;
 mod metadata;
+mod placing;
 mod plot;
 mod shape;
 mod text;

@@ -6,6 +6,7 @@
 use kurbo::{BezPath, Circle, Point, Rect, Shape as _};
 
 use super::look::{BALANCE, HAIRLINE, HAIRLINE_MM, HEADING, INK, LONG, MIDDLE, QUIET, SMALL};
+use super::placing::Placing;
 use super::{Anchor, Canvas, Line, Paint};
 
 /// Maximum number of intervals between an axis's ticks, and the least length of one in millimetres.
@@ -192,11 +193,37 @@ impl Plot {
             self.curve(canvas, area, curve);
         }
         // Words last, so that no line crosses them out.
-        for curve in &self.curves {
-            let place = self.place(area, curve.word.at);
-            let style = SMALL.in_paint(curve.series.paint());
-            canvas.write(&curve.word.text, style, curve.word.anchor, [place.x, place.y]);
+        let mut placing = self.taken(area, within);
+        for Curve { series, word, .. } in self.curves.iter().filter(|curve| !curve.word.text.is_empty()) {
+            let place = self.place(area, word.at);
+            let style = SMALL.in_paint(series.paint());
+            let wished = word.anchor.boxed(&word.text, style, [place.x, place.y]);
+            let place = place + placing.settle(wished, small);
+            canvas.write(&word.text, style, word.anchor, [place.x, place.y]);
         }
+    }
+
+    /// Where no word may stand: on curves and their marks, and on the lines of nought.
+    fn taken(&self, area: Rect, within: Rect) -> Placing {
+        let small = SMALL.em.to_mm();
+        let mut placing = Placing::within(Rect::new(area.x0, area.y0 - 1.2 * small, within.x1, area.y1));
+        let [across, up] = &self.axes;
+        let nought = |axis: &Axis| axis.signed && axis.from < 0.0 && axis.to > 0.0;
+        if nought(across) {
+            placing.avoid_line(self.place(area, [0.0, up.from]), self.place(area, [0.0, up.to]));
+        }
+        if nought(up) {
+            placing.avoid_line(self.place(area, [across.from, 0.0]), self.place(area, [across.to, 0.0]));
+        }
+        for curve in &self.curves {
+            for pair in curve.points.windows(2) {
+                placing.avoid_line(self.place(area, pair[0]), self.place(area, pair[1]));
+            }
+            for mark in curve.marks.iter().filter(|mark| self.holds(**mark)) {
+                placing.avoid(curve.series.mark(self.place(area, *mark)).bounding_box());
+            }
+        }
+        placing
     }
 
     fn holds(&self, place: [f64; 2]) -> bool {

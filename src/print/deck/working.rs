@@ -90,9 +90,9 @@ struct Ended {
 }
 
 const ENDED: [Ended; 3] = [
-    Ended { words: "too minus", paint: QUIET, anchor: Anchor::Left, along: 0.0 },
+    Ended { words: "minus", paint: QUIET, anchor: Anchor::Left, along: 0.0 },
     Ended { words: "within a click", paint: BALANCE, anchor: Anchor::Centre, along: 0.5 },
-    Ended { words: "too plus", paint: QUIET, anchor: Anchor::Right, along: 1.0 },
+    Ended { words: "plus", paint: QUIET, anchor: Anchor::Right, along: 1.0 },
 ];
 
 /// A way of asking, and the eyes that it is proposed for.
