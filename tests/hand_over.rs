@@ -119,7 +119,9 @@ fn fhir_has_what_release_4_requires() {
 fn fhir_names_a_patient_only_as_a_reference_and_one_examination_a_file() {
     let desk = desk();
     let out = ["balance", "--show", "kept.jsonl", "--out", "kept.fhir.json"];
-    refuses(&desk, &[&out[..], &["--patient", "Ann Other"]].concat(), "is no reference to a patient");
+    for other in ["Ann Other", "Practitioner/example-1", "example-1", "Patient/", "Patient/a b"] {
+        refuses(&desk, &[&out[..], &["--patient", other]].concat(), "is no reference to a patient");
+    }
     refuses(
         &desk,
         &["balance", "--show", "kept.jsonl", "--out", "kept.csv", "--patient", "Patient/example-1"],

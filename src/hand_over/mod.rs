@@ -32,6 +32,3 @@ impl Default for Writing {
         Self { notation: Notation::Feet, cylinders: CylinderForm::AsTyped }
     }
 }
-
-#[cfg(test)]
-pub(crate) mod tests;

@@ -16,7 +16,7 @@ use crate::scene::look::{DIM, GLOW, NIGHT, Style};
 use crate::scene::{Anchor, CARD_MM, Canvas, Face, Metadata, Paint, Scene, Text, fitted, wrapped};
 
 /// What stands in the card's outline, or below it where the card is small against the picture.
-const CARD: &str = "bank card";
+const CARD: &str = "2  bank card";
 const CAPTION_IN_CARD: f64 = 0.8;
 
 /// The share of the picture's columns that the bar takes, whatever the room file says of their size.
@@ -87,8 +87,8 @@ impl SetupSheet {
         sheet.card();
         sheet.place_rows(text_bottom);
         let greens = light.match_steps();
-        sheet.match_strip(light.red, &greens);
         sheet.tone_steps();
+        sheet.match_strip(light.red, &greens);
         let bar_px = bar_px(room.screen.pixels[0]);
         sheet.bar(bar_px);
         Self { scene: sheet.scene(), bar_px, greens }
@@ -208,9 +208,9 @@ impl Sheet {
 
     /// Red over green in steps, border on border; nothing moves and nothing flickers.
     fn match_strip(&mut self, red: Paint, greens: &[u8]) {
-        let top = self.rows_top;
+        let top = self.rows_top + self.row;
         self.text(
-            "Match, the faintest border: evenfield room set … --matched-step 5",
+            "4  Match, the faintest border: evenfield room set … --matched-step NUMBER",
             self.margin,
             top + self.digit,
             DIM,
@@ -230,9 +230,9 @@ impl Sheet {
 
     /// Rows of white and black, half the light of white, around the grey that equals them at each gamma.
     fn tone_steps(&mut self) {
-        let top = self.rows_top + self.row;
+        let top = self.rows_top;
         self.text(
-            "Tone, the grey that vanishes: evenfield room set … --matched-gamma 2.2",
+            "3  Tone, the grey that vanishes: evenfield room set … --matched-gamma NUMBER",
             self.margin,
             top + self.digit,
             DIM,
@@ -266,8 +266,7 @@ impl Sheet {
         let left = self.whole_pixels(0, (self.width - length) / 2.0);
         let top = self.height - self.margin - self.digit;
         self.canvas.rect([left, top, left + length, top + self.digit], WHITE);
-        let caption =
-            format!("Bar: {length:.1} mm? If not: evenfield room set … --measured-bar {length:.1}mm");
+        let caption = format!("1  Bar: {length:.1} mm? If not: evenfield room set … --measured-bar LENGTH");
         self.text(&caption, left, top - 0.9 * self.digit, DIM);
         let words = fitted(SUPERVISION, self.style(DIM), self.width - 2.0 * self.margin);
         self.centred(&words, self.width / 2.0, self.height - 0.8 * self.digit, DIM);
@@ -283,9 +282,13 @@ mod tests {
 
     #[test]
     fn no_words_lie_over_others_or_leave_the_screen() {
-        for (pixels, width, height) in
-            [([1920, 1080], 527.0, 296.44), ([1024, 768], 320.0, 240.0), ([1024, 600], 222.0, 130.08)]
-        {
+        for (pixels, width, height) in [
+            ([1920, 1080], 527.0, 296.44),
+            ([1366, 768], 344.0, 193.4),
+            ([1280, 720], 400.0, 225.0),
+            ([1024, 768], 320.0, 240.0),
+            ([1024, 600], 222.0, 130.08),
+        ] {
             let text = format!(
                 "name = \"Quillhaven practice, room 3\"\n[viewing]\ndistance_mm = 3000\n[screen]\n\
                  pixels = {pixels:?}\nsize_mm = [{width}, {height}]\n"
