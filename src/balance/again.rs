@@ -7,13 +7,30 @@ use super::event::Choice;
 use super::examination::Examination;
 use super::lens::{Cylinder, Lens};
 use super::manifest::{Laterality, Manifest, ManifestError, RefinedFor, nearest_quarter};
-use super::start::Start;
+use super::start::{Start, StartError};
 use super::viewer::Viewer;
 use super::whereabouts::Whereabouts;
 use crate::quantity::Dioptres;
 
 /// Where the sphere moved by so much or more, the cylinder is rechecked, in dioptres (common practice, no source).
 const RECHECK_FROM_D: f64 = 0.5;
+
+/// Why an eye is not asked again with a cylinder.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+pub enum RecheckError {
+    /// Nothing to look through.
+    #[error("the cylinder is rechecked through the lens that the questions leave in: wait for it")]
+    NotYet,
+    /// Nothing changed.
+    #[error("that is the cylinder as it was: go on with white where it stays")]
+    Same,
+    /// No lens has that power.
+    #[error(transparent)]
+    Power(#[from] ManifestError),
+    /// The eye cannot be asked so.
+    #[error(transparent)]
+    Start(#[from] StartError),
+}
 
 /// What a run changed against the one before.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -129,14 +146,18 @@ impl Course {
     }
 
     /// How this eye is asked again once its cylinder was rechecked through the lens that was left in: the sphere keeps the spherical
-    /// equivalent. None before a lens was left in.
+    /// equivalent.
     ///
     /// # Errors
-    /// Where no lens has that power.
-    pub fn with_cylinder(&self, cylinder: Option<Cylinder>) -> Option<Result<Start, ManifestError>> {
-        let lens: Lens = self.start.manifest.with_sphere(self.left_in()?).with_cylinder(cylinder);
-        let start = |manifest| Start { manifest, refined_for: RefinedFor::Room, ..self.start.clone() };
-        Some(Manifest::try_from(lens).map(start))
+    /// Before a lens was left in, where the cylinder is the one before, in either form, and where no lens has that power.
+    pub fn rechecked(&self, cylinder: Option<Cylinder>) -> Result<Start, RecheckError> {
+        let lens = self.start.manifest.with_sphere(self.left_in().ok_or(RecheckError::NotYet)?);
+        let other = lens.with_cylinder(cylinder);
+        if lens.has_the_cylinder_of(other) {
+            return Err(RecheckError::Same);
+        }
+        let manifest = Manifest::try_from(other)?;
+        Ok(Start { manifest, refined_for: RefinedFor::Room, ..self.start.clone() }.checked()?)
     }
 
     fn is_answered(&self) -> bool {

@@ -57,6 +57,7 @@ mod white;
 pub mod words;
 mod written;
 
+pub use again::{Change, RecheckError};
 pub use answer::{Answer, Legible};
 pub use asking::{Asked, Asking, ByEstimate, ByLimits};
 pub use both::{

@@ -424,13 +424,7 @@ impl Session {
         let refused = |what: String| Refused { what: crate::text::shown(&what), field: Some("cylinder") };
         let course = self.course().ok_or_else(out_of_turn)?;
         let cylinder = cylinder_of(cylinder).map_err(|error| refused(error.to_string()))?;
-        let before = course.start.manifest.lens();
-        if before.has_the_cylinder_of(before.with_cylinder(cylinder)) {
-            return Err(refused("that is the cylinder as it was: go on with white where it stays".into()));
-        }
-        let start = course.with_cylinder(cylinder).ok_or_else(out_of_turn)?;
-        let start = start.map_err(|error| refused(error.to_string()))?;
-        start.checked().map_err(|error| refused(error.to_string()))
+        course.rechecked(cylinder).map_err(|error| refused(error.to_string()))
     }
 
     /// What was read, as the event of the step at which it is read.

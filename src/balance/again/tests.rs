@@ -80,11 +80,17 @@ fn the_cylinder_is_asked_for_from_half_a_dioptre_on_and_keeps_the_equivalent() {
     };
     let near = run(&[R, S, S]);
     assert!(!near.courses[0].asks_for_the_cylinder(), "a click only");
+    // The same cylinder, in its own form and in the other.
+    for (power, axis_degrees) in [(-0.5, 90), (0.5, 180)] {
+        let same = Some(Cylinder { power: Dioptres::new(power), axis_degrees });
+        assert_eq!(near.courses[0].rechecked(same), Err(RecheckError::Same));
+    }
+    assert_eq!(run(&[R]).courses[0].rechecked(None), Err(RecheckError::NotYet));
     let far = run(&[R, R, S, S]);
     assert!(far.courses[0].asks_for_the_cylinder());
     // −1.50/−0.50 is worth −1.75; with −1.00 of cylinder the sphere is −1.25.
     let cylinder = Some(Cylinder { power: Dioptres::new(-1.0), axis_degrees: 85 });
-    let again = far.courses[0].with_cylinder(cylinder).unwrap().unwrap();
+    let again = far.courses[0].rechecked(cylinder).unwrap();
     assert_eq!(again.manifest.to_string(), "−1.25 / −1.00 × 85");
     assert_eq!(again.refined_for, RefinedFor::Room);
     let far = far.after(&Event::Again(Box::new(again))).unwrap();

@@ -12,7 +12,7 @@ use super::wall::Wall;
 use crate::acuity::Score;
 use crate::balance::{
     AfterMinus, Answer, BinocularStep, Choice, Course, Cylinder, Event, Examination, Legible, ManifestError,
-    Misfit, Stage, cylinder_of,
+    Misfit, RecheckError, Stage, cylinder_of,
 };
 use crate::exam::Recorder;
 use crate::light::Side;
@@ -114,11 +114,9 @@ impl ScriptArgument {
         let mut events = Events { examination: recorder.kept.examination.clone(), events: Vec::new() };
         let stage = events.examination.stage();
         if let Some(Rechecked(cylinder)) = self.cylinder {
-            let course = events.examination.courses.last();
-            let start = course.and_then(|course| course.with_cylinder(cylinder));
-            let start =
-                start.ok_or("the cylinder is rechecked once a lens was left in: leave --cylinder out")??;
-            events.happen(Event::Again(Box::new(start.checked()?)))?;
+            let course = events.examination.courses.last().ok_or(RecheckError::NotYet)?;
+            let start = course.rechecked(cylinder)?;
+            events.happen(Event::Again(Box::new(start)))?;
         } else if stage == Stage::Start || (matches!(stage, Stage::OtherEye(_)) && start.describes_an_eye()) {
             let start = start.start(room)?;
             let asked = !events.examination.runs_of(start.eye).is_empty();

@@ -17,7 +17,7 @@ use crate::balance::keys::{Act, CALM_MS};
 use crate::balance::words::{PRIVACY, SEIZURES};
 use crate::balance::{
     AfterMinus, Answer, BinocularStep, Choice, Course, Cylinder, Event, Examination, Laterality, Legible,
-    Question, Stage, cylinder_of,
+    Question, RecheckError, Stage, cylinder_of,
 };
 use crate::exam::{Recorder, read_record};
 use crate::light::Side;
@@ -196,9 +196,8 @@ fn ask_again(
     cylinder: Option<Cylinder>,
     wall: Option<&Wall>,
 ) -> Result<(), Box<dyn Error>> {
-    let course = recorder.kept.examination.courses.last();
-    let start = course.and_then(|course| course.with_cylinder(cylinder));
-    let start = start.ok_or("no lens was left in")??.checked()?;
+    let course = recorder.kept.examination.courses.last().ok_or(RecheckError::NotYet)?;
+    let start = course.rechecked(cylinder)?;
     happen(recorder, Event::Again(Box::new(start)), wall)
 }
 
