@@ -72,6 +72,18 @@ fn a_rechecked_cylinder_is_compared_by_the_spherical_equivalent() {
 }
 
 #[test]
+fn runs_of_two_kinds_of_eye_are_not_taken_together() {
+    let mut runs = twice("-1.00", [&[R, S, S], &[]], "-1.00");
+    runs.happen(&Event::Undone).unwrap();
+    let other = Start { kind: EyeKind::SmallAperture, ..start("-1.00") };
+    runs.happen(&Event::Again(Box::new(other))).unwrap();
+    answers(&[R, S, S]).iter().for_each(|event| runs.happen(event).unwrap());
+    assert_eq!(runs.all_runs_of(Laterality::Right), None);
+    let said = runs.all_runs_in_words(Laterality::Right).unwrap();
+    assert!(said.contains("no model takes these runs together"), "{said}");
+}
+
+#[test]
 fn the_cylinder_is_asked_for_from_half_a_dioptre_on_and_keeps_the_equivalent() {
     let run = |given: &[Answer]| {
         let events: Vec<Event> =
@@ -107,7 +119,14 @@ fn only_an_eye_that_was_asked_is_asked_again_and_not_amid_questions() {
     let begun = Examination::of(&[Event::Started(right.clone())]).unwrap();
     assert_eq!(begun.clone().after(&Event::Again(right.clone())), Err(Misfit::OutOfTurn));
     let white = answers(&[R, S, S]).iter().fold(begun, |before, event| before.after(event).unwrap());
-    assert_eq!(white.clone().after(&Event::Again(left)), Err(Misfit::NotAsked));
+    assert_eq!(white.clone().after(&Event::Again(left.clone())), Err(Misfit::NotAsked));
+    // While the left eye is in hand, the right one is not asked again, though it was asked.
+    let chosen =
+        [Event::White("20/20".parse().unwrap()), Event::Chosen(Choice::Nothing), Event::Started(left)];
+    let both = chosen.into_iter().chain(answers(&[R, S, S]));
+    let both = both.fold(white.clone(), |before, event| before.after(&event).unwrap());
+    assert_eq!(both.stage(), Stage::White);
+    assert_eq!(both.after(&Event::Again(right.clone())), Err(Misfit::NotAsked));
     let again = white.after(&Event::Again(right)).unwrap();
     assert_eq!(again.courses.len(), 2);
     // Taken back, the first run stands where it stood.
