@@ -650,7 +650,25 @@ fn a_script_rechecks_a_cylinder_and_says_what_both_eyes_came_to() {
     );
     json(&left, folder.path());
     let twice = refused("--record r.jsonl --resume --add +2.25 --near-distance 40cm", folder.path());
-    assert!(twice.contains("something else comes next"), "near comes last: {twice}");
+    assert!(twice.contains("the near add comes last, and next is with both eyes, balance"), "{twice}");
+    for (flags, why) in [
+        (
+            "--compared left,same --both-acuity 20/20",
+            "--compared, --both-acuity is not taken: say how both eyes were held apart",
+        ),
+        (
+            "--apart cover --compared left,same,right --both-sphere 20/20,20/32",
+            "--compared is not taken: next is acuity on white",
+        ),
+        (
+            "--done balance-between-eyes --both-sphere 20/20 --framed 0",
+            "--framed is not taken: next is sphere with both",
+        ),
+        ("--framed 0.1", "write it with its sign"),
+    ] {
+        let said = refused(&format!("--record r.jsonl --resume {flags}"), folder.path());
+        assert!(said.contains(why), "{flags}: {said}");
+    }
     let both = "--record r.jsonl --resume --apart cover --compared left,left,same --both-sphere 20/20,20/32 --both-acuity 20/20 --framed 0 --add +2.25 --near-distance 40cm --clear 33cm,50cm";
     let both = json(both, folder.path());
     assert_eq!(both["stage"], "closed");

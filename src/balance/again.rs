@@ -10,10 +10,20 @@ use super::manifest::{Laterality, Manifest, ManifestError, RefinedFor, nearest_q
 use super::start::{Start, StartError};
 use super::viewer::Viewer;
 use super::whereabouts::Whereabouts;
+use crate::eye::CLICK_D;
 use crate::quantity::Dioptres;
 
 /// Where the sphere moved by so much or more, the cylinder is rechecked, in dioptres (common practice, no source).
 const RECHECK_FROM_D: f64 = 0.5;
+
+/// A lens whose sphere differs from another's by whole clicks, which a refractor has: of what is left over the cylinder keeps its share,
+/// so 0.25 D of cylinder moves no sphere, and 0.50 D moves it by a click.
+fn in_whole_clicks(from: Lens, to: Lens) -> Lens {
+    const DUST: f64 = 1e-9;
+    let clicks = (to.sphere - from.sphere).to_d() / CLICK_D;
+    let whole = (clicks.abs() + DUST).floor().copysign(clicks);
+    Lens { sphere: from.sphere + Dioptres::new(whole * CLICK_D), ..to }
+}
 
 /// Why an eye is not asked again with a cylinder.
 #[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
@@ -152,7 +162,7 @@ impl Course {
     /// Before a lens was left in, where the cylinder is the one before, in either form, and where no lens has that power.
     pub fn rechecked(&self, cylinder: Option<Cylinder>) -> Result<Start, RecheckError> {
         let lens = self.start.manifest.with_sphere(self.left_in().ok_or(RecheckError::NotYet)?);
-        let other = lens.with_cylinder(cylinder);
+        let other = in_whole_clicks(lens, lens.with_cylinder(cylinder));
         if lens.has_the_cylinder_of(other) {
             return Err(RecheckError::Same);
         }

@@ -230,13 +230,15 @@ impl BothEyes {
         Comparing::Ask(added)
     }
 
-    /// Where the sphere stands: plus goes on while no more letters are lost against the first reading than chance loses.
+    /// Where the sphere stands: plus goes on while no more letters are lost against the best reading than chance loses.
     #[must_use]
     pub fn sphere(&self) -> Sphere {
-        let Some(first) = self.read.first() else { return Sphere::Ask(Clicks::NONE) };
-        let is_worse = |score: &Score| score.letters_over(*first) <= -DOUBTFUL_LETTERS;
         let clicks = |place: usize| (0..place).fold(Clicks::NONE, |clicks, _| clicks + ONE);
-        match self.read.iter().position(is_worse) {
+        let is_worse = |place: &usize| {
+            let over = |before: &Score| self.read[*place].letters_over(*before);
+            self.read[..*place].iter().map(over).min().is_some_and(|letters| letters <= -DOUBTFUL_LETTERS)
+        };
+        match (0..self.read.len()).find(is_worse) {
             Some(worse) => Sphere::Done(clicks(worse - 1)),
             None if self.read.len() > MOST_TO_BOTH => Sphere::Done(clicks(MOST_TO_BOTH)),
             None => Sphere::Ask(clicks(self.read.len())),

@@ -7,13 +7,15 @@ use super::answer::Answer;
 use super::course::Course;
 use super::end_point::EndPoint;
 use super::eye_kind::EyeKind;
+use super::manifest::Manifest;
 use super::metered::Metered;
 use super::rules::Procedure;
-use super::start::{Caution, ColourVision, Start};
+use super::start::{Caution, ColourVision, Start, VERTEX_FROM};
 use super::trial;
 use super::white::DOUBTFUL_LETTERS;
 use crate::bibliography::{COMMON_PRACTICE, DESIGN, KORNER_1990, ROSSER_2004, TRIAL, YANOFF_DUKER_2009};
 use crate::eye::CLICK_D;
+use crate::quantity::Dioptres;
 
 /// Poorer than 20/30 or 6/9, a MAR of 1.5 arcminutes, half a dioptre is too little to be seen.
 const POOR_MAR: f64 = 1.5;
@@ -143,6 +145,11 @@ impl Course {
                 COMMON_PRACTICE,
             ),
             caution(
+                self.start.vertex.is_none() && self.left_in().is_some_and(|lens| self.is_strong(lens)),
+                "The lens that was left in has a meridian of 4 D or more, and how far it stood from the eye is not known: measure and note it.",
+                COMMON_PRACTICE,
+            ),
+            caution(
                 self.gain().is_some_and(|letters| letters.abs() > UNLIKELY_LETTERS),
                 "Acuity on white changed by more than two lines: was it typed as it was read?",
                 DESIGN,
@@ -174,6 +181,14 @@ fn small_aperture() -> String {
         bracket[0],
         bracket[1]
     )
+}
+
+impl Course {
+    /// Whether a lens of this sphere needs its distance from the eye.
+    fn is_strong(&self, sphere: Dioptres) -> bool {
+        Manifest::try_from(self.start.manifest.with_sphere(sphere))
+            .is_ok_and(|lens| lens.strongest() >= VERTEX_FROM)
+    }
 }
 
 /// That a room asks for its fields to be metered again.

@@ -11,7 +11,7 @@ use crate::quantity::{Dioptres, Length};
 
 /// The strongest sphere and cylinder that are taken for a refraction, in dioptres.
 const MOST_SPHERE_D: f64 = 30.0;
-const MOST_CYLINDER_D: f64 = 12.0;
+pub(super) const MOST_CYLINDER_D: f64 = 12.0;
 
 /// Which eye.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, IntoStaticStr)]
@@ -84,6 +84,9 @@ pub enum ManifestError {
     /// No cylinder lies so.
     #[error("{0:?} has no axis from 1 to 180: write the cylinder as -0.50x90")]
     NoAxis(String),
+    /// A cylinder without its sign.
+    #[error("{0:?} has a cylinder without its sign: write it as -0.50x90")]
+    CylinderSign(String),
     /// `@` is read in two ways, which lie 90° apart.
     #[error(
         "{0:?} has @, which can stand before the axis or before the meridian that has the power: write the axis as x90"

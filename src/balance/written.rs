@@ -7,7 +7,7 @@
 use std::str::FromStr;
 
 use super::lens::{Cylinder, Lens};
-use super::manifest::{Laterality, Manifest, ManifestError};
+use super::manifest::{Laterality, MOST_CYLINDER_D, Manifest, ManifestError};
 use crate::quantity::Dioptres;
 
 /// A refraction, and the eye that it was written for.
@@ -49,9 +49,17 @@ pub fn cylinder_of(text: &str) -> Result<Option<Cylinder>, ManifestError> {
     if text.trim().eq_ignore_ascii_case("none") {
         return Ok(None);
     }
-    let unread = |_| ManifestError::NoAxis(text.into());
-    let written: Written = format!("plano / {text}").parse().map_err(unread)?;
-    Ok(written.refraction.cylinder())
+    let pieces = pieces(text).ok_or_else(|| ManifestError::NoAxis(text.into()))?;
+    if pieces.iter().any(|piece| is_word(piece, &["@"])) {
+        return Err(ManifestError::Ambiguous(text.into()));
+    }
+    let mut rest = &pieces[..];
+    let cylinder = cylinder(&mut rest, text)?;
+    let lens = Lens { sphere: Dioptres::new(0.0), cylinder };
+    if pieces.is_empty() || !rest.is_empty() {
+        return Err(ManifestError::NoAxis(text.into()));
+    }
+    Ok(Manifest::written(lens, text)?.cylinder())
 }
 
 /// A piece of what was written.
@@ -143,13 +151,15 @@ fn cylinder(rest: &mut &[Piece], text: &str) -> Result<Option<Cylinder>, Manifes
     skip(rest, &["/"]);
     let Some(Piece::Signed(power) | Piece::Bare(power)) = rest.first() else { return Ok(None) };
     if matches!(rest.first(), Some(Piece::Bare(power)) if *power != 0.0) {
-        return Err(ManifestError::Unread(text.into()));
+        let is_cylinder = matches!(rest.first(), Some(Piece::Bare(power)) if *power <= MOST_CYLINDER_D);
+        let error = if is_cylinder { ManifestError::CylinderSign } else { ManifestError::Unread };
+        return Err(error(text.into()));
     }
     let power = *power;
     *rest = &rest[1..];
     skip(rest, &["d", "dc", "dcyl", "cyl", "c"]);
     skip(rest, &["/"]);
-    skip(rest, &["x", "ax", "axis"]);
+    skip(rest, &["x", "a", "ax", "axis"]);
     let axis = match rest.first() {
         Some(Piece::Bare(axis)) => whole(*axis),
         None if power == 0.0 => return Ok(None),

@@ -2,7 +2,7 @@
 
 use crate::acuity::Score;
 use crate::balance::record::Kept;
-use crate::balance::{Course, Laterality, Lens, RefinedFor, Start, Whereabouts};
+use crate::balance::{Course, Laterality, Lens, RefinedFor, Stands, Start, Whereabouts};
 use crate::quantity::Dioptres;
 
 /// The last run of an eye in an examination.
@@ -57,7 +57,33 @@ impl<'a> HandedEye<'a> {
         self.kept.examination.ends_with(self.eye())
     }
 
-    /// Acuity on white after, by the reading that counts; none where it was not measured.
+    /// Acuity on white that was read through the lens that it ends with: none where that is another than white was read through.
+    #[must_use]
+    pub fn acuity_through_it(&self) -> Option<Score> {
+        use crate::balance::Choice::{FarExact, FarQuarter, HereExact, HereQuarter, Manifest, Nothing};
+        const DUST: f64 = 1e-9;
+        if self.kept.examination.both.added(self.eye()).to_d().abs() > DUST {
+            return None;
+        }
+        let left_in = self
+            .course
+            .standing()
+            .is_some_and(|standing| matches!(standing.why, Stands::Balanced | Stands::Midpoint));
+        match self.course.chosen? {
+            FarQuarter | FarExact | HereQuarter | HereExact if left_in => self.acuity_after(),
+            FarQuarter | FarExact | HereQuarter | HereExact | Manifest => Some(self.start().acuity),
+            Nothing => None,
+        }
+    }
+
+    /// The same lens in glasses that stand elsewhere than the trial lens; none where they do not, or that is not known.
+    #[must_use]
+    pub fn in_glasses(&self) -> Option<Lens> {
+        let (from, to) = (self.start().vertex?, self.start().glasses_vertex?);
+        Some(self.ends_with()?.moved(from, to))
+    }
+
+    /// Acuity on white through the lens that was left in, by the reading that counts; none where it was not measured.
     #[must_use]
     pub fn acuity_after(&self) -> Option<Score> {
         self.course.white.last().copied()

@@ -182,8 +182,7 @@ impl Made<'_> {
             ("both/acuity".into(), acuity)
         });
         let near = examination.near.last().map(|near| {
-            let accommodates = examination.courses.iter().any(|course| course.start.kind.accommodates());
-            let said = format!("{}. {}", near.words(), near.advice(accommodates).join(" "));
+            let said = format!("{}. {}", near.words(), examination.near_advice(near).join(" "));
             let mut made = self.observation(coded(ACUITY_NEAR), BOTH_EYES);
             if let Some(score) = near.acuity {
                 made.insert("valueQuantity".into(), log_mar(score));
@@ -217,10 +216,15 @@ impl Made<'_> {
                 .start()
                 .vertex
                 .map(|vertex| format!(" Refined with the lens {} mm before the eye.", vertex.to_mm()));
+            let glasses = eye.in_glasses().zip(eye.start().glasses_vertex).map(|(lens, vertex)| {
+                let lens = lens.written(self.writing.cylinders);
+                format!(" In glasses {} mm before the eye it is {lens}.", vertex.to_mm())
+            });
             let note_text = format!(
-                "{}{} A draft, not signed. {CAUTION} {NOT_APPROVED}",
+                "{}{}{} A draft, not signed. {CAUTION} {NOT_APPROVED}",
                 self.chosen(eye),
-                vertex.unwrap_or_default()
+                vertex.unwrap_or_default(),
+                glasses.unwrap_or_default()
             );
             made.insert("note".into(), json!([note(note_text)]));
             Some(Value::Object(made))

@@ -34,7 +34,8 @@ fn eye_line(eye: &HandedEye<'_>, writing: Writing) -> Option<String> {
         Laterality::Left => "L",
     };
     let vertex = start.vertex.map(|vertex| format!(" at {} mm", vertex.to_mm()));
-    let acuity = eye.acuity_after().unwrap_or(start.acuity).in_notation(writing.notation);
+    let acuity = eye.acuity_through_it();
+    let acuity = acuity.map(|score| format!(" {}", score.in_notation(writing.notation)));
     let room = match eye.is_for()? {
         RefinedFor::Room => format!(" for {}", metres(start.distance())),
         RefinedFor::FarAway => String::new(),
@@ -45,9 +46,13 @@ fn eye_line(eye: &HandedEye<'_>, writing: Writing) -> Option<String> {
         .map_or_else(String::new, |found| format!(", \u{b1}{:.1} D", (found.high - found.low).to_d() / 2.0));
     let asked = format!("{by} {}, {}{sure}", metres(start.distance()), start.procedure.name());
     let change = if eye.is_unchanged()? { "no change".into() } else { changed(eye.change()?) };
-    let meant = eye.course.intended_in_short().map(|short| format!("eye {short}"));
+    let meant = eye.kept.examination.intended_in_short(eye.eye());
+    let glasses = eye.in_glasses().zip(start.glasses_vertex).map(|(lens, vertex)| {
+        format!("in glasses at {} mm {}", vertex.to_mm(), compact(lens.written(writing.cylinders)))
+    });
     let parts = [
-        Some(format!("{side} {lens}{room}{} {acuity}", vertex.unwrap_or_default())),
+        Some(format!("{side} {lens}{room}{}{}", vertex.unwrap_or_default(), acuity.unwrap_or_default())),
+        glasses,
         Some(asked),
         Some(change),
         meant,

@@ -60,16 +60,24 @@ const COLUMNS: &[Column] = &[
     ("ends_with_sphere_d", |eye, _| power(eye.ends_with().map(|lens| lens.sphere))),
     ("ends_with_cylinder_d", |eye, _| cylinder(eye.ends_with())),
     ("ends_with_axis_degrees", |eye, _| axis(eye.ends_with())),
+    ("acuity_through_it_log_mar", |eye, _| Cell::Number(eye.acuity_through_it().map(Score::to_log_mar), 2)),
+    ("glasses_vertex_mm", |eye, _| Cell::Number(eye.start().glasses_vertex.map(Length::to_mm), 1)),
+    ("in_glasses_sphere_d", |eye, _| power(eye.in_glasses().map(|lens| lens.sphere))),
+    ("in_glasses_cylinder_d", |eye, _| cylinder(eye.in_glasses())),
     ("change_d", |eye, _| power(eye.change())),
-    ("off_the_intended_d", |eye, _| power(eye.course.off_the_intended())),
-    ("acuity_after", |eye, notation| {
+    ("off_the_intended_d", |eye, _| power(eye.kept.examination.off_the_intended(eye.eye()))),
+    ("acuity_left_in", |eye, notation| {
         text(&eye.acuity_after().map(|score| acuity(score, notation)).unwrap_or_default())
     }),
-    ("acuity_after_log_mar", |eye, _| Cell::Number(eye.acuity_after().map(Score::to_log_mar), 2)),
+    ("acuity_left_in_log_mar", |eye, _| Cell::Number(eye.acuity_after().map(Score::to_log_mar), 2)),
     ("acuity_both_log_mar", |eye, _| {
         Cell::Number(eye.kept.examination.both.acuity.map(Score::to_log_mar), 2)
     }),
     ("add_d", |eye, _| power(eye.kept.examination.near.last().map(|near| near.add))),
+    ("near_acuity_log_mar", |eye, _| {
+        let near = eye.kept.examination.near.last();
+        Cell::Number(near.and_then(|near| near.acuity).map(Score::to_log_mar), 2)
+    }),
     ("near_distance_mm", |eye, _| {
         Cell::Number(eye.kept.examination.near.last().map(|near| near.distance.to_mm()), 0)
     }),

@@ -105,6 +105,13 @@ fn the_cylinder_is_asked_for_from_half_a_dioptre_on_and_keeps_the_equivalent() {
     let again = far.courses[0].rechecked(cylinder).unwrap();
     assert_eq!(again.manifest.to_string(), "−1.25 / −1.00 × 85");
     assert_eq!(again.refined_for, RefinedFor::Room);
+    // A quarter of cylinder moves no sphere, three quarters move it by one click.
+    for (power, manifest) in
+        [(-0.75, "−1.50 / −0.75 × 90"), (-1.25, "−1.25 / −1.25 × 90"), (0.25, "−1.75 / +0.25 × 90")]
+    {
+        let cylinder = Some(Cylinder { power: Dioptres::new(power), axis_degrees: 90 });
+        assert_eq!(far.courses[0].rechecked(cylinder).unwrap().manifest.to_string(), manifest);
+    }
     let far = far.after(&Event::Again(Box::new(again))).unwrap();
     let Stage::Ask(question) = far.stage() else { panic!("{:?}", far.stage()) };
     assert_eq!(question.sphere.to_string(), "−1.25 D");

@@ -45,7 +45,7 @@ fn an_eye_that_stays_clearer_ends_the_comparison_and_adds_nothing() {
     assert_eq!(BothEyes::default().comparing(), Comparing::Apart);
 }
 
-/// Worked by hand: plus goes on until three letters are lost against the first reading, or a dioptre is added.
+/// Worked by hand: plus goes on until three letters are lost against the best reading, or a dioptre is added.
 #[test]
 fn the_sphere_goes_to_the_most_plus_with_the_best_acuity() {
     for (read, sphere) in [
@@ -54,7 +54,9 @@ fn the_sphere_goes_to_the_most_plus_with_the_best_acuity() {
         (&["20/20", "20/20-2"], Sphere::Ask(Clicks::new(2))),
         (&["20/20", "20/20-2", "20/20-3"], Sphere::Done(Clicks::new(1))),
         (&["20/20", "20/25"], Sphere::Done(Clicks::NONE)),
-        (&["20/20", "20/16", "20/20", "20/20", "20/20"], Sphere::Done(Clicks::new(4))),
+        (&["20/20", "20/20+1", "20/20", "20/20", "20/20"], Sphere::Done(Clicks::new(4))),
+        // A line better with a click, so the third is five letters worse than the best.
+        (&["20/20", "20/16", "20/20"], Sphere::Done(Clicks::new(1))),
     ] {
         let read = read.iter().map(|score| score.parse().unwrap()).collect();
         assert_eq!(BothEyes { read, ..BothEyes::default() }.sphere(), sphere);

@@ -5,10 +5,13 @@ use super::super::both::{
 };
 use super::super::clicks::Clicks;
 use super::super::course::Course;
+use super::super::event::Choice;
 use super::super::examination::Examination;
 use super::super::lens::Lens;
 use super::super::manifest::Laterality;
+use super::super::near::Near;
 use super::super::white::DOUBTFUL_LETTERS;
+use super::lens::{meant, off_in_short};
 use crate::eye::CLICK_D;
 use crate::quantity::Dioptres;
 use crate::text::capital;
@@ -97,6 +100,44 @@ impl Examination {
         compares.then(|| unequal(one, other)).flatten()
     }
 
+    /// What the figures of a near add say of these eyes.
+    #[must_use]
+    pub fn near_advice(&self, near: &Near) -> Vec<String> {
+        let eyes = self.eyes();
+        let accommodates = eyes.iter().any(|course| course.start.kind.accommodates());
+        let is_here =
+            |course: &&Course| matches!(course.chosen, Some(Choice::HereQuarter | Choice::HereExact));
+        let here = eyes.first().filter(|_| eyes.iter().all(|course| is_here(&course)));
+        near.advice(accommodates, here.map(|course| course.start.distance()))
+    }
+
+    /// Whether an eye ended as it was meant to, or how far from it: by the lens that it ends with where that is for far away, else by
+    /// the one that stands. None where nothing was meant or nothing stands yet.
+    #[must_use]
+    pub fn intended_in_short(&self, eye: Laterality) -> Option<String> {
+        self.off_the_intended(eye).map(off_in_short)
+    }
+
+    /// The same in a sentence.
+    #[must_use]
+    pub fn intended_in_words(&self, eye: Laterality) -> Option<String> {
+        let intended = self.runs_of(eye).last()?.start.intended?;
+        Some(meant(intended, self.off_the_intended(eye)?))
+    }
+
+    /// The same in dioptres, plus upward.
+    #[must_use]
+    pub fn off_the_intended(&self, eye: Laterality) -> Option<Dioptres> {
+        let course = *self.runs_of(eye).last()?;
+        let is_far = matches!(course.chosen, Some(Choice::FarQuarter | Choice::FarExact));
+        let ends = self.ends_with(eye).filter(|_| is_far).map(Lens::spherical_equivalent);
+        match (ends, course.start.intended) {
+            (Some(ends), Some(intended)) => Some(ends - intended),
+            (None, _) => course.off_the_intended(),
+            (Some(_), None) => None,
+        }
+    }
+
     /// What each eye ends with: the chosen lens and what was found with both eyes open; none where none was chosen.
     #[must_use]
     pub fn ends_with(&self, eye: Laterality) -> Option<Lens> {
@@ -115,11 +156,10 @@ impl Examination {
             let found = self.both.in_words(*step).filter(|_| *done);
             format!("{}: {}.", capital(step.words()), found.as_deref().unwrap_or(super::done(*done)))
         });
-        let accommodates = self.courses.iter().any(|course| course.start.kind.accommodates());
-        let near = self.near.iter().map(|near| {
-            let advice = near.advice(accommodates).join(" ");
-            format!("Near add {}. {advice}", near.words())
-        });
+        let near = self
+            .near
+            .iter()
+            .map(|near| format!("Near add {}. {}", near.words(), self.near_advice(near).join(" ")));
         let all: Vec<String> = runs.chain(steps).chain(self.ends_with_in_words()).chain(near).collect();
         (!all.is_empty()).then_some(all)
     }

@@ -77,28 +77,11 @@ impl Course {
         Some(self.start.manifest.with_sphere(self.standing()?.far).spherical_equivalent())
     }
 
-    /// Whether the eye ended as it was meant to, or how far from it; none where nothing was meant or nothing stands yet.
-    #[must_use]
-    pub fn intended_in_short(&self) -> Option<String> {
-        let off = self.off_the_intended()?;
-        if is_as_intended(off) {
-            return Some("as intended".into());
-        }
-        let side = if off.to_d() > 0.0 { "plus" } else { "minus" };
-        Some(format!("{:.2} D more {side} than intended", off.to_d().abs()))
-    }
-
-    /// Whether the eye ended as it was meant to, in a sentence; none where nothing was meant or nothing stands yet.
+    /// Whether the eye ended as it was meant to by the lens that stands, in a sentence; none where nothing was meant or nothing
+    /// stands yet.
     #[must_use]
     pub fn intended_in_words(&self) -> Option<String> {
-        let (off, ended, intended) = (self.off_the_intended()?, self.ended_at()?, self.start.intended?);
-        let found = format!("Meant to end at {intended}; {ended} stands (spherical equivalent, far away)");
-        let short = self.intended_in_short()?;
-        Some(if is_as_intended(off) {
-            format!("{found}: {short}, within a click. A lens for far away would undo what was meant.")
-        } else {
-            format!("{found}: {short}.")
-        })
+        Some(meant(self.start.intended?, self.off_the_intended()?))
     }
 
     /// Whether it ended as it was meant to; none where nothing was meant or nothing stands yet.
@@ -106,6 +89,28 @@ impl Course {
     pub fn is_as_intended(&self) -> Option<bool> {
         self.off_the_intended().map(is_as_intended)
     }
+}
+
+/// Where an eye was meant to end, and where it ends, in a sentence.
+pub(super) fn meant(intended: Dioptres, off: Dioptres) -> String {
+    let (short, ends) = (off_in_short(off), intended + off);
+    let undone = if is_as_intended(off) {
+        ", within a click. A lens for far away would undo what was meant"
+    } else {
+        ""
+    };
+    format!(
+        "Meant to end at {intended}; it ends at {ends} (spherical equivalent, far away): {short}{undone}."
+    )
+}
+
+/// How far an eye ended from where it was meant to.
+pub(super) fn off_in_short(off: Dioptres) -> String {
+    if is_as_intended(off) {
+        return "as intended".into();
+    }
+    let side = if off.to_d() > 0.0 { "plus" } else { "minus" };
+    format!("{:.2} D more {side} than intended", off.to_d().abs())
 }
 
 /// Within a click, whatever binary fractions leave.

@@ -8,7 +8,7 @@ use crate::quantity::{Dioptres, Length};
 pub const NEAR_HOW: &str = "Lenses for far away in, both eyes open, good light, the printed near chart at the distance at which this patient reads or works. Add plus until the smallest line is clear; then bring the chart nearer and away until it blurs, and note both places.";
 
 /// What red and green say at near, where an eye that accommodates lags behind what it looks at.
-const LAG: &str = "an eye that accommodates focuses a little farther than it looks at near (about 0.25 to 0.75 D, common practice, no source), so green is expected";
+const LAG: &str = "an eye that accommodates focuses a little farther than it looks at near (about 0.25 to 0.75 D, common practice, no source), so green is expected and asks for no more by itself";
 
 impl Near {
     /// The add, the distance and what was read, in a line.
@@ -19,9 +19,10 @@ impl Near {
         format!("{} at {}{acuity}{}", self.add, cm(self.distance), clear.unwrap_or_default())
     }
 
-    /// What the figures say: what is left to the eye, where the clear range lies, what red and green show.
+    /// What the figures say: what is left to the eye, where the clear range lies, what red and green show. Lenses may be for the
+    /// distance of the chart, which is then given.
     #[must_use]
-    pub fn advice(&self, accommodates: bool) -> Vec<String> {
+    pub fn advice(&self, accommodates: bool, lens_for: Option<Length>) -> Vec<String> {
         let by = if accommodates { "accommodation or depth of focus" } else { "depth of focus alone" };
         let left = self.left_to_the_eye().to_d();
         let share = if left.abs() < CLICK_D / 2.0 {
@@ -36,7 +37,13 @@ impl Near {
                 -left
             )
         };
-        [Some(share), self.range(), self.colours(accommodates)].into_iter().flatten().collect()
+        let held = lens_for.map(|distance| {
+            format!(
+                "The lenses are for {distance}, not for far away: {} of what near asks for is in them.",
+                Dioptres::at(distance)
+            )
+        });
+        [Some(share), held, self.range(), self.colours(accommodates)].into_iter().flatten().collect()
     }
 
     fn range(&self) -> Option<String> {
@@ -64,10 +71,8 @@ impl Near {
         let answer = self.red_green?;
         let lag = if accommodates { format!("; {LAG}") } else { String::new() };
         Some(match answer {
-            Answer::Red => format!("Red was clearer at near: more plus than this distance asks for{lag}."),
-            Answer::Green => {
-                format!("Green was clearer at near: less plus than this distance asks for{lag}.")
-            }
+            Answer::Red => format!("Red was clearer at near: a quarter less plus{lag}."),
+            Answer::Green => format!("Green was clearer at near: a quarter more plus{lag}."),
             Answer::Same => format!("Red and green were alike at near{lag}."),
             Answer::Unsure => "Red and green could not be told apart at near.".into(),
         })

@@ -9,7 +9,7 @@ use crate::acuity::{AcuityError, Score};
 use crate::balance::words::{CLEARER_QUESTION, LEADS_QUESTION};
 use crate::balance::{
     Answer, Apart, BinocularStep, Clearer, Comparing, Event, Examination, FOG_D, Laterality, Manifest, Near,
-    Sphere, may_be_framed,
+    Sphere, Stage, may_be_framed,
 };
 use crate::quantity::{Dioptres, Length, LengthError};
 
@@ -98,11 +98,11 @@ pub(super) fn leaves_out() -> String {
 
 /// What is added to both eyes: whole clicks of sphere.
 fn framed(text: &str) -> Result<Dioptres, String> {
-    let sphere = text.parse::<Manifest>().map_err(|error| error.to_string())?;
-    if sphere.cylinder().is_some() || !may_be_framed(sphere.sphere()) {
-        return Err(format!("{text:?} is no change of whole clicks up to 1 D: write it as -0.25, or 0"));
-    }
-    Ok(sphere.sphere())
+    let sphere = text.parse::<Manifest>().ok().filter(|sphere| sphere.cylinder().is_none());
+    let sphere = sphere.map(Manifest::sphere).filter(|sphere| may_be_framed(*sphere));
+    sphere.ok_or_else(|| {
+        format!("{text:?} is no change of whole clicks up to 1 D: write it with its sign as -0.25, or 0")
+    })
 }
 
 /// An acuity with letters.
@@ -189,6 +189,52 @@ impl BothArgument {
             BinocularStep::AcuityWithBoth => self.both_acuity.map(Event::BothRead),
             BinocularStep::TrialFrame => self.framed.map(Event::Framed),
         }
+    }
+
+    /// Whether it says anything of a step.
+    const fn says_of(&self, step: BinocularStep) -> bool {
+        match step {
+            BinocularStep::BalanceBetweenEyes => {
+                self.apart.is_some() || !self.compared.is_empty() || self.leads.is_some()
+            }
+            BinocularStep::SphereWithBoth => !self.both_sphere.is_empty(),
+            BinocularStep::AcuityWithBoth => self.both_acuity.is_some(),
+            BinocularStep::TrialFrame => self.framed.is_some(),
+        }
+    }
+
+    /// What `--done` says of a step; nothing where other flags say more of it.
+    pub(super) fn done(&self, step: BinocularStep, done: Option<&[BinocularStep]>) -> Option<Event> {
+        let done = done.filter(|done| done.contains(&step) || !self.says_of(step))?;
+        Some(Event::Binocular(step, done.contains(&step)))
+    }
+
+    /// Refuses flags of which something was not taken, by where the examination stands.
+    pub(super) fn all_taken(&self, examination: &Examination) -> Result<(), String> {
+        let both = &examination.both;
+        let left = [
+            ("--compared", self.compared.len() > both.compared.len()),
+            ("--leads", self.leads.is_some() && both.leads.is_none()),
+            ("--both-sphere", self.both_sphere.len() > both.read.len()),
+            ("--both-acuity", self.both_acuity.is_some() && both.acuity.is_none()),
+            ("--framed", self.framed.is_some() && both.framed.is_none()),
+        ];
+        let left: Vec<&str> =
+            left.into_iter().filter(|(_, is_left)| *is_left).map(|(flag, _)| flag).collect();
+        if left.is_empty() {
+            return Ok(());
+        }
+        let next = match examination.stage() {
+            Stage::Binocular(BinocularStep::BalanceBetweenEyes) if both.apart.is_none() => {
+                "say how both eyes were held apart with --apart prism or cover, or leave the comparison out with --done and the steps that were done".into()
+            }
+            Stage::Binocular(step) => format!(
+                "next is {}: give the rest of it, or leave it out with --done and the steps that were done",
+                step.words()
+            ),
+            _ => "more is given than these steps take: leave out what comes after their end".into(),
+        };
+        Err(format!("{} is not taken: {next}", left.join(", ")))
     }
 
     /// The near add, where one was given.

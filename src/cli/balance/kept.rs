@@ -79,6 +79,9 @@ impl KeptArgument {
         if let Some(target) = self.document.ending_in(FHIR)? {
             return Ok(Some(KeptOutput::Fhir(target)));
         }
+        if let Some(target) = self.document.ending_in(".json")? {
+            return Err(format!("{}: name it with the ending {FHIR}", target.named()).into());
+        }
         if let Some(patient) = &self.patient {
             return Err(
                 format!("--patient {patient:?} is for a file that ends in {FHIR}: leave it out").into()

@@ -117,8 +117,14 @@ impl ScriptArgument {
             let course = events.examination.courses.last().ok_or(RecheckError::NotYet)?;
             let start = course.rechecked(cylinder)?;
             events.happen(Event::Again(Box::new(start)))?;
-        } else if stage == Stage::Start || (matches!(stage, Stage::OtherEye(_)) && start.describes_an_eye()) {
-            let start = start.start(room)?;
+        } else if stage == Stage::Start || (start.describes_an_eye() && may_begin(&events.examination)) {
+            let mut start = start.start(room)?;
+            if let Some(before) = events.examination.courses.last().map(|course| &course.start) {
+                // Who examines, and with what, holds for the whole of it.
+                start.examiner = start.examiner.or_else(|| before.examiner.clone());
+                start.instrument = start.instrument.or_else(|| before.instrument.clone());
+                start.label = start.label.or_else(|| before.label.clone());
+            }
             let asked = !events.examination.runs_of(start.eye).is_empty();
             events.happen(if asked { Event::Again } else { Event::Started }(Box::new(start)))?;
         } else if start.describes_an_eye() {
@@ -142,7 +148,16 @@ impl ScriptArgument {
         while let Some(event) = self.next(&events.examination, &mut readings, &mut limits) {
             events.happen(event)?;
         }
+        self.both.all_taken(&events.examination)?;
         if let Some(near) = self.both.near()? {
+            let stage = events.examination.stage();
+            if stage != Stage::Closed {
+                return Err(format!(
+                    "the near add comes last, and next is {}: finish that first, with --one-eye or --done and the steps that were done",
+                    stage.words()
+                )
+                .into());
+            }
             events.happen(Event::Near(Box::new(near)))?;
         }
         let left = limits.len();
@@ -214,13 +229,18 @@ impl ScriptArgument {
             Stage::White => readings.next().copied().map(Event::White),
             Stage::Choose => self.choose.map(Event::Chosen),
             Stage::OtherEye(_) => self.one_eye.then_some(Event::OneEyeOnly),
-            Stage::Binocular(step) => self
-                .both
-                .next(examination, step)
-                .or_else(|| self.done.as_ref().map(|done| Event::Binocular(step, done.contains(&step)))),
+            Stage::Binocular(step) => {
+                let done = || self.both.done(step, self.done.as_deref());
+                self.both.next(examination, step).or_else(done)
+            }
             Stage::Start | Stage::Ask(_) | Stage::Closed => None,
         }
     }
+}
+
+/// Whether an eye that is described may begin now, one that was asked once more.
+fn may_begin(examination: &Examination) -> bool {
+    matches!(examination.stage(), Stage::OtherEye(_) | Stage::Binocular(_)) && examination.can_ask_again()
 }
 
 /// What is going to happen.

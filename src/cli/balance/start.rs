@@ -106,11 +106,10 @@ fn manifest(text: &str) -> Result<Written, crate::balance::ManifestError> {
 
 /// What an eye is meant to end at: a sphere alone.
 fn intended(text: &str) -> Result<Dioptres, String> {
-    let read = text.parse::<Manifest>().map_err(|error| error.to_string())?;
-    if read.cylinder().is_some() {
-        return Err(format!("{text:?} has a cylinder: write the spherical equivalent, such as -0.75"));
-    }
-    Ok(read.sphere())
+    let read = text.parse::<Manifest>().ok().filter(|read| read.cylinder().is_none()).map(Manifest::sphere);
+    read.ok_or_else(|| {
+        format!("{text:?} is no spherical equivalent: write it with its sign, such as -0.75, or 0")
+    })
 }
 
 fn vertex(text: &str) -> Result<Length, LengthError> {

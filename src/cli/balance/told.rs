@@ -7,7 +7,7 @@ use super::screen::{manifest, wrap};
 use crate::acuity::Acuity;
 use crate::balance::record::Kept;
 use crate::balance::words::{self, CAUTION, NOT_APPROVED, PRIVACY, gained};
-use crate::balance::{Course, LimitQuestion, Question, Stage, Standing, Start, nearest_quarter};
+use crate::balance::{Course, Examination, LimitQuestion, Question, Stage, Standing, Start, nearest_quarter};
 use crate::hand_over::{Writing, lines_to_paste};
 use crate::quantity::Dioptres;
 
@@ -31,7 +31,7 @@ fn width() -> u16 {
 /// All that happened, and what comes next.
 pub(super) fn told(kept: &Kept, writing: Writing) -> String {
     let mut parts: Vec<String> = kept.warning().into_iter().collect();
-    parts.extend(kept.examination.courses.iter().map(course));
+    parts.extend(kept.examination.courses.iter().map(|one| course(&kept.examination, one)));
     parts.extend(kept.examination.of_both_in_words().map(|said| {
         said.iter().flat_map(|sentence| wrap(sentence, width().into())).collect::<Vec<_>>().join("\n")
     }));
@@ -64,7 +64,7 @@ fn next(stage: Stage) -> Option<String> {
     Some(format!("{} ({flag})", stage.words()))
 }
 
-fn course(course: &Course) -> String {
+fn course(examination: &Examination, course: &Course) -> String {
     let mut lines = wrap(&head(&course.start), width().into());
     if !course.asked.is_empty() {
         lines.push(asked(course));
@@ -77,7 +77,13 @@ fn course(course: &Course) -> String {
         lines.push(format!("White: {} before, {white} after, {}.", course.start.acuity, gained(gain)));
     }
     if let Some(standing) = course.standing() {
-        lines.extend(stands(course, standing));
+        lines.extend(stands(examination, course, standing));
+    }
+    if let Some(moved) =
+        course.moved_by().filter(|_| course.asks_for_the_cylinder() && course.chosen.is_none())
+    {
+        let said = format!("{} In a script: --cylinder.", words::recheck_the_cylinder(moved));
+        lines.extend(wrap(&said, width().into()));
     }
     let estimate = course.estimate_in_words().into_iter().flat_map(|said| [said.what, said.basis]);
     lines.extend(estimate.flat_map(|sentence| wrap(&sentence, width().into())));
@@ -104,7 +110,7 @@ fn head(start: &Start) -> String {
 }
 
 /// The lens that stands, and what was chosen.
-fn stands(course: &Course, standing: Standing) -> Vec<String> {
+fn stands(examination: &Examination, course: &Course, standing: Standing) -> Vec<String> {
     let start = &course.start;
     let mut lines = wrap(&standing.why.words(), width().into());
     for (place, sphere) in [(start.distance().to_string(), standing.here), ("far away".into(), standing.far)]
@@ -120,9 +126,14 @@ fn stands(course: &Course, standing: Standing) -> Vec<String> {
     if course.chosen.is_some() {
         lines.extend(wrap(&format!("{}.", course.choice_in_words()), width().into()));
     }
-    let otherwise = course.chosen_otherwise().into_iter();
+    // Of the last run what it ends with, which both eyes open may have changed.
+    let is_last = examination.eyes().iter().any(|last| std::ptr::eq(*last, course));
+    let ends = examination.ends_with(start.eye).filter(|_| is_last).or_else(|| course.chosen_lens());
+    let otherwise = ends.map(|lens| start.otherwise(lens)).unwrap_or_default().into_iter();
     lines.extend(otherwise.map(|words::Otherwise { name, lens }| format!("  {name:<21} {lens}")));
-    lines.extend(course.intended_in_words().into_iter().flat_map(|meant| wrap(&meant, width().into())));
+    let last = || examination.intended_in_words(start.eye);
+    let meant = if is_last { last() } else { course.intended_in_words() };
+    lines.extend(meant.into_iter().flat_map(|meant| wrap(&meant, width().into())));
     lines
 }
 

@@ -147,8 +147,8 @@ impl Session {
     pub(super) fn said_at_the_end(&self) -> Vec<String> {
         let Some(examination) = self.examination() else { return Vec::new() };
         let eye = |eye: Laterality| {
-            let course = *examination.runs_of(eye).last()?;
-            let meant = course.intended_in_short().map(|short| format!("; {short}"));
+            examination.runs_of(eye).last()?;
+            let meant = examination.intended_in_short(eye).map(|short| format!("; {short}"));
             let ends = examination
                 .ends_with(eye)
                 .map_or_else(|| "nothing was chosen".into(), |lens| lens.to_string());
@@ -163,15 +163,14 @@ impl Session {
             .both
             .acuity
             .map(|score| format!("Acuity with both: {}.", score.in_notation(self.notation)));
-        let accommodates = examination.courses.iter().any(|course| course.start.kind.accommodates());
-        let near = examination.near.last().map(|near| near_said(near, accommodates)).unwrap_or_default();
+        let near = examination.near.last().map(|near| near_said(examination, near)).unwrap_or_default();
         eyes.into_iter().chain(acuity).chain(near).collect()
     }
 }
 
-fn near_said(near: &Near, accommodates: bool) -> Vec<String> {
+fn near_said(examination: &Examination, near: &Near) -> Vec<String> {
     let first = format!("Near add {}.", near.words());
-    [first].into_iter().chain(near.advice(accommodates)).collect()
+    [first].into_iter().chain(examination.near_advice(near)).collect()
 }
 
 /// A form to be opened.

@@ -121,9 +121,8 @@ fn with_both(kept: &Kept) -> impl Iterator<Item = Block> {
 fn at_near(kept: &Kept) -> Vec<Block> {
     let examination = &kept.examination;
     let Some((last, before)) = examination.near.split_last() else { return Vec::new() };
-    let accommodates = examination.courses.iter().any(|course| course.start.kind.accommodates());
     let before = before.iter().map(|near| Block::Note("Tried before:".into(), together(&near.words())));
-    let advice = together(&last.advice(accommodates).join(" "));
+    let advice = together(&examination.near_advice(last).join(" "));
     let last = Block::Note(together(&format!("Near add {}.", last.words())), advice);
     [Block::Heading("Near")].into_iter().chain(before).chain([last]).collect()
 }

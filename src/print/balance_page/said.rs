@@ -119,7 +119,8 @@ pub(super) fn reasons(kept: &Kept, course: &Course) -> String {
     };
     let after = course.after_minus.map(AfterMinus::words).map(|words| format!("{}.", capital(words)));
     let stands = course.standing().map(|standing| standing.why.words());
-    let meant = course.intended_in_words();
+    let last = || kept.examination.intended_in_words(course.start.eye);
+    let meant = if is_last(kept, course) { last() } else { course.intended_in_words() };
     let ended = [fogged, course.ended(), after, stands, meant].into_iter().flatten().collect::<Vec<_>>();
     let ended = if ended.is_empty() { "The questions are not at their end.".into() } else { ended.join(" ") };
     let estimate = course.estimate_in_words().map_or_else(String::new, |said| format!(" {}", said.what));
