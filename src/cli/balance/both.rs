@@ -232,7 +232,14 @@ impl BothArgument {
                 "next is {}: give the rest of it, or leave it out with --done and the steps that were done",
                 step.words()
             ),
-            _ => "more is given than these steps take: leave out what comes after their end".into(),
+            Stage::Start
+            | Stage::Ask(_)
+            | Stage::Limit(_)
+            | Stage::TooMuchMinus
+            | Stage::White
+            | Stage::Choose
+            | Stage::OtherEye(_)
+            | Stage::Closed => "more is given than these steps take: leave out what comes after their end".into(),
         };
         Err(format!("{} is not taken: {next}", left.join(", ")))
     }
