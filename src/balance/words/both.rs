@@ -107,7 +107,7 @@ impl Examination {
         let accommodates = eyes.iter().any(|course| course.start.kind.accommodates());
         let is_here =
             |course: &&Course| matches!(course.chosen, Some(Choice::HereQuarter | Choice::HereExact));
-        let here = eyes.first().filter(|_| eyes.iter().all(|course| is_here(course)));
+        let here = eyes.first().filter(|_| eyes.iter().all(is_here));
         near.advice(accommodates, here.map(|course| course.start.distance()))
     }
 
