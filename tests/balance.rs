@@ -680,6 +680,36 @@ fn a_script_rechecks_a_cylinder_and_says_what_both_eyes_came_to() {
 }
 
 #[test]
+fn a_near_add_follows_one_eye_that_is_done() {
+    let folder = tempfile::tempdir().unwrap();
+    let eye =
+        "--eye right --manifest -1.00 --for room --acuity 20/20 --kind pseudophakic --procedure customary";
+    let done = format!(
+        "{eye} --record r.jsonl --answers red,same,same --white 20/20 --choose here-quarter --one-eye"
+    );
+    let id = json(&done, folder.path())["examination"].as_str().unwrap().to_owned();
+    let last = refused("--record r.jsonl --resume --add +2.25 --near-distance 40cm", folder.path());
+    assert!(last.contains("no examination that is still open"), "{last}");
+    let finished = refused(&format!("--record r.jsonl --resume {id} --one-eye"), folder.path());
+    assert!(finished.contains(&format!("note its near add with --resume {id} --add")), "{finished}");
+    let bare =
+        refused(&format!("--record r.jsonl --resume {id} --add +2.25 --near-distance 40"), folder.path());
+    assert!(bare.contains("has no unit: write 40cm"), "{bare}");
+    let near =
+        json(&format!("--record r.jsonl --resume {id} --add +2.25 --near-distance 40cm"), folder.path());
+    assert_eq!(near["near"][0]["add_d"], 2.25);
+    let said = run(&["balance", "--show", "r.jsonl"], folder.path());
+    let said = String::from_utf8(said.stdout).unwrap().split_whitespace().collect::<Vec<_>>().join(" ");
+    // By hand: 1/3.2 m.
+    assert!(
+        said.contains(
+            "The lenses are for 3.2 m, not for far away: +0.31 D of what near asks for is in them."
+        ),
+        "{said}"
+    );
+}
+
+#[test]
 fn a_presbyope_s_two_eyes_and_the_steps_with_both() {
     let folder = tempfile::tempdir().unwrap();
     let mut terminal = Terminal::run(&["balance", "--record", "r.jsonl"], folder.path(), [40, 100]);

@@ -42,7 +42,7 @@ impl Recorder {
             return Ok(recorder);
         }
         let (named, id) = (path.display(), &recorder.kept.id);
-        Err(format!("{named}: the examination {id} is finished: begin another without --resume").into())
+        Err(format!("{named}: the examination {id} is finished: begin another without --resume, or note its near add with --resume {id} --add").into())
     }
 
     /// One that a record holds, open or finished, of which the last entry can be taken back: the one of this name, or the

@@ -117,9 +117,17 @@ pub(super) fn add(text: &str) -> Result<Dioptres, String> {
     add.ok_or_else(|| format!("{text:?} is no add: write it with its plus, such as +2.25"))
 }
 
-/// A distance.
-pub(super) fn length(text: &str) -> Result<Length, LengthError> {
-    text.parse()
+/// A distance near the eyes.
+pub(super) fn length(text: &str) -> Result<Length, String> {
+    in_unit(text, "cm")
+}
+
+/// A length, and where it has no unit the one that is meant here.
+pub(super) fn in_unit(text: &str, unit: &str) -> Result<Length, String> {
+    if text.parse::<f64>().is_ok() {
+        return Err(format!("{text:?} has no unit: write {text}{unit}"));
+    }
+    text.parse().map_err(|error: LengthError| error.to_string())
 }
 
 /// What a script says of both eyes and of the near add.
@@ -189,6 +197,11 @@ impl BothArgument {
             BinocularStep::AcuityWithBoth => self.both_acuity.map(Event::BothRead),
             BinocularStep::TrialFrame => self.framed.map(Event::Framed),
         }
+    }
+
+    /// Whether it notes a near add.
+    pub(super) const fn notes_near(&self) -> bool {
+        self.add.is_some()
     }
 
     /// Whether it says anything of a step.

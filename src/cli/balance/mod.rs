@@ -128,6 +128,9 @@ fn happen(recorder: &mut Recorder, event: Event, wall: Option<&Wall>) -> Result<
 /// A new examination, or one that a record holds.
 fn recorder(arguments: &Arguments) -> Result<Recorder, Box<dyn Error>> {
     match (&arguments.record, &arguments.resume) {
+        (Some(path), Some(Some(id))) if arguments.script.is_for_a_finished_one() => {
+            Recorder::again(path, Some(id))
+        }
         (Some(path), Some(id)) => Recorder::resume(path, id.as_deref()),
         (path, _) => Recorder::new(path.as_deref(), clock::new_id()?),
     }

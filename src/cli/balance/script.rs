@@ -101,6 +101,11 @@ impl ScriptArgument {
             || self.both.says_something()
     }
 
+    /// Whether it notes what can be noted of an examination that is finished.
+    pub(super) const fn is_for_a_finished_one(&self) -> bool {
+        self.both.notes_near()
+    }
+
     /// Goes as far as the flags say. Nothing happens where they say what cannot be; what follows the questions waits where
     /// answers are too few and may be.
     pub(super) fn walk(

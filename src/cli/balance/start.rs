@@ -6,7 +6,7 @@ use clap::Args;
 
 use super::super::arguments::{one_of, side, words};
 use super::super::clock;
-use super::both::score;
+use super::both::{in_unit, score};
 use super::form::{Field, Form};
 use super::screen::occluded;
 use crate::acuity::Score;
@@ -15,7 +15,7 @@ use crate::balance::{
     ColourVision, EndPoint, EyeKind, Laterality, Manifest, Procedure, RefinedFor, Start, VERTEX_FROM, Written,
 };
 use crate::light::Side;
-use crate::quantity::{Dioptres, Length, LengthError};
+use crate::quantity::{Dioptres, Length};
 use crate::report::{place_on, start_in};
 use crate::room::Room;
 
@@ -112,8 +112,8 @@ fn intended(text: &str) -> Result<Dioptres, String> {
     })
 }
 
-fn vertex(text: &str) -> Result<Length, LengthError> {
-    text.parse()
+fn vertex(text: &str) -> Result<Length, String> {
+    in_unit(text, "mm")
 }
 
 impl StartArgument {
@@ -234,8 +234,7 @@ impl StartArgument {
         if self.manifest.is_some_and(|manifest| manifest.refraction.strongest() >= VERTEX_FROM) {
             let title = "Vertex distance, from the lens to the eye, such as 12mm";
             let field = Field { title, choices: &[], usual: None };
-            if !fill(form, &mut self.vertex, &field, |text| vertex(text).map_err(|error| error.to_string()))?
-            {
+            if !fill(form, &mut self.vertex, &field, vertex)? {
                 return Ok(false);
             }
         }
