@@ -279,6 +279,7 @@ impl Plot {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::scene::Geometry;
 
     fn axis(from: f64, to: f64, signed: bool) -> Axis {
         Axis { title: String::new(), from, to, signed }
@@ -294,6 +295,55 @@ mod tests {
         assert_eq!(labels(axis(400.0, 780.0, false)), ["400", "500", "600", "700"]);
         assert_eq!(labels(axis(-1.0, 1.0, true)), ["−1.0", "−0.5", "0.0", "+0.5", "+1.0"]);
         assert_eq!(labels(axis(0.0, 0.3, false)), ["0.00", "0.05", "0.10", "0.15", "0.20", "0.25", "0.30"]);
+    }
+
+    /// A word that is wished for in the middle of another curve, and on the line of nought.
+    #[test]
+    fn a_curve_s_name_stands_clear_of_every_curve_and_of_nought() {
+        let curve = |series, up: f64, text: &str, at| Curve {
+            series,
+            points: vec![[-1.0, up], [1.0, up]],
+            marks: vec![[0.5, up]],
+            word: Word { text: text.into(), at, anchor: Anchor::Centre },
+        };
+        let plot = Plot {
+            title: String::new(),
+            axes: [axis(-1.0, 1.0, true), axis(0.0, 1.0, false)],
+            curves: vec![
+                curve(Series::Long, 0.6, "red", [0.5, 0.58]),
+                curve(Series::Middle, 0.5, "green", [0.0, 0.2]),
+            ],
+            source: String::new(),
+        };
+        let mut canvas = Canvas::default();
+        let within = Rect::new(0.0, 0.0, 100.0, 80.0);
+        plot.draw(&mut canvas, within);
+        let drawn = |wanted: &str| {
+            let outlines = canvas.shapes.iter().filter_map(|shape| match &shape.geometry {
+                Geometry::Text(text) if text.words() == wanted => Some(text.outline().bounding_box()),
+                Geometry::Text(_) | Geometry::Rect(_) | Geometry::Path(_) => None,
+                Geometry::Line(_) | Geometry::Image(_) => None,
+            });
+            outlines.last().unwrap()
+        };
+        let curves: Vec<Rect> = canvas
+            .shapes
+            .iter()
+            .filter_map(|shape| match &shape.geometry {
+                Geometry::Line(line) if line.width > HAIRLINE_MM => Some(line.path.bounding_box()),
+                Geometry::Text(_) | Geometry::Rect(_) | Geometry::Path(_) => None,
+                Geometry::Line(_) | Geometry::Image(_) => None,
+            })
+            .collect();
+        assert_eq!(curves.len(), 2);
+        for name in ["red", "green"] {
+            let place = drawn(name);
+            // A level curve has no height of its own.
+            let crossed = |curve: &Rect| (place.y0..=place.y1).contains(&curve.y0);
+            assert!(!curves.iter().any(crossed), "{name} at {place:?}, curves {curves:?}");
+            let nought = (curves[0].x0 + curves[0].x1) / 2.0;
+            assert!(!(place.x0..=place.x1).contains(&nought), "{name} at {place:?}, nought at {nought}");
+        }
     }
 
     #[test]
