@@ -319,12 +319,12 @@ mod tests {
         let within = Rect::new(0.0, 0.0, 100.0, 80.0);
         plot.draw(&mut canvas, within);
         let drawn = |wanted: &str| {
-            let outlines = canvas.shapes.iter().filter_map(|shape| match &shape.geometry {
+            let mut outlines = canvas.shapes.iter().filter_map(|shape| match &shape.geometry {
                 Geometry::Text(text) if text.words() == wanted => Some(text.outline().bounding_box()),
                 Geometry::Text(_) | Geometry::Rect(_) | Geometry::Path(_) => None,
                 Geometry::Line(_) | Geometry::Image(_) => None,
             });
-            outlines.last().unwrap()
+            outlines.next_back().unwrap()
         };
         let curves: Vec<Rect> = canvas
             .shapes
