@@ -3,7 +3,7 @@
 use time::OffsetDateTime;
 use time::format_description::well_known::Rfc3339;
 
-/// A moment of a record, such as `2026-03-31T11:30:00+02:00`; records before 2027 may be in universal time, with a `Z`.
+/// A moment of a record, such as `2026-03-31T11:30:00+02:00`; records of before are in universal time, with a `Z`.
 ///
 /// None for a text that is no moment.
 ///
