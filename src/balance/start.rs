@@ -161,7 +161,7 @@ pub struct Start {
     /// The examiner's initials.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub examiner: Option<String>,
-    /// What holds the lenses, such as a phoropter or a trial frame.
+    /// What holds the lenses, such as a refractor or a trial frame.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub instrument: Option<String>,
     /// The room.
