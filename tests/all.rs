@@ -5,6 +5,7 @@
 
 mod architecture;
 mod balance;
+mod balance_both;
 mod balance_page;
 mod command_line;
 mod common;
@@ -19,6 +20,7 @@ mod exam_kills;
 mod exam_practice;
 mod exam_returns;
 mod exam_tls;
+mod exam_whole;
 mod eye;
 mod font;
 mod gallery;

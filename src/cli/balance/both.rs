@@ -237,22 +237,17 @@ impl BothArgument {
         if left.is_empty() {
             return Ok(());
         }
-        let next = match examination.stage() {
-            Stage::Binocular(BinocularStep::BalanceBetweenEyes) if both.apart.is_none() => {
+        let next = if let Stage::Binocular(step) = examination.stage() {
+            if step == BinocularStep::BalanceBetweenEyes && both.apart.is_none() {
                 "say how both eyes were held apart with --apart prism or cover, or leave the comparison out with --done and the steps that were done".into()
+            } else {
+                format!(
+                    "next is {}: give the rest of it, or leave it out with --done and the steps that were done",
+                    step.words()
+                )
             }
-            Stage::Binocular(step) => format!(
-                "next is {}: give the rest of it, or leave it out with --done and the steps that were done",
-                step.words()
-            ),
-            Stage::Start
-            | Stage::Ask(_)
-            | Stage::Limit(_)
-            | Stage::TooMuchMinus
-            | Stage::White
-            | Stage::Choose
-            | Stage::OtherEye(_)
-            | Stage::Closed => "more is given than these steps take: leave out what comes after their end".into(),
+        } else {
+            "more is given than these steps take: leave out what comes after their end".into()
         };
         Err(format!("{} is not taken: {next}", left.join(", ")))
     }
