@@ -375,6 +375,7 @@ impl Busy {
     }
 
     fn turn(&mut self, ours: &mut Ours) -> bool {
+        self.panel.stay(&self.hall);
         self.change_wall();
         let waits = !ours.chance.percent(15);
         if waits {
@@ -413,8 +414,6 @@ fn examine(seeds: std::ops::Range<usize>) -> (BTreeSet<String>, usize, usize) {
         events += ours.events.len();
         ours.next_patient();
         busy.panel.wish(&busy.hall, &json!({ "do": "another" }));
-        // A window that is read by nobody is taken for gone after some seconds.
-        busy.watcher.again(&busy.hall);
     }
     let text = std::fs::read_to_string(ours.desk.path("r.jsonl")).unwrap();
     assert_eq!(text.lines().count(), events, "the record has what was taken, and nothing else");

@@ -2,6 +2,7 @@
 
 use std::net::{Shutdown, TcpStream};
 use std::thread::JoinHandle;
+use std::time::{Duration, Instant};
 
 use serde_json::{Value, json};
 
@@ -13,6 +14,10 @@ const SCREEN: [u32; 2] = [1280, 800];
 /// A window opens another line before it has sent as many messages, since the server closes a line that sends more than 30
 /// in a second.
 pub(crate) const MOST_ON_A_LINE: usize = 27;
+
+/// A window opens another line before it has been read by nobody for so long that the server takes it for gone, which is
+/// ten seconds.
+const UNREAD: Duration = Duration::from_secs(3);
 
 /// A step that no session has, so that a wish for it is refused and shows that all before it was heard.
 const NEVER: u64 = 0;
@@ -80,6 +85,7 @@ pub(crate) struct Panel {
     pub(crate) name: String,
     pub(crate) state: Value,
     sent: usize,
+    read: Instant,
 }
 
 impl Panel {
@@ -87,7 +93,7 @@ impl Panel {
         let mut line = hall.line("panel", pass);
         line.send(&json!({ "hello": name }));
         let state = line.wait(|message| message.get("state").cloned());
-        Self { line, pass: pass.clone(), name: name.into(), state, sent: 1 }
+        Self { line, pass: pass.clone(), name: name.into(), state, sent: 1, read: Instant::now() }
     }
 
     pub(crate) fn step(&self) -> u64 {
@@ -97,6 +103,13 @@ impl Panel {
     /// Opens its line again.
     pub(crate) fn again(&mut self, hall: &Hall) {
         *self = Self::open(hall, &self.pass, &self.name);
+    }
+
+    /// Opens its line again where it was not read for some seconds.
+    pub(crate) fn stay(&mut self, hall: &Hall) {
+        if self.read.elapsed() > UNREAD {
+            self.again(hall);
+        }
     }
 
     /// Sends a wish and waits for nothing; whether it went out.
@@ -115,6 +128,7 @@ impl Panel {
         if self.sent + wishes.len() >= MOST_ON_A_LINE {
             self.again(hall);
         }
+        self.stay(hall);
         for (wish, of) in wishes {
             assert!(self.send(hall, wish, *of));
         }
@@ -126,7 +140,10 @@ impl Panel {
                 self.state = state.clone();
             } else {
                 match message["of"].as_u64() {
-                    Some(NEVER) => return refused,
+                    Some(NEVER) => {
+                        self.read = Instant::now();
+                        return refused;
+                    }
                     of => refused.push(of.unwrap_or_else(|| panic!("{message}"))),
                 }
             }
@@ -145,6 +162,7 @@ impl Panel {
             if let Some(state) = message.get("state") {
                 self.state = state.clone();
             }
+            self.read = Instant::now();
         }
     }
 
