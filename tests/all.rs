@@ -34,6 +34,7 @@ mod midpoint;
 mod mutated;
 mod near;
 mod page;
+mod pages;
 mod paths;
 mod practice;
 mod profile;

@@ -83,6 +83,18 @@ impl Place {
     pub(super) fn bytes(&self, page: &Scene) -> Result<Vec<u8>, Box<dyn Error>> {
         bytes(page, self.format, f64::from(self.dpi))
     }
+
+    /// The bytes of pages, which only a PDF holds more than one of; `or` says what else could be done about that.
+    pub(super) fn pages(&self, pages: &[Scene], or: &str) -> Result<Vec<u8>, Box<dyn Error>> {
+        match pages {
+            pages if self.format == Format::Pdf => Ok(pdf::encode(pages)?),
+            [page] => self.bytes(page),
+            pages => {
+                let (named, count) = (self.target.named(), pages.len());
+                Err(format!("{named}: holds one page, and {count} are needed: {or}name a .pdf").into())
+            }
+        }
+    }
 }
 
 /// Where a command's results go: pages, or a table of their numbers.

@@ -20,11 +20,21 @@ use crate::quantity::{Angle, Dioptres, Length};
 use crate::report::LEFT_OUT;
 use crate::room::Room;
 use crate::scene::Metadata;
-use crate::view::{CloseUp, Model, Subject, Sweep, Tile, TileSheet, out_and_back};
+use crate::view::{
+    CloseUp, LEAST_WIDTH_PX, Model, Progress, Subject, Sweep, TileRow, TileSheet, out_and_back,
+};
 
-/// Pixels a stroke and letters to a side, for one view and for many beside each other.
-const ONE: (u16, usize) = (16, 5);
-const MANY: (u16, usize) = (6, 2);
+/// Letters to a side, for one view and for many beside each other or after each other.
+const ONE: usize = 5;
+const MANY: usize = 2;
+
+/// Pixels a stroke at the most, and of many views at the least, where they are not given.
+const MOST_STROKE_PX: u16 = 16;
+const LEAST_STROKE_PX: u16 = 6;
+
+/// How wide a letter with its space is, and what a field has beside its letters, in strokes.
+const LETTER_STROKES: usize = 10;
+const ASIDE_STROKES: usize = 5;
 
 /// How long each picture of a sweep stands, in milliseconds.
 const SWEEP_MS: u16 = 120;
@@ -66,7 +76,7 @@ pub(super) struct Arguments {
     /// Letters to each side, 1 to 5; 5 for one view, 2 for more
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u8).range(1..=5))]
     letters_a_side: Option<u8>,
-    /// Pixels a stroke, 2 to 64; 16 for one view, 6 for more
+    /// Pixels a stroke, 2 to 64; 16 for one view or a sweep, fewer for many
     #[arg(long, value_name = "PX", value_parser = clap::value_parser!(u16).range(2..=64))]
     scale: Option<u16>,
     #[command(flatten)]
@@ -91,7 +101,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
         .collect::<Result<Vec<(Eye, String)>, _>>()?;
     let close_up = arguments.close_up(&room, &model, &eyes)?;
     let pictures = if arguments.sweep {
-        arguments.sweep(&close_up, &eyes, &room)?.pictures
+        arguments.sweep(&close_up, &eyes, &room, &model)?
     } else {
         vec![arguments.sheet(&close_up, &eyes, &room, &model)?]
     };
@@ -113,12 +123,23 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
 }
 
 impl Arguments {
-    fn many(&self) -> bool {
-        self.pupil.len() * self.lens_error.len() > 1
+    const fn is_one(&self) -> bool {
+        self.pupil.len() * self.lens_error.len() == 1
+    }
+
+    /// Letters to a side.
+    fn letters(&self) -> usize {
+        self.letters_a_side.map_or(if self.is_one() { ONE } else { MANY }, usize::from)
     }
 
     fn stroke_px(&self) -> u16 {
-        self.scale.unwrap_or(if self.many() { MANY.0 } else { ONE.0 })
+        let sides = if self.fields == Fields::RedGreen { 2 } else { 1 };
+        let columns = if self.sweep { 1 } else { self.lens_error.len() };
+        let strokes = columns * sides * (LETTER_STROKES * self.letters() + ASIDE_STROKES);
+        let wide_enough = (LEAST_WIDTH_PX as usize).div_ceil(strokes);
+        let least = if self.is_one() { MOST_STROKE_PX } else { LEAST_STROKE_PX };
+        let usual = u16::try_from(wide_enough).unwrap_or(u16::MAX).clamp(least, MOST_STROKE_PX);
+        self.scale.unwrap_or(usual)
     }
 
     fn close_up(
@@ -134,8 +155,7 @@ impl Arguments {
             seed: self.seed,
             ..Request::new(self.eye.line)
         };
-        let letters = self.letters_a_side.map_or(if self.many() { MANY.1 } else { ONE.1 }, usize::from);
-        let subject = Subject { request: &request, letters, stroke_px: self.stroke_px() };
+        let subject = Subject { request: &request, letters: self.letters(), stroke_px: self.stroke_px() };
         let seen: Vec<&Bands> = match self.fields {
             Fields::White => vec![&model.sides.red, &model.sides.green, &model.sides.blue],
             Fields::RedGreen | Fields::Red | Fields::Green => vec![&model.sides.red, &model.sides.green],
@@ -159,34 +179,60 @@ impl Arguments {
         let count = eyes.len() * self.lens_error.len();
         close_up.bounded(count)?;
         let bar = progress("pictures", count);
-        let tile = |eye: &Eye, pupil: &str, at| {
-            bar.inc(1);
-            Tile::new(close_up, eye, pupil, at, &room.display)
+        let row = |(eye, pupil): &(Eye, String)| {
+            let seen = |at: &Dioptres| {
+                bar.inc(1);
+                close_up.seen(eye, *at).to_codes(&room.display)
+            };
+            TileRow { head: format!("pupil {pupil}"), pictures: self.lens_error.iter().map(seen).collect() }
         };
-        let row =
-            |(eye, pupil): &(Eye, String)| self.lens_error.iter().map(|at| tile(eye, pupil, *at)).collect();
         let sheet = TileSheet {
+            columns: self.lens_error.iter().enumerate().map(column_head).collect(),
             rows: eyes.iter().map(row).collect(),
+            ..self.blank(close_up, room, model)
+        };
+        Ok(sheet.draw(room))
+    }
+
+    /// A sheet with what is said of all its pictures.
+    fn blank(&self, close_up: &CloseUp, room: &Room, model: &Model) -> TileSheet {
+        TileSheet {
+            title: format!("Line {}", close_up.line),
+            columns: Vec::new(),
+            rows: Vec::new(),
+            progress: None,
             sentences: vec![
                 self.scale_in_words(close_up, room),
                 self.basis(model),
                 format!("{LEFT_OUT} {}", words::SUPERVISION),
             ],
-        };
-        Ok(sheet.draw(room))
+        }
     }
 
+    /// The pictures from one lens error to the other.
     fn sweep(
         &self,
         close_up: &CloseUp,
         eyes: &[(Eye, String)],
         room: &Room,
-    ) -> Result<Sweep<RgbImage>, Box<dyn Error>> {
-        let ([(eye, _)], [from, to]) = (eyes, self.lens_error.as_slice()) else {
+        model: &Model,
+    ) -> Result<Vec<RgbImage>, Box<dyn Error>> {
+        let ([(eye, pupil)], [from, to]) = (eyes, self.lens_error.as_slice()) else {
             return Err("--sweep goes between two lens errors behind one pupil: give --pupil once, --lens-error twice".into());
         };
         let _bar = working("working out the pictures of the sweep");
-        Ok(Sweep::new(close_up, eye, [*from, *to], |_, light| light.to_codes(&room.display))?)
+        let ends = [*from, *to];
+        let swept = Sweep::new(close_up, eye, ends, |_, light| light.to_codes(&room.display))?;
+        let picture = |(at, picture): (Dioptres, RgbImage)| {
+            let sheet = TileSheet {
+                columns: vec![column_head((0, &at))],
+                rows: vec![TileRow { head: format!("pupil {pupil}"), pictures: vec![picture] }],
+                progress: Some(Progress { ends, at }),
+                ..self.blank(close_up, room, model)
+            };
+            sheet.draw(room)
+        };
+        Ok(swept.lens_errors.into_iter().zip(swept.pictures).map(picture).collect())
     }
 
     fn scale_in_words(&self, close_up: &CloseUp, room: &Room) -> String {
@@ -216,4 +262,9 @@ impl Arguments {
         let errors: Vec<String> = self.lens_error.iter().map(ToString::to_string).collect();
         format!("Line {}, pupil {}, lens error {}.", self.eye.line, pupils.join("; "), errors.join(", "))
     }
+}
+
+/// What stands over a column; the first says what it is.
+fn column_head((place, lens_error): (usize, &Dioptres)) -> String {
+    if place == 0 { format!("lens error {lens_error}") } else { lens_error.to_string() }
 }

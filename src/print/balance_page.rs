@@ -4,33 +4,28 @@
 //! what, what was known before, and what to keep in mind, all in words. Nothing names the patient but a label and two empty
 //! lines; whoever files it writes there.
 
+mod closeness;
 mod column;
 pub(super) mod ladder;
 mod mark;
 mod notes;
 mod said;
-mod type_area;
 
 use kurbo::Rect;
 
+use self::closeness::Closeness;
 use self::column::{Column, Parts};
-use self::ladder::Ladder;
+use self::ladder::{Ladder, Span};
 use self::notes::Notes;
-pub(super) use self::type_area::together;
-use self::type_area::{Closeness, TypeArea};
 use super::Paper;
+use super::type_area::{self, GUTTER_MM, TypeArea};
 use crate::balance::record::Kept;
 use crate::balance::{Course, Whereabouts, words};
-use crate::quantity::Length;
 use crate::scene::look::{self, BALANCE, GRID_MM, HAIRLINE_MM, HEADING, LEAD, QUIET, SMALL};
 use crate::scene::{Anchor, Canvas, Metadata, Scene, fitted};
 
-/// Air at the sheet's sides, and between its columns.
-const MARGIN_MM: f64 = 7.0 * GRID_MM;
-const GUTTER_MM: f64 = 5.0 * GRID_MM;
-
 /// How high a ladder is at the least and at the most.
-const LADDER_MM: std::ops::RangeInclusive<f64> = 38.0..=92.0;
+const LADDER_MM: std::ops::RangeInclusive<f64> = 34.0..=92.0;
 
 /// Air over a signature.
 const SIGNING_MM: f64 = 5.0 * GRID_MM;
@@ -55,13 +50,7 @@ impl BalancePage {
     /// What does not fit with air is set closer; what does not fit so goes on to a second page, and nothing is left out.
     #[must_use]
     pub fn new(kept: &Kept, paper: Paper) -> Self {
-        let [width, height] = paper.size().map(Length::to_mm);
-        let area = TypeArea {
-            left: MARGIN_MM,
-            right: width - MARGIN_MM,
-            top: MARGIN_MM,
-            bottom: height - MARGIN_MM,
-        };
+        let area = TypeArea::of(paper);
         let last = (by_eye(kept.examination.eyes()), Runs::Last);
         let earlier = by_eye(kept.examination.earlier_runs());
         let earlier = earlier.chunks(COLUMNS).map(|courses| (courses.to_vec(), Runs::Earlier));
@@ -234,7 +223,7 @@ impl Page<'_> {
 
     /// The columns of the eyes: two for one eye as well, whose verdict and figures then stand beside each other.
     fn columns(&self) -> [TypeArea; 2] {
-        self.area.halves(GUTTER_MM)
+        self.area.columns()
     }
 
     fn figures(&mut self, top: f64) -> f64 {
@@ -273,10 +262,19 @@ impl Page<'_> {
         }
         let places = if self.courses.len() == 1 { vec![self.area] } else { self.columns().to_vec() };
         let within = |place: TypeArea| Rect::new(place.left, top, place.right, top + high);
-        let pairs = self.courses.iter().zip(places);
-        pairs
-            .map(|(course, place)| (Ladder { course, within: within(place) }, course.whereabouts()))
-            .collect()
+        let ladder = |(course, place)| Ladder { course, within: within(place), shared: None };
+        let ladders = self.courses.iter().copied().zip(places).map(ladder);
+        let mut found: Vec<Found<'_>> = ladders
+            .map(|ladder| {
+                let found = ladder.course.whereabouts();
+                (ladder, found)
+            })
+            .collect();
+        if let [(one, at), (other, other_at)] = found.as_mut_slice() {
+            let shared = Span::shared([one.span(*at), other.span(*other_at)]);
+            [one.shared, other.shared] = shared.map(Some);
+        }
+        found
     }
 
     /// Draws the ladders, no higher than is of use; says where they end below.

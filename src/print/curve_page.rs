@@ -5,26 +5,31 @@
 
 use kurbo::Rect;
 
+use super::type_area::together;
 use crate::balance::words;
 use crate::eye::{Curve as EyeCurve, CurvePoint};
 use crate::quantity::{Dioptres, Length};
 use crate::report::Expectation;
 use crate::report::{CLARITY, LEFT_OUT};
-use crate::scene::look::{self, BODY, GRID_MM, SMALL};
-use crate::scene::{Anchor, Axis, Canvas, Curve, Metadata, Plot, Scene, Series, Word};
+use crate::scene::look::{self, BALANCE, BODY, GRID_MM, QUIET, SMALL, TITLE};
+use crate::scene::{Anchor, Axis, Canvas, Curve, Metadata, Plot, Scene, Series, Ticks, Word};
 
-/// The figure's size: as wide as the text of a sheet of A4.
-const SIZE_MM: [f64; 2] = [178.0, 150.0];
+/// The figure's width, and the height of its plot whatever is said beneath: as wide as the text of a sheet of A4.
+const WIDTH_MM: f64 = 178.0;
+const PLOT_MM: f64 = 104.0;
 const MARGIN_MM: f64 = 4.0 * GRID_MM;
 
-/// How far a word stands from its line, as a share of the axis.
-const ASIDE: f64 = 0.015;
+/// Between the columns of figures.
+const GUTTER_MM: f64 = 4.0 * GRID_MM;
 
-/// The share of the axis that a short word takes.
-const ROOM_FOR_A_WORD: f64 = 0.1;
+/// Lens errors between two points of a line, in dioptres.
+const SAMPLED_D: f64 = 0.01;
 
-/// How many steps the lines are drawn in between two of the points asked for.
-const FINER: u8 = 5;
+/// How far a word stands from the end of its line, as a share of the axis.
+const ASIDE: f64 = 0.01;
+
+/// The clarity that a word's height takes.
+const WORD_HIGH: f64 = 0.07;
 
 /// Clarity against lens error as one figure.
 #[derive(Debug, Clone)]
@@ -34,20 +39,18 @@ pub struct CurvePage {
 }
 
 impl CurvePage {
-    /// Draws the lines between the first and the last of some points, marked there.
+    /// Draws the lines between the first and the last of some points, marked there, as far as letters can be read.
     #[must_use]
     pub fn new(curve: &EyeCurve<'_>, points: &[CurvePoint], expectation: &Expectation) -> Self {
-        let [width, height] = SIZE_MM;
-        let (left, right) = (MARGIN_MM, width - MARGIN_MM);
+        let (left, right) = (MARGIN_MM, WIDTH_MM - MARGIN_MM);
         let mut canvas = Canvas::default();
-        let high = said(&mut Canvas::default(), expectation, [left, right], 0.0);
-        let top = height - MARGIN_MM - high;
-        let place = Rect::new(left, MARGIN_MM, right, top - GRID_MM);
+        let place = Rect::new(left, MARGIN_MM, right, MARGIN_MM + PLOT_MM);
         plot(curve, points, expectation).draw(&mut canvas, place);
-        said(&mut canvas, expectation, [left, right], top);
+        let below = figures(&mut canvas, expectation, [left, right], place.y1 + 2.0 * GRID_MM);
+        let bottom = basis(&mut canvas, expectation, [left, right], below + 1.5 * GRID_MM);
         Self {
             scene: Scene {
-                size: SIZE_MM.map(Length::mm),
+                size: [WIDTH_MM, bottom + MARGIN_MM].map(Length::mm),
                 background: look::PAPER,
                 shapes: canvas.shapes,
                 metadata: Metadata {
@@ -63,51 +66,85 @@ impl CurvePage {
     }
 }
 
-/// What stands under the plot, from a top; says where it ends below.
-fn said(canvas: &mut Canvas, expectation: &Expectation, [left, right]: [f64; 2], top: f64) -> f64 {
-    let found = |top: f64, sentence: String| canvas.paragraph(&sentence, BODY, [left, top], right - left);
-    let bottom = expectation.found().into_iter().fold(top, found) + GRID_MM / 2.0;
-    let basis = format!("{} {CLARITY} {LEFT_OUT} {}", expectation.basis(), words::SUPERVISION);
-    canvas.paragraph(&basis, SMALL, [left, bottom], right - left)
+/// The figures that are read first, each over what it is; says where they end below.
+fn figures(canvas: &mut Canvas, expectation: &Expectation, [left, right]: [f64; 2], top: f64) -> f64 {
+    let width = (right - left - 2.0 * GUTTER_MM) / 3.0;
+    let columns = (0_u8..).map(|column| left + f64::from(column) * (width + GUTTER_MM));
+    columns.zip(expectation.figures()).fold(top, |lowest, (left, figure)| {
+        let below = canvas.paragraph(&together(&figure.value), TITLE, [left, top], width);
+        lowest.max(canvas.paragraph(&together(&figure.of), BODY.in_paint(QUIET), [left, below], width))
+    })
 }
+
+/// What to do where clicks tell little, and quietly what all this was computed for.
+fn basis(canvas: &mut Canvas, expectation: &Expectation, [left, right]: [f64; 2], top: f64) -> f64 {
+    let width = right - left;
+    let advised = expectation.advice().map_or(top, |advice| {
+        canvas.paragraph(&together(&advice), BODY.in_paint(BALANCE), [left, top], width) + GRID_MM / 2.0
+    });
+    let basis = format!("{} {CLARITY} {LEFT_OUT} {}", expectation.basis(), words::SUPERVISION);
+    canvas.paragraph(&together(&basis), SMALL, [left, advised], width)
+}
+
+/// A place on the plot: lens error in dioptres, clarity.
+type At = [f64; 2];
 
 fn plot(curve: &EyeCurve<'_>, points: &[CurvePoint], expectation: &Expectation) -> Plot {
     let [from, to] =
         [points.first(), points.last()].map(|point| point.map_or(0.0, |point| point.lens_error_d));
-    let fine = finer(points);
-    let seen: Vec<(f64, [f64; 3])> = fine
-        .into_iter()
-        .map(|at| (at, curve.clarity(Dioptres::new(at)).map(crate::eye::Clarity::value)))
-        .collect();
-    let line =
-        |field: usize| -> Vec<[f64; 2]> { seen.iter().map(|(at, clarity)| [*at, clarity[field]]).collect() };
-    let named = |series: Series, field: usize, text: &str, at: [f64; 2], anchor: Anchor| Curve {
-        series,
-        points: line(field),
-        marks: if series == Series::Beside { best_range(curve, expectation) } else { asked(points, field) },
-        word: Word { text: text.into(), at, anchor },
-    };
+    let fine: Vec<CurvePoint> = sampled(from, to).into_iter().map(|at| curve.at(Dioptres::new(at))).collect();
     let aside = ASIDE * (to - from);
-    let above = |field: usize, aside: f64| {
-        let best = best(&line(field));
-        [best[0] + aside, best[1] + 0.03]
+    let named = |series: Series, field: usize, text: &str, right: bool| {
+        let points_of = read(&fine, field);
+        let end = if right { points_of.last() } else { points_of.first() };
+        let [at, clarity] = end.copied().unwrap_or_default();
+        let (at, anchor) = if right { (at + aside, Anchor::Left) } else { (at - aside, Anchor::Right) };
+        let marks = if series == Series::Beside { Vec::new() } else { read(points, field) };
+        let text = if points_of.is_empty() { "" } else { text };
+        let word = Word { text: text.into(), at: [at, clarity], anchor };
+        Curve { series, points: points_of, marks, word }
     };
-    let flank = flank(&line(2));
     let mut curves = vec![
-        named(Series::Beside, 2, "white", [flank[0] + aside, flank[1]], Anchor::Left),
-        named(Series::Middle, 1, "green", above(1, -aside), Anchor::Right),
-        named(Series::Long, 0, "red", above(0, aside), Anchor::Left),
+        named(Series::Beside, 2, "white", true),
+        named(Series::Middle, 1, "green", false),
+        named(Series::Long, 0, "red", true),
     ];
+    curves.extend(level(&fine).map(|level| level_line(level, [from, to])));
     let balance = expectation.prediction.balance_d.filter(|at| (from..=to).contains(at));
     curves.extend(balance.map(|at| balance_line(at, aside)));
     Plot {
         title: message(expectation),
         axes: [
-            Axis { title: "lens error in D: plus is too much plus".into(), from, to, signed: true },
-            Axis { title: "clarity".into(), from: 0.0, to: 1.1, signed: false },
+            Axis {
+                title: "lens error in D: plus is too much plus".into(),
+                from,
+                to,
+                signed: true,
+                ticks: Ticks::Dioptres,
+            },
+            Axis { title: "clarity".into(), from: 0.0, to: 1.1, signed: false, ticks: Ticks::Decimal },
         ],
         curves,
-        source: "Bars: where white is clearest, and within 5 % of that.".into(),
+        source: String::new(),
+    }
+}
+
+/// The clarity from which letters are read; both measures are sums of the same terms, so it is one for all lens errors.
+fn level(points: &[CurvePoint]) -> Option<f64> {
+    let clearest = points.iter().map(|point| point.clarity[0]).filter(|clarity| clarity.legibility() > 0.0);
+    clearest.map(|clarity| clarity.value() / clarity.legibility()).next()
+}
+
+/// A level line from which on letters are read.
+fn level_line(level: f64, [from, to]: [f64; 2]) -> Curve {
+    let text = format!("letters are read from {level:.2} up");
+    // Under the line where there is room.
+    let up = if level > WORD_HIGH { level - 0.7 * WORD_HIGH } else { level + 0.3 * WORD_HIGH };
+    Curve {
+        series: Series::Beside,
+        points: vec![[from, level], [to, level]],
+        marks: Vec::new(),
+        word: Word { text, at: [from + ASIDE * (to - from), up], anchor: Anchor::Left },
     }
 }
 
@@ -117,59 +154,35 @@ fn balance_line(at: f64, aside: f64) -> Curve {
     Curve {
         series: Series::Balance,
         points: vec![[at, 0.0], [at, 1.0]],
-        marks: vec![[at, 0.0]],
+        marks: Vec::new(),
         word: Word { text, at: [at + aside, 1.03], anchor: Anchor::Left },
     }
 }
 
-/// The points that were asked for.
-fn asked(points: &[CurvePoint], field: usize) -> Vec<[f64; 2]> {
-    points.iter().map(|point| [point.lens_error_d, point.clarity[field].value()]).collect()
-}
-
-/// Where white is best, and the ends of its range, as far as they lie on the plot.
-fn best_range(curve: &EyeCurve<'_>, expectation: &Expectation) -> Vec<[f64; 2]> {
-    let Some(white) = expectation.prediction.white else { return Vec::new() };
-    let [from, to] = white.range_d;
-    let at = |lens_error: f64| [lens_error, curve.clarity(Dioptres::new(lens_error))[2].value()];
-    [from, white.at_d, to].map(at).to_vec()
-}
-
-/// The highest point.
-fn best(line: &[[f64; 2]]) -> [f64; 2] {
-    line.iter().copied().fold([f64::NAN, 0.0], |best, at| if at[1] > best[1] { at } else { best })
-}
-
-/// Where a line has fallen to the right, to a quarter of its height or, where that lies too near the axis's end for a word,
-/// to less of it: between its neighbours.
-fn flank(line: &[[f64; 2]]) -> [f64; 2] {
-    let best = best(line);
-    let [from, to] = [line.first(), line.last()].map(|end| end.map_or(0.0, |end| end[0]));
-    let fallen = |share: f64| {
-        let at = line.iter().copied().find(|at| at[0] > best[0] && at[1] < share * best[1])?;
-        (at[0] < to - ROOM_FOR_A_WORD * (to - from)).then_some(at)
-    };
-    [0.25, 0.35, 0.5, 0.7].into_iter().find_map(fallen).unwrap_or(best)
+/// The points at which a field's letters can be read.
+fn read(points: &[CurvePoint], field: usize) -> Vec<At> {
+    let readable = points.iter().filter(|point| point.clarity[field].readable());
+    readable.map(|point| [point.lens_error_d, point.clarity[field].value()]).collect()
 }
 
 fn message(expectation: &Expectation) -> String {
     let pupil = &expectation.pupil;
     match expectation.prediction.noticed_steps_per_click {
         Some(steps) if steps < 1.0 => format!("Pupil {pupil}: one click hardly shows"),
-        Some(_) => format!("Pupil {pupil}: in the model one click shows"),
+        Some(_) if expectation.advice().is_some() => format!("Pupil {pupil}: one click just shows"),
+        Some(_) => format!("Pupil {pupil}: one click shows plainly"),
         None => format!("Pupil {pupil}: the sides do not balance while both can be read"),
     }
 }
 
-/// The lens errors of the points and some between them.
-fn finer(points: &[CurvePoint]) -> Vec<f64> {
-    let mut all: Vec<f64> = points
-        .windows(2)
-        .flat_map(|pair| {
-            let [from, to] = [pair[0].lens_error_d, pair[1].lens_error_d];
-            (0..FINER).map(move |step| from + (to - from) * f64::from(step) / f64::from(FINER))
-        })
-        .collect();
-    all.extend(points.last().map(|point| point.lens_error_d));
+/// Lens errors from one to another, both ends among them.
+fn sampled(from: f64, to: f64) -> Vec<f64> {
+    let mut all = Vec::new();
+    while let at = (all.len() as f64).mul_add(SAMPLED_D, from)
+        && at < to - SAMPLED_D / 2.0
+    {
+        all.push(at);
+    }
+    all.push(to);
     all
 }

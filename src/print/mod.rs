@@ -22,6 +22,7 @@ mod near_match;
 mod paper;
 mod room_page;
 mod setup_sheet;
+mod type_area;
 mod wall_card;
 
 pub use balance_page::BalancePage;

@@ -4,8 +4,8 @@
 //! [`balance`](crate::balance), so that a card which was printed again after a change of the procedure says the new one.
 
 use super::Paper;
-use super::balance_page::together;
 use super::deck::{FirstSteps, Lesson, change, first_steps, ink_of, of_eyes, target, target_in_words};
+use super::type_area::together;
 use crate::balance::words::Said;
 use crate::balance::{Answer, ColourVision, EndPoint, EyeKind, Procedure, Stepping, steps_hold_for, words};
 use crate::quantity::Length;

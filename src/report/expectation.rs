@@ -24,6 +24,15 @@ pub const LEFT_OUT: &str = "A model of one still eye: no accommodation, no astig
 pub const CLARITY: &str = "Clarity is what is left of a perfect image’s contrast in the frequencies that letters are \
                            read from, up to the first zero of the transfer.";
 
+/// A number that is read first, and what it is.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Figure {
+    /// With its sign and unit.
+    pub value: String,
+    /// What it is, and how sure.
+    pub of: String,
+}
+
 /// What the model expects of a balance, with what it was computed for.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Expectation {
@@ -65,6 +74,44 @@ impl Expectation {
         let balance = Some(self.balance());
         let sentences = [balance, self.white(), self.bias(), self.click(), self.advice()];
         sentences.into_iter().flatten().collect()
+    }
+
+    /// What is read first: where the sides balance, what a click changes there, where white is best.
+    #[must_use]
+    pub fn figures(&self) -> Vec<Figure> {
+        let figures = [self.balance_figure(), self.click_figure(), self.white_figure()];
+        figures.into_iter().flatten().collect()
+    }
+
+    fn balance_figure(&self) -> Option<Figure> {
+        let balance = self.prediction.balance_d?;
+        let [from, to] = self.balance_range_d.unwrap_or([balance; 2]);
+        let range = if lens(from) == lens(to) {
+            String::new()
+        } else {
+            format!("; {} to {} by what is assumed", lens(from), lens(to))
+        };
+        let of = format!("is the lens error at which the sides balance, each against its own best{range}");
+        Some(Figure { value: lens(balance), of })
+    }
+
+    fn click_figure(&self) -> Option<Figure> {
+        let ratio = self.prediction.log_ratio_per_click?;
+        let noticed = CLICK_D / self.prediction.noticed_steps_per_click?;
+        let of = format!(
+            "is red over green after one click of {CLICK_D} D more plus; a change of {noticed:.2} D is just noticed"
+        );
+        Some(Figure { value: format!("× {:.2}", 10_f64.powf(ratio)), of })
+    }
+
+    fn white_figure(&self) -> Option<Figure> {
+        let BestWhite { at_d, range_d: [from, to], .. } = self.prediction.white?;
+        let of = format!(
+            "is where white is clearest, ±{WHITE_D:.1} D; within 5 % of that from {} to {}. Never to be added to a prescription",
+            lens(from),
+            lens(to)
+        );
+        Some(Figure { value: lens(at_d), of })
     }
 
     /// What it was computed for.
@@ -118,7 +165,8 @@ impl Expectation {
     }
 
     /// What to do where single clicks tell little.
-    fn advice(&self) -> Option<String> {
+    #[must_use]
+    pub fn advice(&self) -> Option<String> {
         let steps = self.prediction.noticed_steps_per_click?;
         (steps < FEW_STEPS).then(|| {
             "Long depth of focus: bracket in 0.50 D steps to a clear red and a clear green and take the middle, not single clicks."

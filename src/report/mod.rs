@@ -17,7 +17,7 @@ mod target;
 mod verification;
 mod warning;
 
-pub use expectation::{CLARITY, Expectation, LEFT_OUT};
+pub use expectation::{CLARITY, Expectation, Figure, LEFT_OUT};
 pub use fields::FieldsShown;
 pub use interval::Interval;
 pub use lines::{LineShown, Shown};

@@ -28,6 +28,8 @@ pub const BALANCE_PALE: Paint = Paint { codes: [0xF3, 0xEC, 0xDF] };
 pub const NIGHT: Paint = Paint { codes: [0x05, 0x06, 0x07] };
 /// Words and figures in the dark room.
 pub const GLOW: Paint = Paint { codes: [0xC8, 0xCB, 0xCD] };
+/// The accent light enough to be read on [`NIGHT`].
+pub const BALANCE_AT_NIGHT: Paint = Paint { codes: [0xC9, 0x8A, 0x1B] };
 /// Labels in the dark room.
 pub const DIM: Paint = Paint { codes: [0x7C, 0x84, 0x8C] };
 
@@ -59,8 +61,11 @@ const BODY_POINTS: f64 = 9.5;
 
 /// A report's body.
 pub const BODY: Style = Style { face: Face::Regular, em: Length::points(BODY_POINTS), paint: INK };
-/// Labels and sources: a step below the body.
-pub const SMALL: Style = Style { face: Face::Regular, em: Length::points(BODY_POINTS / SCALE), paint: QUIET };
+/// The least type in print. A step of the scale below the body would be 7.6 points.
+pub const LEAST: Length = Length::points(8.0);
+
+/// Labels and sources: the least type in print.
+pub const SMALL: Style = Style { face: Face::Regular, em: LEAST, paint: QUIET };
 /// Tables and figures: as small, in ink.
 pub const FIGURE: Style = SMALL.in_paint(INK);
 /// What heads a group: the body in bold.

@@ -9,6 +9,7 @@
 //! There is no transparency, no gradient and no clip: what a scene shows can be measured as areas.
 
 mod canvas;
+mod crowding;
 mod image;
 pub mod look;
 mod metadata;
@@ -18,9 +19,10 @@ mod shape;
 mod text;
 
 pub use canvas::{Anchor, CARD_MM, Canvas, fitted, wrapped};
+pub use crowding::Crowding;
 pub use image::Image;
 pub use metadata::Metadata;
-pub use plot::{Axis, Curve, Plot, Series, Word};
+pub use plot::{Axis, Curve, Plot, Series, Ticks, Word};
 pub use shape::{Geometry, Line, Paint, Shape};
 pub use text::{Face, Glyph, Text};
 

@@ -43,12 +43,9 @@ impl Placing {
     pub(super) fn settle(&mut self, wished: Rect, em: f64) -> Vec2 {
         let moves = std::iter::once(Vec2::ZERO)
             .chain((1..=RINGS).flat_map(|ring| around(f64::from(ring) * RING * em)));
-        // A little air to both sides; where it was wished for it may overhang.
+        // A little air to both sides.
         let wished = wished.inflate(AIR * em, 0.0);
-        let is_free = |by: &Vec2| {
-            let place = wished + *by;
-            (*by == Vec2::ZERO || self.within.contains_rect(place)) && self.is_free(place)
-        };
+        let is_free = |by: &Vec2| self.within.contains_rect(wished + *by) && self.is_free(wished + *by);
         let by = moves.into_iter().find(is_free).unwrap_or(Vec2::ZERO);
         self.taken.push(wished + by);
         by
@@ -69,7 +66,7 @@ fn around(far: f64) -> impl Iterator<Item = Vec2> {
 }
 
 /// Whether a line passes through a rectangle.
-fn crosses(line: Line, place: Rect) -> bool {
+pub(super) fn crosses(line: Line, place: Rect) -> bool {
     let corners = [
         Point::new(place.x0, place.y0),
         Point::new(place.x1, place.y0),

@@ -1,7 +1,7 @@
 //! Plots: axes, curves, marks, and their names.
 //!
 //! Curves of a plot are told apart by dashes, by the form of their marks and by a word at each, and only then by colour: pages are
-//! printed in grey. Ticks stand at 1, 2 or 5 times a power of ten.
+//! printed in grey. Ticks stand at round values, whatever is round for what is measured.
 
 use kurbo::{BezPath, Circle, Point, Rect, Shape as _};
 
@@ -17,6 +17,9 @@ const INTERVAL_MM: f64 = 6.5;
 const CURVE_MM: f64 = 0.5;
 const MARK_MM: f64 = 0.9;
 
+/// From tick to tick on an axis of dioptres.
+const DIOPTRES: [f64; 4] = [0.25, 0.5, 1.0, 2.0];
+
 /// A measure, from one end of the axis to the other.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Axis {
@@ -26,8 +29,21 @@ pub struct Axis {
     pub from: f64,
     /// The right or upper end.
     pub to: f64,
-    /// Whether its numbers always have a sign and zero has a line of its own.
+    /// Whether its numbers always have a sign and zero has a line of its own, unless the plot has one of balance.
     pub signed: bool,
+    /// Where ticks stand.
+    pub ticks: Ticks,
+}
+
+/// Which values are round on an axis.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Ticks {
+    /// 1, 2 or 5 times a power of ten.
+    Decimal,
+    /// A click of 0.25 D, two of them, or whole dioptres.
+    Dioptres,
+    /// Just these.
+    At(&'static [f64]),
 }
 
 /// A word that names a curve.
@@ -122,20 +138,26 @@ impl Series {
 }
 
 impl Axis {
-    /// From one tick to the next on an axis of some length in millimetres: 1, 2 or 5 of some power of ten.
+    /// From one tick to the next on an axis of some length in millimetres.
     fn step(&self, length: f64) -> f64 {
         let least = (self.to - self.from) / (length / INTERVAL_MM).clamp(1.0, MOST_INTERVALS);
         let power = 10_f64.powf(least.log10().floor());
+        let round = match self.ticks {
+            Ticks::Decimal => [1.0, 2.0, 5.0, 10.0].map(|many| many * power).to_vec(),
+            Ticks::Dioptres => DIOPTRES.to_vec(),
+            Ticks::At(values) => values.windows(2).map(|pair| pair[1] - pair[0]).collect(),
+        };
         // A part in a million for the rounding of powers.
-        [1.0, 2.0, 5.0, 10.0]
-            .into_iter()
-            .map(|many| many * power)
-            .find(|step| *step >= least * 0.999_999)
-            .unwrap_or(10.0 * power)
+        let is_enough = |step: &f64| *step >= least * 0.999_999;
+        let last = round.last().copied().unwrap_or(1.0);
+        round.into_iter().find(is_enough).unwrap_or(last)
     }
 
     /// The round values from one end of the axis to the other, at which ticks stand.
     fn ticks(&self, step: f64) -> Vec<f64> {
+        if let Ticks::At(values) = self.ticks {
+            return values.to_vec();
+        }
         let mut tick = (self.from / step - 1e-6).ceil();
         let mut ticks = Vec::new();
         while tick * step <= self.to + 1e-6 * step {
@@ -154,7 +176,9 @@ impl Axis {
     }
 
     fn label(&self, tick: f64, step: f64) -> String {
-        let decimals = [1.0, 0.1].iter().filter(|least| step < **least * 0.999_999).count();
+        // As many as the step itself has, up to hundredths.
+        let is_whole = |many: f64| (step * many - (step * many).round()).abs() < 1e-6;
+        let decimals = [1.0, 10.0].into_iter().position(is_whole).unwrap_or(2);
         let size = format!("{:.decimals$}", tick.abs());
         let nought = tick.abs() < step / 2.0;
         let sign = match (nought, tick < 0.0) {
@@ -174,10 +198,29 @@ impl Axis {
 impl Plot {
     /// Draws it into a rectangle of the canvas.
     pub fn draw(&self, canvas: &mut Canvas, within: Rect) {
+        self.framed(canvas, within, self.around(within.width()));
+    }
+
+    /// Draws two into rectangles of one height, so that their boxes are equal whatever stands over and under them.
+    pub fn draw_pair(pair: [&Self; 2], canvas: &mut Canvas, within: [Rect; 2]) {
+        let around = [0, 1].map(|place| pair[place].around(within[place].width()));
+        let most = [0, 1].map(|end| around[0][end].max(around[1][end]));
+        for (plot, within) in pair.into_iter().zip(within) {
+            plot.framed(canvas, within, most);
+        }
+    }
+
+    /// How high its title and its source stand at a width.
+    fn around(&self, width: f64) -> [f64; 2] {
+        [(&self.title, HEADING), (&self.source, SMALL)]
+            .map(|(words, style)| Canvas::default().paragraph(words, style, [0.0; 2], width))
+    }
+
+    /// Draws it with so much kept free over and under it for title and source.
+    fn framed(&self, canvas: &mut Canvas, within: Rect, [over, under]: [f64; 2]) {
         let small = SMALL.em.to_mm();
-        let top = canvas.paragraph(&self.title, HEADING, [within.x0, within.y0], within.width());
-        let source = super::wrapped(&self.source, SMALL, within.width()).len();
-        let source_top = within.y1 - f64::from(u8::try_from(source).unwrap_or(u8::MAX)) * SMALL.leading();
+        canvas.paragraph(&self.title, HEADING, [within.x0, within.y0], within.width());
+        let (top, source_top) = (within.y0 + over, within.y1 - under);
         canvas.paragraph(&self.source, SMALL, [within.x0, source_top], within.width());
         // Below the area: tick labels and the axis title on one line each; left of it: tick labels.
         let area = Rect::new(
@@ -239,7 +282,10 @@ impl Plot {
         let small = SMALL.em.to_mm();
         let [across, up] = &self.axes;
         let [along, upward] = [across.step(area.width()), up.step(area.height())];
-        let paint = |axis: &Axis, tick: f64| if axis.signed && tick.abs() < 1e-9 { QUIET } else { HAIRLINE };
+        // One line stands out, and that of balance is the one.
+        let has_balance = self.curves.iter().any(|curve| curve.series == Series::Balance);
+        let stands_out = |axis: &Axis, tick: f64| axis.signed && tick.abs() < 1e-9 && !has_balance;
+        let paint = |axis: &Axis, tick: f64| if stands_out(axis, tick) { QUIET } else { HAIRLINE };
         for tick in up.ticks(upward) {
             let y = self.place(area, [across.from, tick]).y;
             canvas.straight((area.x0, y), (area.x1, y), HAIRLINE_MM, paint(up, tick));
@@ -282,7 +328,7 @@ mod tests {
     use crate::scene::Geometry;
 
     fn axis(from: f64, to: f64, signed: bool) -> Axis {
-        Axis { title: String::new(), from, to, signed }
+        Axis { title: String::new(), from, to, signed, ticks: Ticks::Decimal }
     }
 
     #[test]
@@ -295,6 +341,23 @@ mod tests {
         assert_eq!(labels(axis(400.0, 780.0, false)), ["400", "500", "600", "700"]);
         assert_eq!(labels(axis(-1.0, 1.0, true)), ["−1.0", "−0.5", "0.0", "+0.5", "+1.0"]);
         assert_eq!(labels(axis(0.0, 0.3, false)), ["0.00", "0.05", "0.10", "0.15", "0.20", "0.25", "0.30"]);
+    }
+
+    #[test]
+    fn ticks_of_dioptres_are_clicks_and_those_of_codes_are_as_given() {
+        let labels = |axis: Axis, length: f64| {
+            let step = axis.step(length);
+            axis.ticks(step).iter().map(|tick| axis.label(*tick, step)).collect::<Vec<_>>()
+        };
+        let dioptres = |from, to| Axis { ticks: Ticks::Dioptres, ..axis(from, to, true) };
+        assert_eq!(labels(dioptres(-0.5, 0.5), 100.0), ["−0.50", "−0.25", "0.00", "+0.25", "+0.50"]);
+        assert_eq!(
+            labels(dioptres(-1.5, 1.5), 100.0),
+            ["−1.5", "−1.0", "−0.5", "0.0", "+0.5", "+1.0", "+1.5"]
+        );
+        assert_eq!(labels(dioptres(-3.0, 3.0), 100.0).len(), 7);
+        let codes = Axis { ticks: Ticks::At(&[0.0, 64.0, 128.0, 192.0, 255.0]), ..axis(0.0, 255.0, false) };
+        assert_eq!(labels(codes, 60.0), ["0", "64", "128", "192", "255"]);
     }
 
     /// A word that is wished for in the middle of another curve, and on the line of nought.

@@ -17,4 +17,4 @@ mod transform;
 pub use close_up::{CloseUp, CloseUpError, Subject};
 pub use model::{Model, ModelError};
 pub use sweep::{Sweep, out_and_back};
-pub use tile::{Tile, TileSheet};
+pub use tile::{LEAST_WIDTH_PX, Progress, TileRow, TileSheet};

@@ -134,12 +134,7 @@ impl KeptArgument {
         match pages.as_slice() {
             [] => Err("no examination is there to make a page of: keep one first".into()),
             pages if place.format == Format::Pdf => Ok(pdf::encode_with(pages, &[record_of(kept)])?),
-            [page] => place.bytes(page),
-            pages => {
-                let (named, count) = (place.target.named(), pages.len());
-                let only = if kept.len() > 1 { "add --only ID, or " } else { "" };
-                Err(format!("{named}: holds one page, and {count} are needed: {only}name a .pdf").into())
-            }
+            pages => place.pages(pages, if kept.len() > 1 { "add --only ID, or " } else { "" }),
         }
     }
 }

@@ -44,7 +44,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
         let own = report.name.as_deref().filter(|_| arguments.room.path().is_some());
         let heading = own.unwrap_or(&name);
         let page = RoomPage::new(&room, &spectra, arguments.paper, heading, Some(&date));
-        place.target.write(&place.bytes(&page.scene)?)?;
+        place.target.write(&place.pages(&page.scenes, "")?)?;
         print(&format!("{}: room report\nroom: {name}\n{}", named(place.target.named()), report.verdict));
     } else if arguments.json {
         print(&serde_json::to_string_pretty(&report)?);

@@ -2,18 +2,19 @@
 //!
 //! The chosen lens comes first and largest, since that is what the page is opened for years later.
 
+use super::closeness::Closeness;
 use super::said::{self, Row};
-use super::type_area::{Closeness, TypeArea, run};
 use crate::balance::record::Kept;
 use crate::balance::{Choice, Course};
+use crate::print::type_area::{TypeArea, run};
 use crate::scene::look::{FIGURE, GRID_MM, HEADING, SMALL, Style, TITLE};
 use crate::scene::{Anchor, Canvas, Face};
 
 /// How far figures stand from the left end of their labels.
 const INDENT_MM: f64 = 12.0 * GRID_MM;
 
-/// Where the exact spheres end, the quarters end, and the cylinder begins, as shares of the column.
-const COLUMNS: [f64; 3] = [0.475, 0.755, 0.8];
+/// Where the exact spheres, the quarters and the cylinder end, as shares of the column.
+const COLUMNS: [f64; 3] = [0.475, 0.755, 1.0];
 
 /// What is said of one eye.
 pub(super) struct Parts {
@@ -77,7 +78,7 @@ impl Column {
         canvas.write("exact", SMALL, Anchor::Right, [exact, baseline]);
         canvas.write("nearest quarter", SMALL, Anchor::Right, [quarter, baseline]);
         if parts.cylinder.is_some() {
-            canvas.write("cylinder", SMALL, Anchor::Left, [cylinder, baseline]);
+            canvas.write("cylinder", SMALL, Anchor::Right, [cylinder, baseline]);
         }
         for (label, spheres) in rows {
             baseline += SMALL.leading();
@@ -88,7 +89,7 @@ impl Column {
                 canvas.write(sphere, style, Anchor::Point, [point, baseline]);
             }
             if let Some(power) = &parts.cylinder {
-                canvas.write(power, FIGURE, Anchor::Left, [cylinder, baseline]);
+                canvas.write(power, FIGURE, Anchor::Right, [cylinder, baseline]);
             }
         }
         baseline + SMALL.leading() - SMALL.em.to_mm()

@@ -1,13 +1,14 @@
 //! One eye's answers, lens by lens, as a plot.
 //!
 //! Time runs to the right and plus upward, so that the course of a run is seen at a glance: a staircase that closes in on one
-//! lens, or one that wanders. An answer is told by the form of its mark and by a word, never by its colour alone.
+//! lens, or one that wanders. An answer is told by the form of its mark and by a word under the axis, where no line runs through
+//! it, never by its colour alone.
 
 use kurbo::{BezPath, Point, Rect};
 
-use super::mark::{AIR_MM, Beside, Reply, TALL, letters, mark};
-use super::type_area::{run, together};
+use super::mark::{Reply, mark};
 use crate::balance::{Clicks, Course, Question, Whereabouts, Why};
+use crate::print::type_area::{run, together};
 use crate::quantity::Dioptres;
 use crate::scene::look::{BALANCE, BALANCE_PALE, HAIRLINE, HAIRLINE_MM, HEADING, QUIET, SMALL};
 use crate::scene::{Anchor, Canvas, Line, wrapped};
@@ -19,12 +20,21 @@ const CLICK_D: f64 = crate::eye::CLICK_D;
 const MARK_MM: f64 = 0.9;
 const MARK_SHARE: f64 = 0.36;
 
-/// Room that a whole word beside a mark takes, the longest being "unsure".
+/// Room that a whole word takes, the longest being "unsure", and a letter, the widest being G.
 const WORD_MM: f64 = 12.0;
+const LETTER_MM: f64 = 2.8;
 
-/// Above the uppermost gridline stands the axis's title, below the lowest the numbers, in ems of small type.
+/// Letters that stand closer go down by turns to so many rows at the most.
+const MOST_ROWS: u8 = 4;
+
+/// Above the uppermost gridline stands the axis's title, below the lowest the numbers, in ems of small type; then the answers,
+/// a row each.
 const HEAD_EMS: f64 = 2.2;
 const FOOT_EMS: f64 = 2.3;
+const ROW_EMS: f64 = 1.3;
+
+/// The most clicks that two eyes share an axis over; eyes farther apart share only the size of a click.
+const MOST_SHARED: u16 = 12;
 
 /// Lenses farther apart than this are no easier told apart.
 const CLICK_MM: f64 = 14.0;
@@ -44,6 +54,48 @@ pub(in crate::print) struct Ladder<'a> {
     pub(in crate::print) course: &'a Course,
     /// Where it stands, in millimetres.
     pub(in crate::print) within: Rect,
+    /// The lenses that its axis spans, where that is not for its own answers alone.
+    pub(in crate::print) shared: Option<Span>,
+}
+
+/// Lenses on a click's grid that an axis spans.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(in crate::print) struct Span {
+    highest: Dioptres,
+    clicks: u16,
+}
+
+impl Span {
+    fn lowest(self) -> Dioptres {
+        self.highest - Clicks::new(self.clicks.into()).to_dioptres()
+    }
+
+    /// The same grid as far as another's ends.
+    fn over(self, other: Self) -> Self {
+        let up = clicks_up(other.highest - self.highest);
+        let down = clicks_up(self.lowest() - other.lowest());
+        Self { highest: self.highest + Clicks::new(up.into()).to_dioptres(), clicks: self.clicks + up + down }
+    }
+
+    /// What two eyes' axes span: the same lenses where they lie near each other, else as many.
+    pub(super) fn shared(pair: [Self; 2]) -> [Self; 2] {
+        let [one, other] = pair;
+        let both = [one.over(other), other.over(one)];
+        let chosen = if both.iter().all(|span| span.clicks <= MOST_SHARED) { both } else { pair };
+        let clicks = chosen[0].clicks.max(chosen[1].clicks);
+        chosen.map(|span| Self { clicks, ..span })
+    }
+}
+
+/// How many whole clicks cover a distance; none where it is none or runs the other way.
+fn clicks_up(by: Dioptres) -> u16 {
+    #[allow(
+        clippy::cast_possible_truncation,
+        clippy::cast_sign_loss,
+        reason = "lenses lie some dozen clicks apart"
+    )]
+    let clicks = (by.to_d() / CLICK_D - DUST).ceil().max(0.0) as u16;
+    clicks
 }
 
 /// A question of either kind: its number, the sphere in place, and what was said.
@@ -120,8 +172,8 @@ impl Ladder<'_> {
             return HEADING.leading();
         }
         let lines = count(wrapped(&self.aside(), SMALL, self.within.width()).len());
-        let around = (HEAD_EMS + FOOT_EMS).mul_add(SMALL.em.to_mm(), lines * SMALL.leading());
-        f64::from(self.span(found).1).mul_add(click, HEADING.leading() + around)
+        let around = (HEAD_EMS + self.foot_ems()).mul_add(SMALL.em.to_mm(), lines * SMALL.leading());
+        f64::from(self.span(found).clicks).mul_add(click, HEADING.leading() + around)
     }
 
     /// How high it may be before more height is of no use, in millimetres.
@@ -218,6 +270,17 @@ impl Ladder<'_> {
         self.apart() >= WORD_MM
     }
 
+    /// In how many rows the answers stand.
+    fn rows(&self) -> u8 {
+        let rows = 1..MOST_ROWS;
+        let fits = |rows: &u8| f64::from(*rows) * self.apart() >= LETTER_MM;
+        if self.words_fit() { 1 } else { rows.into_iter().find(fits).unwrap_or(MOST_ROWS) }
+    }
+
+    fn foot_ems(&self) -> f64 {
+        f64::from(self.rows()).mul_add(ROW_EMS, FOOT_EMS)
+    }
+
     fn labels_wide(&self) -> f64 {
         run("−00.00", SMALL) + 1.5
     }
@@ -232,7 +295,10 @@ impl Ladder<'_> {
 
     /// The highest gridline, and how many clicks lie under it. Gridlines lie on the lenses that can be in place, a click
     /// of air above and below.
-    fn span(&self, found: Option<Whereabouts>) -> (Dioptres, u16) {
+    pub(super) fn span(&self, found: Option<Whereabouts>) -> Span {
+        if let Some(shared) = self.shared {
+            return shared;
+        }
         let asked = self.rungs().into_iter().map(|rung| rung.sphere);
         let grid = self.course.start.first_lens();
         let all = asked.chain(self.lens().map(|(lens, _)| lens)).map(|lens| (lens - grid).to_d() / CLICK_D);
@@ -243,13 +309,8 @@ impl Ladder<'_> {
             [found.low, found.high].map(|end| (end - grid).to_d() / CLICK_D)
         });
         let (highest, lowest) = (highest.max(high.ceil()), lowest.min(low.floor()));
-        #[allow(
-            clippy::cast_possible_truncation,
-            clippy::cast_sign_loss,
-            reason = "lenses lie some dozen clicks apart"
-        )]
-        let clicks = (highest - lowest).round() as u16;
-        (grid + Dioptres::new(highest * CLICK_D), clicks.max(1))
+        let clicks = clicks_up(Dioptres::new((highest - lowest) * CLICK_D)).max(1);
+        Span { highest: grid + Dioptres::new(highest * CLICK_D), clicks }
     }
 
     fn field(&self, top: f64, bottom: f64, found: Option<Whereabouts>) -> Field {
@@ -257,8 +318,8 @@ impl Ladder<'_> {
         let (across, apart) = (self.labels_wide(), self.apart());
         let left = self.within.x0 + across;
         let right = apart.mul_add(count(self.questions()), left);
-        let area = Rect::new(left, top + HEAD_EMS * small, right, bottom - FOOT_EMS * small);
-        let (highest, clicks) = self.span(found);
+        let area = Rect::new(left, top + HEAD_EMS * small, right, bottom - self.foot_ems() * small);
+        let Span { highest, clicks } = self.span(found);
         Field { area, apart, highest, click: area.height() / f64::from(clicks), clicks, found }
     }
 
@@ -321,43 +382,24 @@ impl Ladder<'_> {
             let begins = index == 0 || index == self.course.asked.len();
             if begins { path.move_to(place) } else { path.line_to(place) }
         }
-        let words: Vec<Beside> = (0..rungs.len()).map(|index| self.word(field, &rungs, index)).collect();
-        // Neither gridline nor dotted line runs through a word.
-        let band = field.band().map(|area| (area, BALANCE_PALE));
-        words.iter().for_each(|word| word.clear(canvas, band));
         canvas.line(Line { path, width: HAIRLINE_MM, dashes: Vec::new() }, QUIET);
         for rung in &rungs {
             mark(canvas, rung.reply, field.place(rung), field.mark());
         }
-        for Beside { words, style, left, baseline } in words {
-            canvas.write(&words, style, Anchor::Left, [left, baseline]);
-        }
+        self.words(canvas, field, &rungs);
     }
 
-    /// A word or a letter beside a mark, on the side where no line goes.
-    fn word(&self, field: &Field, rungs: &[Rung], index: usize) -> Beside {
-        let rung = &rungs[index];
-        let (place, half) = (field.place(rung), field.mark());
-        let (words, style) = if self.words_fit() {
-            (rung.reply.word(), SMALL.in_paint(rung.reply.paint()))
-        } else {
-            (rung.reply.letter().into(), letters(field.apart).in_paint(rung.reply.paint()))
-        };
-        let beside = |index: Option<usize>| Some(higher(rungs.get(index?)?.sphere - rung.sphere));
-        let above = place.y - half - AIR_MM;
-        let below = place.y + half + AIR_MM + TALL * style.em.to_mm();
-        let wide = run(&words, style);
-        let (centre, left, right) = (place.x - wide / 2.0, place.x - 0.5 * half - wide, place.x + 0.5 * half);
-        let sides = [beside(index.checked_sub(1)), beside(Some(index + 1))];
-        let (left, baseline) = match sides {
-            // Letters that stand close get out of each other's way.
-            [Some(0), Some(1)] | [Some(1), Some(0)] if !self.words_fit() => (centre, below),
-            [Some(-1 | 0), Some(1)] => (left, above),
-            [Some(1), Some(-1 | 0)] => (right, above),
-            [Some(1), _] | [_, Some(1)] => (centre, below),
-            _ => (centre, above),
-        };
-        Beside { words, style, left, baseline }
+    /// What was answered, under the number of its question; letters that stand close go down by turns.
+    fn words(&self, canvas: &mut Canvas, field: &Field, rungs: &[Rung]) {
+        let small = SMALL.em.to_mm();
+        let baseline = |row: usize| ROW_EMS.mul_add(count(row), 1.4 + ROW_EMS).mul_add(small, field.area.y1);
+        for rung in rungs {
+            let row = (rung.number - 1) % usize::from(self.rows());
+            let style = SMALL.in_paint(rung.reply.paint());
+            let words = if self.words_fit() { rung.reply.word() } else { rung.reply.letter().into() };
+            canvas.write(&words, style, Anchor::Centre, [field.x(rung.number), baseline(row)]);
+        }
+        canvas.write("answer", SMALL, Anchor::Left, [field.area.x1 + 1.0, baseline(0)]);
     }
 }
 
@@ -372,18 +414,6 @@ fn balance(canvas: &mut Canvas, field: &Field) {
 
 fn count(many: usize) -> f64 {
     u32::try_from(many).map_or(f64::MAX, f64::from)
-}
-
-/// Whether a lens lies above, level or below, by more than binary leaves.
-fn higher(by: Dioptres) -> i8 {
-    let clicks = by.to_d() / CLICK_D;
-    if clicks > DUST {
-        1
-    } else if clicks < -DUST {
-        -1
-    } else {
-        0
-    }
 }
 
 /// Numbers as `3`, `3, 5`, `3 to 5`.
@@ -406,6 +436,17 @@ fn ranges(numbers: &[usize]) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    /// By hand: +0.50 to −0.50 beside 0.00 to −1.00 is +0.50 to −1.00 for both; −6.00 to −7.00 is too far away, so each keeps its
+    /// own end and both have as many clicks as the longer one.
+    #[test]
+    fn two_eyes_share_lenses_where_they_are_near_and_else_the_size_of_a_click() {
+        let span = |highest: f64, clicks| Span { highest: Dioptres::new(highest), clicks };
+        assert_eq!(Span::shared([span(0.5, 4), span(0.0, 4)]), [span(0.5, 6); 2]);
+        assert_eq!(Span::shared([span(0.5, 4), span(-6.0, 7)]), [span(0.5, 7), span(-6.0, 7)]);
+        // A lens of an eighth keeps its own grid, and reaches as far.
+        assert_eq!(Span::shared([span(0.5, 4), span(0.375, 4)]), [span(0.5, 5), span(0.625, 5)]);
+    }
 
     #[test]
     fn neighbouring_numbers_are_one_range() {

@@ -2,49 +2,12 @@
 
 use kurbo::{BezPath, Circle, Point, Rect, Shape as _};
 
-use super::type_area::{run, tiny};
 use crate::balance::{Answer, Legible};
-use crate::quantity::Length;
-use crate::scene::look::{BALANCE, BARE, INK, LONG, MIDDLE, QUIET, SMALL, Style};
+use crate::scene::look::{BALANCE, BARE, INK, LONG, MIDDLE, QUIET};
 use crate::scene::{Canvas, Paint};
 
 /// How far a mark may stray from a true circle.
 const TOLERANCE_MM: f64 = 1e-3;
-
-/// Air between a mark and its word.
-pub(super) const AIR_MM: f64 = 0.6;
-
-/// How far capitals and noughts rise, in ems.
-pub(super) const TALL: f64 = 0.73;
-
-/// A word beside a mark.
-pub(super) struct Beside {
-    pub(super) words: String,
-    pub(super) style: Style,
-    pub(super) left: f64,
-    pub(super) baseline: f64,
-}
-
-impl Beside {
-    /// Takes away what lies under it, but for an area of a paint.
-    pub(super) fn clear(&self, canvas: &mut Canvas, kept: Option<(Rect, Paint)>) {
-        let (tall, air) = (TALL * self.style.em.to_mm(), AIR_MM / 2.0);
-        let right = self.left + run(&self.words, self.style);
-        let cleared = Rect::new(self.left, self.baseline - tall - air, right, self.baseline + air);
-        let kept =
-            kept.map(|(area, paint)| (area.intersect(cleared), paint)).filter(|(area, _)| area.area() > 0.0);
-        for (Rect { x0, y0, x1, y1 }, paint) in [(cleared, BARE)].into_iter().chain(kept) {
-            canvas.rect([x0, y0, x1, y1], paint);
-        }
-    }
-}
-
-/// Letters beside marks that stand close are smaller, so that neighbours do not touch.
-pub(super) fn letters(apart: f64) -> Style {
-    // The widest, G, takes 0.78 em.
-    let most = apart / 0.85;
-    Style { em: Length::mm(tiny().em.to_mm().min(most)), ..SMALL }
-}
 
 /// What was said, about red and green or about white.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -3,10 +3,11 @@
 //! They flow through two columns of nearly one height. What holds of both eyes is told once; a heading never stands last in a
 //! column.
 
+use super::closeness::Closeness;
 use super::said::place_of;
-use super::type_area::{Closeness, TypeArea, run_in, together};
 use crate::balance::record::Kept;
 use crate::balance::{BinocularStep, Caution, Course, Laterality, Procedure, Start, words};
+use crate::print::type_area::{TypeArea, run_in, together};
 use crate::scene::Canvas;
 use crate::scene::look::{GRID_MM, HEADING, INK, SMALL};
 use crate::text::capital;

@@ -11,7 +11,7 @@ use crate::bibliography::ROSENFIELD_CHIU_1995;
 use crate::quantity::{Dioptres, Length};
 use crate::text::capital;
 
-use super::type_area::together;
+use crate::print::type_area::together;
 
 /// The right eye stands first.
 pub(super) const fn place_of(eye: Laterality) -> usize {

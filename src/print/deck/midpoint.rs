@@ -8,7 +8,7 @@ use super::slide::{BOTTOM, Ground, MARGIN, PX_MM, Slide};
 use super::working::midpoint_of;
 use crate::balance::{Moments, Procedure, Statistics};
 use crate::quantity::Dioptres;
-use crate::scene::{Anchor, Axis, Curve, Plot, Series, Word};
+use crate::scene::{Anchor, Axis, Curve, Plot, Series, Ticks, Word};
 use crate::text::capital;
 
 /// What of the slide the plot takes.
@@ -82,12 +82,14 @@ impl Seen {
                     from: FROM_D,
                     to: TO_D,
                     signed: true,
+                    ticks: Ticks::Dioptres,
                 },
                 Axis {
                     title: "clarity of white, as a multiple of what is needed".into(),
                     from: 0.0,
                     to: 1.15 * most,
                     signed: false,
+                    ticks: Ticks::Decimal,
                 },
             ],
             curves: vec![

@@ -201,5 +201,5 @@ pub(super) fn run(words: &str, style: Style) -> f64 {
 
 /// Numbers stay on one line with their units.
 pub(super) fn together(words: &str) -> String {
-    crate::print::balance_page::together(words)
+    crate::print::type_area::together(words)
 }

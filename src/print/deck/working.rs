@@ -18,7 +18,7 @@ use crate::eye::{CLICK_D, Eye, Pupil};
 use crate::print::balance_page::ladder::Ladder;
 use crate::quantity::{Dioptres, Length};
 use crate::scene::look::{BALANCE, INK, QUIET};
-use crate::scene::{Anchor, Axis, Curve as Line, Paint, Plot, Series, Word};
+use crate::scene::{Anchor, Axis, Curve as Line, Paint, Plot, Series, Ticks, Word};
 use crate::text::capital;
 
 /// The ways of asking about red and green; the midpoint has a slide of its own.
@@ -211,7 +211,7 @@ fn worked_run(lesson: &Lesson<'_>) -> Slide {
     let within = Rect::new(MARGIN, slide.top, MARGIN + width, BOTTOM - 60.0);
     let sides = [within.x0, within.y0, within.x1, within.y1].map(|side| side * PX_MM);
     let [x0, y0, x1, y1] = sides;
-    Ladder { course: &course, within: Rect::new(x0, y0, x1, y1) }.draw(&mut slide.canvas);
+    Ladder { course: &course, within: Rect::new(x0, y0, x1, y1), shared: None }.draw(&mut slide.canvas);
     came_to(&mut slide, &course, MARGIN + width + 60.0);
     slide.resting_on(format!(
         "Answers of the model: a natural pupil at {AGE_YEARS:.0} years in the dark room, whose manifest is {TOO_PLUS_D:.2} D too plus."
@@ -304,10 +304,10 @@ fn vergences(distance: Length) -> Plot {
         .map(|metres| [metres, Dioptres::at(Length::m(metres)).to_d()])
         .collect();
     let here = [distance.to_m(), Dioptres::at(distance).to_d()];
-    let axis = |title: &str, to| Axis { title: title.into(), from: 0.0, to, signed: false };
+    let axis = |title: &str, to, ticks| Axis { title: title.into(), from: 0.0, to, signed: false, ticks };
     Plot {
         title: "Near by, a little distance is many dioptres".into(),
-        axes: [axis("distance in m", to), axis("vergence in D", 3.1)],
+        axes: [axis("distance in m", to, Ticks::Decimal), axis("vergence in D", 3.1, Ticks::Dioptres)],
         curves: vec![
             Line {
                 series: Series::Beside,

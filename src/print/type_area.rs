@@ -1,11 +1,13 @@
-//! Where type stands on the page, and words that stay together.
+//! Where type stands on a sheet: one grid for all pages, and words that stay together.
 
+use super::Paper;
 use crate::quantity::Length;
-use crate::scene::look::{BODY, FIGURE, GRID_MM, SMALL, Style};
+use crate::scene::look::{GRID_MM, Style};
 use crate::scene::{Anchor, Canvas, Text, wrapped};
 
-/// From one size of type to the next.
-const STEP: f64 = 1.25;
+/// Air at the sheet's sides, and between two columns: on A4 these begin at 14 and at 110 mm.
+pub(super) const MARGIN_MM: f64 = 7.0 * GRID_MM;
+pub(super) const GUTTER_MM: f64 = 5.0 * GRID_MM;
 
 /// Where words may stand, in millimetres from the sheet's upper left corner.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -17,81 +19,21 @@ pub(super) struct TypeArea {
 }
 
 impl TypeArea {
+    /// All of a sheet but its margins.
+    pub(super) fn of(paper: Paper) -> Self {
+        let [width, height] = paper.size().map(Length::to_mm);
+        Self { left: MARGIN_MM, right: width - MARGIN_MM, top: MARGIN_MM, bottom: height - MARGIN_MM }
+    }
+
     pub(super) const fn width(&self) -> f64 {
         self.right - self.left
     }
 
-    /// Its left and its right half.
-    pub(super) const fn halves(self, gutter: f64) -> [Self; 2] {
-        let width = (self.width() - gutter) / 2.0;
+    /// Its two columns.
+    pub(super) const fn columns(self) -> [Self; 2] {
+        let width = (self.width() - GUTTER_MM) / 2.0;
         [Self { right: self.left + width, ..self }, Self { left: self.right - width, ..self }]
     }
-}
-
-/// How closely a page is set. The first that fits is taken.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Closeness {
-    /// With air.
-    Airy,
-    /// With small reasons and less air.
-    Close,
-}
-
-impl Closeness {
-    pub(super) const ALL: [Self; 2] = [Self::Airy, Self::Close];
-
-    /// Between groups, in millimetres.
-    pub(super) const fn gap(self) -> f64 {
-        match self {
-            Self::Airy => 3.0 * GRID_MM,
-            Self::Close => 1.7 * GRID_MM,
-        }
-    }
-
-    /// Within groups, in millimetres.
-    pub(super) const fn within(self) -> f64 {
-        match self {
-            Self::Airy => 0.5 * GRID_MM,
-            Self::Close => 0.375 * GRID_MM,
-        }
-    }
-
-    /// How much higher notes may stand before a group is broken between two columns, in millimetres.
-    pub(super) const fn broken(self) -> f64 {
-        match self {
-            Self::Airy => 12.0 * GRID_MM,
-            Self::Close => 6.0 * GRID_MM,
-        }
-    }
-
-    /// From lens to neighbouring lens on a ladder at the least, in millimetres, so that letters stand between them.
-    pub(super) const fn click(self) -> f64 {
-        match self {
-            Self::Airy => 3.2,
-            Self::Close => 2.0,
-        }
-    }
-
-    /// Air over a line that is filled in by hand, in millimetres.
-    pub(super) const fn by_hand(self) -> f64 {
-        match self {
-            Self::Airy => 3.5 * GRID_MM,
-            Self::Close => 2.5 * GRID_MM,
-        }
-    }
-
-    /// Why a lens stands.
-    pub(super) const fn reasons(self) -> Style {
-        match self {
-            Self::Airy => BODY,
-            Self::Close => FIGURE,
-        }
-    }
-}
-
-/// A step below the small type: letters beside marks.
-pub(super) fn tiny() -> Style {
-    Style { em: Length::mm(SMALL.em.to_mm() / STEP), ..SMALL }
 }
 
 /// How far words run in a style, in millimetres.
@@ -100,7 +42,7 @@ pub(super) fn run(words: &str, style: Style) -> f64 {
 }
 
 /// Numbers stay on one line with their units.
-pub(in crate::print) fn together(words: &str) -> String {
+pub(super) fn together(words: &str) -> String {
     let mut kept = String::with_capacity(words.len());
     for (place, letter) in words.char_indices() {
         let before = words[..place].ends_with(|letter: char| letter.is_ascii_digit());
