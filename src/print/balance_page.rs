@@ -15,7 +15,7 @@ use kurbo::Rect;
 
 use self::closeness::Closeness;
 use self::column::{Column, Parts};
-use self::ladder::{Ladder, Span};
+use self::ladder::Ladder;
 use self::notes::Notes;
 use super::Paper;
 use super::type_area::{self, GUTTER_MM, TypeArea};
@@ -271,8 +271,7 @@ impl Page<'_> {
             })
             .collect();
         if let [(one, at), (other, other_at)] = found.as_mut_slice() {
-            let shared = Span::shared([one.span(*at), other.span(*other_at)]);
-            [one.shared, other.shared] = shared.map(Some);
+            Ladder::share([(one, *at), (other, *other_at)]);
         }
         found
     }

@@ -54,8 +54,16 @@ pub(in crate::print) struct Ladder<'a> {
     pub(in crate::print) course: &'a Course,
     /// Where it stands, in millimetres.
     pub(in crate::print) within: Rect,
-    /// The lenses that its axis spans, where that is not for its own answers alone.
-    pub(in crate::print) shared: Option<Span>,
+    /// What it has in common with one beside it.
+    pub(in crate::print) shared: Option<Shared>,
+}
+
+/// What two ladders beside each other have in common, so that a click is as high on both.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(in crate::print) struct Shared {
+    span: Span,
+    /// What is kept free under the axis, in millimetres.
+    under: f64,
 }
 
 /// Lenses on a click's grid that an axis spans.
@@ -78,7 +86,7 @@ impl Span {
     }
 
     /// What two eyes' axes span: the same lenses where they lie near each other, else as many.
-    pub(super) fn shared(pair: [Self; 2]) -> [Self; 2] {
+    fn shared(pair: [Self; 2]) -> [Self; 2] {
         let [one, other] = pair;
         let both = [one.over(other), other.over(one)];
         let chosen = if both.iter().all(|span| span.clicks <= MOST_SHARED) { both } else { pair };
@@ -171,8 +179,7 @@ impl Ladder<'_> {
         if self.questions() == 0 {
             return HEADING.leading();
         }
-        let lines = count(wrapped(&self.aside(), SMALL, self.within.width()).len());
-        let around = (HEAD_EMS + self.foot_ems()).mul_add(SMALL.em.to_mm(), lines * SMALL.leading());
+        let around = HEAD_EMS.mul_add(SMALL.em.to_mm(), self.under());
         f64::from(self.span(found).clicks).mul_add(click, HEADING.leading() + around)
     }
 
@@ -193,14 +200,9 @@ impl Ladder<'_> {
             return;
         }
         let top = canvas.paragraph(&self.title(), HEADING, [x0, y0], x1 - x0);
-        let said = wrapped(&self.aside(), SMALL, x1 - x0);
-        let lines = count(said.len());
-        let bottom = self.within.y1 - lines * SMALL.leading();
-        for (line, place) in said.iter().zip(0_u16..) {
-            let baseline = f64::from(place).mul_add(SMALL.leading(), bottom + SMALL.em.to_mm());
-            canvas.write(line, SMALL, Anchor::Left, [x0, baseline]);
-        }
-        let field = self.field(top, bottom, found);
+        let field = self.field(top, found);
+        let below = self.foot_ems().mul_add(SMALL.em.to_mm(), field.area.y1);
+        canvas.paragraph(&self.aside(), SMALL, [x0, below], x1 - x0);
         balance(canvas, &field);
         self.grid(canvas, &field);
         self.numbers(canvas, &field);
@@ -277,6 +279,25 @@ impl Ladder<'_> {
         if self.words_fit() { 1 } else { rows.into_iter().find(fits).unwrap_or(MOST_ROWS) }
     }
 
+    /// What stands under the axis, in millimetres: numbers, answers, and what the marks alone do not say.
+    fn under(&self) -> f64 {
+        if let Some(Shared { under, .. }) = self.shared {
+            return under;
+        }
+        let lines = wrapped(&self.aside(), SMALL, self.within.width()).len();
+        self.foot_ems().mul_add(SMALL.em.to_mm(), count(lines) * SMALL.leading())
+    }
+
+    /// Gives two ladders beside each other what they have in common.
+    pub(super) fn share(pair: [(&mut Self, Option<Whereabouts>); 2]) {
+        let [(one, at), (other, other_at)] = pair;
+        let spans = Span::shared([one.span(at), other.span(other_at)]);
+        let under = one.under().max(other.under());
+        for (ladder, span) in [one, other].into_iter().zip(spans) {
+            ladder.shared = Some(Shared { span, under });
+        }
+    }
+
     fn foot_ems(&self) -> f64 {
         f64::from(self.rows()).mul_add(ROW_EMS, FOOT_EMS)
     }
@@ -295,9 +316,9 @@ impl Ladder<'_> {
 
     /// The highest gridline, and how many clicks lie under it. Gridlines lie on the lenses that can be in place, a click
     /// of air above and below.
-    pub(super) fn span(&self, found: Option<Whereabouts>) -> Span {
-        if let Some(shared) = self.shared {
-            return shared;
+    fn span(&self, found: Option<Whereabouts>) -> Span {
+        if let Some(Shared { span, .. }) = self.shared {
+            return span;
         }
         let asked = self.rungs().into_iter().map(|rung| rung.sphere);
         let grid = self.course.start.first_lens();
@@ -313,12 +334,12 @@ impl Ladder<'_> {
         Span { highest: grid + Dioptres::new(highest * CLICK_D), clicks }
     }
 
-    fn field(&self, top: f64, bottom: f64, found: Option<Whereabouts>) -> Field {
+    fn field(&self, top: f64, found: Option<Whereabouts>) -> Field {
         let small = SMALL.em.to_mm();
         let (across, apart) = (self.labels_wide(), self.apart());
         let left = self.within.x0 + across;
         let right = apart.mul_add(count(self.questions()), left);
-        let area = Rect::new(left, top + HEAD_EMS * small, right, bottom - self.foot_ems() * small);
+        let area = Rect::new(left, top + HEAD_EMS * small, right, self.within.y1 - self.under());
         let Span { highest, clicks } = self.span(found);
         Field { area, apart, highest, click: area.height() / f64::from(clicks), clicks, found }
     }
