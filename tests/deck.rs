@@ -5,7 +5,7 @@ use std::sync::OnceLock;
 use crate::common::{Desk, Png, asked};
 use evenfield::balance::{Answer, ColourVision, EndPoint, EyeKind, Lead, Procedure, words};
 use evenfield::export::{pdf, svg};
-use evenfield::print::{Deck, Lesson, Paper, WallCard};
+use evenfield::print::{Deck, Lesson, Paper, Surface, WallCard};
 use evenfield::quantity::{Dioptres, Length};
 use evenfield::room::Room;
 use evenfield::scene::{Geometry, Image, Metadata, Paint, Scene, Shape};
@@ -19,15 +19,15 @@ fn pixel(slide: &Scene) -> f64 {
 
 const NAME: &str = "Quillhaven practice, room 2 (made up)";
 
-/// The demo room's slides, made once.
-fn demo() -> &'static Deck {
-    static DECK: OnceLock<Deck> = OnceLock::new();
-    DECK.get_or_init(|| of(&Room::demo(), NAME))
+/// The demo room's slides for a projector, made once.
+fn demo() -> &'static [Scene] {
+    static SCENES: OnceLock<Vec<Scene>> = OnceLock::new();
+    SCENES.get_or_init(|| of(&Room::demo(), NAME, Surface::Projected).scenes())
 }
 
-fn of(room: &Room, name: &str) -> Deck {
+fn of(room: &Room, name: &str, surface: Surface) -> Deck {
     let mut steps = 0;
-    let deck = Deck::new(&Lesson::new(room, name).unwrap(), || steps += 1).unwrap();
+    let deck = Deck::new(&Lesson::new(room, name).unwrap(), surface, || steps += 1).unwrap();
     assert_eq!(steps, Deck::STEPS);
     deck
 }
@@ -120,10 +120,11 @@ fn drawn_within(name: &str, slide: &Scene) {
 
 #[test]
 fn nothing_leaves_a_slide_and_no_words_collide() {
-    let others = [("wordy", wordy()), ("narrow", narrow())].map(|(name, room)| (name, of(&room, name)));
-    for (room, deck) in std::iter::once(("demo", demo().clone())).chain(others) {
-        assert_eq!(deck.slides.len(), Deck::SLIDES);
-        for (number, slide) in (1..).zip(&deck.slides) {
+    let others = [("wordy", wordy()), ("narrow", narrow())]
+        .map(|(name, room)| (name, of(&room, name, Surface::Printed).scenes()));
+    for (room, slides) in std::iter::once(("demo", demo().to_vec())).chain(others) {
+        assert_eq!(slides.len(), Deck::SLIDES);
+        for (number, slide) in (1..).zip(&slides) {
             fits(&format!("{room}, slide {number}"), slide, 96.0 * pixel(slide));
             drawn_within(&format!("{room}, slide {number}"), slide);
         }
@@ -132,7 +133,7 @@ fn nothing_leaves_a_slide_and_no_words_collide() {
 
 #[test]
 fn a_slide_is_wide_has_a_message_and_is_read_from_the_last_row() {
-    for slide in &demo().slides {
+    for slide in demo() {
         let [width, height] = slide.size.map(Length::to_mm);
         assert!((width / height - 16.0 / 9.0).abs() < 1e-9);
         assert!(!slide.metadata.title.is_empty());
@@ -154,8 +155,8 @@ fn a_slide_is_wide_has_a_message_and_is_read_from_the_last_row() {
 }
 
 /// What all slides say.
-fn all_said(deck: &Deck) -> String {
-    deck.slides.iter().map(said).collect()
+fn all_said(slides: &[Scene]) -> String {
+    slides.iter().map(said).collect()
 }
 
 #[test]
@@ -231,7 +232,7 @@ fn every_kind_of_eye_is_told_the_first_step_of_its_own_run() {
     let room = Room::demo();
     let lesson = Lesson::new(&room, NAME).unwrap();
     for kind in EyeKind::ALL {
-        assert_eq!(told(&demo().slides, kind, on_slide).len(), 1, "slides, {kind:?}");
+        assert_eq!(told(demo(), kind, on_slide).len(), 1, "slides, {kind:?}");
         for paper in Paper::ALL {
             let card = pages(&lesson, paper);
             assert_eq!(told(&card, kind, on_card).len(), 1, "card, {kind:?}, {paper:?}");
@@ -245,8 +246,7 @@ fn pages(lesson: &Lesson<'_>, paper: Paper) -> Vec<Scene> {
 
 #[test]
 fn red_calls_for_minus_and_green_for_plus() {
-    let slide =
-        demo().slides.iter().find(|slide| slide.metadata.title.starts_with("Red calls for minus")).unwrap();
+    let slide = demo().iter().find(|slide| slide.metadata.title.starts_with("Red calls for minus")).unwrap();
     let all = said(slide);
     for needed in [
         "red Too much plus: both foci lie too far forward.",
@@ -269,8 +269,7 @@ fn red_calls_for_minus_and_green_for_plus() {
 
 #[test]
 fn each_end_point_leaves_its_lens_in() {
-    let slide =
-        demo().slides.iter().find(|slide| slide.metadata.title.starts_with("Teachers differ")).unwrap();
+    let slide = demo().iter().find(|slide| slide.metadata.title.starts_with("Teachers differ")).unwrap();
     let all = said(slide);
     // Red, same, green, then red, red, green, from the first lens down in quarters.
     for (end_point, [same, flip]) in
@@ -300,7 +299,7 @@ fn what_the_balance_says_stands_word_for_word() {
 
 #[test]
 fn a_riddle_is_not_told_before_its_answer() {
-    let slides = &demo().slides;
+    let slides = demo();
     for (index, slide) in
         slides.iter().enumerate().filter(|(_, slide)| slide.metadata.title.starts_with("Question"))
     {
@@ -337,7 +336,7 @@ fn what_model_and_trial_do_not_show_is_not_said() {
 
 #[test]
 fn each_way_of_asking_is_judged_by_both_of_its_sides() {
-    let slide = demo().slides.iter().find(|slide| slide.metadata.title.starts_with("Four ways")).unwrap();
+    let slide = demo().iter().find(|slide| slide.metadata.title.starts_with("Four ways")).unwrap();
     let words = inked(slide).into_iter().map(|(words, _)| words.replace('\u{a0}', " "));
     let shares: Vec<f64> =
         words.filter_map(|words| words.strip_suffix(" %").map(|share| share.parse().unwrap())).collect();
@@ -360,12 +359,11 @@ fn as_bright_as(white: f64) -> Room {
 fn the_dimmest_and_the_brightest_room_are_called_what_they_are() {
     // What a photometer may read of a screen (src/room/full_drive.rs): beyond, a room file is refused.
     for (white, beyond, word) in [(0.1, 0.099, "below"), (100_000.0, 100_001.0, "above")] {
-        let deck = of(&as_bright_as(white), "a room");
-        let slide =
-            deck.slides.iter().find(|slide| slide.metadata.title.starts_with("A small room")).unwrap();
+        let slides = of(&as_bright_as(white), "a room", Surface::Projected).scenes();
+        let slide = slides.iter().find(|slide| slide.metadata.title.starts_with("A small room")).unwrap();
         let all = said(slide);
         assert!(all.contains(&format!("{word} the 10 cd/m²")), "{white}: {all}");
-        for (number, slide) in (1..).zip(&deck.slides) {
+        for (number, slide) in (1..).zip(&slides) {
             fits(&format!("{white} cd/m², slide {number}"), slide, 96.0 * pixel(slide));
         }
         let text = format!("[luminance]\nwhite = {beyond:?}\n");
@@ -375,7 +373,7 @@ fn the_dimmest_and_the_brightest_room_are_called_what_they_are() {
 
 #[test]
 fn what_can_harm_and_who_may_use_it_stand_where_it_matters() {
-    let slides = &demo().slides;
+    let slides = demo();
     let last = said(slides.last().unwrap());
     for needed in [words::SEIZURES, words::NOT_APPROVED, words::CAUTION] {
         assert!(last.contains(needed), "{needed}: {last}");
@@ -394,14 +392,14 @@ fn what_can_harm_and_who_may_use_it_stand_where_it_matters() {
 #[test]
 fn poppler_finds_every_word_of_the_pdf_and_it_is_small_and_the_same_twice() {
     let desk = Desk::new();
-    let bytes = pdf::encode(&demo().slides).unwrap();
+    let bytes = pdf::encode(demo()).unwrap();
     // Some nine kilobytes a slide.
     assert!(bytes.len() < 9_000 * Deck::SLIDES, "{} bytes", bytes.len());
-    assert!(bytes == pdf::encode(&of(&Room::demo(), NAME).slides).unwrap());
+    assert!(bytes == pdf::encode(&of(&Room::demo(), NAME, Surface::Projected).scenes()).unwrap());
     desk.write("deck.pdf", &bytes);
     let Some(sound) = asked(&desk, "qpdf", &["--check", "deck.pdf"]) else { return };
     assert!(sound.contains("No syntax or stream encoding errors"), "{sound}");
-    for (number, slide) in (1..).zip(&demo().slides) {
+    for (number, slide) in (1..).zip(demo()) {
         let page = format!("{number}");
         let Some(read) = asked(&desk, "pdftotext", &["-f", &page, "-l", &page, "-layout", "deck.pdf", "-"])
         else {
@@ -521,7 +519,7 @@ fn slides_as_pictures_stand_beside_out_and_a_refusal_writes_nothing() {
 
 #[test]
 fn a_slide_as_png_has_the_pixels_of_a_screen_and_its_views_pixel_for_pixel() {
-    let slide = demo().slides.iter().find(|slide| slide.metadata.title.starts_with("Too much plus")).unwrap();
+    let slide = demo().iter().find(|slide| slide.metadata.title.starts_with("Too much plus")).unwrap();
     let drawn = evenfield::raster::draw(slide, [1920, 1080], &evenfield::room::Display::assumed());
     let views = slide.shapes.iter().filter_map(|shape| match &shape.geometry {
         Geometry::Image(image) => Some(image),

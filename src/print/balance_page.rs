@@ -22,7 +22,7 @@ use super::Paper;
 use crate::balance::record::Kept;
 use crate::balance::{Course, Whereabouts, words};
 use crate::quantity::Length;
-use crate::scene::look::{self, BALANCE, GRID_MM, HAIRLINE_MM, HEADING, LEAD, QUIET, SMALL};
+use crate::scene::look::{self, BALANCE, GRID_MM, HAIRLINE_MM, HEADING, LEAD, ON_BARE, QUIET, SMALL};
 use crate::scene::{Anchor, Canvas, Metadata, Scene, fitted};
 
 /// Air at the sheet's sides, and between its columns.
@@ -275,7 +275,9 @@ impl Page<'_> {
         let within = |place: TypeArea| Rect::new(place.left, top, place.right, top + high);
         let pairs = self.courses.iter().zip(places);
         pairs
-            .map(|(course, place)| (Ladder { course, within: within(place) }, course.whereabouts()))
+            .map(|(course, place)| {
+                (Ladder { course, palette: &ON_BARE, within: within(place) }, course.whereabouts())
+            })
             .collect()
     }
 

@@ -26,7 +26,7 @@ mod wall_card;
 
 pub use balance_page::BalancePage;
 pub use curve_page::CurvePage;
-pub use deck::{AGE_YEARS, APERTURE, Deck, LIT_LUX, Lesson, LessonError};
+pub use deck::{AGE_YEARS, APERTURE, Deck, LIT_LUX, Lesson, LessonError, Shown, Surface};
 pub use near_chart::{NearChart, NearError, NearRequest};
 pub use near_match::{MatchStep, NearMatch};
 pub use paper::Paper;

@@ -9,7 +9,7 @@ use super::mark::{AIR_MM, Beside, Reply, TALL, letters, mark};
 use super::type_area::{run, together};
 use crate::balance::{Clicks, Course, Question, Whereabouts, Why};
 use crate::quantity::Dioptres;
-use crate::scene::look::{BALANCE, BALANCE_PALE, HAIRLINE, HAIRLINE_MM, HEADING, QUIET, SMALL};
+use crate::scene::look::{HAIRLINE_MM, HEADING, Palette, SMALL, Style};
 use crate::scene::{Anchor, Canvas, Line, wrapped};
 
 /// One click, from gridline to gridline.
@@ -42,6 +42,8 @@ const TICK_WIDE_MM: f64 = 0.7;
 /// One eye's questions from left to right, and the sphere in place at each.
 pub(in crate::print) struct Ladder<'a> {
     pub(in crate::print) course: &'a Course,
+    /// The colours of the page that it stands on.
+    pub(in crate::print) palette: &'static Palette,
     /// Where it stands, in millimetres.
     pub(in crate::print) within: Rect,
 }
@@ -136,24 +138,30 @@ impl Ladder<'_> {
     /// The same, with where balance lies.
     pub(super) fn draw_with(&self, canvas: &mut Canvas, found: Option<Whereabouts>) {
         let Rect { x0, y0, x1, .. } = self.within;
+        let (heading, label) = (HEADING.in_paint(self.palette.ink), self.label());
         if self.questions() == 0 {
-            canvas.paragraph("No question was answered yet", HEADING, [x0, y0], x1 - x0);
+            canvas.paragraph("No question was answered yet", heading, [x0, y0], x1 - x0);
             return;
         }
-        let top = canvas.paragraph(&self.title(), HEADING, [x0, y0], x1 - x0);
+        let top = canvas.paragraph(&self.title(), heading, [x0, y0], x1 - x0);
         let said = wrapped(&self.aside(), SMALL, x1 - x0);
         let lines = count(said.len());
         let bottom = self.within.y1 - lines * SMALL.leading();
         for (line, place) in said.iter().zip(0_u16..) {
             let baseline = f64::from(place).mul_add(SMALL.leading(), bottom + SMALL.em.to_mm());
-            canvas.write(line, SMALL, Anchor::Left, [x0, baseline]);
+            canvas.write(line, label, Anchor::Left, [x0, baseline]);
         }
         let field = self.field(top, bottom, found);
-        balance(canvas, &field);
+        self.balance(canvas, &field);
         self.grid(canvas, &field);
         self.numbers(canvas, &field);
         self.standing(canvas, &field);
         self.answers(canvas, &field);
+    }
+
+    /// How axes and whatever stands aside are lettered.
+    const fn label(&self) -> Style {
+        SMALL.in_paint(self.palette.quiet)
     }
 
     /// How the questions went, in words.
@@ -262,6 +270,15 @@ impl Ladder<'_> {
         Field { area, apart, highest, click: area.height() / f64::from(clicks), clicks, found }
     }
 
+    /// Where balance lies: a pale band under all else, and a mark on the axis at its mean.
+    fn balance(&self, canvas: &mut Canvas, field: &Field) {
+        if let (Some(found), Some(Rect { x0, y0, x1, y1 })) = (field.found, field.band()) {
+            canvas.rect([x0, y0, x1, y1], self.palette.within);
+            let mean = field.y(found.balance);
+            canvas.straight((x0 - TICK_MM, mean), (x0, mean), TICK_WIDE_MM, self.palette.balance);
+        }
+    }
+
     /// Quiet gridlines, every one that has room with its lens.
     fn grid(&self, canvas: &mut Canvas, field: &Field) {
         let small = SMALL.em.to_mm();
@@ -269,16 +286,21 @@ impl Ladder<'_> {
             .into_iter()
             .find(|every| f64::from(*every) * field.click >= LABEL_APART * small)
             .unwrap_or(8);
-        canvas.write("sphere in D", SMALL, Anchor::Left, [self.within.x0, field.area.y0 - 1.2 * small]);
+        canvas.write(
+            "sphere in D",
+            self.label(),
+            Anchor::Left,
+            [self.within.x0, field.area.y0 - 1.2 * small],
+        );
         for below in 0..=field.clicks {
             let sphere = field.highest - Clicks::new(below.into()).to_dioptres();
             let y = field.y(sphere);
-            canvas.straight((field.area.x0, y), (field.area.x1, y), HAIRLINE_MM, HAIRLINE);
+            canvas.straight((field.area.x0, y), (field.area.x1, y), HAIRLINE_MM, self.palette.hairline);
             // Round lenses are named first, whatever the axis begins with.
             if Clicks::nearest(sphere).count().rem_euclid(every) == 0 {
                 let x = field.area.x0 - 1.5;
                 let baseline = y + 0.36 * small;
-                canvas.write(&sphere.number(), SMALL, Anchor::Right, [x, baseline]);
+                canvas.write(&sphere.number(), self.label(), Anchor::Right, [x, baseline]);
             }
         }
     }
@@ -291,10 +313,10 @@ impl Ladder<'_> {
         let wide = run(&format!("0{last}"), SMALL);
         let every = [1, 2, 5, 10].into_iter().find(|every| count(*every) * field.apart >= wide).unwrap_or(20);
         for number in (1..=last).filter(|number| number % every == 0 || *number == 1) {
-            canvas.write(&number.to_string(), SMALL, Anchor::Centre, [field.x(number), baseline]);
+            canvas.write(&number.to_string(), self.label(), Anchor::Centre, [field.x(number), baseline]);
         }
         let word = field.area.x1 + 1.0;
-        canvas.write("question", SMALL, Anchor::Left, [word, baseline]);
+        canvas.write("question", self.label(), Anchor::Left, [word, baseline]);
     }
 
     /// A dotted line with its name at its end.
@@ -305,8 +327,8 @@ impl Ladder<'_> {
         let mut path = BezPath::new();
         path.move_to((field.area.x0, y));
         path.line_to((field.area.x1, y));
-        canvas.line(Line { path, width: 0.5, dashes: vec![0.5, 0.8] }, BALANCE);
-        let style = SMALL.in_paint(BALANCE);
+        canvas.line(Line { path, width: 0.5, dashes: vec![0.5, 0.8] }, self.palette.balance);
+        let style = SMALL.in_paint(self.palette.balance);
         let x = field.area.x1 + 1.0;
         canvas.write(&lens.to_string(), style, Anchor::Left, [x, y - 0.1 * small]);
         canvas.write(word, style, Anchor::Left, [x, y + 0.9 * small]);
@@ -323,11 +345,11 @@ impl Ladder<'_> {
         }
         let words: Vec<Beside> = (0..rungs.len()).map(|index| self.word(field, &rungs, index)).collect();
         // Neither gridline nor dotted line runs through a word.
-        let band = field.band().map(|area| (area, BALANCE_PALE));
-        words.iter().for_each(|word| word.clear(canvas, band));
-        canvas.line(Line { path, width: HAIRLINE_MM, dashes: Vec::new() }, QUIET);
+        let band = field.band().map(|area| (area, self.palette.within));
+        words.iter().for_each(|word| word.clear(self.palette.ground, canvas, band));
+        canvas.line(Line { path, width: HAIRLINE_MM, dashes: Vec::new() }, self.palette.quiet);
         for rung in &rungs {
-            mark(canvas, rung.reply, field.place(rung), field.mark());
+            mark(self.palette, canvas, rung.reply, field.place(rung), field.mark());
         }
         for Beside { words, style, left, baseline } in words {
             canvas.write(&words, style, Anchor::Left, [left, baseline]);
@@ -339,9 +361,9 @@ impl Ladder<'_> {
         let rung = &rungs[index];
         let (place, half) = (field.place(rung), field.mark());
         let (words, style) = if self.words_fit() {
-            (rung.reply.word(), SMALL.in_paint(rung.reply.paint()))
+            (rung.reply.word(), SMALL.in_paint(rung.reply.paint(self.palette)))
         } else {
-            (rung.reply.letter().into(), letters(field.apart).in_paint(rung.reply.paint()))
+            (rung.reply.letter().into(), letters(field.apart).in_paint(rung.reply.paint(self.palette)))
         };
         let beside = |index: Option<usize>| Some(higher(rungs.get(index?)?.sphere - rung.sphere));
         let above = place.y - half - AIR_MM;
@@ -358,15 +380,6 @@ impl Ladder<'_> {
             _ => (centre, above),
         };
         Beside { words, style, left, baseline }
-    }
-}
-
-/// Where balance lies: a pale band under all else, and a mark on the axis at its mean.
-fn balance(canvas: &mut Canvas, field: &Field) {
-    if let (Some(found), Some(Rect { x0, y0, x1, y1 })) = (field.found, field.band()) {
-        canvas.rect([x0, y0, x1, y1], BALANCE_PALE);
-        let mean = field.y(found.balance);
-        canvas.straight((x0 - TICK_MM, mean), (x0, mean), TICK_WIDE_MM, BALANCE);
     }
 }
 

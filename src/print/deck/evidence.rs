@@ -1,7 +1,8 @@
 //! How far the model may be trusted: what it has against what was measured on eyes.
 
+use super::Surface;
 use super::lesson::{Lesson, LessonError};
-use super::slide::{Ground, MARGIN, RIGHT, Slide};
+use super::slide::{MARGIN, RIGHT, Slide};
 use crate::eye::{Evidence, Published};
 use crate::scene::Anchor;
 
@@ -9,14 +10,14 @@ use crate::scene::Anchor;
 const FIGURES: f64 = 900.0;
 const LINE: f64 = 33.0;
 
-pub(super) fn slides(_: &Lesson<'_>) -> Result<Vec<Slide>, LessonError> {
+pub(super) fn slides(_: &Lesson<'_>, surface: Surface) -> Result<Vec<Slide>, LessonError> {
     let Evidence { agreeing, misfits } = Evidence::new();
     let title = format!(
         "The model agrees with {} of {} figures measured on eyes",
         agreeing.len(),
         agreeing.len() + misfits.len()
     );
-    let mut slide = Slide::new(Ground::Paper, title);
+    let mut slide = Slide::new(surface, title);
     let top = slide.top - LINE;
     let below = rows(&mut slide, "It agrees", &agreeing, top);
     rows(&mut slide, "It does not, and is not tuned until it does", &misfits, below + LINE / 2.0);

@@ -2,9 +2,10 @@
 
 use kurbo::Rect;
 
+use super::Surface;
 use super::asking::beside;
 use super::lesson::{APERTURE, Lesson, LessonError};
-use super::slide::{BOTTOM, Ground, MARGIN, PX_MM, Slide};
+use super::slide::{BOTTOM, MARGIN, PX_MM, Slide};
 use super::working::midpoint_of;
 use crate::balance::{Moments, Procedure, Statistics};
 use crate::quantity::Dioptres;
@@ -22,12 +23,12 @@ const STEP_D: f64 = 0.02;
 /// Of so many points one is drawn; straight lines between them stray by less than they are thick.
 const DRAWN: usize = 5;
 
-pub(super) fn slide(lesson: &Lesson<'_>) -> Result<Slide, LessonError> {
-    let mut slide = Slide::new(Ground::Paper, "The midpoint on white needs no colours, and many questions");
+pub(super) fn slide(lesson: &Lesson<'_>, surface: Surface) -> Result<Slide, LessonError> {
+    let mut slide = Slide::new(surface, "The midpoint on white needs no colours, and many questions");
     let seen = Seen::of(lesson);
     let [x0, y0, x1, y1] = [MARGIN, slide.top, MARGIN + WIDE, BOTTOM - 60.0].map(|side| side * PX_MM);
     if let Some(seen) = &seen {
-        seen.plot().draw(&mut slide.canvas, Rect::new(x0, y0, x1, y1));
+        seen.plot().draw_on(slide.palette, &mut slide.canvas, Rect::new(x0, y0, x1, y1));
     }
     said(&mut slide, seen.as_ref(), midpoint_of(lesson)?.as_ref());
     Ok(slide.resting_on(format!(

@@ -30,15 +30,33 @@ use slide::Slide;
 
 use crate::scene::Scene;
 
+/// What slides are made for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum Surface {
+    /// A projector or a screen, in a dark room.
+    Projected,
+    /// Paper.
+    Printed,
+}
+
+/// A slide, and what is said beside it.
+#[derive(Debug, Clone)]
+pub struct Shown {
+    /// What is shown.
+    pub scene: Scene,
+    /// The speaker's notes, a sentence or a few each: what to say, what to ask the class, what is likely to be misunderstood.
+    pub notes: Vec<String>,
+}
+
 /// Slides of 16:9, first to last; a pixel of a 1080-line screen is 9.5/28 points.
 #[derive(Debug, Clone)]
 pub struct Deck {
     /// The slides.
-    pub slides: Vec<Scene>,
+    pub slides: Vec<Shown>,
 }
 
 /// One group of slides.
-type Group = fn(&Lesson<'_>) -> Result<Vec<Slide>, LessonError>;
+type Group = fn(&Lesson<'_>, Surface) -> Result<Vec<Slide>, LessonError>;
 
 /// The groups in the order in which they are shown.
 const GROUPS: [Group; 6] =
@@ -51,18 +69,24 @@ impl Deck {
     /// How many steps its making has.
     pub const STEPS: usize = GROUPS.len();
 
-    /// Draws the slides; `step` hears of each of [`STEPS`](Self::STEPS).
+    /// Draws the slides for a projector or for paper; `step` hears of each of [`STEPS`](Self::STEPS).
     ///
     /// # Errors
     /// Where a view cannot be made.
-    pub fn new(lesson: &Lesson<'_>, mut step: impl FnMut()) -> Result<Self, LessonError> {
+    pub fn new(lesson: &Lesson<'_>, surface: Surface, mut step: impl FnMut()) -> Result<Self, LessonError> {
         let mut all = Vec::new();
         for group in GROUPS {
-            all.extend(group(lesson)?);
+            all.extend(group(lesson, surface)?);
             step();
         }
         let of = all.len();
         let slides = (1..).zip(all).map(|(number, slide)| slide.done(number, of)).collect();
         Ok(Self { slides })
+    }
+
+    /// The slides without what is said beside them.
+    #[must_use]
+    pub fn scenes(&self) -> Vec<Scene> {
+        self.slides.iter().map(|slide| slide.scene.clone()).collect()
     }
 }

@@ -1,7 +1,8 @@
 //! What a practice has to know: what spoils the test, its own room, the cautions.
 
+use super::Surface;
 use super::lesson::{Lesson, LessonError, asked};
-use super::slide::{Ground, Slide};
+use super::slide::Slide;
 use crate::acuity::Acuity;
 use crate::balance::{Accommodation, Caution, ColourVision, EndPoint, EyeKind, Procedure, Start, words};
 use crate::light::{LETTER_LIGHT_PERCENT, MATCH_PERCENT, PHOTOPIC};
@@ -10,16 +11,16 @@ use crate::report::{LineShown, Shown};
 /// An acuity with which the lens changes by more than a click, in tenths of logMAR: 20/80.
 const POOR: i8 = 6;
 
-pub(super) fn slides(lesson: &Lesson<'_>) -> Result<Vec<Slide>, LessonError> {
-    Ok(vec![spoilers(lesson), room(lesson), cautions(lesson)])
+pub(super) fn slides(lesson: &Lesson<'_>, surface: Surface) -> Result<Vec<Slide>, LessonError> {
+    Ok(vec![spoilers(lesson, surface), room(lesson, surface), cautions(lesson, surface)])
 }
 
 fn terms(all: &[(&str, String)]) -> Vec<(String, String)> {
     all.iter().map(|(term, words)| ((*term).to_owned(), words.clone())).collect()
 }
 
-fn spoilers(lesson: &Lesson<'_>) -> Slide {
-    let mut slide = Slide::new(Ground::Paper, "Light, size and accommodation spoil the answer");
+fn spoilers(lesson: &Lesson<'_>, surface: Surface) -> Slide {
+    let mut slide = Slide::new(surface, "Light, size and accommodation spoil the answer");
     let all = terms(&[
         (
             "A brighter side",
@@ -51,9 +52,9 @@ fn spoilers(lesson: &Lesson<'_>) -> Slide {
     slide
 }
 
-fn room(lesson: &Lesson<'_>) -> Slide {
+fn room(lesson: &Lesson<'_>, surface: Surface) -> Slide {
     let report = &lesson.report;
-    let mut slide = Slide::new(Ground::Paper, "A small room is set up once, with a rule and five minutes");
+    let mut slide = Slide::new(surface, "A small room is set up once, with a rule and five minutes");
     let [columns, rows] = report.pixels;
     let [width, height] = report.size_mm;
     let mirror = if report.mirror { ", through the mirror" } else { "" };
@@ -119,8 +120,8 @@ fn bases<'a>(cautions: &'a [(&str, Caution)]) -> Vec<&'a str> {
     once
 }
 
-fn cautions(lesson: &Lesson<'_>) -> Slide {
-    let mut slide = Slide::new(Ground::Paper, "A balance is one step of a refraction");
+fn cautions(lesson: &Lesson<'_>, surface: Surface) -> Slide {
+    let mut slide = Slide::new(surface, "A balance is one step of a refraction");
     let of_eyes = of_eyes(lesson);
     let always = [
         ("Seizures", words::SEIZURES.to_owned()),

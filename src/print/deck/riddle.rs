@@ -3,9 +3,10 @@
 //! The lens of a riddle is a number here, its answer the model's: what the slide behind shows cannot differ from what the views
 //! before it show.
 
+use super::Surface;
 use super::lesson::{Lesson, LessonError, SEED, Views, asked, target};
 use super::light::{VIEW, spoken, tile};
-use super::slide::{BOTTOM, Ground, MARGIN, RIGHT, Slide, WIDE};
+use super::slide::{BOTTOM, MARGIN, RIGHT, Slide, WIDE};
 use crate::balance::{Answer, Clicks, EyeKind, Procedure, words};
 use crate::eye::Eye;
 use crate::light::Side;
@@ -25,7 +26,7 @@ struct Riddle<'a> {
     seed: u64,
 }
 
-pub(super) fn slides(lesson: &Lesson<'_>) -> Result<Vec<Slide>, LessonError> {
+pub(super) fn slides(lesson: &Lesson<'_>, surface: Surface) -> Result<Vec<Slide>, LessonError> {
     let mut slides = Vec::new();
     // Slides of views before these have red on the left.
     let mut before = Side::Left;
@@ -33,7 +34,7 @@ pub(super) fn slides(lesson: &Lesson<'_>) -> Result<Vec<Slide>, LessonError> {
         let seen = [(riddle.eye, riddle.lens_error())];
         let mut views = Views::of(lesson.close_up((riddle.seed, riddle.red), &seen)?);
         let [mut question, answer] =
-            [false, true].map(|told| riddle.slide(lesson, &mut views, (number, told)));
+            [false, true].map(|told| riddle.slide((lesson, surface), &mut views, (number, told)));
         if riddle.red != before {
             question.paragraph(words::SEIZURES, question.body(), [MARGIN, BOTTOM - 150.0], WIDE);
         }
@@ -60,7 +61,12 @@ impl Riddle<'_> {
         self.clicks.to_dioptres()
     }
 
-    fn slide(&self, lesson: &Lesson<'_>, views: &mut Views, (number, told): (u8, bool)) -> Slide {
+    fn slide(
+        &self,
+        (lesson, surface): (&Lesson<'_>, Surface),
+        views: &mut Views,
+        (number, told): (u8, bool),
+    ) -> Slide {
         let at = self.lens_error();
         let answer = lesson.answer(self.eye, at);
         let title = if told {
@@ -68,7 +74,7 @@ impl Riddle<'_> {
         } else {
             format!("Question {number}: what does this patient answer?")
         };
-        let mut slide = Slide::new(Ground::Night, title);
+        let mut slide = Slide::new(surface, title);
         let top = slide.top + 20.0;
         let place = ([MARGIN, top], TIMES);
         if told {

@@ -5,9 +5,10 @@
 
 use kurbo::Rect;
 
+use super::Surface;
 use super::asking::beside;
 use super::lesson::{AGE_YEARS, Lesson, LessonError, last};
-use super::slide::{BOTTOM, Ground, MARGIN, PX_MM, RIGHT, Slide};
+use super::slide::{BOTTOM, MARGIN, PX_MM, RIGHT, Slide};
 use crate::balance::estimate::{Likelihood, Prior};
 use crate::balance::words::Said;
 use crate::balance::{
@@ -17,7 +18,7 @@ use crate::balance::{
 use crate::eye::{CLICK_D, Eye, Pupil};
 use crate::print::balance_page::ladder::Ladder;
 use crate::quantity::{Dioptres, Length};
-use crate::scene::look::{BALANCE, INK, QUIET};
+use crate::scene::look::Palette;
 use crate::scene::{Anchor, Axis, Curve as Line, Paint, Plot, Series, Word};
 use crate::text::capital;
 
@@ -38,18 +39,18 @@ const TRIED: [usize; 2] = [0, 2];
 /// By how much the worked run's manifest is too plus: more than a click.
 const TOO_PLUS_D: f64 = 0.3;
 
-pub(super) fn slides(lesson: &Lesson<'_>) -> Result<Vec<Slide>, LessonError> {
+pub(super) fn slides(lesson: &Lesson<'_>, surface: Surface) -> Result<Vec<Slide>, LessonError> {
     Ok(vec![
-        procedures(lesson)?,
-        worked_run(lesson),
-        super::sure::slide(lesson),
-        super::midpoint::slide(lesson)?,
-        near_and_far(lesson),
+        procedures(lesson, surface)?,
+        worked_run(lesson, surface),
+        super::sure::slide(lesson, surface),
+        super::midpoint::slide(lesson, surface)?,
+        near_and_far(lesson, surface),
     ])
 }
 
-fn procedures(lesson: &Lesson<'_>) -> Result<Slide, LessonError> {
-    let mut slide = Slide::new(Ground::Paper, "Four ways to ask about red and green: where the lens ends");
+fn procedures(lesson: &Lesson<'_>, surface: Surface) -> Result<Slide, LessonError> {
+    let mut slide = Slide::new(surface, "Four ways to ask about red and green: where the lens ends");
     let small = slide.small();
     let columns = [RIGHT - 2.0 * BAR - 48.0, RIGHT - BAR];
     let mut top = slide.top;
@@ -84,15 +85,15 @@ const BAR: f64 = 380.0;
 /// How an eye may end: the colour of its share, and where along a bar its words stand.
 struct Ended {
     words: &'static str,
-    paint: Paint,
+    paint: fn(&Palette) -> Paint,
     anchor: Anchor,
     along: f64,
 }
 
 const ENDED: [Ended; 3] = [
-    Ended { words: "minus", paint: QUIET, anchor: Anchor::Left, along: 0.0 },
-    Ended { words: "within a click", paint: BALANCE, anchor: Anchor::Centre, along: 0.5 },
-    Ended { words: "plus", paint: QUIET, anchor: Anchor::Right, along: 1.0 },
+    Ended { words: "minus", paint: |palette| palette.quiet, anchor: Anchor::Left, along: 0.0 },
+    Ended { words: "within a click", paint: |palette| palette.balance, anchor: Anchor::Centre, along: 0.5 },
+    Ended { words: "plus", paint: |palette| palette.quiet, anchor: Anchor::Right, along: 1.0 },
 ];
 
 /// A way of asking, and the eyes that it is proposed for.
@@ -101,8 +102,18 @@ fn way(slide: &mut Slide, procedure: Procedure, width: f64, top: f64) {
     let Said { name, how } = procedure.said();
     slide.write(&capital(name), heading, Anchor::Left, [MARGIN, top + 42.0]);
     let aside = MARGIN + super::slide::run(&capital(name), heading) + 28.0;
-    slide.write(&proposed(procedure), small.in_paint(BALANCE), Anchor::Left, [aside, top + 42.0]);
-    slide.paragraph(&format!("{}.", capital(how)), small.in_paint(INK), [MARGIN, top + 58.0], width);
+    slide.write(
+        &proposed(procedure),
+        small.in_paint(slide.palette.balance),
+        Anchor::Left,
+        [aside, top + 42.0],
+    );
+    slide.paragraph(
+        &format!("{}.", capital(how)),
+        small.in_paint(slide.palette.ink),
+        [MARGIN, top + 58.0],
+        width,
+    );
 }
 
 /// The eyes that it is proposed for, and those for whom who asks by hand.
@@ -128,7 +139,7 @@ fn shares(slide: &mut Slide, ended: Moments, [left, top]: [f64; 2]) {
     let mut from = left;
     for (Ended { paint, anchor, along, .. }, of) in ENDED.into_iter().zip([too_minus, within, too_plus]) {
         let share = f64::from(of) / f64::from(count.max(1));
-        slide.rect([from, top + 66.0, from + share * BAR, top + 100.0], paint);
+        slide.rect([from, top + 66.0, from + share * BAR, top + 100.0], paint(slide.palette));
         from += share * BAR;
         slide.write(&format!("{:.0} %", 100.0 * share), body, anchor, [left + along * BAR, top + 48.0]);
     }
@@ -204,14 +215,15 @@ fn run(lesson: &Lesson<'_>) -> Course {
     last(events.chain([white, Event::Chosen(Choice::FarQuarter)]))
 }
 
-fn worked_run(lesson: &Lesson<'_>) -> Slide {
+fn worked_run(lesson: &Lesson<'_>, surface: Surface) -> Slide {
     let course = run(lesson);
-    let mut slide = Slide::new(Ground::Paper, "A run, as its record keeps it");
+    let mut slide = Slide::new(surface, "A run, as its record keeps it");
     let width = 1060.0;
     let within = Rect::new(MARGIN, slide.top, MARGIN + width, BOTTOM - 60.0);
     let sides = [within.x0, within.y0, within.x1, within.y1].map(|side| side * PX_MM);
     let [x0, y0, x1, y1] = sides;
-    Ladder { course: &course, within: Rect::new(x0, y0, x1, y1) }.draw(&mut slide.canvas);
+    Ladder { course: &course, palette: slide.palette, within: Rect::new(x0, y0, x1, y1) }
+        .draw(&mut slide.canvas);
     came_to(&mut slide, &course, MARGIN + width + 60.0);
     slide.resting_on(format!(
         "Answers of the model: a natural pupil at {AGE_YEARS:.0} years in the dark room, whose manifest is {TOO_PLUS_D:.2} D too plus."
@@ -261,15 +273,19 @@ fn chosen(slide: &mut Slide, course: &Course, [left, mut top]: [f64; 2]) {
 /// Distances whose vergence everyone should know, in metres.
 const KNOWN_M: [f64; 4] = [0.4, 1.0, 4.0, 6.0];
 
-fn near_and_far(lesson: &Lesson<'_>) -> Slide {
+fn near_and_far(lesson: &Lesson<'_>, surface: Surface) -> Slide {
     let distance = lesson.room.viewing.distance;
     let mut slide = Slide::new(
-        Ground::Paper,
+        surface,
         format!("A lens balanced at {distance} is {:.2} D too plus for far away", lesson.vergence().to_d()),
     );
     let width = 1060.0;
     let place = [MARGIN, slide.top, MARGIN + width, BOTTOM - 60.0].map(|side| side * PX_MM);
-    vergences(distance).draw(&mut slide.canvas, Rect::new(place[0], place[1], place[2], place[3]));
+    vergences(distance).draw_on(
+        slide.palette,
+        &mut slide.canvas,
+        Rect::new(place[0], place[1], place[2], place[3]),
+    );
     let left = MARGIN + width + 60.0;
     let bottom = distances(&mut slide, distance, left);
     let words = "Too plus by 1/d, with d in metres. For far, take that much plus away; for work at that distance, leave it in. The record gives both.";
@@ -289,7 +305,7 @@ fn distances(slide: &mut Slide, distance: Length, left: f64) -> f64 {
     all.dedup();
     for one in all {
         top += 52.0;
-        let style = if one == distance { heading.in_paint(BALANCE) } else { body };
+        let style = if one == distance { heading.in_paint(slide.palette.balance) } else { body };
         slide.write(&format!("{} m", one.to_m()), style, Anchor::Left, [left, top]);
         slide.write(&Dioptres::at(one).to_string(), style, Anchor::Right, [RIGHT, top]);
     }
