@@ -5,12 +5,14 @@ use std::sync::OnceLock;
 use crate::common::{Desk, Png, asked};
 use evenfield::balance::{Answer, ColourVision, EndPoint, EyeKind, Lead, Procedure, words};
 use evenfield::export::{pdf, svg};
-use evenfield::print::{Deck, Lesson, Paper, WallCard};
+use evenfield::print::{Deck, Lesson, Paper, Surface, WallCard};
 use evenfield::quantity::{Dioptres, Length};
 use evenfield::room::Room;
-use evenfield::scene::{Geometry, Image, Metadata, Paint, Scene, Shape};
+use evenfield::scene::{Geometry, Image, Metadata, Paint, Scene, Shape, look};
 use image::{Rgb, RgbImage};
 use kurbo::{Rect, Shape as _};
+use palette::Srgb;
+use palette::color_difference::Wcag21RelativeContrast as _;
 
 /// A pixel of a 1080-line screen on a slide.
 fn pixel(slide: &Scene) -> f64 {
@@ -19,15 +21,15 @@ fn pixel(slide: &Scene) -> f64 {
 
 const NAME: &str = "Quillhaven practice, room 2 (made up)";
 
-/// The demo room's slides, made once.
-fn demo() -> &'static Deck {
-    static DECK: OnceLock<Deck> = OnceLock::new();
-    DECK.get_or_init(|| of(&Room::demo(), NAME))
+/// The demo room's slides for a projector, made once.
+fn demo() -> &'static [Scene] {
+    static SCENES: OnceLock<Vec<Scene>> = OnceLock::new();
+    SCENES.get_or_init(|| of(&Room::demo(), NAME, Surface::Projected).scenes())
 }
 
-fn of(room: &Room, name: &str) -> Deck {
+fn of(room: &Room, name: &str, surface: Surface) -> Deck {
     let mut steps = 0;
-    let deck = Deck::new(&Lesson::new(room, name).unwrap(), || steps += 1).unwrap();
+    let deck = Deck::new(&Lesson::new(room, name).unwrap(), surface, || steps += 1).unwrap();
     assert_eq!(steps, Deck::STEPS);
     deck
 }
@@ -63,6 +65,34 @@ white = [0.3127, 0.3290]
     Room::from_toml(text, "narrow.toml").unwrap()
 }
 
+/// A room of which everything is wrong that can be: lit, read as unequal, coarse, near, its letters grey.
+fn spoilt() -> Room {
+    let text = r#"
+name = "Quillhaven practice, the corridor (made up)"
+[viewing]
+distance_mm = 900.0
+[screen]
+pixels = [1024, 768]
+size_mm = [410.0, 307.0]
+[luminance]
+red = 31.0
+green = 88.0
+blue = 14.0
+white = 128.0
+black = 2.5
+[tone]
+gamma = 1.4
+[primaries]
+red = { peak_nm = 602.0, fwhm_nm = 70.0 }
+green = { peak_nm = 551.0, fwhm_nm = 90.0 }
+white = [0.3127, 0.3290]
+[ambient]
+illuminance_lux = 60.0
+screen_reflectance = 0.03
+"#;
+    Room::from_toml(text, "spoilt.toml").unwrap()
+}
+
 /// Words with the places of their ink, in millimetres.
 fn inked(scene: &Scene) -> Vec<(String, Rect)> {
     let text = |shape: &Shape| match &shape.geometry {
@@ -84,55 +114,209 @@ fn said(scene: &Scene) -> String {
 }
 
 fn fits(name: &str, scene: &Scene, margin: f64) {
+    let found = misfits(scene, margin);
+    assert!(found.is_empty(), "{name}: {found:#?}");
+}
+
+/// Words that leave the margin, stand on each other or on a view, and views that leave it.
+fn misfits(scene: &Scene, margin: f64) -> Vec<String> {
     // Side bearings and accents.
     const BEYOND_MM: f64 = 0.4;
     let [width, height] = scene.size.map(Length::to_mm);
     let sheet = Rect::new(0.0, 0.0, width, height).inset(-(margin - BEYOND_MM));
+    let mut found = Vec::new();
     let all = inked(scene);
     for (index, (words, place)) in all.iter().enumerate() {
-        assert!(sheet.contains_rect(*place), "{name}: {words:?} at {place:?}");
-        for (other, beside) in &all[..index] {
-            let over = place.intersect(*beside).area();
-            assert!(over <= 0.0, "{name}: {words:?} over {other:?} at {place:?}");
+        if !sheet.contains_rect(*place) {
+            found.push(format!("{words:?} leaves the margin: {place:?}"));
         }
+        let over = all[..index].iter().filter(|(_, beside)| place.intersect(*beside).area() > 0.0);
+        found.extend(over.map(|(other, _)| format!("{words:?} over {other:?}")));
         for shape in &scene.shapes {
             if let Geometry::Image(image) = &shape.geometry {
-                assert!(place.intersect(image.place).area() <= 0.0, "{name}: {words:?} on a view");
-                assert!(sheet.contains_rect(image.place), "{name}: a view at {:?}", image.place);
+                if place.intersect(image.place).area() > 0.0 {
+                    found.push(format!("{words:?} on a view"));
+                }
+                if !sheet.contains_rect(image.place) {
+                    found.push(format!("a view at {:?}", image.place));
+                }
+            }
+        }
+    }
+    found
+}
+
+/// Lines that leave the margins or cross the title.
+fn strays(slide: &Scene) -> Vec<String> {
+    let px = pixel(slide);
+    let area = Rect::new(95.0 * px, 96.0 * px, 1825.0 * px, 985.0 * px);
+    let title = inked(slide).into_iter().next().unwrap();
+    let lines = slide.shapes.iter().filter_map(|shape| match &shape.geometry {
+        Geometry::Line(line) => Some(line.path.bounding_box()),
+        Geometry::Rect(_) | Geometry::Path(_) | Geometry::Text(_) | Geometry::Image(_) => None,
+    });
+    lines
+        .filter(|place| !area.contains_rect(*place) || place.intersect(title.1).area() > 0.0)
+        .map(|place| format!("a line at {place:?}"))
+        .collect()
+}
+
+/// Words that are smaller than 22 pixels of a 1080-line screen.
+fn small(slide: &Scene) -> Vec<String> {
+    let text = |shape: &Shape| match &shape.geometry {
+        Geometry::Text(text) => Some((text.em().to_mm() / pixel(slide), text.words().to_owned())),
+        Geometry::Rect(_) | Geometry::Path(_) | Geometry::Line(_) | Geometry::Image(_) => None,
+    };
+    let sizes = slide.shapes.iter().filter_map(text);
+    sizes.filter(|(em, _)| *em < 22.0).map(|(em, words)| format!("{em:.1} px: {words:?}")).collect()
+}
+
+#[test]
+fn nothing_leaves_a_slide_and_no_words_collide() {
+    let others = [
+        ("wordy", wordy(), Surface::Projected),
+        ("narrow", narrow(), Surface::Printed),
+        ("spoilt", spoilt(), Surface::Projected),
+    ];
+    let others = others.map(|(name, room, surface)| {
+        let called = room.name().unwrap_or(name).to_owned();
+        (name, of(&room, &called, surface).scenes())
+    });
+    let mut wrong = Vec::new();
+    for (room, slides) in std::iter::once(("demo", demo().to_vec())).chain(others) {
+        assert_eq!(slides.len(), Deck::SLIDES);
+        for (number, slide) in (1..).zip(&slides) {
+            let found =
+                misfits(slide, 96.0 * pixel(slide)).into_iter().chain(strays(slide)).chain(small(slide));
+            wrong.extend(found.map(|what| format!("{room}, slide {number}: {what}")));
+        }
+    }
+    assert!(wrong.is_empty(), "{wrong:#?}");
+}
+
+/// The paints of whatever is drawn on a slide, its ground first.
+fn paints(slide: &Scene) -> Vec<Paint> {
+    let drawn = slide.shapes.iter().filter(|shape| !matches!(shape.geometry, Geometry::Image(_)));
+    std::iter::once(slide.background).chain(drawn.map(|shape| shape.paint)).collect()
+}
+
+#[test]
+fn slides_of_a_dark_room_are_dark_and_those_on_paper_are_not() {
+    let printed = of(&Room::demo(), NAME, Surface::Printed).scenes();
+    for (number, (projected, printed)) in (1..).zip(demo().iter().zip(&printed)) {
+        assert_eq!(projected.background, look::NIGHT, "slide {number}");
+        assert_eq!(printed.background, look::PAPER, "slide {number}");
+        // Both say the same.
+        assert_eq!(said(projected), said(printed), "slide {number}");
+        // None of the other ground's inks: they could not be read here.
+        for (slide, others) in [(projected, look::ON_PAPER), (printed, look::AT_NIGHT)] {
+            for paint in [others.quiet, others.hairline, others.long, others.middle, others.balance] {
+                assert!(
+                    !paints(slide).contains(&paint),
+                    "slide {number}: {paint:?} on {:?}",
+                    slide.background
+                );
+            }
+        }
+        // Paper keeps black under what a patient sees.
+        let tiles: Vec<Rect> = printed
+            .shapes
+            .iter()
+            .filter_map(|shape| match &shape.geometry {
+                Geometry::Rect(tile) if shape.paint == look::NIGHT => Some(*tile),
+                Geometry::Rect(_)
+                | Geometry::Path(_)
+                | Geometry::Line(_)
+                | Geometry::Text(_)
+                | Geometry::Image(_) => None,
+            })
+            .collect();
+        for shape in &printed.shapes {
+            if let Geometry::Image(view) = &shape.geometry {
+                assert!(tiles.iter().any(|tile| tile.contains_rect(view.place)), "slide {number}");
             }
         }
     }
 }
 
-/// No line leaves the margins or crosses the title.
-fn drawn_within(name: &str, slide: &Scene) {
-    let px = pixel(slide);
-    let area = Rect::new(95.0 * px, 96.0 * px, 1825.0 * px, 985.0 * px);
-    let title = inked(slide).into_iter().next().unwrap();
+/// By the `palette` crate.
+fn contrast(one: Paint, other: Paint) -> f64 {
+    let [one, other] = [one, other].map(|paint| Srgb::from(paint.codes).into_format::<f64>());
+    one.relative_contrast(other)
+}
+
+/// Each word of a slide with its paint and what it stands on: the last area that was laid under all of it.
+fn words_on_grounds(slide: &Scene) -> Vec<(String, Paint, Paint)> {
+    let mut areas = vec![(slide.background, None)];
+    let mut found = Vec::new();
     for shape in &slide.shapes {
-        if let Geometry::Line(line) = &shape.geometry {
-            let place = line.path.bounding_box();
-            assert!(area.contains_rect(place), "{name}: a line at {place:?}");
-            assert!(place.intersect(title.1).area() <= 0.0, "{name}: a line through {:?}", title.0);
+        match &shape.geometry {
+            Geometry::Rect(area) => areas.push((shape.paint, Some(*area))),
+            Geometry::Text(text) if !text.words().trim().is_empty() => {
+                let place = text.outline().bounding_box();
+                let under =
+                    |(_, area): &&(Paint, Option<Rect>)| area.is_none_or(|area| area.contains_rect(place));
+                let (ground, _) = areas.iter().rev().find(under).unwrap();
+                found.push((text.words().to_owned(), shape.paint, *ground));
+            }
+            Geometry::Text(_) | Geometry::Path(_) | Geometry::Line(_) | Geometry::Image(_) => {}
         }
+    }
+    found
+}
+
+#[test]
+fn words_stand_out_from_what_they_stand_on() {
+    // What words of ordinary size need: WCAG 2.2, success criterion 1.4.3.
+    const LEAST: f64 = 4.5;
+    // Black and white are 21 apart, by the standard's own words.
+    let white = Paint { codes: [0xFF; 3] };
+    assert!((contrast(white, Paint { codes: [0; 3] }) - 21.0).abs() < 1e-9);
+    let printed = of(&Room::demo(), NAME, Surface::Printed).scenes();
+    let slides = demo().iter().chain(&printed);
+    let all: Vec<(String, Paint, Paint)> = slides.flat_map(words_on_grounds).collect();
+    let faint: Vec<_> = all.iter().filter(|(_, paint, ground)| contrast(*paint, *ground) < LEAST).collect();
+    assert!(faint.is_empty(), "{faint:#?}");
+    // Words on the accent, and each colour of a side on night and on paper, are among them.
+    let look::Palette { long, middle, balance, ground, .. } = look::AT_NIGHT;
+    for needed in
+        [(long, ground), (middle, ground), (balance, ground), (ground, balance), (look::LONG, look::PAPER)]
+    {
+        assert!(all.iter().any(|(_, paint, ground)| (*paint, *ground) == needed), "{needed:?}");
+    }
+    // And nothing drawn at night is brighter than its words.
+    let look::Palette { ink, quiet, hairline, within, .. } = look::AT_NIGHT;
+    for paint in [quiet, hairline, long, middle, balance, within] {
+        assert!(contrast(paint, ground) <= contrast(ink, ground), "{paint:?}");
     }
 }
 
 #[test]
-fn nothing_leaves_a_slide_and_no_words_collide() {
-    let others = [("wordy", wordy()), ("narrow", narrow())].map(|(name, room)| (name, of(&room, name)));
-    for (room, deck) in std::iter::once(("demo", demo().clone())).chain(others) {
-        assert_eq!(deck.slides.len(), Deck::SLIDES);
-        for (number, slide) in (1..).zip(&deck.slides) {
-            fits(&format!("{room}, slide {number}"), slide, 96.0 * pixel(slide));
-            drawn_within(&format!("{room}, slide {number}"), slide);
+fn every_slide_has_something_to_say_beside_it() {
+    let room = Room::demo();
+    let deck = of(&room, NAME, Surface::Projected);
+    for slide in &deck.slides {
+        let title = &slide.scene.metadata.title;
+        assert!(slide.notes.len() >= 2, "{title}: {:?}", slide.notes);
+        for note in &slide.notes {
+            let ends = note.ends_with(['.', '?', '”']);
+            assert!(
+                ends && !note.contains("  ") && !note.contains("..") && !note.contains('!'),
+                "{title}: {note}"
+            );
         }
+    }
+    let all: String =
+        deck.slides.iter().flat_map(|slide| &slide.notes).map(|note| format!("{note} ")).collect();
+    // What the panel says is said here word for word.
+    for needed in [words::question(ColourVision::Usual), words::BEFORE_READING, words::READ_QUESTION] {
+        assert!(all.contains(needed), "{needed}: {all}");
     }
 }
 
 #[test]
 fn a_slide_is_wide_has_a_message_and_is_read_from_the_last_row() {
-    for slide in &demo().slides {
+    for slide in demo() {
         let [width, height] = slide.size.map(Length::to_mm);
         assert!((width / height - 16.0 / 9.0).abs() < 1e-9);
         assert!(!slide.metadata.title.is_empty());
@@ -154,8 +338,8 @@ fn a_slide_is_wide_has_a_message_and_is_read_from_the_last_row() {
 }
 
 /// What all slides say.
-fn all_said(deck: &Deck) -> String {
-    deck.slides.iter().map(said).collect()
+fn all_said(slides: &[Scene]) -> String {
+    slides.iter().map(said).collect()
 }
 
 #[test]
@@ -231,7 +415,7 @@ fn every_kind_of_eye_is_told_the_first_step_of_its_own_run() {
     let room = Room::demo();
     let lesson = Lesson::new(&room, NAME).unwrap();
     for kind in EyeKind::ALL {
-        assert_eq!(told(&demo().slides, kind, on_slide).len(), 1, "slides, {kind:?}");
+        assert_eq!(told(demo(), kind, on_slide).len(), 1, "slides, {kind:?}");
         for paper in Paper::ALL {
             let card = pages(&lesson, paper);
             assert_eq!(told(&card, kind, on_card).len(), 1, "card, {kind:?}, {paper:?}");
@@ -245,8 +429,7 @@ fn pages(lesson: &Lesson<'_>, paper: Paper) -> Vec<Scene> {
 
 #[test]
 fn red_calls_for_minus_and_green_for_plus() {
-    let slide =
-        demo().slides.iter().find(|slide| slide.metadata.title.starts_with("Red calls for minus")).unwrap();
+    let slide = demo().iter().find(|slide| slide.metadata.title.starts_with("Red calls for minus")).unwrap();
     let all = said(slide);
     for needed in [
         "red Too much plus: both foci lie too far forward.",
@@ -269,8 +452,7 @@ fn red_calls_for_minus_and_green_for_plus() {
 
 #[test]
 fn each_end_point_leaves_its_lens_in() {
-    let slide =
-        demo().slides.iter().find(|slide| slide.metadata.title.starts_with("Teachers differ")).unwrap();
+    let slide = demo().iter().find(|slide| slide.metadata.title.starts_with("Teachers differ")).unwrap();
     let all = said(slide);
     // Red, same, green, then red, red, green, from the first lens down in quarters.
     for (end_point, [same, flip]) in
@@ -288,6 +470,7 @@ fn what_the_balance_says_stands_word_for_word() {
         words::question(ColourVision::Usual),
         words::question(ColourVision::Protan),
         words::BEFORE_ASKING,
+        words::NEAR_HOW,
         words::CAUTION,
     ] {
         assert!(all.contains(needed), "{needed}");
@@ -300,7 +483,7 @@ fn what_the_balance_says_stands_word_for_word() {
 
 #[test]
 fn a_riddle_is_not_told_before_its_answer() {
-    let slides = &demo().slides;
+    let slides = demo();
     for (index, slide) in
         slides.iter().enumerate().filter(|(_, slide)| slide.metadata.title.starts_with("Question"))
     {
@@ -337,7 +520,8 @@ fn what_model_and_trial_do_not_show_is_not_said() {
 
 #[test]
 fn each_way_of_asking_is_judged_by_both_of_its_sides() {
-    let slide = demo().slides.iter().find(|slide| slide.metadata.title.starts_with("Four ways")).unwrap();
+    let slide =
+        demo().iter().find(|slide| said(slide).contains("too minus within a click too plus")).unwrap();
     let words = inked(slide).into_iter().map(|(words, _)| words.replace('\u{a0}', " "));
     let shares: Vec<f64> =
         words.filter_map(|words| words.strip_suffix(" %").map(|share| share.parse().unwrap())).collect();
@@ -360,12 +544,11 @@ fn as_bright_as(white: f64) -> Room {
 fn the_dimmest_and_the_brightest_room_are_called_what_they_are() {
     // What a photometer may read of a screen (src/room/full_drive.rs): beyond, a room file is refused.
     for (white, beyond, word) in [(0.1, 0.099, "below"), (100_000.0, 100_001.0, "above")] {
-        let deck = of(&as_bright_as(white), "a room");
-        let slide =
-            deck.slides.iter().find(|slide| slide.metadata.title.starts_with("A small room")).unwrap();
+        let slides = of(&as_bright_as(white), "a room", Surface::Projected).scenes();
+        let slide = slides.iter().find(|slide| slide.metadata.title.starts_with("A small room")).unwrap();
         let all = said(slide);
         assert!(all.contains(&format!("{word} the 10 cd/m²")), "{white}: {all}");
-        for (number, slide) in (1..).zip(&deck.slides) {
+        for (number, slide) in (1..).zip(&slides) {
             fits(&format!("{white} cd/m², slide {number}"), slide, 96.0 * pixel(slide));
         }
         let text = format!("[luminance]\nwhite = {beyond:?}\n");
@@ -375,7 +558,7 @@ fn the_dimmest_and_the_brightest_room_are_called_what_they_are() {
 
 #[test]
 fn what_can_harm_and_who_may_use_it_stand_where_it_matters() {
-    let slides = &demo().slides;
+    let slides = demo();
     let last = said(slides.last().unwrap());
     for needed in [words::SEIZURES, words::NOT_APPROVED, words::CAUTION] {
         assert!(last.contains(needed), "{needed}: {last}");
@@ -394,14 +577,14 @@ fn what_can_harm_and_who_may_use_it_stand_where_it_matters() {
 #[test]
 fn poppler_finds_every_word_of_the_pdf_and_it_is_small_and_the_same_twice() {
     let desk = Desk::new();
-    let bytes = pdf::encode(&demo().slides).unwrap();
+    let bytes = pdf::encode(demo()).unwrap();
     // Some nine kilobytes a slide.
     assert!(bytes.len() < 9_000 * Deck::SLIDES, "{} bytes", bytes.len());
-    assert!(bytes == pdf::encode(&of(&Room::demo(), NAME).slides).unwrap());
+    assert!(bytes == pdf::encode(&of(&Room::demo(), NAME, Surface::Projected).scenes()).unwrap());
     desk.write("deck.pdf", &bytes);
     let Some(sound) = asked(&desk, "qpdf", &["--check", "deck.pdf"]) else { return };
     assert!(sound.contains("No syntax or stream encoding errors"), "{sound}");
-    for (number, slide) in (1..).zip(&demo().slides) {
+    for (number, slide) in (1..).zip(demo()) {
         let page = format!("{number}");
         let Some(read) = asked(&desk, "pdftotext", &["-f", &page, "-l", &page, "-layout", "deck.pdf", "-"])
         else {
@@ -501,7 +684,7 @@ fn slides_as_pictures_stand_beside_out_and_a_refusal_writes_nothing() {
     let run = desk.run("deck --out deck.svg --force");
     assert_eq!(run.code, 0, "{}", run.err);
     assert_eq!(desk.files().len(), Deck::SLIDES);
-    assert!(run.out.contains("deck-01.svg to deck-24.svg"), "{}", run.out);
+    assert!(run.out.contains("deck-01.svg to deck-31.svg"), "{}", run.out);
     for (words, said) in [
         ("deck", "--out"),
         ("deck --out deck.pptx", ".png, .svg or .pdf"),
@@ -521,7 +704,7 @@ fn slides_as_pictures_stand_beside_out_and_a_refusal_writes_nothing() {
 
 #[test]
 fn a_slide_as_png_has_the_pixels_of_a_screen_and_its_views_pixel_for_pixel() {
-    let slide = demo().slides.iter().find(|slide| slide.metadata.title.starts_with("Too much plus")).unwrap();
+    let slide = demo().iter().find(|slide| slide.metadata.title.starts_with("Too much plus")).unwrap();
     let drawn = evenfield::raster::draw(slide, [1920, 1080], &evenfield::room::Display::assumed());
     let views = slide.shapes.iter().filter_map(|shape| match &shape.geometry {
         Geometry::Image(image) => Some(image),

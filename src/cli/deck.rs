@@ -11,7 +11,7 @@ use super::arguments::RoomArgument;
 use super::document::{Format, bytes, paper};
 use super::{Outcome, named, print, progress};
 use crate::export::pdf;
-use crate::print::{Deck, Lesson, Paper, WallCard};
+use crate::print::{Deck, Lesson, Paper, Surface, WallCard};
 use crate::scene::Scene;
 use crate::store::{Target, write_all};
 
@@ -60,8 +60,8 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     } else {
         let drawn = if format == Format::Pdf { 0 } else { targets.len() };
         let bar = progress("slides", Deck::STEPS + drawn);
-        let deck = Deck::new(&lesson, || bar.inc(1))?;
-        write(targets, &deck.slides, format, || bar.inc(1))?;
+        let deck = Deck::new(&lesson, Surface::Projected, || bar.inc(1))?;
+        write(targets, &deck.scenes(), format, || bar.inc(1))?;
         format!("{} slides", deck.slides.len())
     };
     let files = match named.as_slice() {

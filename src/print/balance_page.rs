@@ -21,7 +21,7 @@ use super::Paper;
 use super::type_area::{self, GUTTER_MM, TypeArea};
 use crate::balance::record::Kept;
 use crate::balance::{Course, Whereabouts, words};
-use crate::scene::look::{self, BALANCE, GRID_MM, HAIRLINE_MM, HEADING, LEAD, QUIET, SMALL};
+use crate::scene::look::{self, BALANCE, GRID_MM, HAIRLINE_MM, HEADING, LEAD, ON_BARE, QUIET, SMALL};
 use crate::scene::{Anchor, Canvas, Metadata, Scene, fitted};
 
 /// How high a ladder is at the least and at the most.
@@ -262,7 +262,8 @@ impl Page<'_> {
         }
         let places = if self.courses.len() == 1 { vec![self.area] } else { self.columns().to_vec() };
         let within = |place: TypeArea| Rect::new(place.left, top, place.right, top + high);
-        let ladder = |(course, place)| Ladder { course, within: within(place), shared: None };
+        let ladder =
+            |(course, place)| Ladder { course, palette: &ON_BARE, within: within(place), shared: None };
         let ladders = self.courses.iter().copied().zip(places).map(ladder);
         let mut found: Vec<Found<'_>> = ladders
             .map(|ladder| {

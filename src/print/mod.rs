@@ -10,7 +10,7 @@
 //! | [`BalancePage`] | one examination, for the patient's folder, with a place to sign |
 //! | [`CurvePage`] | clarity of both sides against lens error |
 //! | [`NearChart`], [`NearMatch`] | a near chart of true size, and the sheet on which its inks are matched |
-//! | [`Deck`], [`WallCard`] | ten lessons as slides, and the card for the wall |
+//! | [`Deck`], [`WallCard`] | a lesson as slides with what is said beside them, and the card for the wall |
 //!
 //! A page is full when it is full: what does not fit is refused or goes on to a second page, and is never shrunk to fit.
 
@@ -27,7 +27,7 @@ mod wall_card;
 
 pub use balance_page::BalancePage;
 pub use curve_page::CurvePage;
-pub use deck::{AGE_YEARS, APERTURE, Deck, LIT_LUX, Lesson, LessonError};
+pub use deck::{AGE_YEARS, APERTURE, Deck, LIT_LUX, Lesson, LessonError, Shown, Surface};
 pub use near_chart::{NearChart, NearError, NearRequest};
 pub use near_match::{MatchStep, NearMatch};
 pub use paper::Paper;

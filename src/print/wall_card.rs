@@ -174,7 +174,7 @@ impl Page {
             let top = bottom + 2.0 * GRID_MM;
             self.canvas.rule(self.left, self.right, top - GRID_MM / 2.0);
             let baseline = top + ANSWERED.em.to_mm();
-            let style = ANSWERED.in_paint(ink_of(answer));
+            let style = ANSWERED.in_paint(ink_of(answer, &look::ON_PAPER));
             self.canvas.write(&answer.to_string(), style, Anchor::Left, [self.left, baseline]);
             bottom = baseline;
             for (left, group) in &columns {

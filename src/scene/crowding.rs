@@ -7,9 +7,9 @@ use std::fmt;
 
 use kurbo::{BezPath, Line as Straight, ParamCurve as _, PathSeg, Point, Rect, Shape as _};
 
-use super::look::HAIRLINE;
+use super::look::{HAIRLINE, HAIRLINE_AT_NIGHT};
 use super::placing::crosses;
-use super::{Geometry, Scene, Text};
+use super::{Geometry, Paint, Scene, Text};
 use crate::quantity::Length;
 
 /// Pieces in which a bent line is looked at.
@@ -95,7 +95,7 @@ impl Scene {
 
     fn is_crossed(&self, ink: Rect) -> bool {
         let ink = ink.inset(-GRAZE_MM);
-        self.shapes.iter().filter(|shape| shape.paint != HAIRLINE).any(|shape| match &shape.geometry {
+        self.shapes.iter().filter(|shape| !is_grid(shape.paint)).any(|shape| match &shape.geometry {
             Geometry::Line(line) => pieces(&line.path).any(|piece| crosses(piece, ink)),
             Geometry::Rect(_) | Geometry::Path(_) | Geometry::Text(_) | Geometry::Image(_) => false,
         })
@@ -107,6 +107,11 @@ impl Scene {
             Geometry::Rect(_) | Geometry::Path(_) | Geometry::Text(_) | Geometry::Line(_) => false,
         })
     }
+}
+
+/// Whether a paint is that of quiet grids, by day or by night.
+fn is_grid(paint: Paint) -> bool {
+    [HAIRLINE, HAIRLINE_AT_NIGHT].contains(&paint)
 }
 
 /// A path in straight pieces.

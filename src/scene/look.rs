@@ -28,10 +28,67 @@ pub const BALANCE_PALE: Paint = Paint { codes: [0xF3, 0xEC, 0xDF] };
 pub const NIGHT: Paint = Paint { codes: [0x05, 0x06, 0x07] };
 /// Words and figures in the dark room.
 pub const GLOW: Paint = Paint { codes: [0xC8, 0xCB, 0xCD] };
-/// The accent light enough to be read on [`NIGHT`].
-pub const BALANCE_AT_NIGHT: Paint = Paint { codes: [0xC9, 0x8A, 0x1B] };
 /// Labels in the dark room.
 pub const DIM: Paint = Paint { codes: [0x7C, 0x84, 0x8C] };
+
+/// A red light enough to be read on [`NIGHT`].
+pub const LONG_AT_NIGHT: Paint = Paint { codes: [0xF0, 0x6A, 0x5F] };
+/// A green light enough to be read on [`NIGHT`].
+pub const MIDDLE_AT_NIGHT: Paint = Paint { codes: [0x55, 0xB0, 0x7C] };
+/// The accent light enough to be read on [`NIGHT`].
+pub const BALANCE_AT_NIGHT: Paint = Paint { codes: [0xC9, 0x8A, 0x1B] };
+/// Under what lies in a range of balance in the dark room, so deep that words stand on it.
+pub const BALANCE_DEEP: Paint = Paint { codes: [0x33, 0x25, 0x0C] };
+/// Grids and rules in the dark room.
+pub const HAIRLINE_AT_NIGHT: Paint = Paint { codes: [0x2E, 0x33, 0x38] };
+
+/// The colours of one ground, by what they are for.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Palette {
+    /// What lies under everything.
+    pub ground: Paint,
+    /// Words and figures.
+    pub ink: Paint,
+    /// Labels, sources and axes.
+    pub quiet: Paint,
+    /// Grids and rules.
+    pub hairline: Paint,
+    /// Whatever belongs to the red field.
+    pub long: Paint,
+    /// Whatever belongs to the green field.
+    pub middle: Paint,
+    /// Balance, and the one accent colour.
+    pub balance: Paint,
+    /// Under what lies in a range of balance.
+    pub within: Paint,
+}
+
+/// Reports and whatever is printed.
+pub const ON_PAPER: Palette = Palette {
+    ground: PAPER,
+    ink: INK,
+    quiet: QUIET,
+    hairline: HAIRLINE,
+    long: LONG,
+    middle: MIDDLE,
+    balance: BALANCE,
+    within: BALANCE_PALE,
+};
+
+/// Pages that go to a printer.
+pub const ON_BARE: Palette = Palette { ground: BARE, ..ON_PAPER };
+
+/// Whatever is shown in the dark room.
+pub const AT_NIGHT: Palette = Palette {
+    ground: NIGHT,
+    ink: GLOW,
+    quiet: DIM,
+    hairline: HAIRLINE_AT_NIGHT,
+    long: LONG_AT_NIGHT,
+    middle: MIDDLE_AT_NIGHT,
+    balance: BALANCE_AT_NIGHT,
+    within: BALANCE_DEEP,
+};
 
 /// The width of a rule or a grid line in millimetres.
 pub const HAIRLINE_MM: f64 = 0.25;

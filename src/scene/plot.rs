@@ -5,7 +5,7 @@
 
 use kurbo::{BezPath, Circle, Point, Rect, Shape as _};
 
-use super::look::{BALANCE, HAIRLINE, HAIRLINE_MM, HEADING, INK, LONG, MIDDLE, QUIET, SMALL};
+use super::look::{HAIRLINE_MM, HEADING, ON_PAPER, Palette, SMALL};
 use super::placing::Placing;
 use super::{Anchor, Canvas, Line, Paint};
 
@@ -97,12 +97,12 @@ pub struct Plot {
 }
 
 impl Series {
-    const fn paint(self) -> Paint {
+    const fn paint(self, palette: &Palette) -> Paint {
         match self {
-            Self::Long => LONG,
-            Self::Middle => MIDDLE,
-            Self::Balance => BALANCE,
-            Self::Beside => QUIET,
+            Self::Long => palette.long,
+            Self::Middle => palette.middle,
+            Self::Balance => palette.balance,
+            Self::Beside => palette.quiet,
         }
     }
 
@@ -196,9 +196,14 @@ impl Axis {
 }
 
 impl Plot {
-    /// Draws it into a rectangle of the canvas.
+    /// Draws it into a rectangle of the canvas, on paper.
     pub fn draw(&self, canvas: &mut Canvas, within: Rect) {
-        self.framed(canvas, within, self.around(within.width()));
+        self.draw_on(&ON_PAPER, canvas, within);
+    }
+
+    /// The same on another ground.
+    pub fn draw_on(&self, palette: &Palette, canvas: &mut Canvas, within: Rect) {
+        self.framed(palette, canvas, within, self.around(within.width()));
     }
 
     /// Draws two into rectangles of one height, so that their boxes are equal whatever stands over and under them.
@@ -206,7 +211,7 @@ impl Plot {
         let around = [0, 1].map(|place| pair[place].around(within[place].width()));
         let most = [0, 1].map(|end| around[0][end].max(around[1][end]));
         for (plot, within) in pair.into_iter().zip(within) {
-            plot.framed(canvas, within, most);
+            plot.framed(&ON_PAPER, canvas, within, most);
         }
     }
 
@@ -217,11 +222,12 @@ impl Plot {
     }
 
     /// Draws it with so much kept free over and under it for title and source.
-    fn framed(&self, canvas: &mut Canvas, within: Rect, [over, under]: [f64; 2]) {
+    fn framed(&self, palette: &Palette, canvas: &mut Canvas, within: Rect, [over, under]: [f64; 2]) {
+        let (label, heading) = (SMALL.in_paint(palette.quiet), HEADING.in_paint(palette.ink));
         let small = SMALL.em.to_mm();
-        canvas.paragraph(&self.title, HEADING, [within.x0, within.y0], within.width());
+        canvas.paragraph(&self.title, heading, [within.x0, within.y0], within.width());
         let (top, source_top) = (within.y0 + over, within.y1 - under);
-        canvas.paragraph(&self.source, SMALL, [within.x0, source_top], within.width());
+        canvas.paragraph(&self.source, label, [within.x0, source_top], within.width());
         // Below the area: tick labels and the axis title on one line each; left of it: tick labels.
         let area = Rect::new(
             within.x0 + 4.0 * small,
@@ -229,17 +235,17 @@ impl Plot {
             within.x1 - 1.5 * small,
             source_top - 3.6 * small,
         );
-        self.grid(canvas, area);
-        canvas.write(&self.axes[1].title, SMALL, Anchor::Left, [within.x0, area.y0 - 1.2 * small]);
-        canvas.write(&self.axes[0].title, SMALL, Anchor::Right, [area.x1, area.y1 + 2.9 * small]);
+        self.grid(palette, canvas, area);
+        canvas.write(&self.axes[1].title, label, Anchor::Left, [within.x0, area.y0 - 1.2 * small]);
+        canvas.write(&self.axes[0].title, label, Anchor::Right, [area.x1, area.y1 + 2.9 * small]);
         for curve in &self.curves {
-            self.curve(canvas, area, curve);
+            self.curve(palette, canvas, area, curve);
         }
         // Words last, so that no line crosses them out.
         let mut placing = self.taken(area, within);
         for Curve { series, word, .. } in self.curves.iter().filter(|curve| !curve.word.text.is_empty()) {
             let place = self.place(area, word.at);
-            let style = SMALL.in_paint(series.paint());
+            let style = SMALL.in_paint(series.paint(palette));
             let wished = word.anchor.boxed(&word.text, style, [place.x, place.y]);
             let place = place + placing.settle(wished, small);
             canvas.write(&word.text, style, word.anchor, [place.x, place.y]);
@@ -278,20 +284,22 @@ impl Plot {
         Point::new(area.x0 + across.share(x) * area.width(), area.y1 - up.share(y) * area.height())
     }
 
-    fn grid(&self, canvas: &mut Canvas, area: Rect) {
+    fn grid(&self, palette: &Palette, canvas: &mut Canvas, area: Rect) {
         let small = SMALL.em.to_mm();
         let [across, up] = &self.axes;
         let [along, upward] = [across.step(area.width()), up.step(area.height())];
+        let label = SMALL.in_paint(palette.quiet);
         // One line stands out, and that of balance is the one.
         let has_balance = self.curves.iter().any(|curve| curve.series == Series::Balance);
         let stands_out = |axis: &Axis, tick: f64| axis.signed && tick.abs() < 1e-9 && !has_balance;
-        let paint = |axis: &Axis, tick: f64| if stands_out(axis, tick) { QUIET } else { HAIRLINE };
+        let paint =
+            |axis: &Axis, tick: f64| if stands_out(axis, tick) { palette.quiet } else { palette.hairline };
         for tick in up.ticks(upward) {
             let y = self.place(area, [across.from, tick]).y;
             canvas.straight((area.x0, y), (area.x1, y), HAIRLINE_MM, paint(up, tick));
             canvas.write(
                 &up.label(tick, upward),
-                SMALL,
+                label,
                 Anchor::Right,
                 [area.x0 - 0.6 * small, y + 0.36 * small],
             );
@@ -299,25 +307,25 @@ impl Plot {
         for tick in across.ticks(along) {
             let x = self.place(area, [tick, up.from]).x;
             canvas.straight((x, area.y0), (x, area.y1), HAIRLINE_MM, paint(across, tick));
-            canvas.write(&across.label(tick, along), SMALL, Anchor::Centre, [x, area.y1 + 1.4 * small]);
+            canvas.write(&across.label(tick, along), label, Anchor::Centre, [x, area.y1 + 1.4 * small]);
         }
-        canvas.straight((area.x0, area.y1), (area.x1, area.y1), HAIRLINE_MM, INK);
+        canvas.straight((area.x0, area.y1), (area.x1, area.y1), HAIRLINE_MM, palette.ink);
     }
 
-    fn curve(&self, canvas: &mut Canvas, area: Rect, curve: &Curve) {
+    fn curve(&self, palette: &Palette, canvas: &mut Canvas, area: Rect, curve: &Curve) {
         let mut path = BezPath::new();
         for (index, point) in curve.points.iter().enumerate() {
             let place = self.place(area, *point);
             if index == 0 { path.move_to(place) } else { path.line_to(place) }
         }
-        canvas.line(curve.series.line(path), curve.series.paint());
+        canvas.line(curve.series.line(path), curve.series.paint(palette));
         let marks = curve
             .marks
             .iter()
             .filter(|mark| self.holds(**mark))
             .map(|mark| curve.series.mark(self.place(area, *mark)));
         for mark in marks {
-            canvas.path(mark, curve.series.paint());
+            canvas.path(mark, curve.series.paint(palette));
         }
     }
 }

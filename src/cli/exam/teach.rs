@@ -11,7 +11,7 @@ use super::made::{Made, Make};
 use super::pages::may;
 use crate::exam::Role;
 use crate::export::pdf;
-use crate::print::{Deck, Lesson, Paper, WallCard};
+use crate::print::{Deck, Lesson, Paper, Surface, WallCard};
 use crate::room::Room;
 use crate::web::practice_page;
 
@@ -29,8 +29,8 @@ pub(super) async fn practice(state: State<Arc<Hall>>, headers: HeaderMap) -> Res
 pub(super) async fn deck(state: State<Arc<Hall>>, headers: HeaderMap) -> Response {
     let make = |room: &Room| {
         let lesson = lesson(room)?;
-        let deck = Deck::new(&lesson, || {}).map_err(|error| error.to_string())?;
-        pdf::encode(&deck.slides).map_err(|error| error.to_string())
+        let deck = Deck::new(&lesson, Surface::Projected, || {}).map_err(|error| error.to_string())?;
+        pdf::encode(&deck.scenes()).map_err(|error| error.to_string())
     };
     given(&state.0, &headers, &state.0.deck, "application/pdf", make).await
 }

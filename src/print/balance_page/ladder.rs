@@ -10,7 +10,7 @@ use super::mark::{Reply, mark};
 use crate::balance::{Clicks, Course, Question, Whereabouts, Why};
 use crate::print::type_area::{run, together};
 use crate::quantity::Dioptres;
-use crate::scene::look::{BALANCE, BALANCE_PALE, HAIRLINE, HAIRLINE_MM, HEADING, QUIET, SMALL};
+use crate::scene::look::{HAIRLINE_MM, HEADING, Palette, SMALL, Style};
 use crate::scene::{Anchor, Canvas, Line, wrapped};
 
 /// One click, from gridline to gridline.
@@ -52,6 +52,8 @@ const TICK_WIDE_MM: f64 = 0.7;
 /// One eye's questions from left to right, and the sphere in place at each.
 pub(in crate::print) struct Ladder<'a> {
     pub(in crate::print) course: &'a Course,
+    /// The colours of the page that it stands on.
+    pub(in crate::print) palette: &'static Palette,
     /// Where it stands, in millimetres.
     pub(in crate::print) within: Rect,
     /// What it has in common with one beside it.
@@ -195,19 +197,25 @@ impl Ladder<'_> {
     /// The same, with where balance lies.
     pub(super) fn draw_with(&self, canvas: &mut Canvas, found: Option<Whereabouts>) {
         let Rect { x0, y0, x1, .. } = self.within;
+        let (heading, label) = (HEADING.in_paint(self.palette.ink), self.label());
         if self.questions() == 0 {
-            canvas.paragraph("No question was answered yet", HEADING, [x0, y0], x1 - x0);
+            canvas.paragraph("No question was answered yet", heading, [x0, y0], x1 - x0);
             return;
         }
-        let top = canvas.paragraph(&self.title(), HEADING, [x0, y0], x1 - x0);
+        let top = canvas.paragraph(&self.title(), heading, [x0, y0], x1 - x0);
         let field = self.field(top, found);
         let below = self.foot_ems().mul_add(SMALL.em.to_mm(), field.area.y1);
-        canvas.paragraph(&self.aside(), SMALL, [x0, below], x1 - x0);
-        balance(canvas, &field);
+        canvas.paragraph(&self.aside(), label, [x0, below], x1 - x0);
+        self.balance(canvas, &field);
         self.grid(canvas, &field);
         self.numbers(canvas, &field);
         self.standing(canvas, &field);
         self.answers(canvas, &field);
+    }
+
+    /// How axes and whatever stands aside are lettered.
+    const fn label(&self) -> Style {
+        SMALL.in_paint(self.palette.quiet)
     }
 
     /// How the questions went, in words.
@@ -344,6 +352,15 @@ impl Ladder<'_> {
         Field { area, apart, highest, click: area.height() / f64::from(clicks), clicks, found }
     }
 
+    /// Where balance lies: a pale band under all else, and a mark on the axis at its mean.
+    fn balance(&self, canvas: &mut Canvas, field: &Field) {
+        if let (Some(found), Some(Rect { x0, y0, x1, y1 })) = (field.found, field.band()) {
+            canvas.rect([x0, y0, x1, y1], self.palette.within);
+            let mean = field.y(found.balance);
+            canvas.straight((x0 - TICK_MM, mean), (x0, mean), TICK_WIDE_MM, self.palette.balance);
+        }
+    }
+
     /// Quiet gridlines, every one that has room with its lens.
     fn grid(&self, canvas: &mut Canvas, field: &Field) {
         let small = SMALL.em.to_mm();
@@ -351,16 +368,21 @@ impl Ladder<'_> {
             .into_iter()
             .find(|every| f64::from(*every) * field.click >= LABEL_APART * small)
             .unwrap_or(8);
-        canvas.write("sphere in D", SMALL, Anchor::Left, [self.within.x0, field.area.y0 - 1.2 * small]);
+        canvas.write(
+            "sphere in D",
+            self.label(),
+            Anchor::Left,
+            [self.within.x0, field.area.y0 - 1.2 * small],
+        );
         for below in 0..=field.clicks {
             let sphere = field.highest - Clicks::new(below.into()).to_dioptres();
             let y = field.y(sphere);
-            canvas.straight((field.area.x0, y), (field.area.x1, y), HAIRLINE_MM, HAIRLINE);
+            canvas.straight((field.area.x0, y), (field.area.x1, y), HAIRLINE_MM, self.palette.hairline);
             // Round lenses are named first, whatever the axis begins with.
             if Clicks::nearest(sphere).count().rem_euclid(every) == 0 {
                 let x = field.area.x0 - 1.5;
                 let baseline = y + 0.36 * small;
-                canvas.write(&sphere.number(), SMALL, Anchor::Right, [x, baseline]);
+                canvas.write(&sphere.number(), self.label(), Anchor::Right, [x, baseline]);
             }
         }
     }
@@ -373,10 +395,10 @@ impl Ladder<'_> {
         let wide = run(&format!("0{last}"), SMALL);
         let every = [1, 2, 5, 10].into_iter().find(|every| count(*every) * field.apart >= wide).unwrap_or(20);
         for number in (1..=last).filter(|number| number % every == 0 || *number == 1) {
-            canvas.write(&number.to_string(), SMALL, Anchor::Centre, [field.x(number), baseline]);
+            canvas.write(&number.to_string(), self.label(), Anchor::Centre, [field.x(number), baseline]);
         }
         let word = field.area.x1 + 1.0;
-        canvas.write("question", SMALL, Anchor::Left, [word, baseline]);
+        canvas.write("question", self.label(), Anchor::Left, [word, baseline]);
     }
 
     /// A dotted line with its name at its end.
@@ -387,8 +409,8 @@ impl Ladder<'_> {
         let mut path = BezPath::new();
         path.move_to((field.area.x0, y));
         path.line_to((field.area.x1, y));
-        canvas.line(Line { path, width: 0.5, dashes: vec![0.5, 0.8] }, BALANCE);
-        let style = SMALL.in_paint(BALANCE);
+        canvas.line(Line { path, width: 0.5, dashes: vec![0.5, 0.8] }, self.palette.balance);
+        let style = SMALL.in_paint(self.palette.balance);
         let x = field.area.x1 + 1.0;
         canvas.write(&lens.to_string(), style, Anchor::Left, [x, y - 0.1 * small]);
         canvas.write(word, style, Anchor::Left, [x, y + 0.9 * small]);
@@ -403,9 +425,9 @@ impl Ladder<'_> {
             let begins = index == 0 || index == self.course.asked.len();
             if begins { path.move_to(place) } else { path.line_to(place) }
         }
-        canvas.line(Line { path, width: HAIRLINE_MM, dashes: Vec::new() }, QUIET);
+        canvas.line(Line { path, width: HAIRLINE_MM, dashes: Vec::new() }, self.palette.quiet);
         for rung in &rungs {
-            mark(canvas, rung.reply, field.place(rung), field.mark());
+            mark(self.palette, canvas, rung.reply, field.place(rung), field.mark());
         }
         self.words(canvas, field, &rungs);
     }
@@ -416,20 +438,11 @@ impl Ladder<'_> {
         let baseline = |row: usize| ROW_EMS.mul_add(count(row), 1.4 + ROW_EMS).mul_add(small, field.area.y1);
         for rung in rungs {
             let row = (rung.number - 1) % usize::from(self.rows());
-            let style = SMALL.in_paint(rung.reply.paint());
+            let style = SMALL.in_paint(rung.reply.paint(self.palette));
             let words = if self.words_fit() { rung.reply.word() } else { rung.reply.letter().into() };
             canvas.write(&words, style, Anchor::Centre, [field.x(rung.number), baseline(row)]);
         }
-        canvas.write("answer", SMALL, Anchor::Left, [field.area.x1 + 1.0, baseline(0)]);
-    }
-}
-
-/// Where balance lies: a pale band under all else, and a mark on the axis at its mean.
-fn balance(canvas: &mut Canvas, field: &Field) {
-    if let (Some(found), Some(Rect { x0, y0, x1, y1 })) = (field.found, field.band()) {
-        canvas.rect([x0, y0, x1, y1], BALANCE_PALE);
-        let mean = field.y(found.balance);
-        canvas.straight((x0 - TICK_MM, mean), (x0, mean), TICK_WIDE_MM, BALANCE);
+        canvas.write("answer", self.label(), Anchor::Left, [field.area.x1 + 1.0, baseline(0)]);
     }
 }
 

@@ -3,7 +3,7 @@
 use kurbo::{BezPath, Circle, Point, Rect, Shape as _};
 
 use crate::balance::{Answer, Legible};
-use crate::scene::look::{BALANCE, BARE, INK, LONG, MIDDLE, QUIET};
+use crate::scene::look::Palette;
 use crate::scene::{Canvas, Paint};
 
 /// How far a mark may stray from a true circle.
@@ -43,13 +43,13 @@ impl Reply {
     }
 
     /// Its colour.
-    pub(super) const fn paint(self) -> Paint {
+    pub(super) const fn paint(self, palette: &Palette) -> Paint {
         match self {
-            Self::Colours(Answer::Red) => LONG,
-            Self::Colours(Answer::Green) => MIDDLE,
-            Self::Colours(Answer::Same) => BALANCE,
-            Self::Colours(Answer::Unsure) | Self::White(Legible::Lost) => QUIET,
-            Self::White(Legible::Read) => INK,
+            Self::Colours(Answer::Red) => palette.long,
+            Self::Colours(Answer::Green) => palette.middle,
+            Self::Colours(Answer::Same) => palette.balance,
+            Self::Colours(Answer::Unsure) | Self::White(Legible::Lost) => palette.quiet,
+            Self::White(Legible::Read) => palette.ink,
         }
     }
 }
@@ -66,7 +66,7 @@ fn joined(corners: &[(f64, f64)]) -> BezPath {
 
 /// Round for red, square for green, a diamond for the same, an open ring where it could not be told; on white a triangle that
 /// points up where the line was read, a bar that lies where it was lost.
-pub(super) fn mark(canvas: &mut Canvas, reply: Reply, at: Point, half: f64) {
+pub(super) fn mark(palette: &Palette, canvas: &mut Canvas, reply: Reply, at: Point, half: f64) {
     let path = match reply {
         Reply::Colours(Answer::Red) => Circle::new(at, half).to_path(TOLERANCE_MM),
         Reply::Colours(Answer::Green) => {
@@ -86,28 +86,32 @@ pub(super) fn mark(canvas: &mut Canvas, reply: Reply, at: Point, half: f64) {
         }
         Reply::Colours(Answer::Unsure) => {
             let ring = |radius: f64| Circle::new(at, radius).to_path(TOLERANCE_MM);
-            // White within, so that the joining line does not run through it.
-            canvas.path(ring(half), BARE);
+            // Bare within, so that the joining line does not run through it.
+            canvas.path(ring(half), palette.ground);
             let mut path = ring(half);
             path.extend(ring(0.6 * half).reverse_subpaths());
             path
         }
     };
-    canvas.path(path, reply.paint());
+    canvas.path(path, reply.paint(palette));
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::scene::look::{AT_NIGHT, ON_BARE};
 
     #[test]
     fn every_answer_has_its_own_letter_and_colour() {
         let all: Vec<Reply> = Reply::all().collect();
-        for (index, one) in all.iter().enumerate() {
-            for other in &all[..index] {
-                // What could not be told and what was lost stand never beside each other's words.
-                let is_quiet = one.paint() == QUIET && other.paint() == QUIET;
-                assert!(one.letter() != other.letter() && (is_quiet || one.paint() != other.paint()));
+        for palette in [&ON_BARE, &AT_NIGHT] {
+            for (index, one) in all.iter().enumerate() {
+                for other in &all[..index] {
+                    // What could not be told and what was lost stand never beside each other's words.
+                    let [paint, beside] = [one, other].map(|reply| reply.paint(palette));
+                    let is_quiet = paint == palette.quiet && beside == palette.quiet;
+                    assert!(one.letter() != other.letter() && (is_quiet || paint != beside));
+                }
             }
         }
     }

@@ -5,9 +5,10 @@
 
 use kurbo::Affine;
 
+use super::Surface;
 use super::lesson::{LINES_ABOVE, Lesson, LessonError, target, threshold};
 use super::light::{ink_of, mark};
-use super::slide::{Ground, MARGIN, PX_MM, RIGHT, Slide, WIDE};
+use super::slide::{MARGIN, PX_MM, RIGHT, Slide, WIDE};
 use crate::acuity::Acuity;
 use crate::balance::words::Said;
 use crate::balance::{
@@ -17,24 +18,30 @@ use crate::chart::letter_height;
 use crate::optotype::{Draw, LetterSet, STROKES_A_SIDE};
 use crate::quantity::Dioptres;
 use crate::scene::Anchor;
-use crate::scene::look::{BALANCE, INK, QUIET, Style};
+use crate::scene::look::Style;
 use crate::text::capital;
 
-pub(super) fn slides(lesson: &Lesson<'_>) -> Result<Vec<Slide>, LessonError> {
-    Ok(vec![target_line(lesson), question(), decision(), end_points()])
+pub(super) fn slides(lesson: &Lesson<'_>, surface: Surface) -> Result<Vec<Slide>, LessonError> {
+    Ok(vec![
+        target_line(lesson, surface),
+        question(surface),
+        decision(surface),
+        end_points(surface),
+        super::fog::slide(lesson, surface)?,
+    ])
 }
 
 /// The lines from the threshold up to the target, to one scale.
-fn target_line(lesson: &Lesson<'_>) -> Slide {
+fn target_line(lesson: &Lesson<'_>, surface: Surface) -> Slide {
     /// The threshold's letters in pixels.
     const SMALLEST: f64 = 70.0;
     let threshold = threshold();
     let mut slide = Slide::new(
-        Ground::Paper,
+        surface,
         format!("Show letters {} lines larger than the smallest line read", lines_above()),
     );
     let mut top = slide.top + 30.0;
-    for above in 0..=LINES_ABOVE {
+    for above in (0..=LINES_ABOVE).rev() {
         let Ok(line) = threshold.lines_above(above) else { continue };
         let high = SMALLEST * line.size_ratio_to(threshold);
         letters(&mut slide, line, [MARGIN + 560.0, top], high);
@@ -46,6 +53,11 @@ fn target_line(lesson: &Lesson<'_>) -> Slide {
     slide.resting_on(
         "A line is 0.1 logMAR. Letters are drawn to one scale; heights are those on this room’s screen.",
     )
+    .saying([
+        format!("Say: {}", target_in_words()),
+        "Ask the class: why not the smallest line? Because there any blur on either side makes letters unreadable, and the patient guesses.".into(),
+        "Often misunderstood: larger is not safer. Very large letters stay clear on both sides, and the answer is “no difference” in lens after lens.".into(),
+    ])
 }
 
 fn why_this_target(slide: &mut Slide, top: f64) {
@@ -60,7 +72,7 @@ fn why_this_target(slide: &mut Slide, top: f64) {
 fn named(slide: &mut Slide, lesson: &Lesson<'_>, (above, line): (u8, Acuity), baseline: f64) {
     let is_target = line == target();
     let (heading, body, small) = (slide.heading(35.0), slide.body(), slide.small());
-    let style = if is_target { heading.in_paint(BALANCE) } else { heading };
+    let style = if is_target { heading.in_paint(slide.palette.balance) } else { heading };
     slide.write(&line.to_string(), style, Anchor::Left, [MARGIN, baseline]);
     let name = match (above, is_target) {
         (0, _) => "threshold on white",
@@ -78,12 +90,12 @@ fn letters(slide: &mut Slide, line: Acuity, [left, top]: [f64; 2], high: f64) {
     for (place, letter) in (0_u8..).zip(Draw::new(LetterSet::Sloan, seed).take(5)) {
         let x = left + 1.6 * high * f64::from(place);
         let to = Affine::scale(PX_MM) * Affine::translate((x, top)) * Affine::scale(high / STROKES_A_SIDE);
-        slide.canvas.path(to * letter.outline(), INK);
+        slide.canvas.path(to * letter.outline(), slide.palette.ink);
     }
 }
 
-fn question() -> Slide {
-    let mut slide = Slide::new(Ground::Paper, "Ask about crisp edges, never about brightness");
+fn question(surface: Surface) -> Slide {
+    let mut slide = Slide::new(surface, "Ask about crisp edges, never about brightness");
     let large = Style { em: slide.heading(44.0).em, ..slide.body() };
     let words = format!("“{}”", words::question(ColourVision::Usual));
     let top = slide.top + 60.0;
@@ -95,7 +107,11 @@ fn question() -> Slide {
         ("Colour defect".to_owned(), format!("“{}”", words::question(ColourVision::Protan))),
     ];
     slide.terms(&terms, bottom + 40.0, 320.0, 48.0);
-    slide
+    slide.saying([
+        format!("Say it aloud, slowly, as it stands: “{}”", words::question(ColourVision::Usual)),
+        format!("Let pairs practise it on each other. First: “{}” {}", words::NO_DIFFERENCE, words::BEFORE_ASKING),
+        "Often misunderstood: “Which side is better?” invites an answer about colour, and “which is blacker?” one about brightness. Neither is about focus.".into(),
+    ])
 }
 
 /// Kinds of eye that are asked by the same rules, and what each first answer leads to in a run of them.
@@ -126,8 +142,8 @@ const ANSWERS: f64 = 310.0;
 const AIR: f64 = 44.0;
 
 /// What each first answer means, and what it leads to in each kind of eye.
-fn decision() -> Slide {
-    let mut slide = Slide::new(Ground::Paper, "Red calls for minus, green for plus: the eye says how much");
+fn decision(surface: Surface) -> Slide {
+    let mut slide = Slide::new(surface, "Red calls for minus, green for plus: the eye says how much");
     let groups = first_steps();
     let wide = (WIDE - ANSWERS) / f64::from(u8::try_from(groups.len()).unwrap_or(u8::MAX));
     let lefts: Vec<f64> =
@@ -153,6 +169,11 @@ fn decision() -> Slide {
         "The first lens, asked in the way that is proposed for the eye. {} Plus draws both foci forward, so red comes nearer to the retina.",
         steps_hold_for()
     ))
+    .saying([
+        "Say: read a row. The answer is the same for all, what follows is not: it depends on the eye.".to_owned(),
+        "Ask the class: cover the columns. Red in an eye with a lens implant: which lens? Green in fog: which lens, and why plus?".to_owned(),
+        format!("Often misunderstood: “unsure” is not “the same”. {}", steps_hold_for()),
+    ])
 }
 
 /// An answer with its mark and what it means; says where it ends below.
@@ -160,14 +181,14 @@ fn answered(slide: &mut Slide, answer: Answer, top: f64) -> f64 {
     let (heading, small) = (slide.heading(35.0), slide.small());
     let baseline = top + 46.0;
     answer_mark(slide, answer, [MARGIN + 14.0, baseline - 12.0]);
-    let style = heading.in_paint(ink_of(answer));
+    let style = heading.in_paint(ink_of(answer, slide.palette));
     slide.write(&answer.to_string(), style, Anchor::Left, [MARGIN + 52.0, baseline]);
     slide.paragraph(meaning(answer), small, [MARGIN, baseline + 8.0], ANSWERS - AIR)
 }
 
 /// A change of lens and why; says where it ends below.
 fn next_step(slide: &mut Slide, lead: &Lead, [left, top]: [f64; 2], wide: f64) -> f64 {
-    let (large, small) = (slide.lead(), slide.small().in_paint(INK));
+    let (large, small) = (slide.lead(), slide.small().in_paint(slide.palette.ink));
     let baseline = top + 46.0;
     slide.write(&change(lead).to_string(), large, Anchor::Left, [left, baseline]);
     slide.paragraph(&lead.words(), small, [left, baseline + 8.0], wide)
@@ -204,9 +225,11 @@ const fn meaning(answer: Answer) -> &'static str {
 }
 
 /// The mark of an answer, told apart by form.
-fn answer_mark(slide: &mut Slide, answer: Answer, at: [f64; 2]) {
+pub(super) fn answer_mark(slide: &mut Slide, answer: Answer, at: [f64; 2]) {
     match answer {
-        Answer::Red | Answer::Green => mark(slide, answer == Answer::Green, at, 13.0, ink_of(answer)),
+        Answer::Red | Answer::Green => {
+            mark(slide, answer == Answer::Green, at, 13.0, ink_of(answer, slide.palette))
+        }
         Answer::Same => {
             let mut path = kurbo::BezPath::new();
             path.move_to((at[0], at[1] - 16.0));
@@ -214,10 +237,10 @@ fn answer_mark(slide: &mut Slide, answer: Answer, at: [f64; 2]) {
                 path.line_to((at[0] + corner[0], at[1] + corner[1]));
             }
             path.close_path();
-            slide.canvas.path(Affine::scale(PX_MM) * path, BALANCE);
+            slide.canvas.path(Affine::scale(PX_MM) * path, slide.palette.balance);
         }
         Answer::Unsure => {
-            let style = slide.heading(35.0).in_paint(QUIET);
+            let style = slide.heading(35.0).in_paint(slide.palette.quiet);
             slide.write("?", style, Anchor::Centre, [at[0], at[1] + 12.0]);
         }
     }
@@ -255,7 +278,12 @@ fn answers(slide: &mut Slide, way: fn(Clicks) -> Answer, [right, top]: [f64; 2])
         let baseline = top + 50.0 * f64::from(row);
         let answer = way(clicks);
         slide.write(&lens, small, Anchor::Right, [right - 120.0, baseline]);
-        slide.write(&answer.to_string(), body.in_paint(ink_of(answer)), Anchor::Right, [right, baseline]);
+        slide.write(
+            &answer.to_string(),
+            body.in_paint(ink_of(answer, slide.palette)),
+            Anchor::Right,
+            [right, baseline],
+        );
     }
 }
 
@@ -267,7 +295,7 @@ fn one_end_point(slide: &mut Slide, end_point: EndPoint, columns: [f64; 2], top:
     slide.paragraph(&format!("{}.", capital(how)), body, [MARGIN, top + 76.0], 1080.0);
     for (right, way) in columns.into_iter().zip(WAYS) {
         let lens = left_in(end_point, way).to_string();
-        slide.write(&lens, lead.in_paint(BALANCE), Anchor::Right, [right, top + 104.0]);
+        slide.write(&lens, lead.in_paint(slide.palette.balance), Anchor::Right, [right, top + 104.0]);
     }
 }
 
@@ -284,9 +312,8 @@ fn proposed() -> String {
     EndPoint::ALL.into_iter().filter_map(of).collect::<Vec<_>>().join("; ")
 }
 
-fn end_points() -> Slide {
-    let mut slide =
-        Slide::new(Ground::Paper, "Teachers differ on the last lens: choose the end point by name");
+fn end_points(surface: Surface) -> Slide {
+    let mut slide = Slide::new(surface, "Teachers differ on the last lens: choose the end point by name");
     let body = slide.body();
     let columns = [MARGIN + 1270.0, RIGHT];
     let mut top = slide.top + 20.0;
@@ -301,7 +328,11 @@ fn end_points() -> Slide {
         one_end_point(&mut slide, end_point, columns, top);
         top += 188.0;
     }
-    slide.resting_on(format!("Proposed: {}. Lenses count from the first one.", proposed()))
+    slide.resting_on(format!("Proposed: {}. Lenses count from the first one.", proposed())).saying([
+        "Say: none of these is right by itself. What matters is that it is chosen before, and that it stands on the record.",
+        "Ask the class: which one were you taught? Let hands go up for each, and write the numbers on the board.",
+        "Often misunderstood: “leave the patient in the red” means the answer with the lens that stays in, not the direction of the last click.",
+    ])
 }
 
 /// How wide a paragraph from this left end may be.

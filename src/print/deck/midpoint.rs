@@ -2,11 +2,12 @@
 
 use kurbo::Rect;
 
+use super::Surface;
 use super::asking::beside;
 use super::lesson::{APERTURE, Lesson, LessonError};
-use super::slide::{BOTTOM, Ground, MARGIN, PX_MM, Slide};
+use super::slide::{BOTTOM, MARGIN, PX_MM, Slide};
 use super::working::midpoint_of;
-use crate::balance::{Moments, Procedure, Statistics};
+use crate::balance::{Legible, Moments, Procedure, Statistics, words};
 use crate::quantity::Dioptres;
 use crate::scene::{Anchor, Axis, Curve, Plot, Series, Ticks, Word};
 use crate::text::capital;
@@ -22,17 +23,18 @@ const STEP_D: f64 = 0.02;
 /// Of so many points one is drawn; straight lines between them stray by less than they are thick.
 const DRAWN: usize = 5;
 
-pub(super) fn slide(lesson: &Lesson<'_>) -> Result<Slide, LessonError> {
-    let mut slide = Slide::new(Ground::Paper, "The midpoint on white needs no colours, and many questions");
+pub(super) fn slide(lesson: &Lesson<'_>, surface: Surface) -> Result<Slide, LessonError> {
+    let mut slide = Slide::new(surface, "The midpoint on white needs no colours, and many questions");
     let seen = Seen::of(lesson);
     let [x0, y0, x1, y1] = [MARGIN, slide.top, MARGIN + WIDE, BOTTOM - 60.0].map(|side| side * PX_MM);
     if let Some(seen) = &seen {
-        seen.plot().draw(&mut slide.canvas, Rect::new(x0, y0, x1, y1));
+        seen.plot().draw_on(slide.palette, &mut slide.canvas, Rect::new(x0, y0, x1, y1));
     }
     said(&mut slide, seen.as_ref(), midpoint_of(lesson)?.as_ref());
     Ok(slide.resting_on(format!(
         "Letters of the target line behind an aperture of {APERTURE}, by the model. Simulated patients differ as is assumed."
-    )))
+    ))
+    .saying(notes()))
 }
 
 /// How clear white is through each lens.
@@ -141,4 +143,13 @@ fn shares(tried: &Statistics) -> String {
         percent(too_plus),
         tried.mean_questions
     )
+}
+
+fn notes() -> [String; 4] {
+    [
+        format!("Say before the first letters: {}", words::BEFORE_READING),
+        format!("The question: “{}” {}; {}.", words::READ_QUESTION, Legible::Read.explained(), Legible::Lost.explained()),
+        "Ask the class: which eyes is it for? Those to whom red and green look alike in every lens, and whoever does not tell the colours apart.".into(),
+        "Often misunderstood: the middle is a place between two guesses, each of which may be off. Hence each limit is looked for twice.".into(),
+    ]
 }

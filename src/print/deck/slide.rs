@@ -5,8 +5,9 @@ use std::sync::Arc;
 use image::RgbImage;
 use kurbo::{BezPath, Rect};
 
+use super::{Shown, Surface};
 use crate::quantity::Length;
-use crate::scene::look::{self, BODY, Style};
+use crate::scene::look::{self, BODY, Palette, Style};
 use crate::scene::{Anchor, Canvas, Face, Image, Line, Metadata, Paint, Scene, Text};
 
 /// A slide in the pixels of a 1080-line screen, in which all its places are counted.
@@ -28,38 +29,16 @@ pub(super) const PX_MM: f64 = BODY.em.to_mm() / BODY_PX;
 /// From the title to what follows.
 const BELOW_TITLE: f64 = 44.0;
 
-/// What a slide stands on.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Ground {
-    /// For words and figures.
-    Paper,
-    /// For what a patient sees.
-    Night,
-}
-
 const fn em(pixels: f64) -> Length {
     Length::mm(pixels * PX_MM)
 }
 
-impl Ground {
-    const fn ink(self) -> Paint {
+impl Surface {
+    /// The colours of slides that are made for it.
+    pub(super) const fn palette(self) -> &'static Palette {
         match self {
-            Self::Paper => look::INK,
-            Self::Night => look::GLOW,
-        }
-    }
-
-    const fn quiet(self) -> Paint {
-        match self {
-            Self::Paper => look::QUIET,
-            Self::Night => look::DIM,
-        }
-    }
-
-    const fn paint(self) -> Paint {
-        match self {
-            Self::Paper => look::PAPER,
-            Self::Night => look::NIGHT,
+            Self::Projected => &look::AT_NIGHT,
+            Self::Printed => &look::ON_PAPER,
         }
     }
 }
@@ -68,27 +47,33 @@ impl Ground {
 #[derive(Clone)]
 pub(super) struct Slide {
     pub(super) canvas: Canvas,
-    ground: Ground,
+    pub(super) palette: &'static Palette,
     title: String,
     source: String,
+    notes: Vec<String>,
     /// Where the title ends below.
     pub(super) top: f64,
 }
 
 impl Slide {
     /// A slide with its message.
-    pub(super) fn new(ground: Ground, title: impl Into<String>) -> Self {
+    pub(super) fn new(surface: Surface, title: impl Into<String>) -> Self {
         let title = title.into();
-        let mut slide =
-            Self { canvas: Canvas::default(), ground, title: title.clone(), source: String::new(), top: 0.0 };
+        let mut slide = Self::bare(surface, title.clone());
         slide.top = slide.paragraph(&title, slide.heading(44.0), [MARGIN, MARGIN], WIDE) + BELOW_TITLE;
         slide
     }
 
     /// A cover, which lays out its own words.
-    pub(super) fn bare(ground: Ground, title: impl Into<String>) -> Self {
-        let (canvas, title) = (Canvas::default(), title.into());
-        Self { canvas, ground, title, source: String::new(), top: MARGIN }
+    pub(super) fn bare(surface: Surface, title: impl Into<String>) -> Self {
+        let (canvas, title, palette) = (Canvas::default(), title.into(), surface.palette());
+        Self { canvas, palette, title, source: String::new(), notes: Vec::new(), top: MARGIN }
+    }
+
+    /// What is said beside it, a note a paragraph.
+    pub(super) fn saying<N: Into<String>>(mut self, notes: impl IntoIterator<Item = N>) -> Self {
+        self.notes.extend(notes.into_iter().map(Into::into));
+        self
     }
 
     /// What it rests on, quietly at its foot.
@@ -99,22 +84,22 @@ impl Slide {
 
     /// Bold, so large.
     pub(super) const fn heading(&self, pixels: f64) -> Style {
-        Style { face: Face::Bold, em: em(pixels), paint: self.ground.ink() }
+        Style { face: Face::Bold, em: em(pixels), paint: self.palette.ink }
     }
 
     /// What is read.
     pub(super) const fn body(&self) -> Style {
-        Style { face: Face::Regular, em: em(BODY_PX), paint: self.ground.ink() }
+        Style { face: Face::Regular, em: em(BODY_PX), paint: self.palette.ink }
     }
 
     /// A sentence that leads.
     pub(super) const fn lead(&self) -> Style {
-        Style { face: Face::Regular, em: em(35.0), paint: self.ground.ink() }
+        Style { face: Face::Regular, em: em(35.0), paint: self.palette.ink }
     }
 
     /// Labels and sources.
     pub(super) const fn small(&self) -> Style {
-        Style { face: Face::Regular, em: look::SMALL.em, paint: self.ground.quiet() }
+        Style { face: Face::Regular, em: look::SMALL.em, paint: self.palette.quiet }
     }
 
     /// Words on one line.
@@ -144,8 +129,7 @@ impl Slide {
 
     /// A hairline across.
     pub(super) fn rule(&mut self, [left, right]: [f64; 2], y: f64) {
-        let paint = if self.ground == Ground::Night { look::DIM } else { look::HAIRLINE };
-        self.straight([left, y], [right, y], 2.0, paint);
+        self.straight([left, y], [right, y], 2.0, self.palette.hairline);
     }
 
     /// A straight line.
@@ -167,16 +151,26 @@ impl Slide {
         self.canvas.rect(sides.map(|side| side * PX_MM), paint);
     }
 
+    /// Black under what a patient sees, a little wider than it, where the slide itself is not dark.
+    pub(super) fn tile(&mut self, [left, top, right, bottom]: [f64; 4]) {
+        const AROUND: f64 = 12.0;
+        if self.palette.ground != look::NIGHT {
+            self.rect([left - AROUND, top - AROUND, right + AROUND, bottom + AROUND], look::NIGHT);
+        }
+    }
+
     /// A view by its upper left corner, set to whole pixels of a 1080-line screen, `times` of them for each of its own.
     pub(super) fn view(&mut self, pixels: &Arc<RgbImage>, corner: [f64; 2], times: f64) {
         let [left, top] = corner.map(f64::round);
         let size = [times * f64::from(pixels.width()), times * f64::from(pixels.height())];
-        let [x0, y0, x1, y1] = [left, top, left + size[0], top + size[1]].map(|side| side * PX_MM);
+        let sides = [left, top, left + size[0], top + size[1]];
+        self.tile(sides);
+        let [x0, y0, x1, y1] = sides.map(|side| side * PX_MM);
         self.canvas.image(Image { place: Rect::new(x0, y0, x1, y1), pixels: Arc::clone(pixels) });
     }
 
     /// The slide with its source and its number at its foot.
-    pub(super) fn done(mut self, number: usize, of: usize) -> Scene {
+    pub(super) fn done(mut self, number: usize, of: usize) -> Shown {
         let (style, source) = (self.small(), std::mem::take(&mut self.source));
         let leading = style.leading() / PX_MM;
         let width = WIDE - 160.0;
@@ -185,12 +179,13 @@ impl Slide {
         self.paragraph(&source, style, [MARGIN, BOTTOM - high], width);
         let baseline = BOTTOM - leading + style.em.to_mm() / PX_MM;
         self.write(&format!("{number} / {of}"), style, Anchor::Right, [RIGHT, baseline]);
-        Scene {
+        let scene = Scene {
             size: SIZE.map(|side| Length::mm(side * PX_MM)),
-            background: self.ground.paint(),
+            background: self.palette.ground,
             shapes: self.canvas.shapes,
             metadata: Metadata { title: self.title, description: source, json: String::new() },
-        }
+        };
+        Shown { scene, notes: self.notes }
     }
 }
 

@@ -1,13 +1,13 @@
 //! How sure an end point is: an eye that is asked the adaptive way, and where balance may lie after each answer.
 
+use super::Surface;
 use super::asking::beside;
 use super::lesson::{Lesson, asked};
 use super::light::ink_of;
-use super::slide::{Ground, MARGIN, Slide};
+use super::slide::{MARGIN, Slide};
 use crate::balance::{Answer, Course, EyeKind, Procedure, Start};
 use crate::quantity::Dioptres;
 use crate::scene::Anchor;
-use crate::scene::look::{BALANCE, BALANCE_PALE, HAIRLINE, INK};
 
 /// By how much the manifest of this eye is too plus, in dioptres.
 const TOO_PLUS_D: f64 = 0.6;
@@ -21,9 +21,9 @@ const LEFT: f64 = MARGIN + 330.0;
 const WIDE: f64 = 760.0;
 const ROW: f64 = 64.0;
 
-pub(super) fn slide(lesson: &Lesson<'_>) -> Slide {
+pub(super) fn slide(lesson: &Lesson<'_>, surface: Surface) -> Slide {
     let stages = stages(lesson);
-    let mut slide = Slide::new(Ground::Paper, title(&stages));
+    let mut slide = Slide::new(surface, title(&stages));
     let top = slide.top + 56.0;
     let bottom = rows(&mut slide, lesson, &stages, top);
     axis(&mut slide, bottom);
@@ -33,6 +33,11 @@ pub(super) fn slide(lesson: &Lesson<'_>) -> Slide {
         "A simulated eye behind {}, whose manifest of {manifest} is {TOO_PLUS_D:.2} D too plus and who answers by the model without erring. What is believed before the first answer, and how patients differ, is assumed.",
         EyeKind::SmallAperture.assumed_pupil()
     ))
+    .saying([
+        "Say: a result without its width is half a result. Each row is one more answer, and the bar is where balance may still lie.",
+        "Ask the class: after which answer would you have stopped? Look by how much the last bars still shrink.",
+        "Often misunderstood: the bar is about this day’s answers. It knows nothing of a wrong cylinder, a dry eye or a brighter side; whatever misleads every answer moves the whole bar.",
+    ])
 }
 
 /// The eye before its first answer, after one, after two, until its questions are at their end.
@@ -102,22 +107,27 @@ fn rows(slide: &mut Slide, lesson: &Lesson<'_>, stages: &[Course], top: f64) -> 
                 slide.write(&lens, body, Anchor::Right, [MARGIN + 130.0, baseline]);
                 slide.write(
                     &answer.to_string(),
-                    body.in_paint(ink_of(*answer)),
+                    body.in_paint(ink_of(*answer, slide.palette)),
                     Anchor::Left,
                     [MARGIN + 160.0, baseline],
                 );
             }
         }
-        slide.rect([low, baseline - 22.0, high, baseline + 2.0], BALANCE_PALE);
-        slide.rect([low, baseline - 22.0, low + 3.0, baseline + 2.0], BALANCE);
-        slide.rect([high - 3.0, baseline - 22.0, high, baseline + 2.0], BALANCE);
-        slide.rect([mean - 5.0, baseline - 22.0, mean + 5.0, baseline + 2.0], BALANCE);
+        slide.rect([low, baseline - 22.0, high, baseline + 2.0], slide.palette.within);
+        slide.rect([low, baseline - 22.0, low + 3.0, baseline + 2.0], slide.palette.balance);
+        slide.rect([high - 3.0, baseline - 22.0, high, baseline + 2.0], slide.palette.balance);
+        slide.rect([mean - 5.0, baseline - 22.0, mean + 5.0, baseline + 2.0], slide.palette.balance);
         baseline += ROW;
     }
     if let Some(balance) = balance {
         let at = x(balance - TOO_PLUS_D);
-        slide.dashed([at, top - 24.0], [at, bottom], 3.0, &[10.0, 8.0], INK);
-        slide.write("balance of this eye", small.in_paint(INK), Anchor::Centre, [at, top - 36.0]);
+        slide.dashed([at, top - 24.0], [at, bottom], 3.0, &[10.0, 8.0], slide.palette.ink);
+        slide.write(
+            "balance of this eye",
+            small.in_paint(slide.palette.ink),
+            Anchor::Centre,
+            [at, top - 36.0],
+        );
     }
     bottom
 }
@@ -129,7 +139,7 @@ fn axis(slide: &mut Slide, bottom: f64) {
     for half in -3..=2_i8 {
         let at = f64::from(half) / 2.0;
         let place = Dioptres::new(at).to_string();
-        slide.straight([x(at), bottom], [x(at), bottom + 10.0], 2.0, HAIRLINE);
+        slide.straight([x(at), bottom], [x(at), bottom + 10.0], 2.0, slide.palette.hairline);
         slide.write(&place, small, Anchor::Centre, [x(at), bottom + 40.0]);
     }
     slide.write(
