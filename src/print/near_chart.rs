@@ -24,8 +24,8 @@ const MARGIN_MM: f64 = 7.0 * GRID_MM;
 /// Labels are as large as the body, since the page is read at arm's length.
 const LABEL: Style = BODY.in_paint(QUIET);
 
-/// How wide the column of the lines' names is, beside the letters on white.
-const NAMES_MM: f64 = 28.0 * GRID_MM;
+/// The least height of the coloured fields, so that they are fields for a single small line too.
+const LEAST_FIELD_MM: f64 = 40.0;
 
 /// Letters of a line where there is room.
 const LETTERS: usize = 5;
@@ -199,16 +199,18 @@ impl NearChart {
         let room = (proof - 2.0 * GRID_MM - top) / 2.0 - 2.0 * GRID_MM;
         let lines = lines(request, (right - left) / 2.0, room)?;
         let block = block_height(&lines);
+        let field = block.max(LEAST_FIELD_MM);
         let middle = f64::midpoint(left, right);
         let [red, green] = request.inks().paints();
-        canvas.rect([left, top, right, top + block], red);
-        canvas.rect([middle, top, right, top + block], green);
-        for field in [[left, middle], [middle, right]] {
-            rows(&mut canvas, &lines, field, top);
+        canvas.rect([left, top, right, top + field], red);
+        canvas.rect([middle, top, right, top + field], green);
+        for half in [[left, middle], [middle, right]] {
+            rows(&mut canvas, &lines, half, top + (field - block) / 2.0);
         }
-        let white = top + block + 2.0 * GRID_MM;
-        rows(&mut canvas, &lines, [left, right - NAMES_MM], white);
-        names(&mut canvas, &lines, [right - NAMES_MM + GRID_MM, white]);
+        // On white they stand under those on red, with their names beside them.
+        let white = top + field + 2.0 * GRID_MM;
+        rows(&mut canvas, &lines, [left, middle], white);
+        names(&mut canvas, &lines, [middle + GRID_MM, white]);
         prove(&mut canvas, [left, right], proof);
         let title = format!("Near chart for {}", metres(request.distance));
         let mut scene = sheet(request.paper, canvas, &title, request.purpose());

@@ -25,7 +25,7 @@ const RED_STEP: u8 = 14;
 
 /// Air at the sheet's sides, and how high a pair of patches is.
 const MARGIN_MM: f64 = 7.0 * GRID_MM;
-const PATCH_MM: f64 = 14.0;
+const PATCH_MM: f64 = 28.0;
 
 /// A pair of printed colours on the match sheet: G1 to G9, then R1 to R9.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
