@@ -7,7 +7,7 @@
 mod closeness;
 mod column;
 pub(super) mod ladder;
-mod mark;
+pub(super) mod mark;
 mod notes;
 mod said;
 
@@ -192,16 +192,16 @@ impl Page<'_> {
         let title = format!("{}{runs}{}", said::technique(&self.courses), self.part.number());
         self.canvas.write(&title, HEADING, Anchor::Left, [left, baseline]);
         self.canvas.write(&said::day(self.kept), SMALL, Anchor::Right, [right, baseline]);
-        // Label and id are free text: each has its share of a line.
+        // Label and id are free text: each has its share of a line. Where it was is never cut.
         let [label, place, id] = said::head(self.kept);
         let half = self.area.width() / 2.0 - GUTTER_MM / 2.0;
         let below = baseline + SMALL.leading();
-        self.canvas.write(&fitted(&place, SMALL, half), SMALL, Anchor::Left, [left, below]);
+        let placed = self.canvas.paragraph(&place, SMALL, [left, below - SMALL.em.to_mm()], half);
         self.canvas.write(&fitted(&id, SMALL, half), SMALL, Anchor::Right, [right, below]);
         let middle = left + type_area::run(&title, HEADING) + GUTTER_MM / 2.0;
         let room = right - middle - type_area::run(&said::day(self.kept), SMALL) - GUTTER_MM;
         self.canvas.write(&fitted(&label, SMALL, room), SMALL, Anchor::Left, [middle, baseline]);
-        let mut bottom = self.by_hand(below + GRID_MM);
+        let mut bottom = self.by_hand(placed);
         self.canvas.rule(left, right, bottom);
         for notice in said::notices(self.kept) {
             let style = LEAD.in_paint(BALANCE);

@@ -4,6 +4,7 @@
 //! [`balance`](crate::balance), so that a card which was printed again after a change of the procedure says the new one.
 
 use super::Paper;
+use super::balance_page::mark::{Reply, mark};
 use super::deck::{FirstSteps, Lesson, change, first_steps, ink_of, of_eyes, target, target_in_words};
 use super::type_area::together;
 use crate::balance::words::Said;
@@ -12,6 +13,7 @@ use crate::quantity::Length;
 use crate::scene::look::{self, GRID_MM, INK, QUIET, Style, TITLE};
 use crate::scene::{Anchor, Canvas, Face, Metadata, Scene};
 use crate::text::capital;
+use kurbo::Point;
 
 /// Air at the sheet's sides.
 const MARGIN_MM: f64 = 6.0 * GRID_MM;
@@ -66,6 +68,9 @@ impl WallCard {
         Self { pages }
     }
 }
+
+/// Half the width of an answer's mark, in millimetres: that of a small letter beside it.
+const MARK_MM: f64 = 1.75;
 
 /// Lays a group of words out from a top; says where it ends below.
 type Group = fn(&mut Page, &Lesson<'_>, f64) -> f64;
@@ -175,7 +180,10 @@ impl Page {
             self.canvas.rule(self.left, self.right, top - GRID_MM / 2.0);
             let baseline = top + ANSWERED.em.to_mm();
             let style = ANSWERED.in_paint(ink_of(answer, &look::ON_PAPER));
-            self.canvas.write(&answer.to_string(), style, Anchor::Left, [self.left, baseline]);
+            let place = Point::new(self.left + MARK_MM, baseline - 0.36 * ANSWERED.em.to_mm());
+            mark(&look::ON_BARE, &mut self.canvas, Reply::Colours(answer), place, MARK_MM);
+            let beside = [self.left + 4.0 * MARK_MM, baseline];
+            self.canvas.write(&answer.to_string(), style, Anchor::Left, beside);
             bottom = baseline;
             for (left, group) in &columns {
                 let Some(lead) = group.leads.get(row) else { continue };

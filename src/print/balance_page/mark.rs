@@ -11,7 +11,7 @@ const TOLERANCE_MM: f64 = 1e-3;
 
 /// What was said, about red and green or about white.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum Reply {
+pub(in crate::print) enum Reply {
     /// Which side is clearer.
     Colours(Answer),
     /// Whether the line on white was read.
@@ -66,7 +66,7 @@ fn joined(corners: &[(f64, f64)]) -> BezPath {
 
 /// Round for red, square for green, a diamond for the same, an open ring where it could not be told; on white a triangle that
 /// points up where the line was read, a bar that lies where it was lost.
-pub(super) fn mark(palette: &Palette, canvas: &mut Canvas, reply: Reply, at: Point, half: f64) {
+pub(in crate::print) fn mark(palette: &Palette, canvas: &mut Canvas, reply: Reply, at: Point, half: f64) {
     let path = match reply {
         Reply::Colours(Answer::Red) => Circle::new(at, half).to_path(TOLERANCE_MM),
         Reply::Colours(Answer::Green) => {
