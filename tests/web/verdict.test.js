@@ -111,5 +111,5 @@ test("the figures count what was right, and hold both lenses against balance", (
     ["manifest", `the rule’s lens: −0.13${D} from balance`],
     ["1 of 1", "questions by the rule; 1 look at the view"],
   ]);
-  assert.equal(judged(BY_THE_RULE).figures[2][1], "questions by the rule");
+  assert.equal(judged(BY_THE_RULE).figures[2][1], "questions by the rule; no hints");
 });

@@ -53,7 +53,7 @@ function hintNow() {
 
 function talk() {
   const last = state.asked.at(-1);
-  say("answer", last ? `“${saidAs(practice, level(), last, practice.answers, practice.bySide)}”` : "The manifest refraction is in place. Set a lens, then ask.");
+  say("answer", last ? `“${saidAs(practice, level(), last, practice.answers, practice.bySide)}”` : "Set a lens, then ask.");
   at("answer").classList.toggle("said", last !== undefined);
   say("hint", state.done === null ? hintNow() : "");
   say("power", lens(practice, state.clicks));

@@ -134,11 +134,11 @@ export const leftIn = ({ done, clicks }) => (done === "lens" ? clicks : 0);
 export function figures(table, level, patient, run, held, own) {
   /** @param {number} clicks */
   const off = (clicks) => dioptres(lensErrorOf(table, patient, clicks) - sightOf(table, level).balance);
-  const help = helpInWords(level, run), rules = own.end.clicks;
+  const help = helpInWords(level, run) || "no hints", rules = own.end.clicks;
   return [
     [run.done === "lens" ? lens(table, run.clicks) : "manifest", `your lens: ${off(leftIn(run))} from balance`],
     [rules === null ? "manifest" : lens(table, rules), `the rule’s lens: ${off(rules ?? 0)} from balance`],
-    [`${rightOnes(held)} of ${run.asked.length}`, `questions by the rule${help && `; ${help}`}`],
+    [`${rightOnes(held)} of ${run.asked.length}`, `questions by the rule; ${help}`],
     [off(0), "the manifest refraction, from balance (+ is too much plus)"],
   ];
 }
