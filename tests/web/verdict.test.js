@@ -62,6 +62,8 @@ test("stopping early is told, with what the rule wants next", () => {
 
 test("the next step names the sides where the rule does", () => {
   assert.equal(words.nextStep(TABLE, heldAgainst(TABLE, SIDES, [])), `First. Lens 0.00${D}. Sides: green left, red right.`);
+  const right = [question(0, RED, { redLeft: false })];
+  assert.equal(words.nextStep(TABLE, heldAgainst(TABLE, SIDES, right)), `Stay. Lens 0.00${D}. Sides: red left, green right. Fog first.`);
 });
 
 test("the right lens is told before the first departure, with the rule's own run", () => {
