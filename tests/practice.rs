@@ -182,12 +182,13 @@ fn runs_by_the_rule(name: &str, screen: ([u32; 2], f64), hand: Hand, levels: &[L
         let drawn = &level.patients(1)[6];
         let ran = practice().run(level, drawn);
         let unequal = level == Level::Room && drawn.fields_are_unequal();
-        let (verdict, path) = match ran.end {
-            _ if unequal => {
-                ("The fields were unequal.", "Look at the fields before the first question, and say so.")
-            }
-            End::Lens { .. } => ("The right lens.", "By the rule, to the end."),
-            _ => ("Right: nothing is decided.", "By the rule, to the end."),
+        let leaves_a_lens = matches!(ran.end, End::Lens { .. });
+        let (verdict, path) = if unequal {
+            ("The fields were unequal.", "Look at the fields before the first question, and say so.")
+        } else if leaves_a_lens {
+            ("The right lens.", "By the rule, to the end.")
+        } else {
+            ("Right: nothing is decided.", "By the rule, to the end.")
         };
         assert_eq!([text(&browser, "verdict"), text(&browser, "path")], [verdict, path], "{what}");
         let answers: Vec<usize> = ran.asked.iter().map(|(_, answer)| *answer).collect();
@@ -293,7 +294,10 @@ fn the_script_looks_for_limits_as_the_search_does_after_every_twelve_answers() {
     let mut steps = Vec::new();
     every_limit(&mut Vec::new(), 12, &mut steps);
     assert_eq!(steps.len(), 8191);
-    assert_eq!(browser.script(&scripted_steps(place, 12)), json!(steps));
+    let scripted: Vec<String> = serde_json::from_value(browser.script(&scripted_steps(place, 12))).unwrap();
+    assert_eq!(scripted.len(), steps.len());
+    let unlike = scripted.iter().zip(&steps).find(|(scripted, step)| scripted != step);
+    assert_eq!(unlike, None);
 }
 
 #[test]

@@ -82,9 +82,9 @@ mod tests {
     #[test]
     fn the_base_is_prime_and_larger_than_every_weight() {
         let base = ALPHABET.len();
-        assert!((2..base).all(|divisor| base % divisor != 0), "{base}");
+        assert!((2..base).all(|divisor| !base.is_multiple_of(divisor)), "{base}");
         assert!(SCORE_DIGITS + TAG_DIGITS + 1 < base);
-        assert_eq!((SCORE_DIGITS + TAG_DIGITS + 1) % GROUP, 0, "no group is left short");
+        assert!((SCORE_DIGITS + TAG_DIGITS + 1).is_multiple_of(GROUP), "no group is left short");
     }
 
     #[test]

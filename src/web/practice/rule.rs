@@ -77,6 +77,9 @@ struct Ended {
     words: String,
 }
 
+/// No way of asking comes to so many questions.
+const TOO_MANY: usize = 99;
+
 /// A run through a table: the lens of each question with the place of its answer, and how it ended.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Walked {
@@ -155,6 +158,7 @@ impl Rule {
         let mut drawn = patient.drawn();
         let (mut state, mut asked, mut red) = (0, Vec::new(), Side::Left);
         loop {
+            debug_assert!(asked.len() < TOO_MANY, "it never ends: {asked:?}");
             let (clicks, marks) = match self.steps[state] {
                 Stepped::End(place) => return Walked { asked, end: self.found[place] },
                 Stepped::Ask(_, clicks, marks) => (clicks, marks),
