@@ -3,12 +3,12 @@
 use std::sync::OnceLock;
 use std::time::Duration;
 
-use crate::common::Desk;
 use crate::common::browser::Browser;
+use crate::common::{Desk, Png, asked};
 use evenfield::balance::keys::{Desk as Place, Key, keys_at};
-use evenfield::balance::{Answer, ColourVision, End, Procedure, Run, Step, words};
+use evenfield::balance::{Answer, ColourVision, End, Legible, Limit, Rules, Run, Step, Way, limit, words};
 use evenfield::room::Room;
-use evenfield::web::practice::{Level, Practice};
+use evenfield::web::practice::{Class, Guide, Level, Practice};
 use serde_json::{Value, json};
 
 /// A little over the time in which sides and pictures may change once.
@@ -21,7 +21,7 @@ const PHONE: ([u32; 2], f64) = ([780, 1688], 2.0);
 /// The demo room's levels, made once for all tests, since their pictures take some seconds.
 fn practice() -> &'static Practice {
     static MADE: OnceLock<Practice> = OnceLock::new();
-    MADE.get_or_init(|| Practice::new(&Room::demo(), 1).unwrap())
+    MADE.get_or_init(|| Practice::new(&Room::demo(), &Class::of(1)).unwrap())
 }
 
 /// A browser with the page open.
@@ -96,11 +96,12 @@ fn follow(browser: &Browser, hand: Hand) {
             return;
         }
         turn(browser, hand, want["clicks"].as_i64().unwrap());
-        if want["why"] == 8 {
+        let red_left = browser.script("return state.redLeft");
+        if want["swap"] == true || (want["redLeft"].is_boolean() && want["redLeft"] != red_left) {
             browser.pass(CALM);
             does(browser, hand, "x");
         }
-        if want["why"] == 7 {
+        if want["larger"] == true {
             does(browser, hand, "l");
         }
         if want["throughPlus"] == true {
@@ -160,11 +161,11 @@ fn nothing_is_brighter_than_the_fields(browser: &Browser, what: &str) {
 }
 
 /// A run at every level on a screen by one hand: as the rule goes, and as Rust's run of it goes.
-fn runs_by_the_rule(name: &str, screen: ([u32; 2], f64), hand: Hand) {
+fn runs_by_the_rule(name: &str, screen: ([u32; 2], f64), hand: Hand, levels: &[Level]) {
     const PATIENT: u64 = 7;
     let desk = Desk::new();
     let Some(browser) = open(&desk, screen, "") else { return };
-    for level in Level::ALL {
+    for level in levels.iter().copied() {
         let what = format!("{name}-{}", level.name());
         browser.go(&desk.path("practice.html"), &format!("#patient={PATIENT}&level={}", level.name()));
         keep(&browser, &format!("{what}-1-start"));
@@ -181,9 +182,16 @@ fn runs_by_the_rule(name: &str, screen: ([u32; 2], f64), hand: Hand) {
         let drawn = &level.patients(1)[6];
         let ran = practice().run(level, drawn);
         let unequal = level == Level::Room && drawn.fields_are_unequal();
-        let verdict = if unequal { "The fields were unequal." } else { "By the rule, to the end." };
-        assert_eq!(text(&browser, "verdict"), verdict, "{what}");
-        let answers: Vec<usize> = ran.asked.iter().map(|(_, answer)| place(*answer)).collect();
+        let leaves_a_lens = matches!(ran.end, End::Lens { .. });
+        let (verdict, path) = if unequal {
+            ("The fields were unequal.", "Look at the fields before the first question, and say so.")
+        } else if leaves_a_lens {
+            ("The right lens.", "By the rule, to the end.")
+        } else {
+            ("Right: nothing is decided.", "By the rule, to the end.")
+        };
+        assert_eq!([text(&browser, "verdict"), text(&browser, "path")], [verdict, path], "{what}");
+        let answers: Vec<usize> = ran.asked.iter().map(|(_, answer)| *answer).collect();
         assert_eq!(browser.script("return state.asked.map((one) => one.answer)"), json!(answers), "{what}");
         let figures = text(&browser, "figures");
         assert!(figures.contains(&format!("{0} of {0}", answers.len())), "{what}: {figures}");
@@ -194,16 +202,14 @@ fn runs_by_the_rule(name: &str, screen: ([u32; 2], f64), hand: Hand) {
 
 #[test]
 fn runs_go_by_the_rule_by_pointer_on_a_tablet() {
-    runs_by_the_rule("tablet-pointer", TABLET, Hand::Pointer);
+    // One level of each kind of help, with fog, and on white: by keys all are walked.
+    let levels = [Level::Clear, Level::Midpoint, Level::Accommodates];
+    runs_by_the_rule("tablet-pointer", TABLET, Hand::Pointer, &levels);
 }
 
 #[test]
 fn runs_go_by_the_rule_by_keys_on_a_desktop() {
-    runs_by_the_rule("desktop", DESKTOP, Hand::Keys);
-}
-
-fn place(answer: Answer) -> usize {
-    Answer::ALL.iter().position(|one| *one == answer).unwrap()
+    runs_by_the_rule("desktop", DESKTOP, Hand::Keys, &Level::ALL);
 }
 
 /// What a step says, with its lens and fog.
@@ -224,30 +230,74 @@ fn every_step(run: &Run, answers: u32, steps: &mut Vec<String>) {
     }
 }
 
+/// The levels that go by rules of the trade, each with its place among all.
+fn by_rules() -> impl Iterator<Item = (usize, Level, Rules)> {
+    Level::ALL.into_iter().enumerate().filter_map(|(place, level)| match level.way() {
+        Way::Rules(rules) => Some((place, level, rules)),
+        Way::Adaptive(_) | Way::Midpoint => None,
+    })
+}
+
+/// A script with the steps of a level after every list of so many answers at the most.
+fn scripted_steps(level: usize, answers: u32) -> String {
+    format!(
+        "const level = practice.levels[{level}], steps = [];
+         const every = (at, answers) => {{
+             const {{ end, why, clicks, throughPlus, larger }} = wanted(practice, level, at);
+             steps.push(end ? end.words : `${{because(practice, why, clicks)}} ${{clicks}} ${{throughPlus}}`);
+             if (answers > 0) for (const answer of ruleOf(practice, level).answers) every(after(practice, level, at, answer), answers - 1);
+         }};
+         every(0, {answers});
+         return steps"
+    )
+}
+
 #[test]
 fn the_script_goes_through_every_six_answers_as_the_run_does() {
     let desk = Desk::new();
     let Some(browser) = open(&desk, DESKTOP, "") else { return };
-    let scripted = browser.script(
-        "const all = [];
-         for (const level of practice.levels) {
-             const steps = [];
-             const every = (at, answers) => {
-                 const { end, why, clicks, throughPlus } = wanted(practice, level, at);
-                 steps.push(end ? end.words : `${because(practice, why, clicks)} ${clicks} ${throughPlus}`);
-                 if (answers > 0) for (let answer = 0; answer < 4; answer += 1) every(after(practice, level, at, answer), answers - 1);
-             };
-             every(0, 6);
-             all.push(steps);
-         }
-         return all",
-    );
-    for (level, scripted) in Level::ALL.into_iter().zip(scripted.as_array().unwrap()) {
+    for (place, level, rules) in by_rules() {
         let mut steps = Vec::new();
-        every_step(&Run::new(level.rules()), 6, &mut steps);
+        every_step(&Run::new(rules), 6, &mut steps);
         assert_eq!(steps.len(), 5461);
-        assert_eq!(scripted, &json!(steps), "{}", level.name());
+        assert_eq!(browser.script(&scripted_steps(place, 6)), json!(steps), "{}", level.name());
     }
+}
+
+/// The same on white.
+fn every_limit(answers: &mut Vec<Legible>, more: u32, steps: &mut Vec<String>) {
+    let limits = limit(answers);
+    steps.push(match limits {
+        Limit::Ask(clicks, seeks) => format!("{} {clicks} false", seeks.words(clicks)),
+        Limit::End(limits) => limits.end().words("{lens}", Level::Midpoint.end_point()),
+    });
+    if more > 0 {
+        for answer in Legible::ALL {
+            // What is answered after the end changes nothing.
+            let goes_on = matches!(limits, Limit::Ask(..));
+            if goes_on {
+                answers.push(answer);
+            }
+            every_limit(answers, more - 1, steps);
+            if goes_on {
+                answers.pop();
+            }
+        }
+    }
+}
+
+#[test]
+fn the_script_looks_for_limits_as_the_search_does_after_every_twelve_answers() {
+    let desk = Desk::new();
+    let Some(browser) = open(&desk, DESKTOP, "") else { return };
+    let place = Level::ALL.iter().position(|level| *level == Level::Midpoint).unwrap();
+    let mut steps = Vec::new();
+    every_limit(&mut Vec::new(), 12, &mut steps);
+    assert_eq!(steps.len(), 8191);
+    let scripted: Vec<String> = serde_json::from_value(browser.script(&scripted_steps(place, 12))).unwrap();
+    assert_eq!(scripted.len(), steps.len());
+    let unlike = scripted.iter().zip(&steps).find(|(scripted, step)| scripted != step);
+    assert_eq!(unlike, None);
 }
 
 #[test]
@@ -270,10 +320,9 @@ fn the_scripts_patients_run_as_those_in_rust_do() {
                 .iter()
                 .map(|patient| {
                     let ran = practice().run(level, patient);
-                    let asked: Vec<_> =
-                        ran.asked.iter().map(|(clicks, answer)| json!([clicks, place(*answer)])).collect();
+                    let asked: Vec<_> = ran.asked.iter().map(|one| json!(one)).collect();
                     let lens = if let End::Lens { clicks, .. } = ran.end { Some(clicks) } else { None };
-                    json!([asked, ran.end.words("{lens}", level.rules().end_point()), lens])
+                    json!([asked, ran.end.words("{lens}", level.end_point()), lens])
                 })
                 .collect();
             runs += ran.len();
@@ -298,7 +347,9 @@ fn leaving_the_rule_is_told_where_and_why() {
     browser.press("Enter");
     keep(&browser, "told-1-left");
     browser.press("d");
-    assert_eq!(text(&browser, "verdict"), "You left the rule at question 2.");
+    assert_eq!(text(&browser, "verdict"), "Another lens than the rule’s.");
+    assert_eq!(text(&browser, "path"), "You left the rule at question 2.");
+    assert_eq!(text(&browser, "counted"), "0 of 2 patients in a row that pass this level.");
     browser.pass(CALM);
     keep(&browser, "told-2-result");
     let walked = text(&browser, "walked");
@@ -308,8 +359,8 @@ fn leaving_the_rule_is_told_where_and_why() {
     keep(&browser, "told-3-help");
     let help = text(&browser, "help");
     for needed in [
-        &Procedure::from(Level::Noisy.rules().stepping()).said().to_string(),
-        &Level::Noisy.rules().end_point().said().to_string(),
+        &Level::Noisy.way().procedure().said().to_string(),
+        &Level::Noisy.end_point().said().to_string(),
         words::question(ColourVision::Usual),
         words::NO_DIFFERENCE,
         words::BEFORE_ASKING,
@@ -325,7 +376,8 @@ fn leaving_the_rule_is_told_where_and_why() {
     // Behind help no key does anything else.
     browser.press("a");
     browser.press("PageDown");
-    assert_eq!(text(&browser, "verdict"), "You left the rule at question 2.");
+    browser.press("1");
+    assert_eq!(text(&browser, "path"), "You left the rule at question 2.");
     browser.press("Escape");
     browser.press("a");
     assert_eq!(browser.script("return state.asked.length + state.clicks"), 0);
@@ -333,7 +385,155 @@ fn leaving_the_rule_is_told_where_and_why() {
     browser.pass(CALM);
     browser.press("Enter");
     browser.press("d");
-    assert_eq!(text(&browser, "verdict"), "By the rule so far, but the rule goes on.");
+    assert_eq!(text(&browser, "path"), "By the rule so far, but the rule goes on.");
+    assert_eq!(text(&browser, "counted"), "This patient was counted before; only new ones count.");
+}
+
+#[test]
+fn hints_fade_from_level_to_level() {
+    let desk = Desk::new();
+    let Some(browser) = open(&desk, DESKTOP, "") else { return };
+    for (place, level) in Level::ALL.into_iter().enumerate() {
+        browser.go(&desk.path("practice.html"), &format!("#patient=3&level={}", level.name()));
+        let first = text(&browser, "hint");
+        let offered = browser.script("return !document.getElementById('help-me').hidden");
+        browser.press("h");
+        let (asked, counted) = (text(&browser, "hint"), browser.script("return state.hints"));
+        let next = |words: &str| words.contains("Lens ");
+        let found = (next(&first), offered == true, next(&asked), counted.as_u64().unwrap());
+        let fades = match level.guide() {
+            Guide::Told => (true, false, true, 0),
+            Guide::Asked => (false, true, true, 1),
+            Guide::After => (false, false, false, 0),
+        };
+        assert_eq!(found, fades, "{}: {first} {asked}", level.name());
+        let brief = text(&browser, "brief");
+        assert!(brief.contains(level.teaches()) && brief.contains(level.guide().words()), "{brief}");
+        assert_eq!(browser.script("return state.level"), place);
+    }
+    // It is told again with every answer, and in a word how it was.
+    browser.go(&desk.path("practice.html"), "#patient=3&level=plus");
+    let first = text(&browser, "hint");
+    browser.press("Enter");
+    assert_ne!(text(&browser, "hint"), first);
+    browser.pass(CALM);
+    browser.press("d");
+    assert!(text(&browser, "figures").contains("told before each"));
+}
+
+#[test]
+fn sides_are_named_and_the_result_has_the_colours() {
+    let desk = Desk::new();
+    let Some(browser) = open(&desk, DESKTOP, "#patient=8&level=sides") else { return };
+    browser.press("Enter");
+    let said = |browser: &Browser| text(browser, "answer");
+    // By hand: this patient's first answer is green, which lies on the right.
+    assert_eq!(browser.script("return practice.short[state.asked[0].answer]"), "green");
+    assert_eq!(said(&browser), format!("“{}”", words::on_side(evenfield::light::Side::Right)));
+    assert!(text(&browser, "log").contains("right") && !text(&browser, "log").contains("green"));
+    browser.press("d");
+    let walked = text(&browser, "walked");
+    assert!(walked.contains("right: green"), "{walked}");
+    browser.press("?");
+    assert!(text(&browser, "help").contains(words::question(ColourVision::OtherDefect)));
+}
+
+#[test]
+fn a_passed_level_is_kept_and_its_code_is_read_by_the_class_alone() {
+    let desk = Desk::new();
+    let Some(browser) = open(&desk, DESKTOP, "#patient=1&level=clear") else { return };
+    follow(&browser, Hand::Keys);
+    assert_eq!(text(&browser, "counted"), "1 of 2 patients in a row that pass this level.");
+    // The same patient again is practice.
+    browser.pass(CALM);
+    browser.press("a");
+    follow(&browser, Hand::Keys);
+    assert_eq!(text(&browser, "counted"), "This patient was counted before; only new ones count.");
+    browser.pass(CALM);
+    browser.press("Enter");
+    follow(&browser, Hand::Keys);
+    assert_eq!(text(&browser, "counted"), "With this patient the level is passed.");
+    browser.reload();
+    browser.click("#where");
+    keep(&browser, "levels-1");
+    fits(&browser, "levels");
+    let list = text(&browser, "levels");
+    for level in Level::ALL {
+        for needed in [level.title(), level.teaches(), &level.passed_when()] {
+            assert!(list.contains(needed), "{needed}: {list}");
+        }
+    }
+    let rows =
+        browser.script("return [...document.querySelectorAll('#levels li')].map((one) => one.className)");
+    assert_eq!(rows, json!(["passed", "next", "", "", "", "", "", "", ""]));
+    let score = text(&browser, "score");
+    assert!(
+        score.starts_with("1 of 9 levels passed: clear answers. 2 patients finished, 2 by the rule; 100"),
+        "{score}"
+    );
+    let code = text(&browser, "code");
+    assert!(text(&browser, "code-says").contains("can be forged"));
+    browser.type_in("#typed", &code.to_lowercase());
+    assert_eq!(text(&browser, "read"), format!("This code belongs to class 1. {score}"));
+    let read = |typed: &str| {
+        browser.script(&format!(
+            "typedField.value = '{typed}'; typedField.dispatchEvent(new Event('input')); return document.getElementById('read').innerText"
+        ))
+    };
+    let (first, rest) = code.split_at(1);
+    let slip = if first == "A" { "C" } else { "A" };
+    assert!(read(&format!("{slip}{rest}")).as_str().unwrap().starts_with("A typing error"));
+    assert!(read("O").as_str().unwrap().contains("“O”"));
+    // Another class has another key.
+    let other = serde_json::to_value(
+        Practice::new(&Room::demo(), &Class { seed: 1, word: Some("autumn".into()) }).unwrap(),
+    )
+    .unwrap();
+    browser.script(&format!("practice.code.key = {}", other["code"]["key"]));
+    assert!(read(&code).as_str().unwrap().contains("does not belong to class 1"));
+    browser.click("#forget");
+    assert!(text(&browser, "score").starts_with("0 of 9 levels passed. 0 patients"));
+    browser.reload();
+    assert_eq!(browser.script("return suggested(practice, state.progress)"), 0);
+}
+
+#[test]
+fn a_result_is_printed_black_on_white_on_one_page() {
+    let desk = Desk::new();
+    let Some(browser) = open(&desk, DESKTOP, "#patient=7&level=midpoint") else { return };
+    follow(&browser, Hand::Keys);
+    let code = browser.script("return written(practice.code, scoreOf(practice, state.progress))");
+    for (name, [width, height]) in [("a4", [8.27, 11.69]), ("letter", [8.5, 11.0])] {
+        let file = format!("{name}.pdf");
+        browser.print(&desk.path(&file), [width, height]);
+        let Some(facts) = asked(&desk, "pdfinfo", &[&file]) else { return };
+        assert!(facts.lines().any(|line| line.split_whitespace().eq(["Pages:", "1"])), "{name}: {facts}");
+        let words = asked(&desk, "pdftotext", &["-layout", &file, "-"]).unwrap();
+        let plain = words.split_whitespace().collect::<Vec<_>>().join(" ");
+        for needed in [
+            "Name",
+            "Midpoint on white, patient 7",
+            "The right lens.",
+            "none taken",
+            "by the rule",
+            "1, Quillhaven",
+            code.as_str().unwrap(),
+            "can be forged",
+            words::SUPERVISION,
+            words::NOT_APPROVED,
+        ] {
+            assert!(plain.contains(needed), "{needed}: {plain}");
+        }
+        let questions = browser.script("return state.asked.length").as_u64().unwrap();
+        assert_eq!(plain.matches("by the rule ").count() as u64, questions, "a verdict each: {plain}");
+        assert!(asked(&desk, "pdftoppm", &["-r", "40", "-png", "-singlefile", &file, name]).is_some());
+        let picture = Png::read_bare(&desk.path(&format!("{name}.png")));
+        let white = picture.pixels().filter(|pixel| pixel.0.iter().all(|code| *code > 250)).count();
+        assert!(white * 10 > 8 * picture.pixels().len(), "{name} is dark");
+        assert!(
+            picture.pixels().all(|pixel| pixel.0.iter().max().unwrap() - pixel.0.iter().min().unwrap() < 8)
+        );
+    }
 }
 
 #[test]
@@ -419,13 +619,13 @@ fn every_act_of_the_table_has_a_function_and_no_answer_key_means_anything() {
     );
     assert_eq!(unknown, json!([]));
     let buttons = browser.script(
-        "return [...document.querySelectorAll('button')].filter((one) => !ACTS[one.dataset.act]).map((one) => one.outerHTML)",
+        "return [...document.querySelectorAll('button')].filter((one) => !ACTS[one.dataset.act] && !BY_BUTTON[one.dataset.act]).map((one) => one.outerHTML)",
     );
     assert_eq!(buttons, json!([]));
     browser.press("Enter");
     let state = || browser.script("return JSON.stringify(state)");
     let before = state();
-    for key in ["ArrowLeft", "ArrowRight", "ArrowUp", "ArrowDown", "r", "g", "s", "f", "6"] {
+    for key in ["ArrowLeft", "ArrowRight", "ArrowUp", "ArrowDown", "r", "g", "s", "f", "0"] {
         browser.press(key);
         assert_eq!(state(), before, "{key}");
     }
@@ -434,7 +634,8 @@ fn every_act_of_the_table_has_a_function_and_no_answer_key_means_anything() {
     let kbd = kbd.as_array().unwrap();
     assert!(kbd.len() >= 9, "{kbd:?}");
     for pair in kbd {
-        assert_eq!(act(pair[0].as_str().unwrap()), pair[1].as_str().unwrap());
+        let shown = keys_at(Place::Practice).into_iter().find(|key| key.shown == pair[0]).unwrap();
+        assert_eq!(serde_json::to_value(shown.act).unwrap(), pair[1]);
     }
 }
 
@@ -475,7 +676,13 @@ fn a_phone_has_everything_below_each_other() {
     assert_eq!(browser.script("return innerWidth"), 390);
     keep(&browser, "phone-1-start");
     fits(&browser, "phone");
-    assert_eq!(overlapping("header button, #seen > *, aside > *"), false);
+    assert_eq!(overlapping("header button, #shown > *, #hand > *, #below > *"), false);
+    // Chart, lens, what to ask and the answer stand in this order, and all of it on the first screen.
+    let tops = browser.script(
+        "return ['chart', 'lens', 'swap', 'ask', 'answer'].map((id) => document.getElementById(id).getBoundingClientRect().top)",
+    );
+    let tops: Vec<f64> = serde_json::from_value(tops).unwrap();
+    assert!(tops.is_sorted() && tops.last().unwrap() + 40.0 < 844.0, "{tops:?}");
     browser.press("Enter");
     browser.press("?");
     keep(&browser, "phone-2-help");
@@ -485,6 +692,71 @@ fn a_phone_has_everything_below_each_other() {
     keep(&browser, "phone-3-result");
     fits(&browser, "phone, result");
     assert_eq!(overlapping("header button, #top button, #figures > *, #both > *"), false);
+    let figures = browser.script(
+        "return new Set([...document.querySelectorAll('#figures > *')].map((one) => Math.round(one.getBoundingClientRect().left))).size",
+    );
+    assert_eq!(figures, 2, "figures stand two by two");
+}
+
+/// From the narrowest phone to a tablet, upright and on its side: nothing is scrolled sideways, and the chart's letters are no
+/// smaller than the words.
+#[test]
+fn every_screen_from_320_pixels_on_fits() {
+    // Letters are five strokes of eight pixels of the canvas.
+    const LETTER: f64 = 40.0;
+    const LEAST: f64 = 12.0;
+    let desk = Desk::new();
+    let Some(browser) = open(&desk, DESKTOP, "#patient=7&level=room") else { return };
+    for (width, height) in [
+        (320, 640),
+        (360, 740),
+        (390, 844),
+        (559, 800),
+        (844, 390),
+        (761, 900),
+        (768, 1024),
+        (999, 700),
+        (1201, 800),
+    ] {
+        let what = format!("{width} by {height}");
+        browser.own(
+            "Emulation.setDeviceMetricsOverride",
+            &json!({ "width": width, "height": height, "deviceScaleFactor": 1, "mobile": true }),
+        );
+        assert_eq!(browser.script("return innerWidth"), width, "{what}: wider than the screen");
+        fits(&browser, &what);
+        let scale = browser.script(
+            "paintChart(); const chart = document.getElementById('chart'); return chart.getBoundingClientRect().width / chart.width",
+        );
+        assert!(scale.as_f64().unwrap() * LETTER >= LEAST, "{what}: {scale}");
+        browser.click("#where");
+        fits(&browser, &format!("{what}, levels"));
+        browser.click("#course .over button");
+        browser.pass(CALM);
+        browser.press("d");
+        fits(&browser, &format!("{what}, result"));
+        browser.pass(CALM);
+        browser.press("a");
+    }
+}
+
+#[test]
+fn the_chosen_view_does_not_look_like_what_is_to_be_done_next() {
+    let desk = Desk::new();
+    let Some(browser) = open(&desk, DESKTOP, "#patient=7&level=noisy") else { return };
+    browser.press("v");
+    browser.press("c");
+    let edges = browser.script(
+        "const edge = (id) => getComputedStyle(document.getElementById(id)).borderTopColor;
+         const ground = (id) => getComputedStyle(document.getElementById(id)).backgroundColor;
+         return [edge('ask'), edge('fog'), edge('peek'), ground('ask') === ground('fog'), ground('ask') === ground('peek')]",
+    );
+    assert!(edges[0] != edges[1] && edges[0] != edges[2], "{edges}");
+    assert_eq!(
+        [&edges[3], &edges[4]],
+        [true, false],
+        "what commands has a ground, what shows has none: {edges}"
+    );
 }
 
 #[test]
@@ -492,13 +764,14 @@ fn addresses_and_the_field_choose_the_patient() {
     let desk = Desk::new();
     let Some(browser) = open(&desk, TABLET, "#patient=12&level=aperture") else { return };
     let who = || browser.script("return [state.level, state.number, location.hash]");
-    assert_eq!(who(), json!([2, 12, "#patient=12&level=aperture"]));
+    assert_eq!(who(), json!([5, 12, "#patient=12&level=aperture"]));
     let script = "const field = document.getElementById('patient'); field.value = '31'; field.dispatchEvent(new Event('change'));";
     browser.script(script);
-    assert_eq!(who(), json!([2, 31, "#patient=31&level=aperture"]));
+    assert_eq!(who(), json!([5, 31, "#patient=31&level=aperture"]));
     browser.pass(CALM);
-    browser.click("#levels button:nth-child(4)");
-    assert_eq!(who(), json!([3, 31, "#patient=31&level=accommodating"]));
+    browser.click("#where");
+    browser.click("#levels li:nth-child(8) button");
+    assert_eq!(who(), json!([7, 31, "#patient=31&level=accommodating"]));
     browser.pass(CALM);
     browser.click("#who [data-act=next]");
     assert_eq!(who()[1], 32);
@@ -514,7 +787,7 @@ fn everything_has_a_name_and_contrast() {
     let Some(browser) = open(&desk, TABLET, "") else { return };
     browser.press("Enter");
     browser.press("h");
-    for shown in ["run", "result"] {
+    for shown in ["run", "result", "levels"] {
         // WCAG 2.2, 1.4.3: at least 4.5 to 1 against the nearest ground that is painted.
         let faint = browser.script(
             "const codes = (text) => text.match(/[0-9.]+/g).map(Number);
@@ -531,12 +804,16 @@ fn everything_has_a_name_and_contrast() {
         assert_eq!(faint, json!([]), "{shown}");
         let nameless = browser.script(
             "return [...document.querySelectorAll('button, input, canvas, section, nav, aside, table:not(#walked), [role=group], [role=img]')]
-                 .filter((e) => !(e.getAttribute('aria-label') || e.getAttribute('aria-labelledby') || (e.matches('button') && e.innerText.trim()) || e.hidden || e.closest('[hidden]')))
+                 .filter((e) => !(e.labels?.length || e.getAttribute('aria-label') || e.getAttribute('aria-labelledby') || (e.matches('button') && e.innerText.trim()) || e.hidden || e.closest('[hidden]')))
                  .map((e) => e.outerHTML.slice(0, 80))",
         );
         assert_eq!(nameless, json!([]), "{shown}");
         browser.pass(CALM);
-        browser.press("d");
+        if shown == "run" {
+            browser.press("d");
+        } else {
+            browser.click("#where");
+        }
     }
 }
 
@@ -545,8 +822,10 @@ fn the_file_is_closed_and_small() {
     let text = practice().page();
     assert!(text.len() < 3_000_000, "{}", text.len());
     assert!(text.contains("default-src 'none'"));
+    // Progress alone is kept, in one place, where a browser lets it.
+    assert_eq!(text.matches("localStorage").count(), 3);
+    assert!(text.contains("Your progress is kept in this browser and nowhere else"));
     for keeps in [
-        "localStorage",
         "sessionStorage",
         "cookie",
         "fetch(",
@@ -554,7 +833,8 @@ fn the_file_is_closed_and_small() {
         "indexedDB",
         "https://",
         "Math.random",
-        "Date",
+        "new Date",
+        "Date.",
     ] {
         assert!(!text.contains(keeps), "{keeps}");
     }
@@ -573,9 +853,13 @@ fn a_rooms_own_page_is_written_and_others_are_refused() {
     // A name that is a place of the page fills none.
     let name = "Quillhaven practice, room 1 @SCRIPT@";
     desk.write("room.toml", crate::common::ROOM.replace("Quillhaven practice, room 1", name));
-    let run = desk.run("practice --room room.toml --seed 4 --out practice.html");
+    let run = desk.run("practice --room room.toml --seed 4 --class autumn --out practice.html");
     assert_eq!(run.code, 0, "{}", run.err);
-    assert!(run.out.contains("class 4") && run.out.contains("no evidence about real eyes"), "{}", run.out);
+    assert!(
+        run.out.contains("class autumn (4)") && run.out.contains("no evidence about real eyes"),
+        "{}",
+        run.out
+    );
     let page = std::fs::read_to_string(desk.path("practice.html")).unwrap();
     assert!(page.len() < 3_000_000 && page.contains(name), "{}", page.len());
     assert_eq!(page.matches("@SCRIPT@").count(), 1, "the room’s name alone");

@@ -10,7 +10,7 @@ const LEAST_NOISE: f64 = 1e-9;
 
 /// How clear a line on white has to be wavers from line to line by this SD of the decimal logarithm, since five letters are few and
 /// not equally hard. Assumed.
-pub(super) const READ_SD_LOG10: f64 = 0.1;
+pub const READ_SD_LOG10: f64 = 0.1;
 
 /// What chance gives to one answer.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -191,7 +191,7 @@ pub const KEYS: &[Key] = &[
         &[
             (Balance, "what has this number"),
             (Page, "1 red and green, 2 white, 3 red, 4 green"),
-            (Practice, "1 to 5, the level"),
+            (Practice, "the level of this number"),
             (Panel, "the choice of this number"),
         ],
     ),

@@ -43,6 +43,11 @@ pub enum Seeks {
     MinusAgain,
 }
 
+impl Seeks {
+    /// All of them.
+    pub const ALL: &'static [Self] = Self::VARIANTS;
+}
+
 /// What to do next.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Limit {
@@ -91,7 +96,8 @@ impl Limits {
     }
 
     /// The lens that is left in: the click nearest to the middle, of two equally near the one with more plus.
-    pub(super) fn end(self) -> End {
+    #[must_use]
+    pub fn end(self) -> End {
         match (self.sum(), self) {
             (Some(sum), _) => End::Lens {
                 clicks: Clicks::new((sum + 2).div_euclid(4)),

@@ -71,7 +71,7 @@ pub use end_point::EndPoint;
 pub use event::{AfterMinus, Choice, Event};
 pub use examination::{Examination, Misfit, Shown};
 pub use eye_kind::EyeKind;
-pub use judgement::{Chance, Judgement};
+pub use judgement::{Chance, Judgement, READ_SD_LOG10};
 pub use lead::Lead;
 pub use lens::{Cylinder, CylinderForm, Lens};
 pub use manifest::{Laterality, Manifest, ManifestError, RefinedFor, nearest_quarter};

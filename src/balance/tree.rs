@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::adaptive::{put, red, step};
 use super::answer::Answer;
 use super::end_point::EndPoint;
-use super::estimate::{Belief, MOST_QUESTIONS};
+use super::estimate::{Belief, Likelihood, MOST_QUESTIONS, Prior};
 use super::rules::Procedure;
 use super::run::{End, Put, Step};
 use super::start::Start;
@@ -61,55 +61,76 @@ impl Tree {
     fn down_to(start: &Start, most: usize, mut each: impl FnMut()) -> Option<Self> {
         let known = Viewer::of(start)?.known()?;
         let before = Belief::before(&known.likelihood, known.prior(start));
-        let mut tree = Self {
-            rules: TreeRules {
-                procedure: Procedure::Adaptive,
-                end_point: start.end_point,
-                accommodates: start.kind.accommodates(),
-            },
-            states: Vec::new(),
+        let given = |answers: &[(Put, Answer)], _| {
+            each();
+            if answers.len() < most { Answer::ALL.to_vec() } else { Vec::new() }
         };
-        let mut ends: Vec<(End, usize)> = Vec::new();
-        tree.grow(start, (&before, &mut Vec::new()), (&mut ends, most), &mut each);
-        Some(tree)
+        Some(Self::grown(&before, (start.red, start.end_point), given))
     }
 
+    /// Of an eye of which this is known, with red on that side at first. Only answers are followed that `given` has to a question
+    /// after those before; any other leads nowhere, so its state is its own next.
+    pub fn given(
+        (likelihood, prior): (&Likelihood, Prior),
+        first: (Side, EndPoint),
+        given: impl FnMut(&[(Put, Answer)], Put) -> Vec<Answer>,
+    ) -> Self {
+        Self::grown(&Belief::before(likelihood, prior), first, given)
+    }
+
+    fn grown(
+        before: &Belief<'_>,
+        first: (Side, EndPoint),
+        given: impl FnMut(&[(Put, Answer)], Put) -> Vec<Answer>,
+    ) -> Self {
+        let rules = TreeRules {
+            procedure: Procedure::Adaptive,
+            end_point: first.1,
+            accommodates: before.accommodates(),
+        };
+        let tree = Self { rules, states: Vec::new() };
+        let mut growing = Growing { tree, ends: Vec::new(), first, given };
+        growing.grow(before, &mut Vec::new());
+        growing.tree
+    }
+}
+
+/// A tree while it grows: with the ends met so far, where red lies at first, the end point, and which answers are followed.
+struct Growing<F> {
+    tree: Tree,
+    ends: Vec<(End, usize)>,
+    first: (Side, EndPoint),
+    given: F,
+}
+
+impl<F: FnMut(&[(Put, Answer)], Put) -> Vec<Answer>> Growing<F> {
     /// Adds what follows these answers; says where it stands.
-    fn grow(
-        &mut self,
-        start: &Start,
-        (belief, answers): (&Belief<'_>, &mut Vec<(Put, Answer)>),
-        (ends, most): (&mut Vec<(End, usize)>, usize),
-        each: &mut impl FnMut(),
-    ) -> usize {
-        let step = step(belief, answers, (start.red, start.end_point));
-        let known = |end: End| ends.iter().find(|(one, _)| *one == end).map(|(_, place)| *place);
+    fn grow(&mut self, belief: &Belief<'_>, answers: &mut Vec<(Put, Answer)>) -> usize {
+        let (red_first, _) = self.first;
+        let step = step(belief, answers, self.first);
+        let known = |end: End| self.ends.iter().find(|(one, _)| *one == end).map(|(_, place)| *place);
         if let Step::End(end) = step
             && let Some(place) = known(end)
         {
             return place;
         }
-        let place = self.states.len();
-        let larger = answers.iter().any(|(_, answer)| *answer == Answer::Unsure);
-        self.states.push(Branch { step, red: None, larger: false, next: [place; 4] });
+        let place = self.tree.states.len();
+        self.tree.states.push(Branch { step, red: None, larger: false, next: [place; 4] });
         let (clicks, through_plus) = match step {
             Step::Ask { clicks, through_plus, .. } => (clicks, through_plus),
             Step::End(end) => {
-                ends.push((end, place));
+                self.ends.push((end, place));
                 return place;
             }
         };
-        each();
-        self.states[place].red = Some(red(start.red, answers.len()));
-        self.states[place].larger = larger;
-        if answers.len() < most {
-            let put = put((clicks, through_plus), answers, start.red);
-            for (index, answer) in Answer::ALL.into_iter().enumerate() {
-                let after = belief.clone().after(put, answer);
-                answers.push((put, answer));
-                self.states[place].next[index] = self.grow(start, (&after, answers), (ends, most), each);
-                answers.pop();
-            }
+        let put = put((clicks, through_plus), answers, red_first);
+        self.tree.states[place].red = Some(red(red_first, answers.len()));
+        self.tree.states[place].larger = put.larger;
+        for answer in (self.given)(answers, put) {
+            let after = belief.clone().after(put, answer);
+            answers.push((put, answer));
+            self.tree.states[place].next[answer as usize] = self.grow(&after, answers);
+            answers.pop();
         }
         place
     }
@@ -155,6 +176,33 @@ mod tests {
                     other => panic!("{answers:?} {given}: {other:?}"),
                 }
             }
+        }
+    }
+
+    #[test]
+    fn answers_that_are_not_given_lead_nowhere_and_the_others_as_in_the_whole_tree() {
+        const DEEP: usize = 2;
+        let kind = EyeKind::SmallAperture;
+        let start =
+            Start { kind, procedure: Procedure::Adaptive, end_point: kind.usual_end_point(), ..example() };
+        let whole = Tree::down_to(&start, DEEP, || {}).unwrap();
+        let known = Viewer::of(&start).unwrap().known().unwrap();
+        let only_red = |answers: &[(Put, Answer)], _: Put| {
+            if answers.len() < DEEP { vec![Answer::Red] } else { Vec::new() }
+        };
+        let tree =
+            Tree::given((&known.likelihood, known.prior(&start)), (start.red, start.end_point), only_red);
+        assert_eq!(tree.states.len(), DEEP + 1);
+        let mut place = 0;
+        for (number, branch) in tree.states.iter().enumerate() {
+            let as_whole = whole.states[place];
+            assert_eq!(
+                (branch.step, branch.red, branch.larger),
+                (as_whole.step, as_whole.red, as_whole.larger)
+            );
+            let [red, others @ ..] = branch.next;
+            assert_eq!((red, others), ((number + 1).min(DEEP), [number; 3]));
+            place = as_whole.next[0];
         }
     }
 }

@@ -248,7 +248,7 @@ fn notes(room: &Room) -> [String; 3] {
             if room.viewing.mirror { " through a mirror" } else { "" },
             room.screen.size_basis
         ),
-        calm_and_closed("Fields, sides and the dark"),
+        calm_and_closed("Fields, sides and the dark", "The page stores nothing and"),
         format!(
             "The page cannot detect night colour, HDR or automatic brightness: switch them off. A browser may change \
              colours: measure the patches that this page shows ({}) with a meter.",

@@ -43,8 +43,8 @@ impl Page {
     }
 }
 
-/// How often the things that are named change, and what the page keeps.
-pub(super) fn calm_and_closed(what: &str) -> String {
+/// How often the things that are named change, and what the page keeps: "The page stores nothing and" or the like.
+pub(super) fn calm_and_closed(what: &str, keeps: &str) -> String {
     let seconds = f64::from(CALM_MS) / 1000.0;
-    format!("{what} change at most once in {seconds:.1} s. The page stores nothing and uses no network.")
+    format!("{what} change at most once in {seconds:.1} s. {keeps} uses no network.")
 }

@@ -1,10 +1,11 @@
 // What the learner does.
 import { at, calm, element, isForBrowser, keyed, keyOf } from "./page.js";
-import { answerOf, between, hasPatient, heldAgainst, patientNumber, preset } from "./practice/model.js";
+import { keep, showCourse, showRead, showSheet, takeUp, typedField } from "./practice/course.js";
+import { answerOf, between, hasPatient, heldAgainst, patientNumber, preset, ruleOf } from "./practice/model.js";
 import { fromPlusNow, level, patient, viewed } from "./practice/pictures.js";
-import { showResult } from "./practice/result.js";
+import { countRun, showResult } from "./practice/result.js";
 import { numberField, render } from "./practice/show.js";
-import { newRun, state } from "./practice/state.js";
+import { isCovered, newRun, state } from "./practice/state.js";
 import { practice } from "./practice/table.js";
 import { nextStep } from "./practice/verdict.js";
 
@@ -33,10 +34,12 @@ function ask() {
   const question = { number: state.asked.length, clicks, fromPlus: fromPlusNow(), larger, redLeft, fog };
   state.asked.push({ ...question, answer: answerOf(practice, level(), patient(), question) });
   Object.assign(state, { larger: false, fog: false, hint: "" });
+  // On white a line is soon known by heart.
+  if (ruleOf(practice, level()).onWhite) state.draw += 1;
 }
 
 function swap() {
-  if (!changes.take()) return;
+  if (ruleOf(practice, level()).onWhite || !changes.take()) return;
   state.redLeft = !state.redLeft;
   state.draw += 1;
   viewed.forget();
@@ -50,6 +53,10 @@ function peek() {
 }
 
 function hint() {
+  if (level().guide !== "asked") {
+    state.hint = level().guide === "after" ? level().guideWords : "";
+    return;
+  }
   state.hints += 1;
   state.hint = nextStep(practice, heldAgainst(practice, level(), state.asked));
 }
@@ -58,16 +65,22 @@ function hint() {
 function finish(how) {
   if (!changes.take()) return;
   state.done = how;
+  at("counted").textContent = countRun();
+  keep();
   showResult();
-  at("model").textContent = "These results come from a model whose numbers are mostly assumed. They are no evidence about real eyes.";
+}
+
+function forget() {
+  state.progress = {};
+  keep();
 }
 
 /** @param {() => void} action */
-const during = (action) => () => { if (state.done === null && !state.help) action(); };
+const during = (action) => () => { if (state.done === null && !isCovered()) action(); };
 
 /** Asks, or after the run goes on to the next patient. */
 function take() {
-  if (state.help) return;
+  if (isCovered()) return;
   if (state.done === null) ask();
   else seat(state.level, state.number + 1);
 }
@@ -81,7 +94,7 @@ const ACTS = {
   less: during(() => turn(-1)),
   take,
   swap_sides: during(swap),
-  fog: during(() => { state.fog = !state.fog; }),
+  fog: during(() => { state.fog = !state.fog && !ruleOf(practice, level()).onWhite; }),
   larger: during(() => { state.larger = !state.larger; }),
   view: during(peek),
   hint: during(hint),
@@ -93,36 +106,45 @@ const ACTS = {
   before: () => seat(state.level, state.number - 1),
   numbered: (number) => { if (practice.levels[number - 1]) seat(number - 1, state.number); },
   help: () => { state.help = !state.help; },
-  leave: () => { state.help = false; },
+  leave: () => { Object.assign(state, state.help ? { help: false } : { course: false }); },
+};
+
+/** What only buttons do. @type {Record<string, () => void>} */
+const BY_BUTTON = {
+  course: () => { state.course = !state.course; },
+  forget,
+  print: () => { window.print(); },
 };
 
 /** Does an act of the table. @param {string} act @param {number} number */
 function perform(act, number) {
-  const before = state.done;
-  ACTS[act](number);
+  const before = { ...state };
+  (ACTS[act] ?? BY_BUTTON[act])(number);
+  if (state.course) showCourse();
   render();
-  if (state.help) at("help").focus();
-  else if (state.done !== before && state.done !== null) {
-    at("result").focus({ preventScroll: true });
-    scrollTo(0, 0);
-  }
+  if (state.done !== null || state.course) showSheet();
+  const opened = state.help && !before.help ? "help"
+    : state.course && !before.course ? "course" : state.done !== null && before.done === null ? "result" : null;
+  if (opened === null) return;
+  at(opened).focus({ preventScroll: true });
+  if (opened !== "help") scrollTo(0, 0);
 }
 
-/** While help lies over the page only these do anything, and other keys scroll it. */
-const IN_HELP = ["help", "leave"];
+/** While something lies over the page only these do anything, and other keys scroll it. */
+const covered = () => (state.help ? ["help", "leave"] : ["help", "leave", "numbered"]);
 
 /** Whether the element that has the focus takes this key for itself. @param {KeyboardEvent} pressed */
 function isTaken({ target, key }) {
-  if (target === numberField) return keyed(key)?.act !== "leave";
+  if (target === numberField || target === typedField) return keyed(key)?.act !== "leave";
   return target instanceof HTMLButtonElement && (key === "Enter" || key === " ");
 }
 
 addEventListener("keydown", (pressed) => {
   // What a held key repeats does nothing, on a button neither; but it scrolls the help.
-  if (pressed.repeat && !state.help) pressed.preventDefault();
+  if (pressed.repeat && !isCovered()) pressed.preventDefault();
   if (pressed.repeat || isForBrowser(pressed) || isTaken(pressed)) return;
   const found = keyed(pressed.key);
-  if (!found || (state.help && !IN_HELP.includes(found.act))) return;
+  if (!found || (isCovered() && !covered().includes(found.act))) return;
   perform(found.act, Number(pressed.key));
   pressed.preventDefault();
 });
@@ -134,6 +156,9 @@ addEventListener("click", (pointed) => {
   // After a pointer the keys go on meaning what they mean.
   if (pointed.detail > 0 && document.activeElement === button) button.blur();
 });
+
+typedField.addEventListener("input", showRead);
+addEventListener("beforeprint", showSheet);
 
 numberField.addEventListener("change", () => {
   const number = Math.round(Number(numberField.value));
@@ -156,24 +181,20 @@ addEventListener("hashchange", seatAsAsked);
 function inscribe(button) {
   const shown = keyOf(button.dataset.act ?? "");
   if (button.textContent === "") button.textContent = shown;
-  else if (!button.hasAttribute("aria-label")) button.append(element("kbd", shown));
+  else if (shown !== "" && !button.hasAttribute("aria-label")) button.append(element("kbd", shown));
 }
 
 /** What of the page never changes. */
 function furnish() {
   /** @type {NodeListOf<HTMLButtonElement>} */
   (document.querySelectorAll("button[data-act]")).forEach(inscribe);
-  at("levels").append(...practice.levels.map(({ title }, index) => {
-    const button = element("button", title);
-    button.type = "button";
-    Object.assign(button.dataset, { act: "numbered", number: index + 1 });
-    return button;
-  }));
   numberField.max = `${level().patients.length}`;
+  at("model").textContent = "These results come from a model whose numbers are mostly assumed. They are no evidence about real eyes.";
   const { notApproved, supervision } = practice.page.said;
   at("class").textContent =
-    `Simulated patients, class ${practice.seed}, on the screen of ${practice.room}. Not for examination. ${notApproved} ${supervision}`;
+    `Simulated patients, class ${practice.class}, on the screen of ${practice.room}. Not for examination. ${notApproved} ${supervision}`;
 }
 
 furnish();
+takeUp();
 seatAsAsked();

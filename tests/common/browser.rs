@@ -257,6 +257,14 @@ impl Browser {
         self.post("goog/cdp/execute", &json!({ "cmd": command, "params": parameters }));
     }
 
+    /// Prints the page to a PDF on paper of this size in inches.
+    pub(crate) fn print(&self, file: &Path, [width, height]: [f64; 2]) {
+        let parameters = json!({ "paperWidth": width, "paperHeight": height });
+        let printed =
+            self.post("goog/cdp/execute", &json!({ "cmd": "Page.printToPDF", "params": parameters }));
+        std::fs::write(file, BASE64_STANDARD.decode(printed["data"].as_str().unwrap()).unwrap()).unwrap();
+    }
+
     /// What the window shows, in device pixels.
     pub(crate) fn picture(&self) -> RgbImage {
         let answer = self.send(Method::Get, &format!("/session/{}/screenshot", self.session), None);

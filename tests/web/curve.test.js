@@ -40,6 +40,10 @@ test("names stand left of their lines where the edge is near or balance would be
   assert.equal(side(100).class, "mark");
   assert.equal(side(400).class, "mark end");
   assert.equal(side(-100).class, "mark end");
+  // Nor does a name lie across another mark's line, where the other side is free.
+  const both = of(shapes(mark("one", -200), mark("two", -100)), "text", "mark").map(({ attributes }) => attributes.class);
+  assert.deepEqual(both, ["mark end", "mark"]);
+  assert.equal(of(shapes(mark("one", 100), mark("two", 200)), "text", "mark")[0].attributes.class, "mark end");
   // At the left edge there is no room for that.
   assert.equal(side(-450).class, "mark");
   const balance = (lensError) => of(shapes(mark("one", lensError)), "text", "balance")[0].attributes.class;

@@ -16,7 +16,7 @@ const USED_WITHOUT_PAGE = ["URLSearchParams"];
 const WITHOUT_PAGE = [
   "src/web/calm.js", "src/web/exam/coverage.js", "src/web/exam/layout.js", "src/web/panel/touch.js",
   "src/web/panel/wishes.js", "src/web/practice/curve.js",
-  "src/web/practice/model.js", "src/web/practice/state.js", "src/web/practice/verdict.js",
+  "src/web/practice/code.js", "src/web/practice/model.js", "src/web/practice/progress.js", "src/web/practice/state.js", "src/web/practice/verdict.js",
 ];
 
 const allBut = (used) => Object.keys(globals.browser).filter((one) => !used.includes(one));

@@ -2,7 +2,7 @@
 import assert from "node:assert/strict";
 import test from "node:test";
 import * as rules from "../../src/web/practice/model.js";
-import { BY_THE_RULE, EASY, GREEN, PATIENT, RED, SAME, TABLE, UNSURE, question } from "./table.js";
+import { BY_THE_RULE, EASY, GREEN, LOST, PATIENT, READ, RED, SAME, SIDES, TABLE, UNSURE, WHITE, question } from "./table.js";
 
 const answer = (patient, put, level = EASY) =>
   rules.answerOf(TABLE, level, { ...PATIENT, ...patient }, { number: 0, clicks: 0, fromPlus: false, larger: false, ...put });
@@ -46,7 +46,11 @@ test("an eye that accommodates takes up a share of the minus, up to its maximum,
 });
 
 test("the rule's steps, its next states and its reasons are those of the table", () => {
-  assert.deepEqual(rules.wanted(TABLE, EASY, 1), { why: 1, clicks: -1, throughPlus: true });
+  assert.deepEqual(rules.wanted(TABLE, EASY, 1), { why: 1, clicks: -1, throughPlus: true, larger: false, swap: false, redLeft: null });
+  assert.deepEqual(rules.wanted(TABLE, EASY, 2), { why: 3, clicks: -1, throughPlus: false, larger: false, swap: true, redLeft: null });
+  assert.deepEqual(rules.wanted(TABLE, EASY, 3), { why: 2, clicks: 0, throughPlus: false, larger: true, swap: false, redLeft: null });
+  assert.deepEqual([0, 1].map((state) => rules.wanted(TABLE, SIDES, state).redLeft), [false, true]);
+  assert.equal(rules.wanted(TABLE, SIDES, 1).throughPlus, true);
   assert.deepEqual(rules.wanted(TABLE, EASY, 5), { end: TABLE.rules[0].ends[1] });
   assert.deepEqual([RED, GREEN, SAME, UNSURE].map((said) => rules.after(TABLE, EASY, 1, said)), [2, 5, 4, 3]);
   assert.deepEqual([-9, -1, 0, 1, 9].map((moved) => rules.because(TABLE, 1, moved)), ["Back.", "Back.", "Stay.", "On.", "On."]);
@@ -68,6 +72,27 @@ test("the rule's own run asks from plus and in larger letters where it should", 
   const [rule] = TABLE.rules, fogged = { ...TABLE, rules: [{ ...rule, steps: [[0, 0, true], ...rule.steps.slice(1)] }] };
   const first = (table) => rules.walk(table, young, { ...PATIENT, start: -100 }).asked[0].answer;
   assert.deepEqual([first(TABLE), first(fogged)], [SAME, GREEN]);
+});
+
+test("on white a line is read as its legibility and chance have it", () => {
+  const read = (patient, put = {}) => answer(patient, put, WHITE) === READ;
+  // Thousandths of a logarithm from −0.2 D on: −2000, −100, 0, 50, 100; what is just legible is read.
+  assert.deepEqual([-200, -100, 0, 100, 200].map((start) => read({ start })), [false, false, true, true, true]);
+  // A tenth of the noise counts: 1000 of it makes up for a hundred thousandths, 999 does not quite.
+  assert.deepEqual([999, 998, 996].map((noise) => read({ start: -100, noise: [noise] })), [true, true, false]);
+  assert.deepEqual([-3, -1000].map((noise) => read({ start: 0, noise: [noise] })), [false, false]);
+  assert.equal(read({ start: -100 }, { larger: true }), true);
+  // Who does not look reads it as often as not, whatever there is to see.
+  assert.deepEqual([-1, 1].map((noise) => read({ start: 200, lapses: [[0, RED]], noise: [noise] })), [true, false]);
+  const walk = (start) => rules.walk(TABLE, WHITE, { ...PATIENT, start }).asked;
+  assert.deepEqual(walk(-100), [{ clicks: 0, answer: LOST }]);
+  assert.deepEqual(walk(0), [{ clicks: 0, answer: READ }, { clicks: 1, answer: READ }]);
+});
+
+test("who cannot tell the colours apart names the side on which the clearer one lies", () => {
+  const said = (level, one, redLeft) => rules.saidAs(TABLE, level, { answer: one, redLeft }, TABLE.answers, ["Left.", "Right."]);
+  assert.deepEqual([said(SIDES, RED, true), said(SIDES, RED, false), said(SIDES, GREEN, true), said(SIDES, GREEN, false)], ["Left.", "Right.", "Right.", "Left."]);
+  assert.deepEqual([said(SIDES, SAME, true), said(SIDES, UNSURE, true), said(EASY, RED, true)], ["No difference.", "I cannot tell.", "On red."]);
 });
 
 const held = (asked) => rules.heldAgainst(TABLE, EASY, asked);
@@ -95,7 +120,10 @@ test("a right lens without what belongs to it is a slip, and the rule goes on", 
   assert.deepEqual(marks([first, second, question(-1, SAME)]), [null, null, "swap"]);
   assert.deepEqual(marks([question(0, UNSURE), question(0, RED)]), [null, "larger"]);
   assert.deepEqual(marks([question(0, UNSURE), question(0, RED, { larger: true })]), [null, null]);
-  assert.equal(held([first, question(-1, RED)]).want.why, TABLE.sidesSwapped);
+  assert.equal(held([first, question(-1, RED)]).want.swap, true);
+  const bySides = (asked) => rules.heldAgainst(TABLE, SIDES, asked).remarks.map(({ slip }) => slip);
+  assert.deepEqual(bySides([question(0, RED), question(0, RED, { fog: true })]), ["side", null]);
+  assert.deepEqual(bySides([question(0, RED, { redLeft: false }), question(0, RED)]), [null, "fog"]);
 });
 
 test("patients follow each other in a ring", () => {

@@ -1,6 +1,7 @@
 //! The midpoint on white: what is asked, why a lens is in place, and what both limits come to.
 
 use super::super::answer::Legible;
+use super::super::clicks::Clicks;
 use super::super::course::Course;
 use super::super::midpoint::{Limits, Seeks};
 use super::super::question::LimitQuestion;
@@ -29,23 +30,40 @@ impl Legible {
             Self::Lost => Said { name: "lost", how: "fewer than half of its letters" },
         }
     }
+
+    /// As a patient says it.
+    #[must_use]
+    pub const fn said(self) -> &'static str {
+        match self {
+            Self::Read => "I can read half of it or more.",
+            Self::Lost => "I can read less than half of it.",
+        }
+    }
 }
 
 impl LimitQuestion {
     /// Why this lens is in place.
     #[must_use]
     pub fn because(&self) -> String {
-        let moved = moved(self.moved);
-        match self.seeks {
-            Seeks::Manifest => {
+        self.seeks.words(self.moved)
+    }
+}
+
+impl Seeks {
+    /// Why a lens is in place that differs from the one before by this many clicks, plus upward.
+    #[must_use]
+    pub fn words(self, clicks: Clicks) -> String {
+        let moved = moved(clicks);
+        match self {
+            Self::Manifest => {
                 "The manifest refraction comes first; the line should be read through it.".into()
             }
-            Seeks::LargerLine => format!("It could not be read. {}", larger_line(self.moved)),
-            Seeks::PlusLimit => format!("Toward plus until the line is lost: {moved}."),
-            Seeks::MinusLimit => format!("Toward minus until the line is lost: {moved}."),
-            Seeks::Between => format!("The line was lost, so back: {moved}."),
-            Seeks::PlusAgain => format!("The limit to plus once more, from outside: {moved}."),
-            Seeks::MinusAgain => format!("The limit to minus once more, from outside: {moved}."),
+            Self::LargerLine => format!("It could not be read. {}", larger_line(clicks)),
+            Self::PlusLimit => format!("Toward plus until the line is lost: {moved}."),
+            Self::MinusLimit => format!("Toward minus until the line is lost: {moved}."),
+            Self::Between => format!("The line was lost, so back: {moved}."),
+            Self::PlusAgain => format!("The limit to plus once more, from outside: {moved}."),
+            Self::MinusAgain => format!("The limit to minus once more, from outside: {moved}."),
         }
     }
 }

@@ -59,6 +59,15 @@ impl Answer {
     }
 }
 
+/// The answer of a patient who names sides, since their colours are not told apart surely, as it is said.
+#[must_use]
+pub const fn on_side(side: Side) -> &'static str {
+    match side {
+        Side::Left => "On the left.",
+        Side::Right => "On the right.",
+    }
+}
+
 impl Question {
     /// Why this lens is in place.
     #[must_use]

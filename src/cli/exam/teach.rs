@@ -13,15 +13,16 @@ use crate::exam::Role;
 use crate::export::pdf;
 use crate::print::{Deck, Lesson, Paper, Surface, WallCard};
 use crate::room::Room;
+use crate::web::practice::Class;
 use crate::web::practice_page;
 
 /// The patients that a class practises on.
-const CLASS: u64 = 1;
+const CLASS: Class = Class::of(1);
 
 /// `GET /practice`
 pub(super) async fn practice(state: State<Arc<Hall>>, headers: HeaderMap) -> Response {
     let make =
-        |room: &Room| practice_page(room, CLASS).map(String::into_bytes).map_err(|error| error.to_string());
+        |room: &Room| practice_page(room, &CLASS).map(String::into_bytes).map_err(|error| error.to_string());
     given(&state.0, &headers, &state.0.practice, "text/html; charset=utf-8", make).await
 }
 

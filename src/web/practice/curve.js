@@ -102,9 +102,13 @@ function sideShapes(plot, field, side, click, { x, y }) {
 function standing({ balance }, marks, { x }) {
   const isCrowded = marks.some(({ lensError }) => x(lensError) > x(balance) && x(lensError) < x(balance) + NAME_WIDTH.balance);
   const parts = upright(x(balance), "balance", "balance", 44, isCrowded);
-  [...new Set(marks.map(({ lensError }) => lensError))].forEach((lensError, row) => {
+  const places = [...new Set(marks.map(({ lensError }) => lensError))];
+  places.forEach((lensError, row) => {
     const names = marks.filter((mark) => mark.lensError === lensError).map(({ name: called }) => called).join(", ");
-    parts.push(...upright(x(lensError), names, "mark", 12 + 16 * (row % 2), lensError < balance));
+    /** Whether another mark's line stands where the name would, to one side. @param {1 | -1} side */
+    const isTaken = (side) => places.some((other) => other !== lensError && between(0, side * (x(other) - x(lensError)), NAME_WIDTH.mark) === side * (x(other) - x(lensError)));
+    const toLeft = lensError < balance ? !isTaken(-1) || isTaken(1) : isTaken(1) && !isTaken(-1);
+    parts.push(...upright(x(lensError), names, "mark", 12 + 16 * (row % 2), toLeft));
   });
   return parts;
 }

@@ -1,7 +1,7 @@
 // The patient and the rule, as the tables have them. All numbers are whole, as in Rust, so that both come to the same
 // answers.
 
-/** @import { Practice, Level, Patient, End } from "./table.js" */
+/** @import { Practice, Level, Patient, Sight, End } from "./table.js" */
 
 /**
  * How a question is put: its number from 0, the lens in clicks, whether the eye meets it from plus, whether in larger letters.
@@ -11,14 +11,16 @@
 /** @typedef {Put & { answer: number, redLeft: boolean, fog: boolean }} Question */
 
 /**
- * What the rule does in a state: an end, or a lens with the place of its reason.
- * @typedef {{ end: End, why?: undefined } | { end?: undefined, why: number, clicks: number, throughPlus: boolean }} Wanted
+ * What the rule does in a state: an end, or a lens with the place of its reason and what else belongs to the question; `redLeft` is
+ * null where either side will do.
+ * @typedef {{ why: number, clicks: number, throughPlus: boolean, larger: boolean, swap: boolean, redLeft: boolean | null }} Asking
+ * @typedef {{ end: End, why?: undefined } | Asking & { end?: undefined }} Wanted
  */
 
 /**
  * What a question is beside the rule: a departure, or a right lens without what belongs to it; `moved` is how far the wanted
  * lens lies from the one before.
- * @typedef {{ departed: boolean, slip: "swap" | "fog" | "larger" | null, want: Wanted, moved: number }} Remark
+ * @typedef {{ departed: boolean, slip: "swap" | "fog" | "larger" | "side" | null, want: Wanted, moved: number }} Remark
  */
 
 /** @typedef {{ remarks: Remark[], want: Wanted, moved: number }} Held */
@@ -52,18 +54,8 @@ export function left(level, lensError, fromPlus) {
 /** The lens error that a lens gives a patient. @param {Practice} table @param {Patient} patient @param {number} clicks */
 export const lensErrorOf = (table, patient, clicks) => patient.start + clicks * table.click;
 
-/**
- * By how much red is clearer than green at the nearest lens error of the table; null where neither can be read.
- * @param {Practice} table
- * @param {Level} level
- * @param {number} lensError
- * @param {boolean} larger
- */
-function clearerAt(table, level, lensError, larger) {
-  const { clearer, from, step } = sightOf(table, level);
-  const ofLine = clearer[larger ? 1 : 0];
-  return ofLine[between(0, Math.floor((lensError - from + step / 2) / step), ofLine.length - 1)];
-}
+/** What a row of a table has at the nearest lens error. @template T @param {Sight} sight @param {T[]} row @param {number} lensError */
+const nearest = ({ from, step }, row, lensError) => row[between(0, Math.floor((lensError - from + step / 2) / step), row.length - 1)];
 
 /**
  * What a patient says to a question.
@@ -73,27 +65,40 @@ function clearerAt(table, level, lensError, larger) {
  * @param {Put} put
  */
 export function answerOf(table, level, patient, { number, clicks, fromPlus, larger }) {
-  const chance = number % patient.jitter.length;
+  const chance = number % patient.jitter.length, noise = patient.noise[chance], sight = sightOf(table, level);
   const lapse = patient.lapses.find(([which]) => which === chance);
-  if (lapse) return lapse[1];
   const seen = left(level, lensErrorOf(table, patient, clicks) + patient.offset, fromPlus) + patient.jitter[chance];
-  const red = clearerAt(table, level, seen, larger);
+  if (ruleOf(table, level).onWhite) {
+    const isRead = lapse ? noise < 0 : isLegible(table, nearest(sight, sight.white[larger ? 1 : 0], seen), noise);
+    return isRead ? table.judged.read : table.judged.lost;
+  }
+  if (lapse) return lapse[1];
+  const red = nearest(sight, sight.clearer[larger ? 1 : 0], seen);
   if (red === null) return table.judged.unsure;
-  const judged = red + patient.lean + patient.noise[chance];
+  const judged = red + patient.lean + noise;
   if (judged > level.sameWithin) return table.judged.red;
   return judged < -level.sameWithin ? table.judged.green : table.judged.same;
 }
 
+/** Whether letters on white are read, by the logarithm of how legible they are. @param {Practice} table @param {number} legible @param {number} noise */
+const isLegible = ({ beside, readSd }, legible, noise) => (legible + beside) * THOUSAND + readSd * noise >= 0;
+
 /** What the rule does in a state. @param {Practice} table @param {Level} level @param {number} state @returns {Wanted} */
 export function wanted(table, level, state) {
-  const { steps, ends } = ruleOf(table, level), step = steps[state];
+  const { steps, ends } = ruleOf(table, level), step = steps[state], { marks } = table;
   if (typeof step === "number") return { end: ends[step] };
-  const [why, clicks, throughPlus] = step;
-  return { why, clicks, throughPlus };
+  const [why, clicks, sum] = step;
+  /** @param {number} mark */
+  const has = (mark) => Math.floor(sum / mark) % 2 === 1;
+  const redLeft = has(marks.redLeft) ? true : has(marks.redRight) ? false : null;
+  return { why, clicks, throughPlus: has(marks.fog), larger: has(marks.larger), swap: has(marks.swap), redLeft };
 }
 
 /** The state after an answer. @param {Practice} table @param {Level} level @param {number} state @param {number} answer */
-export const after = (table, level, state, answer) => ruleOf(table, level).next[table.answers.length * state + answer];
+export function after(table, level, state, answer) {
+  const { next, answers } = ruleOf(table, level);
+  return next[answers.length * state + answers.indexOf(answer)];
+}
 
 /** Why the rule asks a lens that lies so many clicks from the one before. @param {Practice} table @param {number} why @param {number} moved */
 export function because(table, why, moved) {
@@ -109,9 +114,8 @@ export function walk(table, level, patient) {
   for (;;) {
     const want = wanted(table, level, state);
     if (want.end) return { asked, end: want.end };
-    const { why, clicks, throughPlus } = want, before = asked.at(-1);
+    const { clicks, throughPlus, larger } = want, before = asked.at(-1);
     const fromPlus = throughPlus || (before !== undefined && before.clicks > clicks);
-    const larger = why === table.couldNotTell;
     const answer = answerOf(table, level, patient, { number: asked.length, clicks, fromPlus, larger });
     asked.push({ clicks, answer });
     state = after(table, level, state, answer);
@@ -120,16 +124,16 @@ export function walk(table, level, patient) {
 
 /**
  * What belongs to the right lens and was left out.
- * @param {Practice} table
- * @param {Exclude<Wanted, { end: End }>} want
+ * @param {Asking} want
  * @param {Question} question
  * @param {Question | undefined} before
  * @returns {Remark["slip"]}
  */
-function slipOf(table, want, question, before) {
-  if (want.why === table.sidesSwapped && before && question.redLeft === before.redLeft) return "swap";
+function slipOf(want, question, before) {
+  if (want.swap && before && question.redLeft === before.redLeft) return "swap";
+  if (want.redLeft !== null && question.redLeft !== want.redLeft) return "side";
   if (want.throughPlus && !question.fog) return "fog";
-  return want.why === table.couldNotTell && !question.larger ? "larger" : null;
+  return want.larger && !question.larger ? "larger" : null;
 }
 
 /** How far the wanted lens lies from the one before. @param {Wanted} want @param {Question | undefined} before */
@@ -151,10 +155,23 @@ export function heldAgainst(table, level, asked) {
     const remark = { departed: true, slip: null, want, moved: movedTo(want, before) };
     if (want.end || want.clicks !== question.clicks) return remark;
     state = after(table, level, state, question.answer);
-    return { ...remark, departed: false, slip: slipOf(table, want, question, before) };
+    return { ...remark, departed: false, slip: slipOf(want, question, before) };
   });
   const want = wanted(table, level, state);
   return { remarks, want, moved: movedTo(want, asked.at(-1)) };
+}
+
+/**
+ * An answer as it is said: by its colour, or by the side on which that lies.
+ * @param {Practice} table
+ * @param {Level} level
+ * @param {{ answer: number, redLeft: boolean }} question
+ * @param {string[]} words What is said instead of each answer.
+ * @param {[string, string]} sides What is said of the left and of the right side.
+ */
+export function saidAs({ judged }, { bySide }, { answer, redLeft }, words, sides) {
+  if (!bySide || (answer !== judged.red && answer !== judged.green)) return words[answer];
+  return sides[(answer === judged.red) === redLeft ? 0 : 1];
 }
 
 /** Patients follow each other in a ring. @param {Level} level @param {number} number From 1; one before and one behind may be asked for. */

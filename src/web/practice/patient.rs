@@ -43,12 +43,16 @@ impl Level {
     pub fn patients(self, seed: u64) -> Vec<ClassPatient> {
         (1..=Self::PATIENTS).map(|number| ClassPatient::new(self, seed, number)).collect()
     }
+
+    /// Which stream of chance a patient has.
+    fn stream(self, number: u64) -> u64 {
+        self.place() as u64 * (Self::PATIENTS + 1) + number
+    }
 }
 
 impl ClassPatient {
     fn new(level: Level, seed: u64, number: u64) -> Self {
-        let place = Level::ALL.iter().position(|one| *one == level).unwrap_or(0) as u64;
-        let mut luck = level.patient().luck(seed, place * (Level::PATIENTS + 1) + number);
+        let mut luck = level.patient().luck(seed, level.stream(number));
         let eighth = (luck.uniform() * (2.0 * EIGHTHS + 1.0)).floor().min(2.0 * EIGHTHS) - EIGHTHS;
         let dimmer = dimmer(level, luck.uniform());
         let drawn = Drawn {
@@ -65,6 +69,11 @@ impl ClassPatient {
     #[must_use]
     pub const fn fields_are_unequal(&self) -> bool {
         self.dimmer.is_some()
+    }
+
+    /// The lens error with the manifest in place.
+    pub(super) const fn start(&self) -> Dioptres {
+        self.drawn.start
     }
 
     /// The patient before a run.
@@ -150,6 +159,7 @@ mod tests {
     use crate::room::Room;
     use crate::view::Model;
     use crate::web::practice::Sight;
+    use crate::web::practice::sight::Looked;
 
     struct Unrounded(ClarityTable);
 
@@ -170,7 +180,7 @@ mod tests {
         const MOST_OTHER: usize = 40;
         let room = Room::demo();
         let level = Level::Noisy;
-        let sight = Sight::with_views(&[0], level.pupil(), &room).unwrap();
+        let sight = Sight::with_views(&[0], &Looked::by(level), &room).unwrap();
         let model = Model::new(&room).unwrap();
         let eye = Eye::with_pupil(Pupil::new(level.pupil()).unwrap());
         let table = ClarityTable::of(&model.curve(&eye, Acuity::standard(2))).unwrap();
@@ -178,7 +188,7 @@ mod tests {
         let (mut asked, mut other) = (0, 0);
         for number in 1..=Level::PATIENTS {
             let patient = ClassPatient::new(level, 5, number);
-            let mut luck = level.patient().luck(5, (Level::PATIENTS + 1) + number);
+            let mut luck = level.patient().luck(5, level.stream(number));
             let _ = [luck.uniform(), luck.uniform()];
             let (mut rounded, mut fresh) = (patient.drawn(), Drawn::new(luck, patient.drawn.start));
             for question in 0..CHANCES {

@@ -1,6 +1,6 @@
 // The chart and what the patient sees: pictures from Rust; nothing here knows optics.
 import { at, calm, canvasAt, later, never, sidesInWords } from "../page.js";
-import { left, lensErrorOf, sightOf } from "./model.js";
+import { left, lensErrorOf, ruleOf, sightOf } from "./model.js";
 import { state } from "./state.js";
 import { practice } from "./table.js";
 
@@ -11,6 +11,13 @@ export const patient = () => level().patients[state.number - 1];
 
 /** Changes of the patient's view. */
 export const viewed = calm();
+
+/** The place of white among paints. */
+const WHITE = 2;
+
+/** How wide the chart is in pixels, and on a narrow screen, where letters would else be too small; both hold its pictures. */
+const CHART_WIDTH = 1200, NARROW_CHART_WIDTH = 900;
+const narrow = matchMedia("(max-width: 999px)");
 
 /** @type {Map<string, Promise<HTMLImageElement>>} */
 const loaded = new Map();
@@ -29,9 +36,9 @@ function load(data) {
 }
 
 /**
- * Both fields on a canvas, each with its picture in the middle, all at once when both are there.
+ * Fields on a canvas, each with its picture in the middle, all at once when all are there.
  * @param {HTMLCanvasElement} canvas
- * @param {string[]} pictures Of red and green.
+ * @param {string[]} pictures Of red and green, or of white alone.
  * @param {boolean} redLeft
  * @param {number | undefined} dimmer
  */
@@ -39,14 +46,19 @@ async function paint(canvas, pictures, redLeft, dimmer) {
   latest.set(canvas, pictures);
   const images = await Promise.all(pictures.map(load));
   if (latest.get(canvas) !== pictures) return;
-  const seam = Math.floor(canvas.width / 2), { height } = canvas;
+  const wide = Math.floor(canvas.width / pictures.length), { height } = canvas;
   const context = /** @type {CanvasRenderingContext2D} */ (canvas.getContext("2d", { alpha: false, willReadFrequently: true }));
   images.forEach((image, field) => {
-    const start = (field === 0) === redLeft ? 0 : seam;
-    context.fillStyle = `rgb(${practice.paints[field]})`;
-    context.fillRect(start, 0, seam, height);
-    context.drawImage(image, start + Math.round((seam - image.width) / 2), Math.round((height - image.height) / 2));
-    if (field === dimmer) dimField(context, [start, 0, seam, height], field);
+    const start = pictures.length === 1 || (field === 0) === redLeft ? 0 : wide;
+    context.save();
+    context.beginPath();
+    context.rect(start, 0, wide, height);
+    context.clip();
+    context.fillStyle = `rgb(${practice.paints[pictures.length === 1 ? WHITE : field]})`;
+    context.fillRect(start, 0, wide, height);
+    context.drawImage(image, start + Math.round((wide - image.width) / 2), Math.round((height - image.height) / 2));
+    if (field === dimmer) dimField(context, [start, 0, wide, height], field);
+    context.restore();
   });
 }
 
@@ -63,10 +75,12 @@ function dimField(context, box, field) {
 }
 
 export function paintChart() {
-  const size = state.larger ? 1 : 0, { red, green } = practice.charts[size], canvas = canvasAt("chart");
-  const draw = state.draw % red.length;
-  paint(canvas, [red[draw], green[draw]], state.redLeft, patient().dimmer);
-  const words = `${sidesInWords(state.redLeft)}, letters ${practice.line[size]}`;
+  const size = state.larger ? 1 : 0, canvas = canvasAt("chart"), wide = narrow.matches ? NARROW_CHART_WIDTH : CHART_WIDTH;
+  if (canvas.width !== wide) canvas.width = wide;
+  const { red, green, white } = practice.charts[size], draw = state.draw % red.length;
+  const { onWhite } = ruleOf(practice, level());
+  paint(canvas, onWhite ? [white[draw]] : [red[draw], green[draw]], state.redLeft, onWhite ? undefined : patient().dimmer);
+  const words = `${onWhite ? "white" : sidesInWords(state.redLeft)}, letters ${practice.line[size]}`;
   canvas.setAttribute("aria-label", `chart: ${words}`);
   at("chart-says").textContent = `The chart: ${words}`;
 }
@@ -82,12 +96,15 @@ export function paintChart() {
 export function paintView(canvas, ofLevel, ofPatient, lensError, { redLeft, fromPlus }) {
   const seen = left(ofLevel, lensError, fromPlus);
   const { views } = sightOf(practice, ofLevel);
-  const nearest = views.reduce((best, view) => (Math.abs(view.at - seen) < Math.abs(best.at - seen) ? view : best));
-  return paint(canvas, [nearest.red, nearest.green], redLeft, ofPatient.dimmer);
+  const { red, green, white } = views.reduce((best, view) => (Math.abs(view.at - seen) < Math.abs(best.at - seen) ? view : best));
+  const isWhite = ruleOf(practice, ofLevel).onWhite && white !== undefined;
+  return paint(canvas, isWhite ? [white] : [red, green], redLeft, isWhite ? undefined : ofPatient.dimmer);
 }
 
 /** Whether the eye meets this lens coming down from plus. */
 export const fromPlusNow = () => state.fog || (state.asked.at(-1)?.clicks ?? -Infinity) > state.clicks;
+
+narrow.addEventListener("change", () => { if (state.done === null) paintChart(); });
 
 /** @type {ReturnType<typeof later> | undefined} */
 let waiting;

@@ -1,11 +1,12 @@
 // Shows how a run went: the verdict, the questions beside the rule, the curve and the views.
 import { at, canvasAt, element } from "../page.js";
 import { curveShapes } from "./curve.js";
-import { heldAgainst, lensErrorOf, sightOf, walk } from "./model.js";
+import { heldAgainst, lensErrorOf, saidAs, sightOf, walk } from "./model.js";
+import { counted, isNew } from "./progress.js";
 import { level, paintView, patient } from "./pictures.js";
 import { state } from "./state.js";
 import { practice } from "./table.js";
-import { dioptres, ended, figures, leftIn, lens, remarkWords, verdict } from "./verdict.js";
+import { dioptres, ended, figures, helpThatCounts, leftIn, lens, remarkWords, rightOnes, verdict } from "./verdict.js";
 
 /** @import { Mark, Shape } from "./curve.js" */
 /** @import { Held, Question, Ran } from "./model.js" */
@@ -23,20 +24,55 @@ export function rowWith(cells, classes = "") {
   return made;
 }
 
+/** The run so far beside the rule, and the rule's own. */
+export function judgedRun() {
+  const held = heldAgainst(practice, level(), state.asked), own = walk(practice, level(), patient());
+  return { held, own, said: verdict(practice, patient(), state, held, own) };
+}
+
+/** Counts the run that the learner finished; says how. */
+export function countRun() {
+  const { held, said } = judgedRun(), { name: called } = level(), { number } = state;
+  if (!isNew(state.progress, called, number)) return "This patient was counted before; only new ones count.";
+  // With unequal fields the rule's lenses mean nothing.
+  const asked = patient().dimmer === undefined ? state.asked.length : 0;
+  const run = { number, isByRule: said.isByRule, asked, right: asked === 0 ? 0 : rightOnes(held), help: helpThatCounts(level(), state) };
+  const before = state.progress;
+  state.progress = counted(practice, before, called, run);
+  const { row, passed } = state.progress[called];
+  if (passed) return before[called]?.passed ? "This level is passed." : "With this patient the level is passed.";
+  return `${Math.min(row, practice.inARow)} of ${practice.inARow} patients in a row that pass this level.`;
+}
+
 /** Shows the run that the learner finished. */
 export function showResult() {
-  const held = heldAgainst(practice, level(), state.asked), own = walk(practice, level(), patient());
-  const [sentence, reason] = verdict(practice, patient(), state, held, own);
-  at("verdict").textContent = sentence;
-  at("reason").textContent = reason;
+  const { held, own, said } = judgedRun();
+  at("verdict").textContent = said.lens;
+  at("path").textContent = said.path;
+  at("reason").textContent = said.why;
   showFigures(held, own);
   rowsOf("walked").replaceChildren(...state.asked.map((question, number) => walkedRow(question, number, held)));
-  const path = own.asked.map(({ clicks, answer }) => `${lens(practice, clicks)} ${practice.short[answer]}`);
-  at("own").textContent = `The rule’s own run with this patient: ${path.join(", ")}. ${ended(practice, own.end)}`;
+  at("own").textContent = ownInWords(own);
   const marks = marksOf(own);
   showCurve(marks);
   at("views").replaceChildren(...marks.map(view));
 }
+
+/** The rule's own run in a sentence. @param {Ran} own */
+export function ownInWords(own) {
+  const path = own.asked.map(({ clicks, answer }) => `${lens(practice, clicks)} ${practice.short[answer]}`);
+  return `The rule’s own run with this patient: ${path.join(", ")}. ${ended(practice, own.end)}`;
+}
+
+/** An answer in a word; where a side was named, with the colour that lay there. @param {Question} question */
+export function answerInAWord(question) {
+  const word = practice.short[question.answer], said = saidIn(question);
+  return said === word ? word : `${said}: ${word}`;
+}
+
+/** An answer in a word, as it was said. @param {Question} question */
+export const saidIn = (question) =>
+  saidAs(practice, level(), question, practice.short, [practice.page.sideNames[0], practice.page.sideNames[1]]);
 
 /** @param {Held} held @param {Ran} own */
 function showFigures(held, own) {
@@ -48,9 +84,9 @@ function showFigures(held, own) {
 }
 
 /** A question beside the rule. @param {Question} question @param {number} number @param {Held} held */
-function walkedRow({ clicks, answer }, number, { remarks }) {
+function walkedRow(question, number, { remarks }) {
   const remark = remarks[number], classes = remark.departed ? "left" : remark.slip ? "slip" : "";
-  return rowWith([`${number + 1}`, lens(practice, clicks), practice.short[answer], remarkWords(practice, remark)], classes);
+  return rowWith([`${number + 1}`, lens(practice, question.clicks), answerInAWord(question), remarkWords(practice, remark)], classes);
 }
 
 /** The lenses that are compared. @param {Ran} own @returns {Mark[]} */

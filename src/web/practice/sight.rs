@@ -8,9 +8,10 @@ use image::RgbImage;
 use serde::Serialize;
 
 use super::error::PracticeError;
+use super::level::Level;
 use super::patient::whole;
 use crate::acuity::Acuity;
-use crate::balance::{self, ClarityTable, EyeKind, TARGET_AND_LARGER};
+use crate::balance::{self, ClarityTable, TARGET_AND_LARGER, Way};
 use crate::chart::Request;
 use crate::export::png::{self, ColourChunk};
 use crate::eye::{Eye, Pupil, Seen, Sides};
@@ -44,8 +45,51 @@ const VIEWS: (i32, i32) = (1500, 125);
 const LEFT_MD: i32 = -300;
 const LEFT_STEP_MD: i32 = 50;
 
-/// Letters of a view, and its pixels a stroke.
+/// Letters of a view, and its pixels a stroke; on white, which is one field, as many as on both others.
 const VIEW: (usize, u16) = (2, 6);
+const WHITE_VIEW: (usize, u16) = (4, 6);
+
+/// Letters that are as legible as this on white are as good as none, in thousandths of the decimal logarithm.
+const NOT_LEGIBLE: i32 = -9999;
+
+/// What is added to these thousandths before they are judged, so that no sum of whole thousandths is exactly nought.
+pub(super) const BESIDE: f64 = 0.25;
+
+/// A pupil behind which levels look, and what they need of it.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Looked {
+    pub(super) pupil: Length,
+    /// Whether an eye behind it accommodates.
+    pub(super) accommodates: bool,
+    /// Whether letters on white are looked at.
+    pub(super) on_white: bool,
+}
+
+impl Looked {
+    /// What one level needs.
+    pub(super) fn by(level: Level) -> Self {
+        Self {
+            pupil: level.pupil(),
+            accommodates: level.kind().accommodates(),
+            on_white: level.way() == Way::Midpoint,
+        }
+    }
+
+    /// What all levels need, a pupil each once.
+    pub(super) fn by_all() -> Vec<Self> {
+        let mut all: Vec<Self> = Vec::new();
+        for one in Level::ALL.map(Self::by) {
+            match all.iter_mut().find(|other| other.pupil == one.pupil) {
+                Some(other) => {
+                    other.accommodates |= one.accommodates;
+                    other.on_white |= one.on_white;
+                }
+                None => all.push(one),
+            }
+        }
+        all
+    }
+}
 
 /// What one eye sees in one room, in tables: lens errors in thousandths of a dioptre, by how much red is clearer in
 /// thousandths of a noticeable step, clarities in thousandths.
@@ -60,6 +104,8 @@ pub struct Sight {
     step: i32,
     /// Ratios in the target line, then in the larger one; none where neither side can be read.
     clearer: [Vec<Option<i32>>; 2],
+    /// How legible letters on white are, as thousandths of the decimal logarithm of what a typical patient needs; for lines as above.
+    white: [Vec<i32>; 2],
     curve: Plotted,
     views: Vec<View>,
 }
@@ -78,16 +124,18 @@ struct View {
     at: i32,
     red: String,
     green: String,
+    #[serde(skip_serializing_if = "Option::is_none")]
+    white: Option<String>,
 }
 
 impl Sight {
-    pub(super) fn new(kind: EyeKind, pupil: Length, room: &Room) -> Result<Self, PracticeError> {
-        Self::with_views(&lens_errors(kind, pupil), pupil, room)
+    pub(super) fn new(looked: &Looked, room: &Room) -> Result<Self, PracticeError> {
+        Self::with_views(&lens_errors(looked), looked, room)
     }
 
     /// With pictures at these lens errors.
-    pub(super) fn with_views(at: &[i32], pupil: Length, room: &Room) -> Result<Self, PracticeError> {
-        let model = Model::new(room)?;
+    pub(super) fn with_views(at: &[i32], looked: &Looked, room: &Room) -> Result<Self, PracticeError> {
+        let (model, pupil) = (Model::new(room)?, looked.pupil);
         let eye = Eye::with_pupil(Pupil::new(pupil)?);
         let tables = ClarityTable::both(&model.sides, model.light.luminance, pupil)?;
         Ok(Self {
@@ -96,8 +144,9 @@ impl Sight {
             from: FROM_MD,
             step: STEP_MD,
             clearer: [clearer(&tables[0]), clearer(&tables[1])],
+            white: [white(&tables[0]), white(&tables[1])],
             curve: Plotted::new(&tables[0]),
-            views: views(&eye, &model.sides, room, at)?,
+            views: views(&eye, (&model.sides, looked.on_white), room, at)?,
         })
     }
 }
@@ -105,18 +154,22 @@ impl Sight {
 impl balance::Sight for Sight {
     /// What is seen at the nearest lens error of the table, which knows of legibility only whether there is enough.
     fn seen(&self, lens_error: Dioptres, larger: bool) -> Seen {
-        let place = (whole_md(lens_error) - FROM_MD + STEP_MD / 2).div_euclid(STEP_MD).clamp(0, STEPS);
-        let place = usize::try_from(place).unwrap_or(0);
-        match self.clearer[usize::from(larger)].get(place).copied().flatten() {
+        match self.clearer[usize::from(larger)].get(place(lens_error)).copied().flatten() {
             Some(thousandths) => Seen { evidence: f64::from(thousandths) / 1e3, legibility: 1.0 },
             None => Seen { evidence: 0.0, legibility: 0.0 },
         }
     }
 
-    /// The page knows of white only that what can be read on either field can be read on it.
     fn white(&self, lens_error: Dioptres, larger: bool) -> f64 {
-        self.seen(lens_error, larger).legibility
+        let thousandths = self.white[usize::from(larger)].get(place(lens_error)).copied();
+        10_f64.powf((f64::from(thousandths.unwrap_or(NOT_LEGIBLE)) + BESIDE) / 1e3)
     }
+}
+
+/// The place of the nearest lens error in the table.
+fn place(lens_error: Dioptres) -> usize {
+    let place = (whole_md(lens_error) - FROM_MD + STEP_MD / 2).div_euclid(STEP_MD).clamp(0, STEPS);
+    usize::try_from(place).unwrap_or(0)
 }
 
 /// Whole thousandths of a dioptre, towards minus, as the script has them.
@@ -130,6 +183,13 @@ fn clearer(table: &ClarityTable) -> Vec<Option<i32>> {
     let thousandths = |steps: f64| whole(steps * 1e3);
     (0..=STEPS)
         .map(|place| table.seen(dioptres(FROM_MD + place * STEP_MD)).legible().map(thousandths))
+        .collect()
+}
+
+fn white(table: &ClarityTable) -> Vec<i32> {
+    let thousandths = |legibility: f64| whole(legibility.log10() * 1e3).max(NOT_LEGIBLE);
+    (0..=STEPS)
+        .map(|place| thousandths(table.white_legibility(dioptres(FROM_MD + place * STEP_MD))))
         .collect()
 }
 
@@ -148,10 +208,10 @@ fn dioptres(thousandths: i32) -> Dioptres {
 }
 
 /// At which lens errors there are pictures, from minus to plus.
-fn lens_errors(kind: EyeKind, pupil: Length) -> Vec<i32> {
-    let (to, step) = if pupil.to_mm() < SMALL_MM { SMALL_VIEWS } else { VIEWS };
+fn lens_errors(looked: &Looked) -> Vec<i32> {
+    let (to, step) = if looked.pupil.to_mm() < SMALL_MM { SMALL_VIEWS } else { VIEWS };
     let mut at: Vec<i32> = (-to / step..=to / step).map(|place| place * step).collect();
-    if kind.accommodates() {
+    if looked.accommodates {
         at.extend((LEFT_MD / LEFT_STEP_MD..0).map(|place| place * LEFT_STEP_MD));
     }
     at.sort_unstable();
@@ -159,19 +219,31 @@ fn lens_errors(kind: EyeKind, pupil: Length) -> Vec<i32> {
     at
 }
 
-fn views(eye: &Eye, sides: &Sides, room: &Room, at: &[i32]) -> Result<Vec<View>, PracticeError> {
+fn views(
+    eye: &Eye,
+    (sides, on_white): (&Sides, bool),
+    room: &Room,
+    at: &[i32],
+) -> Result<Vec<View>, PracticeError> {
+    let lights = [Some(&sides.red), Some(&sides.green), on_white.then_some(&sides.blue)];
     let widest =
-        at.iter().flat_map(|at| [&sides.red, &sides.green].map(|light| eye.blur(dioptres(*at), light)));
+        at.iter().flat_map(|at| lights.into_iter().flatten().map(|light| eye.blur(dioptres(*at), light)));
     let widest = Angle::arcmin(widest.map(Angle::to_arcmin).fold(0.0, f64::max));
-    let close_up = |fields: Fields| {
+    let close_up = |fields: Fields, (letters, stroke_px): (usize, u16)| {
         let request = Request { fields, ..Request::new(Acuity::standard(TARGET)) };
-        CloseUp::new(&Subject { request: &request, letters: VIEW.0, stroke_px: VIEW.1 }, room, sides, widest)
+        CloseUp::new(&Subject { request: &request, letters, stroke_px }, room, sides, widest)
     };
-    let (red, green) = (close_up(Fields::Red)?, close_up(Fields::Green)?);
+    let (red, green) = (close_up(Fields::Red, VIEW)?, close_up(Fields::Green, VIEW)?);
+    let white = on_white.then(|| close_up(Fields::White, WHITE_VIEW)).transpose()?;
     let seen = |close_up: &CloseUp, at: i32| {
         picture(&close_up.seen(eye, dioptres(at)).to_codes(&room.display), room)
     };
-    at.iter().map(|at| Ok(View { at: *at, red: seen(&red, *at)?, green: seen(&green, *at)? })).collect()
+    at.iter()
+        .map(|at| {
+            let white = white.as_ref().map(|white| seen(white, *at)).transpose()?;
+            Ok(View { at: *at, red: seen(&red, *at)?, green: seen(&green, *at)?, white })
+        })
+        .collect()
 }
 
 /// A picture in device codes as PNG in base 64. It says nothing of its colours: they are the device's own.

@@ -9,6 +9,7 @@ const SLIPS = {
   swap: "Right lens, but the sides were not swapped.",
   fog: "Right lens, but the eye was not fogged first.",
   larger: "Right lens, but the letters were not larger.",
+  side: "Right lens, but red lay on the other side.",
 };
 
 /** A power with sign and a true minus, from thousandths; zero has no sign. @param {number} thousandths */
@@ -33,29 +34,47 @@ export const ended = (table, end) => end.words.replace(table.lensPlace, end.clic
 /** What the rule wants next, in the balance's words. @param {Practice} table @param {Held} held */
 export function nextStep(table, { want, moved }) {
   if (want.end) return `The rule ends here. ${ended(table, want.end)}`;
+  const { sides } = table.page;
+  const side = want.redLeft === null ? "" : ` Sides: ${sides[want.redLeft ? 0 : 1]}.`;
   const fog = want.throughPlus ? ` ${table.throughPlus}` : "";
-  return `${because(table, want.why, moved)} Lens ${lens(table, want.clicks)}.${fog}`;
+  return `${because(table, want.why, moved)} Lens ${lens(table, want.clicks)}.${side}${fog}`;
 }
 
 /**
- * The sentence that a run comes to, and why.
+ * What a run came to: of the lens first, then of the way to it, and why.
+ * @typedef {{ lens: string, path: string, why: string, isByRule: boolean }} Verdict
+ */
+
+/**
  * @param {Practice} table
  * @param {Patient} patient
  * @param {Run} run
  * @param {Held} held
  * @param {Ran} own The rule's own run.
- * @returns {[string, string]}
+ * @returns {Verdict}
  */
 export function verdict(table, patient, run, held, own) {
   if (run.done === "unequal" || patient.dimmer !== undefined) return aboutFields(table, patient, run);
-  const first = held.remarks.findIndex(({ departed }) => departed);
+  const end = held.want.end ?? own.end, first = held.remarks.findIndex(({ departed }) => departed);
+  const slips = held.remarks.filter(({ slip }) => slip).length, isRight = finishesAs(run, end);
+  if (run.asked.length === 0) return { lens: "Nothing was asked.", path: "", why: nextStep(table, held), isByRule: false };
+  const says = { lens: aboutLens(run, end, isRight), why: ended(table, end), isByRule: false };
   if (first >= 0) {
-    return [`You left the rule at question ${first + 1}.`, `By the rule, in ${plural(own.asked.length, "question")}: ${ended(table, own.end)}`];
+    return { ...says, path: `You left the rule at question ${first + 1}.`, why: `By the rule, in ${plural(own.asked.length, "question")}: ${ended(table, own.end)}` };
   }
-  if (!held.want.end) {
-    return [run.asked.length === 0 ? "Nothing was asked." : "By the rule so far, but the rule goes on.", nextStep(table, held)];
-  }
-  return [byTheRule(run, held, held.want.end), ended(table, held.want.end)];
+  if (!held.want.end) return { ...says, path: "By the rule so far, but the rule goes on.", why: nextStep(table, held) };
+  if (slips > 0) return { ...says, path: `By the rule, with ${plural(slips, "slip")}.` };
+  return { ...says, path: `By the rule${isRight ? ", to the end" : " until the finish"}.`, isByRule: isRight };
+}
+
+/** Whether a run is finished as the rule ends. @param {Run} run @param {End} end */
+const finishesAs = ({ done, clicks }, end) => (done === "lens" ? end.clicks === clicks : end.clicks === null);
+
+/** What is said of the lens that was left in. @param {Run} run @param {End} end @param {boolean} isRight */
+function aboutLens({ done }, end, isRight) {
+  if (isRight) return done === "lens" ? "The right lens." : "Right: nothing is decided.";
+  if (done !== "lens") return "The rule does leave a lens in.";
+  return end.clicks === null ? "The rule leaves no lens in here." : "Another lens than the rule’s.";
 }
 
 /**
@@ -63,23 +82,16 @@ export function verdict(table, patient, run, held, own) {
  * @param {Practice} table
  * @param {Patient} patient
  * @param {Run} run
- * @returns {[string, string]}
+ * @returns {Verdict}
  */
 function aboutFields({ page: { fieldNames } }, { dimmer }, { done, asked }) {
-  if (dimmer === undefined) return ["These fields are equal.", "Both have the same brightness. The balance can go on."];
-  const dimmed = `The ${fieldNames[dimmer]} field is too dim, so answers lean to ${fieldNames[1 - dimmer]}, here by about one click.`;
+  if (dimmer === undefined) {
+    return { lens: "These fields are equal.", path: "", why: "Both have the same brightness. The balance can go on.", isByRule: false };
+  }
+  const why = `The ${fieldNames[dimmer]} field is too dim, so answers lean to ${fieldNames[1 - dimmer]}, here by about one click.`;
   return done === "unequal"
-    ? ["Right: the fields are unequal.", `${dimmed} You said so after ${plural(asked.length, "question")}.`]
-    : ["The fields were unequal.", `${dimmed} Look at the fields before the first question, and say so.`];
-}
-
-/** A run in which every question was by the rule, to its end. @param {Run} run @param {Held} held @param {End} end */
-function byTheRule({ done, clicks }, { remarks }, end) {
-  if (done === "lens" && end.clicks === null) return "By the rule, but the rule leaves no lens in here.";
-  if (done !== "lens" && end.clicks !== null) return "By the rule, but the rule does leave a lens in.";
-  if (done === "lens" && end.clicks !== clicks) return "By the rule, but the rule leaves another lens in.";
-  const slips = remarks.filter(({ slip }) => slip).length;
-  return slips ? `By the rule, with ${plural(slips, "slip")}.` : "By the rule, to the end.";
+    ? { lens: "Right: the fields are unequal.", path: `You said so after ${plural(asked.length, "question")}.`, why, isByRule: true }
+    : { lens: "The fields were unequal.", path: "Look at the fields before the first question, and say so.", why, isByRule: false };
 }
 
 /** A question beside the rule. @param {Practice} table @param {Remark} remark */
@@ -88,6 +100,24 @@ export function remarkWords(table, { want, slip, departed, moved }) {
   if (slip) return SLIPS[slip];
   return `${departed ? `Rule: ${lens(table, want.clicks)}. ` : ""}${because(table, want.why, moved)}`;
 }
+
+/** A verdict on a question in a word, for print. @param {Remark} remark */
+export const remarkVerdict = ({ departed, slip }) => (departed ? "left the rule" : slip ? "slip" : "by the rule");
+
+/** How many questions were by the rule. @param {Held} held */
+export const rightOnes = ({ remarks }) => remarks.filter(({ departed, slip }) => !departed && !slip).length;
+
+/** What help a run had, in words; nothing where none was taken. @param {Level} level @param {Run} run */
+export function helpInWords({ guide }, { hints, peeks }) {
+  const taken = [
+    guide === "told" ? "told before each" : hints > 0 ? plural(hints, "hint") : "",
+    peeks > 0 ? `${plural(peeks, "look")} at the view` : "",
+  ];
+  return taken.filter(Boolean).join(", ");
+}
+
+/** How much of that counts: where the page says each step, none does. @param {Level} level @param {Run} run */
+export const helpThatCounts = ({ guide }, { hints, peeks }) => (guide === "told" ? 0 : hints + peeks);
 
 /** The lens that a learner leaves in; the manifest's own where none. @param {Run} run */
 export const leftIn = ({ done, clicks }) => (done === "lens" ? clicks : 0);
@@ -102,16 +132,13 @@ export const leftIn = ({ done, clicks }) => (done === "lens" ? clicks : 0);
  * @param {Ran} own
  */
 export function figures(table, level, patient, run, held, own) {
-  const right = held.remarks.filter(({ departed, slip }) => !departed && !slip).length;
   /** @param {number} clicks */
   const off = (clicks) => dioptres(lensErrorOf(table, patient, clicks) - sightOf(table, level).balance);
-  const hints = run.hints ? `; ${plural(run.hints, "hint")}` : "";
-  const looks = run.peeks ? `${hints ? "," : ";"} ${plural(run.peeks, "look")} at the view` : "";
-  const rules = own.end.clicks;
+  const help = helpInWords(level, run) || "no hints", rules = own.end.clicks;
   return [
-    [`${right} of ${run.asked.length}`, `questions by the rule${hints}${looks}`],
     [run.done === "lens" ? lens(table, run.clicks) : "manifest", `your lens: ${off(leftIn(run))} from balance`],
     [rules === null ? "manifest" : lens(table, rules), `the rule’s lens: ${off(rules ?? 0)} from balance`],
+    [`${rightOnes(held)} of ${run.asked.length}`, `questions by the rule; ${help}`],
     [off(0), "the manifest refraction, from balance (+ is too much plus)"],
   ];
 }
