@@ -3,6 +3,7 @@
 
 #![allow(clippy::unwrap_used, reason = "a test may stop")]
 
+mod accessible;
 mod architecture;
 mod balance;
 mod balance_both;
