@@ -119,8 +119,8 @@ function chartInWords() {
 /** What is said of a patch that is shown, for who holds the meter. */
 function patchInWords() {
   if (state.patch === null || state.dark || state.card !== null || !fits()) return "";
-  const { name, says } = room.patches[state.patch];
-  return `${name}: ${says}`;
+  const patch = room.patches[state.patch];
+  return `${patch.name}: ${patch.says}`;
 }
 
 /** Shows what is set. */
