@@ -75,9 +75,9 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     if arguments.evidence {
         let told = evidence::told(arguments.json)?;
         if arguments.json {
-            print(&told)
+            print(&told);
         } else {
-            say(&told)
+            say(&told);
         }
         return Ok(Outcome::Fine);
     }
