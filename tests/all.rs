@@ -3,10 +3,12 @@
 
 #![allow(clippy::unwrap_used, reason = "a test may stop")]
 
+mod accessible;
 mod architecture;
 mod balance;
 mod balance_both;
 mod balance_page;
+mod columns;
 mod command_line;
 mod common;
 mod deck;
@@ -25,6 +27,7 @@ mod eye;
 mod font;
 mod gallery;
 mod hand_over;
+mod help;
 mod hostile;
 mod independent_rasteriser;
 mod inputs;

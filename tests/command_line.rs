@@ -35,7 +35,7 @@ fn the_demo_chart_needs_nothing_but_a_name() {
 #[test]
 fn the_threshold_gives_the_line_two_above_and_says_the_ratio() {
     let desk = Desk::new();
-    let said = |words: &str| desk.run(words).out;
+    let said = |words: &str| desk.run(words).said();
     let two = said("chart --threshold 20/20 --out two.png");
     assert!(
         two.contains("line 20/32 (6/9.5, 0.63, 0.20 logMAR); 2 lines above 20/20, 1.585 times as large"),
@@ -214,7 +214,7 @@ fn a_screen_s_claim_is_refused_or_said() {
     desk.write("claimed.toml", claimed);
     let run = desk.run("chart --room claimed.toml --out chart.png");
     assert!(
-        run.out.lines().any(|line| line.contains("letter size") && line.contains("claimed")),
+        run.said().split("letter size").nth(1).is_some_and(|rest| rest.contains("claimed")),
         "{}",
         run.out
     );

@@ -471,6 +471,12 @@ fn another_screen_or_a_zoom_blanks_the_chart_and_says_why() {
     let notice = browser.script("return document.getElementById('notice').innerText");
     assert!(notice.as_str().unwrap().contains("keep their size"), "{notice}");
     assert_eq!(browser.script("return document.getElementById('chart').getBoundingClientRect().width"), 1920);
+    // As much is cut off at the left as at the right, and at the top as below.
+    let off = browser.script(
+        "const box = document.getElementById('chart').getBoundingClientRect();
+         return [box.left + box.right - innerWidth, box.top + box.bottom - innerHeight]",
+    );
+    assert_eq!(off, json!([0, 0]));
 }
 
 #[test]
@@ -489,6 +495,16 @@ fn patches_go_the_page_s_own_way() {
     assert_eq!(seen[0].0, "red field");
     assert!(seen[0].1[0] > 240 && seen[1].1[1] > 100 && seen[2].1 == [5, 6, 7], "{seen:?}");
     assert_eq!(seen[3], ("full red".into(), [255, 0, 0]));
+    // What the room file has for full red: 52 cd/m² over its black.
+    let said = browser.script("return document.getElementById('patch').innerText");
+    let said = said.as_str().unwrap();
+    assert!(
+        said.starts_with("full red: codes 255, 0, 0; 52.0 cd/m² expected from luminances as measured"),
+        "{said}"
+    );
+    browser.pass(CALM);
+    browser.press("Escape");
+    assert_eq!(browser.script("return document.getElementById('patch').hidden"), true);
 }
 
 #[test]

@@ -11,8 +11,9 @@ use crate::quantity::Length;
 use crate::room::{Display, Room};
 use crate::scene::{Geometry, Paint, Shape};
 
-/// The light of a label as a share of its field's: easy to see from near, but never dark enough to be taken for a letter.
-const LIGHT: f64 = 0.6;
+/// The light of a label above black, as a share of its field's: hardly over the half at which it would be taken for a letter, so
+/// that its field is at least 1.8 times as bright wherever letters have up to 7 % of its light.
+const LIGHT: f64 = 0.52;
 
 /// The rows' names at the outer edge of each field, to be read on the screen itself, so never mirrored.
 pub(super) fn shapes(notation: Notation, layout: &Layout, colours: &FieldColours, room: &Room) -> Vec<Shape> {
@@ -38,4 +39,42 @@ fn shape(outline: BezPath, field: Paint, display: &Display) -> Shape {
         tone.nearest_code(tone.light(field.codes[channel.index()]) * LIGHT)
     });
     Shape { geometry: Geometry::Path(outline), paint: Paint { codes } }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::acuity::Acuity;
+    use crate::chart::{Request, draw};
+
+    /// By how much a label is told from its field, and how far it stays from a letter: as shares of the field's light.
+    const LEAST_CONTRAST: f64 = 1.8;
+    const LETTER: f64 = 0.5;
+
+    /// A bright room and one whose fields are a tenth as bright, with the light that falls on the screen.
+    #[test]
+    fn labels_are_told_from_their_field_and_from_letters() {
+        let dark = "[viewing]\ndistance_mm = 3000\n[screen]\npixels = [1280, 800]\npitch_mm = 0.2746\n\
+                    [luminance]\nred = 5\ngreen = 17\nblue = 1.8\nblack = 0.02\n\
+                    [ambient]\nilluminance_lux = 0.5\nscreen_reflectance = 0.02\n";
+        for room in [Room::demo(), Room::from_toml(dark, "dark.toml").unwrap()] {
+            let request = Request { labels: Some(Notation::Feet), ..Request::new(Acuity::standard(3)) };
+            let chart = draw(&request, &room).unwrap();
+            let colours = chart.colours;
+            let seen = |paint: Paint| room.display.luminance_in_room(paint.codes).to_cd_m2();
+            let black = seen(Paint { codes: [0; 3] });
+            let fields = [Some(colours.left), colours.right].into_iter().flatten();
+            for field in fields {
+                let label = shape(BezPath::new(), field, &room.display).paint;
+                assert!(
+                    chart.scene.shapes.iter().any(|shape| shape.paint == label),
+                    "{label:?} is not drawn"
+                );
+                let contrast = seen(field) / seen(label);
+                assert!(contrast >= LEAST_CONTRAST, "{contrast}");
+                let share = (seen(label) - black) / (seen(field) - black);
+                assert!(share > LETTER, "{share}");
+            }
+        }
+    }
 }

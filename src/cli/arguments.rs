@@ -150,7 +150,7 @@ pub(super) fn date(text: &str) -> Result<time::Date, String> {
     day(text).ok_or_else(|| format!("{text:?} is no day: write year-month-day, such as 2026-03-31"))
 }
 
-/// The day on this machine's clock, of universal time.
+/// The day on this machine’s clock, of universal time.
 pub(super) fn today() -> time::Date {
     time::OffsetDateTime::now_utc().date()
 }

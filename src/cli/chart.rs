@@ -12,7 +12,7 @@ use serde::Serialize;
 use super::arguments::{self, RoomArgument};
 use super::document::Format;
 use super::report::{outcome, print_report};
-use super::{Outcome, named, png_bytes, print};
+use super::{Outcome, named, png_bytes, print, say};
 use crate::acuity::{Acuity, Notation};
 use crate::chart::{self, Chart, Lines, Request, Row, White};
 use crate::check::{self, Expected, Report};
@@ -30,13 +30,14 @@ const CUSTOMARY_LINE: i8 = 3;
 
 /// The chart is drawn for one room and holds only there.
 #[derive(Args)]
+#[command(after_help = "Example: evenfield chart --room room.toml --threshold 20/20 --out chart.png")]
 pub(super) struct Arguments {
     #[command(flatten)]
     room: RoomArgument,
     /// A line to show, such as 20/40, 6/12, 0.5dec or 0.3logmar; repeat for more; 20/40 where none is named
     #[arg(long, value_name = "A", value_parser = arguments::acuity, allow_hyphen_values = true)]
     line: Vec<Acuity>,
-    /// The patient's acuity; the chart shows the line two above it
+    /// The patient’s acuity; the chart shows the line two above it
     #[arg(long, value_name = "A", value_parser = arguments::acuity, allow_hyphen_values = true, conflicts_with = "line")]
     threshold: Option<Acuity>,
     /// How many 0.1 logMAR lines above the threshold, 0 to 10
@@ -51,10 +52,10 @@ pub(super) struct Arguments {
     /// Where red lies, as the patient sees it; left where it is not given
     #[arg(long, value_name = "SIDE", value_parser = arguments::side())]
     red: Option<Side>,
-    /// A white field's light: that of the coloured fields, which is usual, or all that the screen has
+    /// A white field’s light: that of the coloured fields, which is usual, or all that the screen has
     #[arg(long, value_name = "LIGHT", value_parser = arguments::white())]
     white: Option<White>,
-    /// The fields' luminance in cd/m²; the most that red and green both reach where it is not given, one field alone
+    /// The fields’ luminance in cd/m²; the most that red and green both reach where it is not given, one field alone
     /// included, so that all charts of a room are alike
     #[arg(long, value_name = "CD_M2", value_parser = arguments::luminance, allow_hyphen_values = true)]
     luminance: Option<Luminance>,
@@ -96,7 +97,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     if arguments.json {
         print(&json(&target, &chart, &report)?);
     } else {
-        print(&arguments.summary(&target, &room, &room_name, &chart));
+        say(&arguments.summary(&target, &room, &room_name, &chart));
         print_report(&report);
     }
     Ok(outcome(&report))

@@ -16,6 +16,7 @@ use crate::light::{Fields, Side};
 
 /// What the file says of itself holds where no flag says otherwise; what neither says is not judged.
 #[derive(Args)]
+#[command(after_help = "Example: evenfield check chart.png --room room.toml")]
 pub(super) struct Arguments {
     /// The chart, a PNG, SVG or PDF
     file: PathBuf,

@@ -13,8 +13,7 @@ use serde::Serialize;
 use super::arguments::RoomArgument;
 use super::document::{DocumentArgument, Output};
 use super::eye::{EyeArgument, PupilWish, dioptres, pupil};
-use super::report::plain_table;
-use super::{Outcome, named, print};
+use super::{Outcome, columns, named, print, say};
 use crate::balance::{Answer, SAME_WITHIN, words};
 use crate::bibliography::ROSENFIELD_1995;
 use crate::eye::{Curve, CurvePoint, Prediction};
@@ -29,10 +28,11 @@ const MOST_POINTS: f64 = 2001.0;
 
 /// How clear each side is against lens error, where they balance, and what a click is worth.
 #[derive(Args)]
+#[command(after_help = "Example: evenfield curve --room room.toml --pupil 3mm --line 20/32")]
 pub(super) struct Arguments {
     #[command(flatten)]
     room: RoomArgument,
-    /// The entrance pupil, such as 3mm, or the natural pupil before the room's fields
+    /// The entrance pupil, such as 3mm, or the natural pupil before the room’s fields
     #[arg(long, value_name = "LENGTH", default_value = "natural", value_parser = pupil, allow_hyphen_values = true)]
     pupil: PupilWish,
     #[command(flatten)]
@@ -73,7 +73,12 @@ struct Printed<'a> {
 
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     if arguments.evidence {
-        print(&evidence::told(arguments.json)?);
+        let told = evidence::told(arguments.json)?;
+        if arguments.json {
+            print(&told);
+        } else {
+            say(&told);
+        }
         return Ok(Outcome::Fine);
     }
     let (room, name) = arguments.room.load()?;
@@ -91,7 +96,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
         };
         let target = output.target();
         target.write(&bytes)?;
-        print(&format!(
+        say(&format!(
             "{}: clarity against lens error\nroom: {name}\n{}\n{}",
             named(target.named()),
             expectation.words(),
@@ -114,7 +119,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
         if arguments.cross_checks {
             said += &format!("\n\n{}", cross_checks(&curve, &points));
         }
-        print(&said);
+        say(&said);
     }
     Ok(Outcome::Fine)
 }
@@ -160,18 +165,15 @@ fn csv(points: &[CurvePoint]) -> String {
 }
 
 fn table(points: &[CurvePoint]) -> String {
-    let mut table = plain_table(&["lens error", "red", "green", "white", "clearer"]);
-    for point in points {
-        let [red, green, white] = point.clarity;
-        table.add_row([
-            Dioptres::new(point.lens_error_d).to_string(),
-            red.to_string(),
-            green.to_string(),
-            white.to_string(),
-            clearer(point),
-        ]);
-    }
-    table.trim_fmt()
+    let row = |point: &CurvePoint| {
+        let [red, green, white] = point.clarity.map(|clarity| clarity.to_string());
+        vec![lens_error(point), red, green, white, clearer(point)]
+    };
+    columns::table(&["lens error (D)", "red", "green", "white", "clearer"], points.iter().map(row))
+}
+
+fn lens_error(point: &CurvePoint) -> String {
+    Dioptres::new(point.lens_error_d).number()
 }
 
 /// Which side is clearer, as a patient who never errs answers.
@@ -184,24 +186,16 @@ fn clearer(point: &CurvePoint) -> String {
 
 /// Two other measures, which can name the other side where blur reverses contrast.
 fn cross_checks(curve: &Curve<'_>, points: &[CurvePoint]) -> String {
-    let mut table = plain_table(&[
-        "lens error",
-        "modulation red",
-        "green",
-        "white",
-        "visual Strehl red",
-        "green",
-        "white",
-    ]);
-    for point in points {
+    let row = |point: &CurvePoint| {
         let strehl = curve.visual_strehl(Dioptres::new(point.lens_error_d));
         let numbers =
             point.modulation.into_iter().chain(strehl).map(|value| format!("{value:.3}").replace('-', "−"));
-        table.add_row(std::iter::once(Dioptres::new(point.lens_error_d).to_string()).chain(numbers));
-    }
+        std::iter::once(lens_error(point)).chain(numbers).collect()
+    };
+    let heads = ["lens error (D)", "modulation red", "green", "white", "visual Strehl red", "green", "white"];
     format!(
         "modulation at 30/MAR cycles a degree; visual Strehl ratio over all frequencies\n{}{}",
-        table.trim_fmt(),
+        columns::table(&heads, points.iter().map(row)),
         undivided(&curve.prediction()).map_or_else(String::new, |said| format!("\n\n{said}"))
     )
 }

@@ -21,15 +21,16 @@ const PIXELS_ACROSS: u32 = 1920;
 /// Pixels an inch of a card as PNG.
 const CARD_DPI: f64 = 150.0;
 
-/// Slides that teach the balance on this room's screen, or a card of it for the wall.
+/// Slides that teach the balance on this room’s screen, or a card of it for the wall.
 #[derive(Args)]
+#[command(after_help = "Example: evenfield deck --room room.toml --card --out card.pdf")]
 pub(super) struct Arguments {
     #[command(flatten)]
     room: RoomArgument,
     /// A card for the wall, with a back, instead of slides
     #[arg(long)]
     card: bool,
-    /// The card's sheet of paper
+    /// The card’s sheet of paper
     #[arg(long, default_value = "a4", requires = "card", value_parser = paper())]
     paper: Paper,
     /// The file to write. A .pdf holds all slides or both pages of a card; for a .png or .svg each has a file of its own

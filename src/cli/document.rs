@@ -97,7 +97,7 @@ impl Place {
     }
 }
 
-/// Where a command's results go: pages, or a table of their numbers.
+/// Where a command’s results go: pages, or a table of their numbers.
 pub(super) enum Output {
     Pages(Place),
     Table(Target),

@@ -30,17 +30,17 @@ pub(super) struct EyeArgument {
     /// The wavelength that is in focus where the lens error is nought, 500 to 650 nm
     #[arg(long, value_name = "NM", default_value = "570nm", value_parser = wavelength)]
     focus_at: Wavelength,
-    /// The formula for the eye's chromatic focus
+    /// The formula for the eye’s chromatic focus
     #[arg(long, value_name = "FORMULA", default_value = "thibos", value_parser = formula())]
     pub(super) chromatic: ChromaticEye,
     /// Times the chromatic focus of an ordinary eye, for a lens of another material, 0.5 to 2
     #[arg(long, value_name = "TIMES", default_value_t = 1.0, value_parser = dispersion, allow_hyphen_values = true)]
     dispersion: f64,
-    /// Spherical aberration over 6 mm in micrometres (Zernike), −1 to 1; without it an ordinary eye's 0.1 from 4 mm of
+    /// Spherical aberration over 6 mm in micrometres (Zernike), −1 to 1; without it an ordinary eye’s 0.1 from 4 mm of
     /// pupil on, and 0 for a perfect eye
     #[arg(long, value_name = "UM", value_parser = spherical, allow_hyphen_values = true)]
     spherical: Option<f64>,
-    /// Count the pupil's edge less (Stiles-Crawford); the literature is of two minds about that in diffraction
+    /// Count the pupil’s edge less (Stiles-Crawford); the literature is of two minds about that in diffraction
     #[arg(long)]
     stiles_crawford: bool,
 }

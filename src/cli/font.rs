@@ -10,8 +10,9 @@ use super::arguments::OutputArgument;
 use super::{Outcome, named, print};
 use crate::export::font::{characters, truetype};
 
-/// The letters as a TrueType font to install, for slides and handouts: its size is the letters' height.
+/// The letters as a TrueType font to install, for slides and handouts: its size is the letters’ height.
 #[derive(Args)]
+#[command(after_help = "Example: evenfield font --out evenfield-letters.ttf")]
 pub(super) struct Arguments {
     #[command(flatten)]
     output: OutputArgument,

@@ -12,6 +12,7 @@ mod balance;
 mod chart;
 mod check;
 mod clock;
+mod columns;
 mod curve;
 mod deck;
 mod document;
@@ -52,7 +53,11 @@ use crate::text;
     name = "evenfield",
     version,
     max_term_width = 100,
-    after_help = format!("{} {}", words::SUPERVISION, words::NOT_APPROVED)
+    after_help = format!(
+        "{} {}\n\nExample: evenfield room new --pixels 1920x1080 --width 527mm --distance 3.2m --out room.toml",
+        words::SUPERVISION,
+        words::NOT_APPROVED
+    )
 )]
 struct Cli {
     #[command(subcommand)]
@@ -63,13 +68,13 @@ struct Cli {
 enum Command {
     /// Walks through the red-green balance, one eye and then the other, and keeps its record
     Balance(Box<balance::Arguments>),
-    /// Makes a chart as PNG or SVG, checks what it wrote, and prints the findings
+    /// Makes a chart as PNG, SVG or PDF, checks what it wrote, and prints the findings
     Chart(chart::Arguments),
     /// Measures a chart that is already there, and prints the findings
     Check(check::Arguments),
     /// Says how clear each side is against lens error, where they balance, and what a click is worth
     Curve(curve::Arguments),
-    /// Writes slides that teach the balance on this room's screen, or a card for the wall
+    /// Writes slides that teach the balance on this room’s screen, or a card for the wall
     Deck(deck::Arguments),
     /// Holds examinations in two browser windows: the chart follows the procedure
     Exam(exam::Arguments),
@@ -77,7 +82,7 @@ enum Command {
     Font(font::Arguments),
     /// Writes a near chart of true size to print, with a sheet to match its inks
     Near(near::Arguments),
-    /// Writes one HTML file that shows the room's charts full screen, from the keyboard
+    /// Writes one HTML file that shows the room’s charts full screen, from the keyboard
     Page(page::Arguments),
     /// Writes one HTML file with simulated patients, on whom a learner practises the balance
     Practice(practice::Arguments),
@@ -158,7 +163,7 @@ fn complain_help(help: &clap::Error) {
     drop(writeln!(std::io::stderr(), "{}", help.to_string().trim_end()));
 }
 
-/// The parser's message as one sentence: what is wrong and the hint, without the usage.
+/// The parser’s message as one sentence: what is wrong and the hint, without the usage.
 fn sentence(error: &clap::Error) -> String {
     let text = error.to_string();
     let parts = text.split("\n\n").map(|part| part.split_whitespace().collect::<Vec<_>>().join(" "));
@@ -172,7 +177,7 @@ fn sentence(error: &clap::Error) -> String {
     }
 }
 
-/// The command that the parser's usage line names, such as `evenfield room new`.
+/// The command that the parser’s usage line names, such as `evenfield room new`.
 fn named_command(text: &str) -> Option<String> {
     let usage = text.split("Usage: ").nth(1)?;
     let plain = |word: &&str| word.chars().all(|letter| letter.is_ascii_lowercase() || letter == '-');
@@ -180,13 +185,13 @@ fn named_command(text: &str) -> Option<String> {
     Some(words.collect::<Vec<_>>().join(" "))
 }
 
-/// A picture of the whole screen as PNG, tagged as the room's screen is. Charts and patches go this one way.
+/// A picture of the whole screen as PNG, tagged as the room’s screen is. Charts and patches go this one way.
 fn png_bytes(scene: &Scene, room: &Room) -> Result<Vec<u8>, Box<dyn Error>> {
     let image = raster::draw(scene, room.screen.pixels, &room.display);
     tagged_png(&[&image], 0, room, &scene.metadata)
 }
 
-/// Pictures in device codes of the room's screen as PNG, tagged as that screen is; more than one play once.
+/// Pictures in device codes of the room’s screen as PNG, tagged as that screen is; more than one play once.
 fn tagged_png(
     images: &[&RgbImage],
     milliseconds: u16,
@@ -222,7 +227,12 @@ fn named(path: impl AsRef<Path>) -> String {
     text::shown(&path.as_ref().display().to_string())
 }
 
-/// Prints to standard output. A closed pipe is the reader's own wish; what else keeps the words from where they were
+/// Prints sentences and tables for people, in lines that a terminal of 80 columns breaks nowhere.
+fn say(words: &str) {
+    print(&columns::folded(words));
+}
+
+/// Prints to standard output. A closed pipe is the reader’s own wish; what else keeps the words from where they were
 /// sent must not look like success; the files that are there by then are named. What steers a terminal is shown as a sign,
 /// never sent.
 fn print(words: &str) {

@@ -8,7 +8,7 @@ use clap::Args;
 
 use super::document::{Format, PrintArgument};
 use super::report::{outcome, print_summary};
-use super::{Outcome, arguments, named, print};
+use super::{Outcome, arguments, columns, named, say};
 use crate::acuity::Acuity;
 use crate::balance::words;
 use crate::chart::Lines;
@@ -21,6 +21,7 @@ use crate::quantity::Length;
 /// A near chart of true size to print, red and green side by side and the same letters on white; as PDF with a second page
 /// on which the inks are matched. A PDF or an SVG is measured by its paths as soon as it is written.
 #[derive(Args)]
+#[command(after_help = "Example: evenfield near --distance 40cm --out near.pdf")]
 pub(super) struct Arguments {
     /// From the eye to the page, 20 cm to 10 m
     #[arg(long, value_name = "LENGTH", default_value = "40cm", allow_hyphen_values = true)]
@@ -68,7 +69,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     };
     let target = &place.target;
     target.write(&bytes)?;
-    print(&told(&named(target.named()), &request, &chart));
+    say(&told(&named(target.named()), &request, &chart));
     // A picture of a page holds more than its fields, so only paths are measured.
     if place.format == Format::Png || (second && place.format == Format::Svg) {
         return Ok(Outcome::Fine);
@@ -80,17 +81,17 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
 
 /// What was made: the letters of each line, and what to mind.
 fn told(name: &str, request: &NearRequest, chart: &NearChart) -> String {
-    let lines = chart.lines.iter().map(|line| {
+    let rows = chart.lines.iter().map(|line| {
         let letters: Vec<String> = line.letters.iter().map(|letter| letter.name()).collect();
-        format!("{}, {:.2} mm: {}", line.acuity, line.height.to_mm(), letters.join(" "))
+        vec![line.acuity.to_string(), format!("{:.2}", line.height.to_mm()), letters.join(" ")]
     });
+    let lines = columns::table(&["line", "height (mm)", "letters"], rows);
     format!(
-        "{name}: near chart for {:.2} m on {} paper, inks {}, {}\n{}\n{SAY}\n{}",
+        "{name}: near chart for {:.2} m on {} paper, inks {}, {}\n\n{lines}\n\n{SAY}\n{}",
         request.distance.to_m(),
         request.paper.name(),
         request.inks(),
         if request.step.is_some() { "picked on the match sheet" } else { "not yet matched" },
-        lines.collect::<Vec<_>>().join("\n"),
         words::SUPERVISION
     )
 }

@@ -14,8 +14,9 @@ use crate::light::Side;
 use crate::optotype::LetterSet;
 use crate::web::exam_page;
 
-/// One HTML file for the exam screen, opened in an ordinary browser, that shows the room's charts from the keyboard.
+/// One HTML file for the exam screen, opened in an ordinary browser, that shows the room’s charts from the keyboard.
 #[derive(Args)]
+#[command(after_help = "Example: evenfield page --room room.toml --out room.html")]
 pub(super) struct Arguments {
     #[command(flatten)]
     room: RoomArgument,

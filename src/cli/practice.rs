@@ -14,6 +14,7 @@ use crate::web::practice_page;
 
 /// One HTML file with simulated patients, on whom a learner practises the balance and is held against the rule.
 #[derive(Args)]
+#[command(after_help = "Example: evenfield practice --room room.toml --out practice.html")]
 pub(super) struct Arguments {
     #[command(flatten)]
     room: RoomArgument,

@@ -3,49 +3,38 @@
 //! Sentence first, then the table with the worst on top, then notes on what did not pass. What stands in the table is
 //! [`Finding`]'s own text, the same that JSON has as numbers.
 
-use comfy_table::{ContentArrangement, Table, TableStyle};
-
-use super::{Outcome, print};
+use super::columns::table;
+use super::{Outcome, say};
 use crate::check::{Clause, Finding, Report, Verdict, clause};
 
 /// What every report of a chart ends with.
 const CAUTION: &str = "\
-A proven file is not yet a proven screen: native resolution and no scaling, night colour and dynamic
-contrast off, the distance as measured.";
+A proven file is not yet a proven screen: native resolution and no scaling, night colour and dynamic contrast off, the \
+distance as measured.";
 
 /// Without these a chart is not proved.
 const ESSENTIAL: [&Clause; 4] =
     [&clause::LINES, &clause::LETTER_SIZE, &clause::CRITICAL_DETAIL, &clause::FIELDS];
 
-/// How wide a table may be, so that it fits a letter as well as a terminal.
-const WIDTH: u16 = 100;
-
-/// A table without lines.
-pub(super) fn plain_table(header: &[&str]) -> Table {
-    let mut table = Table::new();
-    table.load_style(TableStyle::new()).set_header(header.to_vec());
-    table
-}
-
 /// Prints what was measured: first how it went, then the findings as a table, the worst first, then what to know of
 /// those that do not pass.
 pub(super) fn print_report(report: &Report) {
-    let mut table = plain_table(&["", "what", "where", "measured", "required"]);
-    table.set_content_arrangement(ContentArrangement::Dynamic).set_width(WIDTH);
     let mut findings: Vec<&Finding> = report.findings.iter().collect();
     findings.sort_by_key(|finding| std::cmp::Reverse(finding.verdict));
-    for finding in findings {
-        table.add_row([
+    let row = |finding: &Finding| {
+        let [measured, required] = [finding.measured_text(), finding.required_text()];
+        vec![
             finding.verdict.to_string(),
             finding.clause.what.into(),
             finding.place.clone(),
-            finding.measured_text(),
-            finding.required_text(),
-        ]);
-    }
-    print(&format!("{}\n\n{}", summary(report), table.trim_fmt()));
+            measured,
+            required,
+        ]
+    };
+    let findings = table(&["", "what", "where", "measured", "required"], findings.into_iter().map(row));
+    say(&format!("{}\n\n{findings}", summary(report)));
     print_notes(report);
-    print(&format!("\n{CAUTION}\n{}", crate::SUPERVISION));
+    say(&format!("\n{CAUTION}\n{}", crate::SUPERVISION));
 }
 
 fn print_notes(report: &Report) {
@@ -64,13 +53,13 @@ fn print_notes(report: &Report) {
             format!("\n  {}", finding.note.replace("; ", "\n  "))
         };
         let (verdict, what, source) = (finding.verdict, finding.clause.what, finding.clause.source);
-        print(&format!("\n{verdict}: {what}{place}{note}\n  [{source}]"));
+        say(&format!("\n{verdict}: {what}{place}{note}\n  [{source}]"));
     }
 }
 
 /// Prints how many findings there are of each kind, and all of them where one fails.
 pub(super) fn print_summary(report: &Report) {
-    if report.fails() { print_report(report) } else { print(&summary(report)) }
+    if report.fails() { print_report(report) } else { say(&summary(report)) }
 }
 
 fn summary(report: &Report) -> String {

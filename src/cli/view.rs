@@ -39,15 +39,18 @@ const ASIDE_STROKES: usize = 5;
 /// How long each picture of a sweep stands, in milliseconds.
 const SWEEP_MS: u16 = 120;
 
-/// Where a reader's eye is from a screen: arm's length.
+/// Where a reader’s eye is from a screen: arm’s length.
 const READING: Length = Length::mm(600.0);
 
-/// What reaches the retina when the eye looks at a line of the room's chart.
+/// What reaches the retina when the eye looks at a line of the room’s chart.
 #[derive(Args)]
+#[command(
+    after_help = "Example: evenfield view --room room.toml --pupil 3mm --lens-error +0.25 --out view.png"
+)]
 pub(super) struct Arguments {
     #[command(flatten)]
     room: RoomArgument,
-    /// The entrance pupil, such as 3mm, or the natural pupil before the room's fields; repeat for more rows
+    /// The entrance pupil, such as 3mm, or the natural pupil before the room’s fields; repeat for more rows
     #[arg(long, value_name = "LENGTH", default_value = "natural", value_parser = pupil, allow_hyphen_values = true)]
     pupil: Vec<PupilWish>,
     /// Power in place minus the power that focuses for the test distance, such as +0.25: plus is too much plus; repeat for

@@ -17,8 +17,9 @@ use crate::balance::{
     Question, RefinedFor, Reply, Stage, StandIn,
 };
 use crate::eye::CLICK_D;
-use crate::light::Side;
-use crate::quantity::Dioptres;
+use crate::light::{Channel, Side, ToneCurve, srgb_weight};
+use crate::quantity::{Dioptres, Luminance};
+use crate::scene::look;
 use crate::text::capital;
 
 mod both;
@@ -34,7 +35,12 @@ impl Session {
             stage: stage.name(),
             commands: self.commands(panel),
             head: head(stage, course),
-            place: format!("{}, {}", self.place.name, self.place.distance),
+            place: format!(
+                "{}, {}. {}",
+                self.place.name,
+                self.place.distance,
+                no_brighter_than(self.light.luminance)
+            ),
             wall: self.wall_status(),
             lens: course.filter(|_| self.aside.is_none()).and_then(|course| self.lens(stage, course)),
             ask: course.and_then(|course| self.ask(course)),
@@ -416,6 +422,18 @@ fn earlier(course: &Course) -> Vec<EarlierView> {
     colours.chain(white).collect()
 }
 
+/// How far to dim the panel's screen, so that nothing on it is brighter than the fields: its brightest words are
+/// [`look::GLOW`], and its white whatever its owner has set.
+fn no_brighter_than(fields: Luminance) -> String {
+    let tone = ToneCurve::srgb();
+    let share = |channel: Channel| srgb_weight(channel) * tone.light(look::GLOW.codes[channel.index()]);
+    let words: f64 = Channel::ALL.into_iter().map(share).sum();
+    let white = (fields.to_cd_m2() / words).floor();
+    format!(
+        "Its fields have {fields}: dim this panel’s screen until its white has at most {white:.0} cd/m², and nothing on it is brighter than they are."
+    )
+}
+
 /// How the eye is asked.
 fn facts(course: &Course) -> String {
     let start = &course.start;
@@ -439,6 +457,17 @@ fn manifest(manifest: &Manifest, refined_for: RefinedFor) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn a_panel_says_how_far_to_dim_its_screen() {
+        // By hand: (200, 203, 205) has 0.5776 · 0.2126 + 0.5972 · 0.7152 + 0.6105 · 0.0722 = 0.5940 of white by IEC 61966-2-1, and
+        // 50.6 / 0.5940 is 85.2.
+        let said = no_brighter_than(Luminance::cd_m2(50.6));
+        assert!(
+            said.contains("at most 85 cd/m²") && said.starts_with("Its fields have 50.6 cd/m²:"),
+            "{said}"
+        );
+    }
 
     #[test]
     fn changes_are_in_clicks_from_the_lens_in_place() {

@@ -48,7 +48,7 @@ pub enum SessionError {
 pub struct Session {
     pub(super) room: Room,
     pub(super) place: Place,
-    light: FieldLight,
+    pub(super) light: FieldLight,
     letters: LetterSet,
     record: Option<PathBuf>,
     pub(super) recorder: Option<Recorder>,

@@ -21,7 +21,7 @@ use crate::chart::{ColourError, FieldLight, Layout, Request, Row};
 use crate::light::{Channel, Fields, Side};
 use crate::optotype::{LetterSet, Optotype, STROKES_A_SIDE};
 use crate::quantity::Length;
-use crate::room::{LEAST_STROKE_PX, PLAIN_STROKE_PX, Room};
+use crate::room::{Display, LEAST_STROKE_PX, PLAIN_STROKE_PX, Room};
 use crate::scene::{CARD_MM, Paint};
 
 /// How far a flattened arc may stray from the true one at the largest line, in pixels.
@@ -159,9 +159,18 @@ struct Painted {
 #[derive(Serialize)]
 struct Patch {
     name: String,
+    /// Its codes, and what a meter is to read.
+    says: String,
     codes: [u8; 3],
     #[serde(skip_serializing_if = "Vec::is_empty")]
-    strip: Vec<[[u8; 3]; 2]>,
+    strip: Vec<Step>,
+}
+
+/// A step of the match strip: red over green, and what is said of its green.
+#[derive(Serialize)]
+struct Step {
+    codes: [[u8; 3]; 2],
+    says: [String; 2],
 }
 
 /// Stands on the strip where there is one field.
@@ -188,7 +197,7 @@ pub fn exam_page(room: &Room, letters: LetterSet, red: Side) -> Result<String, E
         title: &title,
         allows: "",
         body: include_str!("exam.html"),
-        places: &[],
+        places: &[("TITLE", &title)],
         style: include_str!("exam.css"),
         modules: &MODULES,
     };
@@ -218,7 +227,7 @@ impl Table {
             fields: FIELDS.map(Fields::name),
             letters: alphabet.iter().map(|letter| Letter::new(*letter, largest)).collect(),
             paints: Paints::new(&light, room),
-            patches: patches(&light),
+            patches: patches(&light, &room.display),
             rule: rule(),
             acuity: ACUITY,
             answers: answers(),
@@ -343,22 +352,41 @@ impl Painted {
 
 /// The fields, a strip of borders, the primaries, then greys from dark to light, so that full white is never one step
 /// from the dark.
-fn patches(light: &FieldLight) -> Vec<Patch> {
-    let plain = |name: String, codes: [u8; 3]| Patch { name, codes, strip: Vec::new() };
+fn patches(light: &FieldLight, display: &Display) -> Vec<Patch> {
+    let rests = display.worked_out_from(light.red.codes, light.green.codes);
+    let plain = |name: &str, codes: [u8; 3]| {
+        let [red, green, blue] = codes;
+        let expected = display.luminance_in_room(codes);
+        let says = format!("codes {red}, {green}, {blue}; {expected} expected from {rests}");
+        Patch { name: name.into(), says, codes, strip: Vec::new() }
+    };
     let mut patches = vec![
-        plain("red field".into(), light.red.codes),
-        plain("green field".into(), light.green.codes),
-        Patch {
-            name: "match strip: the faintest border is the match".into(),
-            codes: [0; 3],
-            strip: light.match_steps().into_iter().map(|green| [light.red.codes, [0, green, 0]]).collect(),
-        },
-        plain("full red".into(), [255, 0, 0]),
-        plain("full green".into(), [0, 255, 0]),
-        plain("full blue".into(), [0, 0, 255]),
+        plain("red field", light.red.codes),
+        plain("green field", light.green.codes),
+        match_strip(light, display, &rests),
+        plain("full red", [255, 0, 0]),
+        plain("full green", [0, 255, 0]),
+        plain("full blue", [0, 0, 255]),
     ];
-    patches.extend(GREYS.map(|code| plain(format!("grey {code}"), [code; 3])));
+    patches.extend(GREYS.map(|code| plain(&format!("grey {code}"), [code; 3])));
     patches
+}
+
+fn match_strip(light: &FieldLight, display: &Display, rests: &str) -> Patch {
+    let [code, ..] = light.red.codes;
+    let step = |green: u8| {
+        let codes = [0, green, 0];
+        Step {
+            codes: [light.red.codes, codes],
+            says: [format!("green {green}"), display.luminance_in_room(codes).to_string()],
+        }
+    };
+    Patch {
+        name: "match strip, where the faintest border is the match".into(),
+        says: format!("red {code}, {} expected from {rests}", display.luminance_in_room(light.red.codes)),
+        codes: [0; 3],
+        strip: light.match_steps().into_iter().map(step).collect(),
+    }
 }
 
 #[cfg(test)]

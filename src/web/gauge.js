@@ -32,7 +32,7 @@ function borders([red, greens]) {
   [canvas.width, canvas.height] = screenPixels();
   canvas.style.width = `${canvas.width / ratio()}px`;
   canvas.style.height = `${canvas.height / ratio()}px`;
-  drawBorders(context, greens.map((green) => [[red, 0, 0], [0, green, 0]]), table.page.colours);
+  drawBorders(context, greens.map((green) => ({ codes: [[red, 0, 0], [0, green, 0]], says: [] })), table.page.colours);
 }
 
 function render() {

@@ -63,7 +63,7 @@ pub fn door_page(role: Role) -> String {
         title,
         allows: "connect-src 'self'; ",
         body: include_str!("door.html"),
-        places: &[("TITLE", title), ("ASKS", asks), ("KIND", kind)],
+        places: &[("ROLE", role.name()), ("TITLE", title), ("ASKS", asks), ("KIND", kind)],
         style: include_str!("home.css"),
         modules: &[include_str!("door.js")],
     };
@@ -196,7 +196,10 @@ mod tests {
 
     #[test]
     fn the_wall_s_door_never_shows_the_code() {
-        assert!(door_page(Role::Wall).contains("type=\"password\""));
+        let wall = door_page(Role::Wall);
+        assert!(wall.contains("type=\"password\""));
+        // Its style sheet has dimmer colours for that one.
+        assert!(wall.contains("<body class=\"wall\">") && wall.contains("body.wall { --glow: var(--dim);"));
         assert!(!door_page(Role::Panel).contains("type=\"password\""));
     }
 }

@@ -3,10 +3,13 @@
 use crate::scene::{Paint, look};
 
 /// The colours of both pages in the dark room, by the names that style sheets and scripts know them by.
-pub(super) const COLOURS: [(&str, Paint); 12] = [
+pub(super) const COLOURS: [(&str, Paint); 14] = [
     ("night", look::NIGHT),
     ("glow", look::GLOW),
     ("accent", Paint { codes: [0xC9, 0x8A, 0x1B] }),
+    // On the patient's screen: words, and what leads among them, no brighter.
+    ("dim", look::DIM),
+    ("accent-dim", Paint { codes: [0xAE, 0x76, 0x18] }),
     // Labels: brighter than on pictures, since they stand in small type on controls as well.
     ("label", Paint { codes: [0x8F, 0x97, 0x9F] }),
     ("frame", look::QUIET),
@@ -35,6 +38,40 @@ pub(super) fn properties() -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::light::{Channel, ToneCurve, srgb_weight};
+
+    /// The colours that a text names, each with its luminance as a share of white's.
+    fn named(text: &str, before: &str) -> Vec<(&'static str, f64)> {
+        let tone = ToneCurve::srgb();
+        let light = |paint: Paint| {
+            let share = |channel: Channel| srgb_weight(channel) * tone.light(paint.codes[channel.index()]);
+            Channel::ALL.into_iter().map(share).sum()
+        };
+        let is_named = |name: &str| text.contains(&format!("{before}{name})"));
+        let named = COLOURS.into_iter().filter(|(name, _)| is_named(name));
+        named.map(|(name, paint)| (name, light(paint))).collect()
+    }
+
+    #[test]
+    fn nothing_on_the_patients_screen_is_brighter_than_dim() {
+        let [(_, dim)] = named("var(--dim)", "var(--")[..] else { panic!("dim is no colour") };
+        for sheet in [include_str!("exam.css"), include_str!("wall.css")] {
+            let painted = named(sheet, "var(--");
+            assert!(painted.len() > 1, "{painted:?}");
+            for (name, light) in painted {
+                assert!(light <= dim, "{name}: {light} of white, and dim has {dim}");
+            }
+        }
+    }
+
+    /// The panel is another screen, in the examiner's hand: it says how far to dim that one, by its brightest colour.
+    #[test]
+    fn nothing_on_the_panel_is_brighter_than_what_it_says_of_itself() {
+        let [(_, glow)] = named("var(--glow)", "var(--")[..] else { panic!("glow is no colour") };
+        for (name, light) in named(include_str!("panel.css"), "var(--") {
+            assert!(light <= glow, "{name}: {light} of white, and glow has {glow}");
+        }
+    }
 
     #[test]
     fn style_sheets_name_these_colours_and_no_others() {

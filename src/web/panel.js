@@ -214,7 +214,7 @@ function furnish() {
   for (const one of /** @type {NodeListOf<HTMLElement>} */ (document.querySelectorAll("[data-words]"))) {
     one.textContent = panel.words[one.dataset.words ?? ""];
   }
-  for (const [id, words] of [["lens", "lens"], ["read", "missed"], ["answers", "answers"], ["reads", "answers"], ["choices", "choose"], ["others", "choose"]]) {
+  for (const [id, words] of [["lens", "lens"], ["thumb", "atHand"], ["read", "missed"], ["answers", "answers"], ["reads", "answers"], ["choices", "choose"], ["others", "choose"]]) {
     at(id).setAttribute("aria-label", panel.words[words]);
   }
   at("notation").append(...panel.notations.map(([value, shown]) => {

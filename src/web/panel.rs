@@ -34,7 +34,7 @@ const LIGHTS: [u8; 7] = [100, 80, 64, 51, 41, 33, 26];
 const WAIT_MS: u16 = 3000;
 
 /// What stands on controls and over lists, by the names that template and script know it by.
-const WORDS: [(&str, &str); 40] = [
+const WORDS: [(&str, &str); 41] = [
     ("lens", "The lens to set"),
     ("answers", "What the patient says"),
     ("choose", "What to choose"),
@@ -70,6 +70,7 @@ const WORDS: [(&str, &str); 40] = [
     ("codeThere", "Then type this code, which serves once:"),
     ("openWall", "Open the wall in another window"),
     ("openSecond", "Open the wall on the other screen"),
+    ("atHand", "What to touch next"),
     ("keepInMind", "Keep in mind"),
     ("answersSoFar", "Answers so far"),
     ("about", "This examination"),

@@ -75,6 +75,13 @@ pub(crate) struct Run {
     pub(crate) err: String,
 }
 
+impl Run {
+    /// What it said in one line, since sentences are folded for a terminal.
+    pub(crate) fn said(&self) -> String {
+        self.out.split_whitespace().collect::<Vec<_>>().join(" ")
+    }
+}
+
 impl Desk {
     pub(crate) fn new() -> Self {
         Self { folder: tempfile::tempdir().unwrap() }

@@ -6,6 +6,7 @@ use std::num::NonZero;
 use std::path::Path;
 use std::process::{Child, Command, ExitStatus, Stdio};
 use std::sync::{Arc, Mutex};
+use std::thread::JoinHandle;
 use std::time::{Duration, Instant};
 
 use rustix::pty::{OpenptFlags, grantpt, openpt, ptsname, unlockpt};
@@ -18,6 +19,7 @@ pub(crate) struct Terminal {
     child: Child,
     keys: File,
     parser: Arc<Mutex<vt100::Parser>>,
+    reader: JoinHandle<()>,
 }
 
 impl Terminal {
@@ -42,14 +44,14 @@ impl Terminal {
         let [high, wide] = [rows, columns].map(|count| NonZero::new(count).unwrap());
         let parser = Arc::new(Mutex::new(vt100::Parser::new(high, wide, 200)));
         let (mut from, into) = (keys.try_clone().unwrap(), Arc::clone(&parser));
-        std::thread::spawn(move || {
+        let reader = std::thread::spawn(move || {
             let mut part = [0; 4096];
             // The terminal is gone when its program is.
             while let Ok(read @ 1..) = from.read(&mut part) {
                 into.lock().unwrap().process(&part[..read]);
             }
         });
-        Self { child, keys, parser }
+        Self { child, keys, parser, reader }
     }
 
     /// What stands on the screen.
@@ -112,9 +114,9 @@ impl Terminal {
         let begun = Instant::now();
         loop {
             if let Some(status) = self.child.try_wait().unwrap() {
-                // What was written last may still be on its way.
-                std::thread::sleep(Duration::from_millis(100));
-                return (status, self.screen());
+                // What was written last may still be on its way; nothing more comes once nobody can write.
+                self.reader.join().unwrap();
+                return (status, self.parser.lock().unwrap().screen().contents());
             }
             assert!(begun.elapsed() < PATIENCE, "it does not end:\n{}", self.screen());
             std::thread::sleep(Duration::from_millis(10));

@@ -76,6 +76,12 @@ test("the target lies above the threshold, and without one it is the customary l
   assert.deepEqual([after(null, 1), after(null, -1), after(4, 1), after(4, -1), after(0, -1)], [4, 4, 4, 3, 0]);
 });
 
+test("a window that cuts a picture off shows its middle, by whole pixels, and any other its corner", () => {
+  assert.deepEqual(layout.centredIn([300, 91], AS_ROOM), [-50, -4]);
+  // Some browsers round a window up.
+  assert.deepEqual(layout.centredIn([403, 101], AS_ROOM), [0, 0]);
+});
+
 test("patches follow each other, then the chart", () => {
   assert.deepEqual([null, 0, 1].map((patch) => layout.patchAfter(ROOM, patch)), [0, 1, null]);
 });

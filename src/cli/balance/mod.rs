@@ -40,6 +40,7 @@ use crate::store::{self, MOST_KEPT_BYTES};
 /// In a terminal it asks for what is missing and goes by single keys. With --answers and all start values as flags it
 /// needs no terminal.
 #[derive(Args)]
+#[command(after_help = "Example: evenfield balance --room room.toml --record balances.jsonl")]
 pub(super) struct Arguments {
     #[command(flatten)]
     room: RoomArgument,

@@ -22,7 +22,7 @@ use crate::room::Room;
 #[derive(Args)]
 #[command(next_help_heading = "Without a terminal")]
 pub(super) struct ScriptArgument {
-    /// The patient's answers, separated by commas: red, green, same, unsure, or left, right; none yet where it stands alone. With
+    /// The patient’s answers, separated by commas: red, green, same, unsure, or left, right; none yet where it stands alone. With
     /// --json too few are no error: it says what to ask next
     #[arg(long, value_name = "LIST", num_args = 0..=1, value_delimiter = ',', value_parser = said())]
     answers: Option<Vec<Said>>,
@@ -36,7 +36,7 @@ pub(super) struct ScriptArgument {
     /// Acuity on white through the lens that was left in; where it was read twice, both, separated by a comma
     #[arg(long, value_name = "LIST", value_delimiter = ',', value_parser = super::both::score, allow_hyphen_values = true)]
     white: Vec<Score>,
-    /// The examiner's choice; nothing is chosen unless it is named
+    /// The examiner’s choice; nothing is chosen unless it is named
     #[arg(long, value_parser = one_of(Choice::ALL.map(|one| (one.name(), one)).to_vec()))]
     choose: Option<Choice>,
     /// The other eye is not asked

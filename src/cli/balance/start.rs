@@ -29,7 +29,7 @@ pub(super) struct StartArgument {
     /// Its refraction, refined first, such as -1.25 or -1.25/-0.50x90
     #[arg(long, value_name = "REFRACTION", value_parser = manifest, allow_hyphen_values = true)]
     manifest: Option<Written>,
-    /// What that refraction is for: the distance of this room's chart, or far away
+    /// What that refraction is for: the distance of this room’s chart, or far away
     #[arg(long = "for", value_parser = refined_for())]
     refined_for: Option<RefinedFor>,
     /// The best acuity through it on the white field, as bright as the coloured ones, such as 20/20 or 20/25-2
@@ -65,10 +65,10 @@ pub(super) struct StartArgument {
     /// By how many lines the target is larger than the smallest line read
     #[arg(long, value_name = "N", default_value_t = 2)]
     lines_above: u8,
-    /// A free label, such as a drawer's number; no name is asked for
+    /// A free label, such as a drawer’s number; no name is asked for
     #[arg(long, value_name = "TEXT", value_parser = words)]
     label: Option<String>,
-    /// The examiner's initials
+    /// The examiner’s initials
     #[arg(long, value_name = "INITIALS", value_parser = words)]
     examiner: Option<String>,
     /// What holds the lenses, such as a trial frame

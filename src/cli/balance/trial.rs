@@ -6,15 +6,10 @@ use clap::Args;
 use serde::Serialize;
 
 use super::super::arguments::RoomArgument;
-use super::super::report::plain_table;
-use super::super::{Outcome, print, progress};
-use super::screen::wrap;
+use super::super::{Outcome, columns, print, progress, say};
 use crate::balance::{EyeKind, MANIFEST_SDS_D, Moments, Patient, Statistics, SurpriseRow, TrialRow, Way};
 use crate::room::Room;
 use crate::view::Model;
-
-/// How wide the notes may be.
-const WIDTH: usize = 92;
 
 /// `--trial`, `--runs`, `--seed`
 #[derive(Args)]
@@ -43,7 +38,7 @@ impl TrialArgument {
         if json {
             print(&serde_json::to_string_pretty(&tried)?);
         } else {
-            print(&format!("room: {name}\n{}", told(&tried, runs)));
+            say(&format!("room: {name}\n\n{}", told(&tried, runs)));
         }
         Ok(Outcome::Fine)
     }
@@ -76,12 +71,11 @@ fn told(tried: &Printed, runs: u32) -> String {
             "Manifests are off white’s best by a normal chance of SD {}, {} or {} D; where no column says which, of {} D.",
             MANIFEST_SDS_D[0], MANIFEST_SDS_D[1], MANIFEST_SDS_D[2], MANIFEST_SDS_D[MIDDLE]
         ),
-        "RMS: how far the lens that is left in lies off balance, leaning and spread together; the manifest’s where nothing was decided. Too minus, too plus: more than a click of 0.25 D off balance. White: RMS off the lens with which white is clearest. Holds: how often the estimate’s 95 % interval has balance in it.".into(),
-        "* what evenfield proposes.".into(),
+        "Open: how often nothing was decided. RMS: how far the lens that is left in lies off balance, leaning and spread together, by the SD of manifests; the manifest’s own where nothing was decided. Minus, plus: how often more than a click of 0.25 D too minus or too plus. White: RMS off the lens with which white is clearest. Holds: how often the estimate’s 95 % interval has balance in it.".into(),
+        "*: what evenfield proposes.".into(),
         Patient::typical().to_string(),
         "Not modelled: astigmatism, scatter, adaptation, and the practitioner’s judgement.".into(),
     ];
-    let notes = notes.map(|note| wrap(&note, WIDTH).join("\n"));
     format!(
         "{}\n\nWhere patients are not as the estimate believes (RMS off balance)\n{}\n\n{}",
         table(&tried.rows),
@@ -91,30 +85,20 @@ fn told(tried: &Printed, runs: u32) -> String {
 }
 
 fn table(rows: &[TrialRow]) -> String {
-    let [narrow, middle, wide] = MANIFEST_SDS_D.map(|sd| format!("RMS {sd}"));
-    let mut table = plain_table(&[
-        "",
-        "asks",
-        "undecided",
-        &narrow,
-        &middle,
-        &wide,
-        "too minus",
-        "too plus",
-        "white",
-        "holds",
-    ]);
+    let rms = format!("RMS (D)\n{}", MANIFEST_SDS_D.map(two_decimals).join(" "));
+    let heads = ["", "asks", "open\n(%)", &rms, "minus\n(%)", "plus\n(%)", "white\n(D)", "holds\n(%)"];
+    let mut all: Vec<Vec<String>> = Vec::new();
     let mut above = String::new();
     for row in rows {
         let eye = named(row);
         if eye != above {
-            table.add_row([eye.clone()]);
-            table.add_row(manifest(row));
+            all.push(vec![eye.clone()]);
+            all.push(manifest(row));
             above = eye;
         }
-        table.add_row(cells(row));
+        all.push(cells(row));
     }
-    table.trim_fmt()
+    columns::table(&heads, all)
 }
 
 fn named(row: &TrialRow) -> String {
@@ -146,7 +130,7 @@ fn cells(row: &TrialRow) -> Vec<String> {
     let statistics = &row.by_manifest[MIDDLE];
     let undecided = statistics.runs - statistics.decided;
     cells_of(
-        &format!("{way}{}", if row.usual { " *" } else { "" }),
+        &format!("{way}{}", if row.usual { "*" } else { "" }),
         [format!("{:.1}", statistics.mean_questions), percent(undecided, statistics.runs)],
         row.by_manifest.each_ref().map(|one| (one.balance, one.white)),
         &held(statistics),
@@ -157,33 +141,31 @@ fn cells(row: &TrialRow) -> Vec<String> {
 fn cells_of(name: &str, asked: [String; 2], moments: [(Moments, Moments); 3], held: &str) -> Vec<String> {
     let [asks, undecided] = asked;
     let (balance, white) = moments[MIDDLE];
-    let rms = moments.map(|(balance, _)| two_decimals(balance.rms_d));
+    let rms = moments.map(|(balance, _)| two_decimals(balance.rms_d)).join(" ");
     let beyond = [balance.too_minus, balance.too_plus].map(|count| percent(count, balance.count));
-    [format!("  {name}"), asks, undecided]
+    [name.to_owned(), asks, undecided, rms]
         .into_iter()
-        .chain(rms)
         .chain(beyond)
         .chain([two_decimals(white.rms_d), held.to_owned()])
         .collect()
 }
 
 fn surprises(rows: &[SurpriseRow]) -> String {
-    let mut table = plain_table(&["", "surprise", "by hand", "adaptive", "holds"]);
-    for row in rows {
+    let row = |row: &SurpriseRow| {
         let [usual, estimate] = &row.statistics;
-        table.add_row([
+        vec![
             format!("{}, {} mm", kind(row.kind), row.pupil_mm),
             row.surprise.name().replace('-', " "),
             two_decimals(usual.balance.rms_d),
             two_decimals(estimate.balance.rms_d),
             held(estimate),
-        ]);
-    }
-    table.trim_fmt()
+        ]
+    };
+    columns::table(&["", "surprise", "by hand (D)", "adaptive (D)", "holds (%)"], rows.iter().map(row))
 }
 
 fn held(statistics: &Statistics) -> String {
-    statistics.held.map_or_else(|| "-".into(), |held| format!("{:.1} %", 100.0 * held))
+    statistics.held.map_or_else(|| "-".into(), |held| format!("{:.1}", 100.0 * held))
 }
 
 fn two_decimals(dioptres: f64) -> String {
@@ -191,5 +173,5 @@ fn two_decimals(dioptres: f64) -> String {
 }
 
 fn percent(count: u32, of: u32) -> String {
-    format!("{:.1} %", 100.0 * f64::from(count) / f64::from(of.max(1)))
+    format!("{:.1}", 100.0 * f64::from(count) / f64::from(of.max(1)))
 }

@@ -29,17 +29,18 @@ use crate::SUPERVISION;
 use crate::balance::StandIn;
 use crate::optotype::LetterSet;
 
-/// The port that is taken unless another is named. This project's own decision.
+/// The port that is taken unless another is named. This project’s own decision.
 const PORT: u16 = 4714;
 
 /// An examination in which something happened at most this long ago stands again when the program begins again; an older one
-/// that is open is offered. This project's own decision: after half an hour another patient may sit there.
+/// that is open is offered. This project’s own decision: after half an hour another patient may sit there.
 const GOES_ON_WITHIN: time::Duration = time::Duration::minutes(30);
 
-/// Holds examinations in two browser windows: the wall, which the patient sees, and the examiner's panel.
+/// Holds examinations in two browser windows: the wall, which the patient sees, and the examiner’s panel.
 ///
 /// The chart on the wall follows the procedure. The panel can be a phone, a tablet or a second window of this machine.
 #[derive(Args)]
+#[command(after_help = "Example: evenfield exam --room room.toml --record balances.jsonl")]
 pub(super) struct Arguments {
     /// A room file; without it the panel offers those of this folder, and sets up others
     #[arg(long, value_name = "FILE")]

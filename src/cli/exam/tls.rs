@@ -10,7 +10,7 @@ use tokio_rustls::rustls::pki_types::pem::PemObject;
 use tokio_rustls::rustls::pki_types::{CertificateDer, PrivateKeyDer};
 use tokio_rustls::rustls::{Error, ServerConfig};
 
-/// Maximum number of bytes of either file; chains of certificates have some ten thousand. This project's own decision.
+/// Maximum number of bytes of either file; chains of certificates have some ten thousand. This project’s own decision.
 const MOST_BYTES: u64 = 1 << 20;
 
 /// `--tls-cert` and `--tls-key`.

@@ -23,6 +23,9 @@ use crate::room::{Edit, Room, RoomFile};
 use crate::store::Target;
 
 #[derive(Args)]
+#[command(
+    after_help = "Example: evenfield room new --pixels 1920x1080 --width 527mm --distance 3.2m --out room.toml"
+)]
 pub(super) struct Arguments {
     #[command(subcommand)]
     command: Command,
@@ -38,7 +41,7 @@ enum Command {
     Sheet(sheet::Arguments),
     /// Writes plain pictures to hold a meter to
     Patches(patches::Arguments),
-    /// Holds a meter's readings against the room file, and keeps them in a log
+    /// Holds a meter’s readings against the room file, and keeps them in a log
     Verify(verify::Arguments),
     /// Says what this room can show, and what its red-green test is worth
     Report(report::Arguments),

@@ -24,16 +24,19 @@ use crate::store::{Target, plain};
 /// The size by one of --width, --diagonal and --pitch, or by what the screen says of itself (--edid).
 #[derive(Args)]
 #[command(group = ArgGroup::new("any size").args(["edid", "width", "measured_bar", "diagonal", "pitch"]).required(true).multiple(true))]
+#[command(
+    after_help = "Example: evenfield room new --pixels 1920x1080 --width 527mm --distance 3.2m --out room.toml"
+)]
 pub(super) struct Arguments {
     /// What the screen says of itself: a file with its EDID block; `room screens` lists those attached
     #[arg(long, value_name = "FILE")]
     edid: Option<PathBuf>,
-    /// The screen's native resolution, such as 1920x1080; with --edid, instead of what it says
+    /// The screen’s native resolution, such as 1920x1080; with --edid, instead of what it says
     #[arg(long, value_name = "COLUMNSxROWS", value_parser = arguments::pixels, required_unless_present = "edid")]
     pixels: Option<[u32; 2]>,
     #[command(flatten)]
     size: SizeArgument,
-    /// The screen's ICC display profile: its primaries, tone curve and light are taken as claimed, and charts embed it
+    /// The screen’s ICC display profile: its primaries, tone curve and light are taken as claimed, and charts embed it
     #[arg(long, value_name = "FILE")]
     icc: Option<PathBuf>,
     /// From the eye to the screen along the light, through the mirror if there is one, such as 3m or 10ft

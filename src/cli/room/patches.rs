@@ -19,6 +19,7 @@ use crate::store::{Target, write_all};
 /// Plain full-screen pictures to hold a meter to. Show them with the viewer that shows the charts, so that their codes
 /// reach the screen in the same way.
 #[derive(Args)]
+#[command(after_help = "Example: evenfield room patches --room room.toml --out .")]
 pub(super) struct Arguments {
     #[command(flatten)]
     room: RoomArgument,
@@ -77,7 +78,7 @@ struct Patch {
     codes: [u8; 3],
 }
 
-/// The fields of this room's charts, each primary at full drive, black, and steps of white.
+/// The fields of this room’s charts, each primary at full drive, black, and steps of white.
 fn patches(room: &Room) -> Result<Vec<Patch>, Box<dyn Error>> {
     let light = FieldLight::new(&room.display, None)?;
     let patch = |name: &str, what, codes| Patch { name: name.into(), what, codes };

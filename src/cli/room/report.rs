@@ -5,18 +5,17 @@
 use std::error::Error;
 
 use clap::Args;
-use comfy_table::CellAlignment;
 
 use super::super::arguments::{self, RoomArgument};
 use super::super::document::{self, DocumentArgument};
-use super::super::named;
-use super::super::report::plain_table;
+use super::super::{columns, named, say};
 use super::{Outcome, print};
 use crate::print::{CAUTION, Paper, RoomPage};
-use crate::report::RoomReport;
+use crate::report::{LineShown, RoomReport};
 
 /// What this room can show, and what its red-green test is worth.
 #[derive(Args)]
+#[command(after_help = "Example: evenfield room report --room room.toml")]
 pub(super) struct Arguments {
     #[command(flatten)]
     room: RoomArgument,
@@ -45,13 +44,13 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
         let heading = own.unwrap_or(&name);
         let page = RoomPage::new(&room, &spectra, arguments.paper, heading, Some(&date));
         place.target.write(&place.pages(&page.scenes, "")?)?;
-        print(&format!("{}: room report\nroom: {name}\n{}", named(place.target.named()), report.verdict));
+        say(&format!("{}: room report\nroom: {name}\n{}", named(place.target.named()), report.verdict));
     } else if arguments.json {
         print(&serde_json::to_string_pretty(&report)?);
     } else {
         let parts =
             [heading(&report, &name), lines(&report), light(&report), focus(&report), warned(&report)];
-        print(&format!("{}\n\n{CAUTION}", parts.join("\n\n")));
+        say(&format!("{}\n\n{CAUTION}", parts.join("\n\n")));
     }
     Ok(Outcome::Fine)
 }
@@ -69,19 +68,11 @@ fn heading(report: &RoomReport, name: &str) -> String {
 }
 
 fn lines(report: &RoomReport) -> String {
-    let mut table = plain_table(&["line", "height", "stroke", ""]);
-    for line in &report.lines {
-        table.add_row([
-            line.line.to_string(),
-            format!("{:.2} mm", line.height_mm),
-            format!("{:.2} px", line.stroke_px),
-            line.shown.to_string(),
-        ]);
-    }
-    for column in table.column_iter_mut().take(3) {
-        column.set_cell_alignment(CellAlignment::Right);
-    }
-    table.trim_fmt()
+    let row = |line: &LineShown| {
+        let [height, stroke] = [line.height_mm, line.stroke_px].map(|size| format!("{size:.2}"));
+        vec![line.line.to_string(), height, stroke, line.shown.to_string()]
+    };
+    columns::table(&["line", "height (mm)", "stroke (px)", "can be shown"], report.lines.iter().map(row))
 }
 
 fn light(report: &RoomReport) -> String {

@@ -14,8 +14,9 @@ use crate::room::{Edid, EdidError};
 
 /// Each line names the connector, the preferred pixels, the claimed size, and the file for `room new --edid`.
 #[derive(Args)]
+#[command(after_help = "Example: evenfield room screens")]
 pub(super) struct Arguments {
-    /// Where the system keeps a folder for each connector, with the screen's EDID in it
+    /// Where the system keeps a folder for each connector, with the screen’s EDID in it
     #[arg(long, value_name = "FOLDER", default_value = "/sys/class/drm")]
     connectors: PathBuf,
 }

@@ -19,6 +19,9 @@ use crate::room::{LuminanceTable, Room, RoomFile, ScreenTable};
 
 /// Changes single values; everything else in the file stays as it is, comments too.
 #[derive(Args)]
+#[command(
+    after_help = "Example: evenfield room set --room room.toml --red 52 --green 178 --white 250 --black 0.25"
+)]
 pub(super) struct Arguments {
     /// The room file to change
     #[arg(long, value_name = "FILE")]
@@ -32,7 +35,7 @@ pub(super) struct Arguments {
     /// Whether the patient sees the screen in a mirror
     #[arg(long, value_name = "YES_OR_NO", num_args = 0..=1, default_missing_value = "yes", value_parser = yes_or_no())]
     mirror: Option<bool>,
-    /// The screen's native resolution, such as 1920x1080
+    /// The screen’s native resolution, such as 1920x1080
     #[arg(long, value_name = "COLUMNSxROWS", value_parser = arguments::pixels)]
     pixels: Option<[u32; 2]>,
     #[command(flatten)]
@@ -75,7 +78,7 @@ struct ByEye {
     /// The number below the grey of the setup sheet that melts into its stripes, such as 2.2
     #[arg(long, value_name = "GAMMA", value_parser = arguments::gamma, allow_hyphen_values = true)]
     matched_gamma: Option<f64>,
-    /// The step of the setup sheet's match strip with the faintest border, 1 to 9
+    /// The step of the setup sheet’s match strip with the faintest border, 1 to 9
     #[arg(long, value_name = "N", value_parser = clap::value_parser!(u8).range(1..=i64::from(LAST_STEP)), conflicts_with_all = ["red", "green", "blue", "white"])]
     matched_step: Option<u8>,
 }

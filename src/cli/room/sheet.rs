@@ -14,6 +14,7 @@ use crate::print::SetupSheet;
 
 /// A picture for the whole screen that tells its size, its tone curve and its match without an instrument.
 #[derive(Args)]
+#[command(after_help = "Example: evenfield room sheet --room room.toml --out sheet.png")]
 pub(super) struct Arguments {
     #[command(flatten)]
     room: RoomArgument,

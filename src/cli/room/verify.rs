@@ -8,8 +8,7 @@ use std::path::PathBuf;
 use clap::Args;
 
 use super::super::arguments::{self, RoomArgument};
-use super::super::named;
-use super::super::report::plain_table;
+use super::super::{columns, named, say};
 use super::size::millionths;
 use super::{Outcome, print, rewrite};
 use crate::chart::FieldLight;
@@ -18,9 +17,10 @@ use crate::report::Verification;
 use crate::room::{MatchTable, Room, RoomFile};
 use crate::store::append_after;
 
-/// Holds what a photometer reads at the patient's eye against what the room file predicts, says what to change, and
-/// keeps a dated line in the room's log.
+/// Holds what a photometer reads at the patient’s eye against what the room file predicts, says what to change, and
+/// keeps a dated line in the room’s log.
 #[derive(Args)]
+#[command(after_help = "Example: evenfield room verify --room room.toml --red 50.4 --green 50.6")]
 pub(super) struct Arguments {
     #[command(flatten)]
     room: RoomArgument,
@@ -69,12 +69,12 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
             meter * 100.0,
             if given { "as given" } else { "which is assumed: give --meter" }
         );
-        print(&format!("{}\n{good}", said(&room, &name, &found)));
+        say(&format!("{}\n{good}", said(&room, &name, &found)));
     }
     // Last, so that a file that cannot be written costs nobody the comparison.
     let kept = arguments.keep_all(&room, &found, meter)?;
     if !arguments.json {
-        print(&format!("\n{kept}"));
+        say(&format!("\n{kept}"));
     }
     Ok(if found.fails() { Outcome::Failed } else { Outcome::Fine })
 }
@@ -131,14 +131,14 @@ fn is_log(present: &str) -> bool {
 
 /// The verdict first, then what was read, the worst first.
 fn said(room: &Room, name: &str, found: &Verification) -> String {
-    let mut table = plain_table(&["", "what", "read", "asked"]);
-    for row in found.rows() {
+    let rows = found.rows().into_iter().map(|row| {
         let judgement = row.judgement.map(|one| one.to_string()).unwrap_or_default();
-        table.add_row([judgement, row.what.into(), row.read, row.asked]);
-    }
+        vec![judgement, row.what.into(), row.read, row.asked]
+    });
+    let table = columns::table(&["", "what", "read", "asked"], rows);
     let mut said = vec![found.verdict.clone()];
     said.extend(found.advice.iter().cloned());
-    said.extend([String::new(), format!("room: {name}"), table.trim_fmt()]);
+    said.extend([String::new(), format!("room: {name}"), table]);
     said.push(format!("expected from: {}", found.predicted_from));
     if room.viewing.mirror {
         said.push("Readings count only through the mirror, at the patient’s eye.".into());

@@ -1,6 +1,6 @@
 // Draws the chart, or a patch, pixel by pixel.
 import { at, canvasAt, table } from "../page.js";
-import { countOf, fieldsOf, lettersOf, near, placed } from "./layout.js";
+import { centredIn, countOf, fieldsOf, lettersOf, near, placed } from "./layout.js";
 import { drawBorders, drawField, drawLetter } from "./paint.js";
 import { state } from "./state.js";
 import { room } from "./table.js";
@@ -32,6 +32,7 @@ export function draw() {
   if (canvas.width !== width || canvas.height !== height) [canvas.width, canvas.height] = [width, height];
   canvas.style.width = `${width / ratio()}px`;
   canvas.style.height = `${height / ratio()}px`;
+  [canvas.style.left, canvas.style.top] = centredIn(windowPixels(), picture()).map((pixels) => `${pixels / ratio()}px`);
   const lit = fits() && !state.dark && state.card === null;
   at("chart").hidden = !lit;
   if (!lit) return;

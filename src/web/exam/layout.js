@@ -33,6 +33,14 @@ const LEAST_CARD_PX = 100;
 export const near = (one, other) => one.every((value, axis) => Math.abs(value - other[axis]) <= NEAR_PX);
 
 /**
+ * Where a picture begins in a window: in the middle of one that cuts it off, so that as much is left of either field.
+ * @param {number[]} seen
+ * @param {Picture} picture
+ */
+export const centredIn = ([across, down], { width, height }) =>
+  [across - width, down - height].map((spare) => Math.min(0, Math.trunc(spare / 2)));
+
+/**
  * Whether a window cuts off a picture.
  * @param {number[]} seen
  * @param {Picture} picture

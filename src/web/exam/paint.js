@@ -57,12 +57,12 @@ export function codesOf(context, look, { left }) {
 }
 
 /**
- * The strip of borders for the eye, red over green, with the steps' names as on the setup sheet.
+ * The strip of borders for the eye, red over green, with the steps' names as on the setup sheet, and what is said of each.
  * @param {CanvasRenderingContext2D} context
- * @param {[number[], number[]][]} strip
+ * @param {{ codes: [number[], number[]], says: string[] }[]} strip
  * @param {Record<string, string>} colours
  */
-export function drawBorders(context, strip, { night, glow }) {
+export function drawBorders(context, strip, { night, dim }) {
   const { width, height } = context.canvas, slot = Math.floor(width / strip.length);
   const third = Math.floor(height / 3), sixth = Math.floor(height / 6);
   /** @param {string} style @param {[number, number, number, number]} box */
@@ -71,13 +71,15 @@ export function drawBorders(context, strip, { night, glow }) {
     context.fillRect(...box);
   };
   fill(night, [0, 0, width, height]);
-  context.font = `${Math.floor(height / 36)}px sans-serif`;
   context.textAlign = "center";
-  strip.forEach(([red, green], index) => {
-    const left = index * slot + GAP_PX, wide = slot - 2 * GAP_PX;
+  strip.forEach(({ codes: [red, green], says }, index) => {
+    const left = index * slot + GAP_PX, wide = slot - 2 * GAP_PX, middle = (index + 0.5) * slot, below = Math.floor((height * 2) / 3);
     fill(`rgb(${red})`, [left, third, wide, sixth]);
     fill(`rgb(${green})`, [left, third + sixth, wide, sixth]);
-    context.fillStyle = glow;
-    context.fillText(`${index + 1}`, (index + 0.5) * slot, Math.floor((height * 2) / 3) + Math.floor(height / 18));
+    context.fillStyle = dim;
+    context.font = `${Math.floor(height / 36)}px sans-serif`;
+    context.fillText(`${index + 1}`, middle, below + Math.floor(height / 18));
+    context.font = `${Math.floor(Math.min(height / 54, slot / 9))}px sans-serif`;
+    says.forEach((words, line) => context.fillText(words, middle, below + Math.floor(((line + 3.5) * height) / 36)));
   });
 }

@@ -74,7 +74,7 @@ function firstSteps() {
 /** @param {string} title @param {string[]} words */
 function section(title, words) {
   const made = element("div");
-  made.append(element("h1", title), ...words.map((text) => element("p", text)));
+  made.append(element("h2", title), ...words.map((text) => element("p", text)));
   return made;
 }
 
@@ -86,9 +86,9 @@ export function writeHelp() {
     section("The question", [beforeAsking, `“${question} ${noDifference}”`, `With a colour vision defect: “${bySide} ${noDifference}”`, forRoom]),
     section("Cautions", [seizures, ...notes, `${supervision} ${notApproved}`]),
   );
-  const after = element("h1", "After the first question");
+  const after = element("h2", "After the first question");
   after.append(element("span", room.stepsHoldFor));
-  at("help").replaceChildren(element("h1", "Keys"), keyList(), after, firstSteps(), words);
+  at("help").replaceChildren(element("h2", "Keys"), keyList(), after, firstSteps(), words);
 }
 
 /** The outline that a bank card is held to. */
@@ -116,6 +116,13 @@ function chartInWords() {
   return `${room.lines[state.line].name}, ${state.fields}`;
 }
 
+/** What is said of a patch that is shown, for who holds the meter. */
+function patchInWords() {
+  if (state.patch === null || state.dark || state.card !== null || !fits()) return "";
+  const patch = room.patches[state.patch];
+  return `${patch.name}: ${patch.says}`;
+}
+
 /** Shows what is set. */
 export function render() {
   draw();
@@ -123,6 +130,7 @@ export function render() {
   sayOrHide("reason", why);
   sayOrHide("notice", (why === "" && state.card === null && !state.dark ? notices() : []).join(" · "));
   strip();
+  sayOrHide("patch", patchInWords());
   at("help").hidden = !state.help;
   card();
   canvasAt("chart").setAttribute("aria-label", chartInWords());

@@ -32,8 +32,13 @@ import { table } from "../page.js";
  */
 
 /**
- * A plain picture, or a strip of red beside green.
- * @typedef {{ name: string, codes: number[], strip?: [number[], number[]][] }} Patch
+ * A step of the match strip: the codes of red and of green, and what is said of that green.
+ * @typedef {{ codes: [number[], number[]], says: string[] }} Step
+ */
+
+/**
+ * A plain picture, or a strip of red over green; with its codes and the light that is expected of them, in words.
+ * @typedef {{ name: string, says: string, codes: number[], strip?: Step[] }} Patch
  */
 
 /**
