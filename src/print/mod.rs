@@ -11,12 +11,14 @@
 //! | [`CurvePage`] | clarity of both sides against lens error |
 //! | [`NearChart`], [`NearMatch`] | a near chart of true size, and the sheet on which its inks are matched |
 //! | [`Deck`], [`WallCard`] | ten lessons as slides, and the card for the wall |
+//! | [`Handout`], [`SpeakerNotes`] | slides made small, with room to write or with what is said |
 //!
 //! A page is full when it is full: what does not fit is refused or goes on to a second page, and is never shrunk to fit.
 
 mod balance_page;
 mod curve_page;
 mod deck;
+mod handout;
 mod near_chart;
 mod near_match;
 mod paper;
@@ -27,6 +29,7 @@ mod wall_card;
 pub use balance_page::BalancePage;
 pub use curve_page::CurvePage;
 pub use deck::{AGE_YEARS, APERTURE, Deck, LIT_LUX, Lesson, LessonError, Shown, Surface};
+pub use handout::{Handout, SpeakerNotes};
 pub use near_chart::{NearChart, NearError, NearRequest};
 pub use near_match::{MatchStep, NearMatch};
 pub use paper::Paper;
