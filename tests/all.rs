@@ -10,6 +10,7 @@ mod balance_page;
 mod command_line;
 mod common;
 mod deck;
+mod deck_forms;
 mod display_transfer;
 #[path = "common/drawn.rs"]
 mod drawn;
