@@ -39,6 +39,7 @@ mod paths;
 mod practice;
 mod profile;
 mod property;
+mod quiz;
 mod real_screens;
 mod refraction;
 mod resaved;

@@ -12,7 +12,7 @@ use super::arguments::RoomArgument;
 use super::document::{Format, bytes, paper};
 use super::{Outcome, named, print, progress};
 use crate::export::{pdf, svg};
-use crate::print::{Deck, Handout, Lesson, Paper, Shown, SpeakerNotes, Surface, WallCard};
+use crate::print::{Deck, Handout, Lesson, Paper, Quiz, Shown, SpeakerNotes, Surface, WallCard};
 use crate::scene::Scene;
 use crate::store::{Target, write_all};
 use crate::web::{Slide, slides_page};
@@ -23,7 +23,10 @@ const PIXELS_ACROSS: u32 = 1920;
 /// Pixels an inch of a card as PNG.
 const CARD_DPI: f64 = 150.0;
 
-/// Slides that teach the balance on this room's screen, or what goes with them: a handout, notes, a card for the wall.
+/// The sheet of questions where no seed is given.
+const SEED: u64 = 1;
+
+/// Slides that teach the balance on this room's screen, or what goes with them: a handout, notes, questions, a card for the wall.
 #[derive(Args)]
 pub(super) struct Arguments {
     #[command(flatten)]
@@ -34,10 +37,16 @@ pub(super) struct Arguments {
     /// The speaker’s notes to print instead of slides: a page for each slide
     #[arg(long)]
     notes: bool,
+    /// A sheet of questions to print instead of slides, with its key on a second page
+    #[arg(long)]
+    quiz: bool,
+    /// Other questions, numbers and choices; the same number gives a class the same sheet; 1 where it is not given
+    #[arg(long, value_name = "N")]
+    seed: Option<u64>,
     /// A card for the wall, with a back, instead of slides
     #[arg(long)]
     card: bool,
-    /// The sheet of paper of a handout, of notes or of a card; a4 where it is not given
+    /// The sheet of paper of all but slides; a4 where it is not given
     #[arg(long, value_parser = paper())]
     paper: Option<Paper>,
     /// The file to write. A .pdf holds all pages, an .html all slides to present from a browser, with N for the speaker’s
@@ -56,6 +65,7 @@ enum Form {
     Slides,
     Handout,
     Notes,
+    Quiz,
     Card,
 }
 
@@ -66,6 +76,7 @@ impl Form {
             Self::Slides => ("slides are", ".html, .png, .svg or .pdf"),
             Self::Handout => ("a handout is", ".pdf"),
             Self::Notes => ("speaker’s notes are", ".pdf"),
+            Self::Quiz => ("a sheet of questions is", ".pdf"),
             Self::Card => ("a card is", ".png, .svg or .pdf"),
         }
     }
@@ -75,6 +86,7 @@ impl Form {
             Self::Slides => "no flag",
             Self::Handout => "--handout",
             Self::Notes => "--notes",
+            Self::Quiz => "--quiz",
             Self::Card => "--card",
         }
     }
@@ -90,7 +102,12 @@ enum Become {
 impl Arguments {
     /// What is asked for: one thing a file.
     fn form(&self) -> Result<Form, String> {
-        let all = [(self.handout, Form::Handout), (self.notes, Form::Notes), (self.card, Form::Card)];
+        let all = [
+            (self.handout, Form::Handout),
+            (self.notes, Form::Notes),
+            (self.quiz, Form::Quiz),
+            (self.card, Form::Card),
+        ];
         let asked: Vec<Form> =
             all.into_iter().filter_map(|(is_asked, form)| is_asked.then_some(form)).collect();
         if let [first, second, ..] = asked.as_slice() {
@@ -101,7 +118,12 @@ impl Arguments {
         }
         let form = asked.first().copied().unwrap_or(Form::Slides);
         if form == Form::Slides && self.paper.is_some() {
-            return Err("--paper is for --handout, --notes and --card: slides have no sheet of paper, so leave it out".into());
+            return Err("--paper is for --handout, --notes, --quiz and --card: slides have no sheet of paper, so leave it out".into());
+        }
+        if let (true, Some(seed)) = (form != Form::Quiz, self.seed) {
+            return Err(format!(
+                "--seed {seed} draws the questions of --quiz: add --quiz, or leave --seed out"
+            ));
         }
         Ok(form)
     }
@@ -174,6 +196,12 @@ fn make(
             let pages = SpeakerNotes::new(&deck(Surface::Printed)?, lesson.name, paper).pages;
             let what = format!("the speaker’s notes on {} pages", pages.len());
             (pages, what)
+        }
+        Form::Quiz => {
+            let seed = arguments.seed.unwrap_or(SEED);
+            let quiz = Quiz::new(lesson, seed);
+            let what = format!("{} questions by seed {seed}, and their key", quiz.questions.len());
+            (quiz.pages(lesson.name, paper), what)
         }
         Form::Card => {
             let pages = WallCard::new(lesson, paper).pages.to_vec();

@@ -4,17 +4,11 @@
 //! small as three on a page make it; all else keeps to the sizes of print.
 
 use super::balance_page::together;
-use super::paper::sheet;
-use super::{CAUTION, Deck, Paper, Shown};
+use super::leaf::{GAP_MM, body, count, pages};
+use super::{Deck, Paper, Shown};
 use crate::quantity::Length;
-use crate::scene::look::{BARE, BODY, GRID_MM, HAIRLINE, HAIRLINE_MM, HEADING, INK, QUIET, SMALL, Style};
-use crate::scene::{Anchor, Canvas, Face, Scene, fitted, wrapped};
-
-/// Air at the sheet's sides.
-const MARGIN_MM: f64 = 7.0 * GRID_MM;
-
-/// Between head, body and foot, and between a slide and what stands beside or below it.
-const GAP_MM: f64 = 3.0 * GRID_MM;
+use crate::scene::look::{BARE, BODY, GRID_MM, HAIRLINE, HAIRLINE_MM, HEADING, INK, Style};
+use crate::scene::{Anchor, Canvas, Face, Scene, wrapped};
 
 /// Slides on a page of a handout.
 const A_PAGE: usize = 3;
@@ -61,14 +55,6 @@ impl SpeakerNotes {
         let canvases = (1..).zip(&deck.slides).flat_map(of_slide).collect();
         Self { pages: pages(canvases, ("Red-green balance: speaker’s notes", name), paper) }
     }
-}
-
-/// Where a page's body stands: left, top, right, bottom.
-fn body(paper: Paper) -> [f64; 4] {
-    let [width, height] = paper.size().map(Length::to_mm);
-    let foot = 2.0 * SMALL.leading();
-    let head = HEADING.leading() + BODY.leading() + GRID_MM;
-    [MARGIN_MM, MARGIN_MM + head, width - MARGIN_MM, height - MARGIN_MM - foot - GAP_MM]
 }
 
 /// Slides at the left, one below the other, with lines to write on at the right.
@@ -136,27 +122,4 @@ fn small(canvas: &mut Canvas, slide: &Scene, [left, top]: [f64; 2], width: f64) 
         canvas.straight(from, to, HAIRLINE_MM, HAIRLINE);
     }
     bottom
-}
-
-/// The pages with what stands on each of them: title, room, caution and number.
-fn pages(canvases: Vec<Canvas>, (title, name): (&str, &str), paper: Paper) -> Vec<Scene> {
-    let [width, height] = paper.size().map(Length::to_mm);
-    let (right, of) = (width - MARGIN_MM, canvases.len());
-    let finish = |(number, mut canvas): (usize, Canvas)| {
-        let below = canvas.paragraph(title, HEADING, [MARGIN_MM, MARGIN_MM], right - MARGIN_MM);
-        let quiet = BODY.in_paint(QUIET);
-        let name = fitted(name, quiet, right - MARGIN_MM);
-        canvas.write(&name, quiet, Anchor::Left, [MARGIN_MM, below + quiet.em.to_mm()]);
-        let foot = height - MARGIN_MM - 2.0 * SMALL.leading();
-        canvas.paragraph(CAUTION, SMALL, [MARGIN_MM, foot], right - MARGIN_MM - 10.0 * GRID_MM);
-        let last = height - MARGIN_MM - SMALL.leading() + SMALL.em.to_mm();
-        canvas.write(&format!("{number} / {of}"), SMALL, Anchor::Right, [right, last]);
-        sheet(paper, canvas, title, CAUTION)
-    };
-    (1..).zip(canvases).map(finish).collect()
-}
-
-/// A small number of things.
-fn count(things: usize) -> f64 {
-    f64::from(u16::try_from(things).unwrap_or(u16::MAX))
 }

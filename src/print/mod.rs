@@ -12,6 +12,7 @@
 //! | [`NearChart`], [`NearMatch`] | a near chart of true size, and the sheet on which its inks are matched |
 //! | [`Deck`], [`WallCard`] | ten lessons as slides, and the card for the wall |
 //! | [`Handout`], [`SpeakerNotes`] | slides made small, with room to write or with what is said |
+//! | [`Quiz`] | ten questions about a room and the balance, drawn by a seed, with their key |
 //!
 //! A page is full when it is full: what does not fit is refused or goes on to a second page, and is never shrunk to fit.
 
@@ -19,9 +20,11 @@ mod balance_page;
 mod curve_page;
 mod deck;
 mod handout;
+mod leaf;
 mod near_chart;
 mod near_match;
 mod paper;
+mod quiz;
 mod room_page;
 mod setup_sheet;
 mod wall_card;
@@ -33,6 +36,7 @@ pub use handout::{Handout, SpeakerNotes};
 pub use near_chart::{NearChart, NearError, NearRequest};
 pub use near_match::{MatchStep, NearMatch};
 pub use paper::Paper;
+pub use quiz::{Answered, Question, Quiz};
 pub use room_page::RoomPage;
 pub use setup_sheet::{SetupSheet, bar_px};
 pub use wall_card::WallCard;
