@@ -114,7 +114,7 @@ fn heights_and_vergences_are_those_worked_out_by_hand() {
         assert!(wrong(&question).iter().all(|line| (height(line) / high - 1.0).abs() > 0.2), "{question:?}");
     }
     for question in begun(&lesson, "In another room") {
-        let metres: f64 = question.asks.split(' ').nth(7).unwrap().parse().unwrap();
+        let metres: f64 = question.asks.split(' ').nth(6).unwrap().parse().unwrap();
         assert_eq!(right(&question), format!("{:.2}", 1.0 / metres), "{}", question.asks);
     }
     for question in begun(&lesson, "A lens was balanced in this room") {
@@ -139,7 +139,7 @@ fn what_is_done_at_an_answer_is_the_rule_of_the_trade() {
     for question in begun(&lesson, "much brighter than") {
         let brighter = question.asks.split(' ').nth(1).unwrap();
         let end = if brighter == "red" { "minus" } else { "plus" };
-        assert_eq!(right(&question), format!("to {brighter}, so it ends with too much {end}"));
+        assert_eq!(right(&question), format!("to {brighter}, and the lens ends too {end}"));
     }
     for question in begun(&lesson, "Which line is it asked with") {
         let reads: Acuity = question.asks.split(' ').nth(3).unwrap().parse().unwrap();

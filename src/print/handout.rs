@@ -42,8 +42,8 @@ impl Handout {
     #[must_use]
     pub fn new(deck: &Deck, name: &str, paper: Paper) -> Self {
         let groups = deck.slides.chunks(A_PAGE);
-        let canvases = groups.map(|slides| handed(slides, paper)).collect();
-        Self { pages: pages(canvases, ("Red-green balance: handout", name), paper) }
+        let titled = |slides| ("Red-green balance: handout", handed(slides, paper));
+        Self { pages: pages(groups.map(titled).collect(), name, paper) }
     }
 }
 
@@ -52,8 +52,9 @@ impl SpeakerNotes {
     #[must_use]
     pub fn new(deck: &Deck, name: &str, paper: Paper) -> Self {
         let of_slide = |(number, slide): (usize, &Shown)| spoken(number, slide, paper);
-        let canvases = (1..).zip(&deck.slides).flat_map(of_slide).collect();
-        Self { pages: pages(canvases, ("Red-green balance: speaker’s notes", name), paper) }
+        let canvases = (1..).zip(&deck.slides).flat_map(of_slide);
+        let titled = canvases.map(|canvas| ("Red-green balance: speaker’s notes", canvas));
+        Self { pages: pages(titled.collect(), name, paper) }
     }
 }
 

@@ -21,11 +21,11 @@ pub(super) fn body(paper: Paper) -> [f64; 4] {
     [MARGIN_MM, MARGIN_MM + head, width - MARGIN_MM, height - MARGIN_MM - foot - GAP_MM]
 }
 
-/// The pages with what stands on each of them: title, room, caution and number.
-pub(super) fn pages(canvases: Vec<Canvas>, (title, name): (&str, &str), paper: Paper) -> Vec<Scene> {
+/// Pages by their titles, with what stands on each of them: title, room, caution and number.
+pub(super) fn pages(canvases: Vec<(&str, Canvas)>, name: &str, paper: Paper) -> Vec<Scene> {
     let [width, height] = paper.size().map(Length::to_mm);
     let (right, of) = (width - MARGIN_MM, canvases.len());
-    let finish = |(number, mut canvas): (usize, Canvas)| {
+    let finish = |(number, (title, mut canvas)): (usize, (&str, Canvas))| {
         let below = canvas.paragraph(title, HEADING, [MARGIN_MM, MARGIN_MM], right - MARGIN_MM);
         let quiet = BODY.in_paint(QUIET);
         let name = fitted(name, quiet, right - MARGIN_MM);

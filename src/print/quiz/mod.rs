@@ -43,12 +43,16 @@ const KINDS: [Kind; 15] = [
 /// How far a question stands from its number, and choices from their letters.
 const INDENT_MM: f64 = 4.0 * GRID_MM;
 
-/// Air between columns of choices, and between questions.
+/// Air between columns of choices.
 const AIR_MM: f64 = 2.0 * GRID_MM;
-const BETWEEN_MM: f64 = 1.6 * GRID_MM;
 
-/// How long a line for a number is.
+/// Air between questions, at the least and at the most.
+const LEAST_AIR_MM: f64 = 1.5 * GRID_MM;
+const MOST_AIR_MM: f64 = 4.0 * GRID_MM;
+
+/// How long a line for a number is, and how far one for a name stands from its heading.
 const WRITTEN_MM: f64 = 30.0;
+const NAMED_MM: f64 = 6.0 * GRID_MM;
 
 /// What a key says after an answer.
 const QUIETLY: Style = BODY.in_paint(QUIET);
@@ -77,48 +81,73 @@ impl Quiz {
     /// The sheet and its key on paper; `name` is what the room is called.
     #[must_use]
     pub fn pages(&self, name: &str, paper: Paper) -> Vec<Scene> {
-        let asked: Flow = (1..).zip(&self.questions).fold(Flow::new(paper), |flow, (number, question)| {
-            flow.with(|canvas, area| ask(canvas, (number, question), area))
-        });
-        let key: Flow = (1..).zip(&self.questions).fold(Flow::new(paper), |flow, (number, question)| {
-            flow.with(|canvas, area| tell(canvas, (number, question), area))
-        });
-        let title = format!("Red-green balance: questions, sheet {}", self.seed);
-        let of_key = format!("Red-green balance: key to sheet {}", self.seed);
-        let mut all = pages(asked.canvases, (&title, name), paper);
-        all.extend(pages(key.canvases, (&of_key, name), paper));
-        all
+        let sheet = format!("Red-green balance: questions, sheet {}", self.seed);
+        let key = format!("Red-green balance: key to sheet {}", self.seed);
+        let asked = std::iter::once(Item::Name).chain(self.numbered(Item::Asked));
+        let asked = flowing(&asked.collect::<Vec<_>>(), paper);
+        let told = flowing(&self.numbered(Item::Told).collect::<Vec<_>>(), paper);
+        let asked = asked.into_iter().map(|canvas| (sheet.as_str(), canvas));
+        let told = told.into_iter().map(|canvas| (key.as_str(), canvas));
+        pages(asked.chain(told).collect(), name, paper)
+    }
+
+    fn numbered<'a>(&'a self, item: fn(usize, &'a Question) -> Item<'a>) -> impl Iterator<Item = Item<'a>> {
+        (1..).zip(&self.questions).map(move |(number, question)| item(number, question))
     }
 }
 
 /// Where something of a page is laid: its left end, its top, its right end.
 type Area = [f64; 3];
 
-/// Things one below the other, on as many pages as they take.
-struct Flow {
-    canvases: Vec<Canvas>,
-    paper: Paper,
-    top: f64,
+/// What stands on a sheet or on its key.
+enum Item<'a> {
+    /// Who answers.
+    Name,
+    /// A question.
+    Asked(usize, &'a Question),
+    /// Its answer.
+    Told(usize, &'a Question),
 }
 
-impl Flow {
-    fn new(paper: Paper) -> Self {
-        Self { canvases: vec![Canvas::default()], paper, top: body(paper)[1] }
+impl Item<'_> {
+    /// Lays it out; says where it ends below.
+    fn laid(&self, canvas: &mut Canvas, area: Area) -> f64 {
+        match self {
+            Self::Name => name_and_day(canvas, area),
+            Self::Asked(number, question) => ask(canvas, (*number, question), area),
+            Self::Told(number, question) => tell(canvas, (*number, question), area),
+        }
     }
+}
 
-    /// The same with one thing more, which is laid by a function that says where it ends below.
-    fn with(mut self, lay: impl Fn(&mut Canvas, Area) -> f64) -> Self {
-        let [left, top, right, bottom] = body(self.paper);
-        let high = lay(&mut Canvas::default(), [left, 0.0, right]);
-        if self.top + high > bottom {
-            self.canvases.push(Canvas::default());
-            self.top = top;
+/// Items one below the other, on as many pages as they take, with as much air between them as one page has.
+fn flowing(items: &[Item<'_>], paper: Paper) -> Vec<Canvas> {
+    let [left, top, right, bottom] = body(paper);
+    let heights: Vec<f64> =
+        items.iter().map(|item| item.laid(&mut Canvas::default(), [left, 0.0, right])).collect();
+    let free = bottom - top - heights.iter().sum::<f64>();
+    let air = (free / count(items.len())).clamp(LEAST_AIR_MM, MOST_AIR_MM);
+    let (mut canvases, mut at) = (vec![Canvas::default()], top);
+    for (item, height) in items.iter().zip(heights) {
+        if at + height > bottom {
+            canvases.push(Canvas::default());
+            at = top;
         }
-        if let Some(canvas) = self.canvases.last_mut() {
-            self.top = lay(canvas, [left, self.top, right]) + BETWEEN_MM;
+        if let Some(canvas) = canvases.last_mut() {
+            at = item.laid(canvas, [left, at, right]) + air;
         }
-        self
     }
+    canvases
+}
+
+/// Lines to write on who answers, and when.
+fn name_and_day(canvas: &mut Canvas, [left, top, right]: Area) -> f64 {
+    let (baseline, middle) = (top + GRID_MM + BODY.em.to_mm(), left + 0.65 * (right - left));
+    for (words, from, to) in [("Name", left, middle - AIR_MM), ("Date", middle, right)] {
+        canvas.write(words, QUIETLY, Anchor::Left, [from, baseline]);
+        canvas.straight((from + NAMED_MM, baseline), (to, baseline), HAIRLINE_MM, INK);
+    }
+    top + GRID_MM + BODY.leading()
 }
 
 /// A question with its choices or a line to write on; says where it ends below.

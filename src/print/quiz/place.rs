@@ -30,7 +30,7 @@ pub(super) fn height(lesson: &Lesson<'_>, lot: &mut Lot) -> Option<Question> {
         ),
         answer: Answered::Number { value: format!("{:.2}", height.to_mm()), unit: "mm" },
         because: format!(
-            "A letter is five times its detail of {:.2}′ high: 2 · {distance} · tan of half that angle.",
+            "A letter is five times as high as its detail of {:.2}′, so 2 · {distance} · tan of half of that.",
             line.to_mar()
         ),
         from: "the standard line’s exact size at the room file’s distance".into(),
@@ -93,7 +93,7 @@ pub(super) fn other_room(lesson: &Lesson<'_>, lot: &mut Lot) -> Option<Question>
     let there = Dioptres::at(distance).to_d();
     Some(Question {
         asks: format!(
-            "In another room the light’s way is {distance}. By how much is a lens that was balanced there too plus for far away? Write dioptres with two decimals."
+            "In another room the eye is {distance} from the screen. By how much is a lens that was balanced there too plus for far away? Write dioptres with two decimals."
         ),
         answer: Answered::Number { value: format!("{there:.2}"), unit: "D" },
         because: format!("The vergence of the distance, 1/{distance}."),
@@ -122,8 +122,8 @@ pub(super) fn foci(lesson: &Lesson<'_>, lot: &mut Lot) -> Option<Question> {
     let said = |green: bool, red: bool| match (green, red) {
         (true, true) => "both behind the retina",
         (false, false) => "both in front of the retina",
-        (false, true) => "green in front of it, red behind",
-        (true, false) => "red in front of it, green behind",
+        (false, true) => "green in front of the retina, red behind",
+        (true, false) => "red in front of the retina, green behind",
     };
     let all = [(true, true), (false, false), (false, true), (true, false)];
     let [green, red] = foci(error).map(|focus| focus > 0.0);

@@ -150,7 +150,7 @@ pub(super) fn unequal(_: &Lesson<'_>, lot: &mut Lot) -> Option<Question> {
     let leads = Rules::customary(EndPoint::EqualElseLastRed, false).leads();
     let moved = |answer: Answer| leads.iter().find(|lead| lead.answer == answer).map(|lead| lead.moved);
     let toward = |clicks: Clicks| if clicks < Clicks::NONE { "minus" } else { "plus" };
-    let said = |answer: Answer, toward: &str| format!("to {answer}, so it ends with too much {toward}");
+    let said = |answer: Answer, toward: &str| format!("to {answer}, and the lens ends too {toward}");
     let right = toward(moved(brighter)?);
     let all =
         [brighter, dimmer].into_iter().flat_map(|answer| ["minus", "plus"].map(|end| said(answer, end)));
