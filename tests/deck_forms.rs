@@ -7,7 +7,7 @@ use std::time::Duration;
 use crate::common::browser::Browser;
 use crate::common::{Desk, Png, asked};
 use evenfield::balance::words;
-use evenfield::export::{pdf, svg};
+use evenfield::export::svg;
 use evenfield::print::{CAUTION, Deck, Handout, Lesson, Paper, Shown, SpeakerNotes, Surface};
 use evenfield::quantity::Length;
 use evenfield::room::{Display, Room};
@@ -291,12 +291,6 @@ fn paper_forms_are_sound_pdfs_and_what_they_cannot_be_is_refused_with_the_way_ou
     let Some(info) = asked(&desk, "pdfinfo", &["handout.pdf"]) else { return };
     let pages = format!("Pages:           {}", Deck::SLIDES.div_ceil(3));
     assert!(info.contains("612 x 792 pts (letter)") && info.contains(&pages), "{info}");
-}
-
-#[test]
-fn the_handout_is_the_same_bytes_twice() {
-    let bytes = || pdf::encode(&Handout::new(deck(Surface::Printed), NAME, Paper::A4).pages).unwrap();
-    assert!(bytes() == bytes());
 }
 
 /// The slides as one page, with notes of their own so that a test knows them.

@@ -12,7 +12,7 @@ mod part;
 use base64::prelude::{BASE64_STANDARD, Engine};
 use kurbo::{BezPath, PathEl, Point, Rect};
 
-use self::part::{Kind, Part, paragraph, parts, text};
+use self::part::{Kind, Part, is_upright, paragraph, parts, text};
 use super::pixels;
 use crate::scene::{Face, Geometry, Image, Line, Paint, Scene, Shape, Text};
 
@@ -120,9 +120,8 @@ fn written(lines: &[&Shape]) -> String {
     };
     let weight = if first.face() == Face::Bold { " font-weight=\"bold\"" } else { "" };
     let (size, paint) = (number(first.em().to_mm()), colour(shape.paint));
-    let [a, b, c, d, x, y] = first.place().as_coeffs();
-    let is_upright = [a, b, c, d] == [1.0, 0.0, 0.0, 1.0];
-    let turned = [a, b, c, d, x, y].map(number).join(" ");
+    let is_upright = is_upright(first);
+    let turned = first.place().as_coeffs().map(number).join(" ");
     let turned = if is_upright { String::new() } else { format!(" transform=\"matrix({turned})\"") };
     let lines = lines.iter().filter_map(|shape| text(shape)).map(|text| line(text, is_upright));
     let lines = lines.collect::<Vec<_>>().join("\n");

@@ -4,7 +4,7 @@
 //! its labels, and lines of one paragraph belong together. What overlaps is always in one part, so parts may be painted one
 //! after the other.
 
-use kurbo::{Rect, Shape as _};
+use kurbo::{Affine, Rect, Shape as _};
 
 use crate::scene::{Geometry, Scene, Shape, Text};
 
@@ -94,6 +94,11 @@ pub(super) const fn text(shape: &Shape) -> Option<&Text> {
     }
 }
 
+/// Whether words stand as they are read, neither turned nor of another size.
+pub(super) fn is_upright(text: &Text) -> bool {
+    text.place() == Affine::translate(text.place().translation())
+}
+
 fn bounds(shape: &Shape) -> Rect {
     match &shape.geometry {
         Geometry::Rect(rect) => *rect,
@@ -110,11 +115,11 @@ fn bounds(shape: &Shape) -> Rect {
 /// Whether one line goes on another's paragraph: set alike, at the same left end, one line below.
 fn follows(above: &Shape, below: &Shape) -> bool {
     let (Some(first), Some(second)) = (text(above), text(below)) else { return false };
-    let ([a, b, c, d, x, y], next) = (first.place().as_coeffs(), second.place().as_coeffs());
-    let upright = [a, b, c, d] == [1.0, 0.0, 0.0, 1.0] && next[..4] == [a, b, c, d];
+    let [from, to] = [first, second].map(|text| text.place().translation());
+    let upright = is_upright(first) && is_upright(second);
     let set_alike = first.face() == second.face() && first.em() == second.em() && above.paint == below.paint;
-    let leading = (next[5] - y) / first.em().to_mm();
-    upright && set_alike && (next[4] - x).abs() < SAME_MM && (1.0..MOST_LEADING).contains(&leading)
+    let leading = (to.y - from.y) / first.em().to_mm();
+    upright && set_alike && (to.x - from.x).abs() < SAME_MM && (1.0..MOST_LEADING).contains(&leading)
 }
 
 /// What is drawn close together, and words that lie on it.
