@@ -8,9 +8,11 @@ use evenfield::export::{pdf, svg};
 use evenfield::print::{Deck, Lesson, Paper, Surface, WallCard};
 use evenfield::quantity::{Dioptres, Length};
 use evenfield::room::Room;
-use evenfield::scene::{Geometry, Image, Metadata, Paint, Scene, Shape};
+use evenfield::scene::{Geometry, Image, Metadata, Paint, Scene, Shape, look};
 use image::{Rgb, RgbImage};
 use kurbo::{Rect, Shape as _};
+use palette::Srgb;
+use palette::color_difference::Wcag21RelativeContrast as _;
 
 /// A pixel of a 1080-line screen on a slide.
 fn pixel(slide: &Scene) -> f64 {
@@ -63,6 +65,34 @@ white = [0.3127, 0.3290]
     Room::from_toml(text, "narrow.toml").unwrap()
 }
 
+/// A room of which everything is wrong that can be: lit, read as unequal, coarse, near, its letters grey.
+fn spoilt() -> Room {
+    let text = r#"
+name = "Quillhaven practice, the corridor (made up)"
+[viewing]
+distance_mm = 900.0
+[screen]
+pixels = [1024, 768]
+size_mm = [410.0, 307.0]
+[luminance]
+red = 31.0
+green = 88.0
+blue = 14.0
+white = 128.0
+black = 2.5
+[tone]
+gamma = 1.4
+[primaries]
+red = { peak_nm = 602.0, fwhm_nm = 70.0 }
+green = { peak_nm = 551.0, fwhm_nm = 90.0 }
+white = [0.3127, 0.3290]
+[ambient]
+illuminance_lux = 60.0
+screen_reflectance = 0.03
+"#;
+    Room::from_toml(text, "spoilt.toml").unwrap()
+}
+
 /// Words with the places of their ink, in millimetres.
 fn inked(scene: &Scene) -> Vec<(String, Rect)> {
     let text = |shape: &Shape| match &shape.geometry {
@@ -84,50 +114,203 @@ fn said(scene: &Scene) -> String {
 }
 
 fn fits(name: &str, scene: &Scene, margin: f64) {
+    let found = misfits(scene, margin);
+    assert!(found.is_empty(), "{name}: {found:#?}");
+}
+
+/// Words that leave the margin, stand on each other or on a view, and views that leave it.
+fn misfits(scene: &Scene, margin: f64) -> Vec<String> {
     // Side bearings and accents.
     const BEYOND_MM: f64 = 0.4;
     let [width, height] = scene.size.map(Length::to_mm);
     let sheet = Rect::new(0.0, 0.0, width, height).inset(-(margin - BEYOND_MM));
+    let mut found = Vec::new();
     let all = inked(scene);
     for (index, (words, place)) in all.iter().enumerate() {
-        assert!(sheet.contains_rect(*place), "{name}: {words:?} at {place:?}");
-        for (other, beside) in &all[..index] {
-            let over = place.intersect(*beside).area();
-            assert!(over <= 0.0, "{name}: {words:?} over {other:?} at {place:?}");
+        if !sheet.contains_rect(*place) {
+            found.push(format!("{words:?} leaves the margin: {place:?}"));
         }
+        let over = all[..index].iter().filter(|(_, beside)| place.intersect(*beside).area() > 0.0);
+        found.extend(over.map(|(other, _)| format!("{words:?} over {other:?}")));
         for shape in &scene.shapes {
             if let Geometry::Image(image) = &shape.geometry {
-                assert!(place.intersect(image.place).area() <= 0.0, "{name}: {words:?} on a view");
-                assert!(sheet.contains_rect(image.place), "{name}: a view at {:?}", image.place);
+                if place.intersect(image.place).area() > 0.0 {
+                    found.push(format!("{words:?} on a view"));
+                }
+                if !sheet.contains_rect(image.place) {
+                    found.push(format!("a view at {:?}", image.place));
+                }
+            }
+        }
+    }
+    found
+}
+
+/// Lines that leave the margins or cross the title.
+fn strays(slide: &Scene) -> Vec<String> {
+    let px = pixel(slide);
+    let area = Rect::new(95.0 * px, 96.0 * px, 1825.0 * px, 985.0 * px);
+    let title = inked(slide).into_iter().next().unwrap();
+    let lines = slide.shapes.iter().filter_map(|shape| match &shape.geometry {
+        Geometry::Line(line) => Some(line.path.bounding_box()),
+        Geometry::Rect(_) | Geometry::Path(_) | Geometry::Text(_) | Geometry::Image(_) => None,
+    });
+    lines
+        .filter(|place| !area.contains_rect(*place) || place.intersect(title.1).area() > 0.0)
+        .map(|place| format!("a line at {place:?}"))
+        .collect()
+}
+
+/// Words that are smaller than 22 pixels of a 1080-line screen.
+fn small(slide: &Scene) -> Vec<String> {
+    let text = |shape: &Shape| match &shape.geometry {
+        Geometry::Text(text) => Some((text.em().to_mm() / pixel(slide), text.words().to_owned())),
+        Geometry::Rect(_) | Geometry::Path(_) | Geometry::Line(_) | Geometry::Image(_) => None,
+    };
+    let sizes = slide.shapes.iter().filter_map(text);
+    sizes.filter(|(em, _)| *em < 22.0).map(|(em, words)| format!("{em:.1} px: {words:?}")).collect()
+}
+
+#[test]
+fn nothing_leaves_a_slide_and_no_words_collide() {
+    let others = [
+        ("wordy", wordy(), Surface::Projected),
+        ("narrow", narrow(), Surface::Printed),
+        ("spoilt", spoilt(), Surface::Projected),
+    ];
+    let others = others.map(|(name, room, surface)| {
+        let called = room.name().unwrap_or(name).to_owned();
+        (name, of(&room, &called, surface).scenes())
+    });
+    let mut wrong = Vec::new();
+    for (room, slides) in std::iter::once(("demo", demo().to_vec())).chain(others) {
+        assert_eq!(slides.len(), Deck::SLIDES);
+        for (number, slide) in (1..).zip(&slides) {
+            let found =
+                misfits(slide, 96.0 * pixel(slide)).into_iter().chain(strays(slide)).chain(small(slide));
+            wrong.extend(found.map(|what| format!("{room}, slide {number}: {what}")));
+        }
+    }
+    assert!(wrong.is_empty(), "{wrong:#?}");
+}
+
+/// The paints of whatever is drawn on a slide, its ground first.
+fn paints(slide: &Scene) -> Vec<Paint> {
+    let drawn = slide.shapes.iter().filter(|shape| !matches!(shape.geometry, Geometry::Image(_)));
+    std::iter::once(slide.background).chain(drawn.map(|shape| shape.paint)).collect()
+}
+
+#[test]
+fn slides_of_a_dark_room_are_dark_and_those_on_paper_are_not() {
+    let printed = of(&Room::demo(), NAME, Surface::Printed).scenes();
+    for (number, (projected, printed)) in (1..).zip(demo().iter().zip(&printed)) {
+        assert_eq!(projected.background, look::NIGHT, "slide {number}");
+        assert_eq!(printed.background, look::PAPER, "slide {number}");
+        // Both say the same.
+        assert_eq!(said(projected), said(printed), "slide {number}");
+        // None of the other ground's inks: they could not be read here.
+        for (slide, others) in [(projected, look::ON_PAPER), (printed, look::AT_NIGHT)] {
+            for paint in [others.quiet, others.hairline, others.long, others.middle, others.balance] {
+                assert!(
+                    !paints(slide).contains(&paint),
+                    "slide {number}: {paint:?} on {:?}",
+                    slide.background
+                );
+            }
+        }
+        // Paper keeps black under what a patient sees.
+        let tiles: Vec<Rect> = printed
+            .shapes
+            .iter()
+            .filter_map(|shape| match &shape.geometry {
+                Geometry::Rect(tile) if shape.paint == look::NIGHT => Some(*tile),
+                Geometry::Rect(_)
+                | Geometry::Path(_)
+                | Geometry::Line(_)
+                | Geometry::Text(_)
+                | Geometry::Image(_) => None,
+            })
+            .collect();
+        for shape in &printed.shapes {
+            if let Geometry::Image(view) = &shape.geometry {
+                assert!(tiles.iter().any(|tile| tile.contains_rect(view.place)), "slide {number}");
             }
         }
     }
 }
 
-/// No line leaves the margins or crosses the title.
-fn drawn_within(name: &str, slide: &Scene) {
-    let px = pixel(slide);
-    let area = Rect::new(95.0 * px, 96.0 * px, 1825.0 * px, 985.0 * px);
-    let title = inked(slide).into_iter().next().unwrap();
+/// By the `palette` crate.
+fn contrast(one: Paint, other: Paint) -> f64 {
+    let [one, other] = [one, other].map(|paint| Srgb::from(paint.codes).into_format::<f64>());
+    one.relative_contrast(other)
+}
+
+/// Each word of a slide with its paint and what it stands on: the last area that was laid under all of it.
+fn words_on_grounds(slide: &Scene) -> Vec<(String, Paint, Paint)> {
+    let mut areas = vec![(slide.background, None)];
+    let mut found = Vec::new();
     for shape in &slide.shapes {
-        if let Geometry::Line(line) = &shape.geometry {
-            let place = line.path.bounding_box();
-            assert!(area.contains_rect(place), "{name}: a line at {place:?}");
-            assert!(place.intersect(title.1).area() <= 0.0, "{name}: a line through {:?}", title.0);
+        match &shape.geometry {
+            Geometry::Rect(area) => areas.push((shape.paint, Some(*area))),
+            Geometry::Text(text) if !text.words().trim().is_empty() => {
+                let place = text.outline().bounding_box();
+                let under =
+                    |(_, area): &&(Paint, Option<Rect>)| area.is_none_or(|area| area.contains_rect(place));
+                let (ground, _) = areas.iter().rev().find(under).unwrap();
+                found.push((text.words().to_owned(), shape.paint, *ground));
+            }
+            Geometry::Text(_) | Geometry::Path(_) | Geometry::Line(_) | Geometry::Image(_) => {}
         }
+    }
+    found
+}
+
+#[test]
+fn words_stand_out_from_what_they_stand_on() {
+    // What words of ordinary size need: WCAG 2.2, success criterion 1.4.3.
+    const LEAST: f64 = 4.5;
+    // Black and white are 21 apart, by the standard's own words.
+    let white = Paint { codes: [0xFF; 3] };
+    assert!((contrast(white, Paint { codes: [0; 3] }) - 21.0).abs() < 1e-9);
+    let printed = of(&Room::demo(), NAME, Surface::Printed).scenes();
+    let slides = demo().iter().chain(&printed);
+    let all: Vec<(String, Paint, Paint)> = slides.flat_map(words_on_grounds).collect();
+    let faint: Vec<_> = all.iter().filter(|(_, paint, ground)| contrast(*paint, *ground) < LEAST).collect();
+    assert!(faint.is_empty(), "{faint:#?}");
+    // Words on the accent, and each colour of a side on night and on paper, are among them.
+    let look::Palette { long, middle, balance, ground, .. } = look::AT_NIGHT;
+    for needed in
+        [(long, ground), (middle, ground), (balance, ground), (ground, balance), (look::LONG, look::PAPER)]
+    {
+        assert!(all.iter().any(|(_, paint, ground)| (*paint, *ground) == needed), "{needed:?}");
+    }
+    // And nothing drawn at night is brighter than its words.
+    let look::Palette { ink, quiet, hairline, within, .. } = look::AT_NIGHT;
+    for paint in [quiet, hairline, long, middle, balance, within] {
+        assert!(contrast(paint, ground) <= contrast(ink, ground), "{paint:?}");
     }
 }
 
 #[test]
-fn nothing_leaves_a_slide_and_no_words_collide() {
-    let others = [("wordy", wordy()), ("narrow", narrow())]
-        .map(|(name, room)| (name, of(&room, name, Surface::Printed).scenes()));
-    for (room, slides) in std::iter::once(("demo", demo().to_vec())).chain(others) {
-        assert_eq!(slides.len(), Deck::SLIDES);
-        for (number, slide) in (1..).zip(&slides) {
-            fits(&format!("{room}, slide {number}"), slide, 96.0 * pixel(slide));
-            drawn_within(&format!("{room}, slide {number}"), slide);
+fn every_slide_has_something_to_say_beside_it() {
+    let room = Room::demo();
+    let deck = of(&room, NAME, Surface::Projected);
+    for slide in &deck.slides {
+        let title = &slide.scene.metadata.title;
+        assert!(slide.notes.len() >= 2, "{title}: {:?}", slide.notes);
+        for note in &slide.notes {
+            let ends = note.ends_with(['.', '?', '”']);
+            assert!(
+                ends && !note.contains("  ") && !note.contains("..") && !note.contains('!'),
+                "{title}: {note}"
+            );
         }
+    }
+    let all: String =
+        deck.slides.iter().flat_map(|slide| &slide.notes).map(|note| format!("{note} ")).collect();
+    // What the panel says is said here word for word.
+    for needed in [words::question(ColourVision::Usual), words::BEFORE_READING, words::READ_QUESTION] {
+        assert!(all.contains(needed), "{needed}: {all}");
     }
 }
 
@@ -287,6 +470,7 @@ fn what_the_balance_says_stands_word_for_word() {
         words::question(ColourVision::Usual),
         words::question(ColourVision::Protan),
         words::BEFORE_ASKING,
+        words::NEAR_HOW,
         words::CAUTION,
     ] {
         assert!(all.contains(needed), "{needed}");
@@ -336,7 +520,8 @@ fn what_model_and_trial_do_not_show_is_not_said() {
 
 #[test]
 fn each_way_of_asking_is_judged_by_both_of_its_sides() {
-    let slide = demo().iter().find(|slide| slide.metadata.title.starts_with("Four ways")).unwrap();
+    let slide =
+        demo().iter().find(|slide| said(slide).contains("too minus within a click too plus")).unwrap();
     let words = inked(slide).into_iter().map(|(words, _)| words.replace('\u{a0}', " "));
     let shares: Vec<f64> =
         words.filter_map(|words| words.strip_suffix(" %").map(|share| share.parse().unwrap())).collect();
@@ -499,7 +684,7 @@ fn slides_as_pictures_stand_beside_out_and_a_refusal_writes_nothing() {
     let run = desk.run("deck --out deck.svg --force");
     assert_eq!(run.code, 0, "{}", run.err);
     assert_eq!(desk.files().len(), Deck::SLIDES);
-    assert!(run.out.contains("deck-01.svg to deck-24.svg"), "{}", run.out);
+    assert!(run.out.contains("deck-01.svg to deck-31.svg"), "{}", run.out);
     for (words, said) in [
         ("deck", "--out"),
         ("deck --out deck.pptx", ".png, .svg or .pdf"),

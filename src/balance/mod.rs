@@ -77,7 +77,7 @@ pub use lens::{Cylinder, CylinderForm, Lens};
 pub use manifest::{Laterality, Manifest, ManifestError, RefinedFor, nearest_quarter};
 pub use metered::Metered;
 pub use midpoint::{Limit, Limits, Seeks, limit};
-pub use near::{Near, NearError};
+pub use near::{LAG_D, Near, NearError};
 pub use patient::{Accommodation, Drawn, Luck, Patient, SAME_WITHIN, Sight};
 pub use question::{LimitQuestion, Question};
 pub use rules::{Procedure, Rules, RulesError, Stepping, Way};

@@ -15,6 +15,10 @@ const DISTANCES_MM: std::ops::RangeInclusive<f64> = 100.0..=1500.0;
 /// Adds that are given, in dioptres. This project's own decision: the most is for low vision.
 const ADDS_D: std::ops::RangeInclusive<f64> = 0.0..=8.0;
 
+/// By how much an eye that accommodates focuses farther than it looks at near, least and most, in dioptres. Common practice, no
+/// source.
+pub const LAG_D: [f64; 2] = [0.25, 0.75];
+
 /// A near add, tried with the near chart.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
 #[serde(try_from = "Tried")]

@@ -17,7 +17,7 @@ use std::fmt;
 pub use both::{CLEARER_QUESTION, LEADS_QUESTION, recheck_the_cylinder};
 pub use lens::{Otherwise, SPHERICAL_EQUIVALENT};
 pub use midpoint::{ALSO_MIDPOINT, BEFORE_READING, READ_QUESTION};
-pub use near::NEAR_HOW;
+pub use near::{NEAR_HOW, near_lag};
 pub use offer::{TOO_MUCH_MINUS_AGAIN, done};
 pub use question::{BEFORE_ASKING, NO_DIFFERENCE, question, through_plus};
 pub use result::gained;

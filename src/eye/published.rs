@@ -65,16 +65,23 @@ impl Published {
 }
 
 impl Published {
-    /// Both figures with their unit, to as many decimals as were published, and to two at least.
+    /// Both figures in a line, with their unit.
     #[must_use]
     pub fn figures(&self) -> String {
+        let [eyes, model] = self.both();
+        format!("eyes {eyes}, model {model} {}", self.unit)
+    }
+
+    /// That of eyes with its spread, and the model's, to as many decimals as were published, and to two at least.
+    #[must_use]
+    pub fn both(&self) -> [String; 2] {
         let published = self.published.to_string();
         let decimals = published.split_once('.').map_or(0, |(_, decimals)| decimals.len()).max(2);
         // From +0, so that what rounds to nought has no sign.
         let rounded = |number: f64| format!("{:.decimals$}", (number * 1e3).round() / 1e3 + 0.0);
         let spread = self.spread.map_or_else(String::new, |spread| format!(" ± {spread}"));
-        format!("eyes {}{spread}, model {} {}", rounded(self.published), rounded(self.ours), self.unit)
-            .replace('-', "−")
+        let eyes = format!("{}{spread}", rounded(self.published));
+        [eyes, rounded(self.ours)].map(|figure| figure.replace('-', "−"))
     }
 }
 

@@ -17,7 +17,7 @@ use self::column::{Column, Parts};
 use self::ladder::Ladder;
 use self::notes::Notes;
 pub(super) use self::type_area::together;
-use self::type_area::{Closeness, TypeArea};
+use self::type_area::{Closeness, TypeArea, tiny};
 use super::Paper;
 use crate::balance::record::Kept;
 use crate::balance::{Course, Whereabouts, words};
@@ -276,7 +276,10 @@ impl Page<'_> {
         let pairs = self.courses.iter().zip(places);
         pairs
             .map(|(course, place)| {
-                (Ladder { course, palette: &ON_BARE, within: within(place) }, course.whereabouts())
+                (
+                    Ladder { course, palette: &ON_BARE, letters: tiny(), within: within(place) },
+                    course.whereabouts(),
+                )
             })
             .collect()
     }

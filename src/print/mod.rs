@@ -10,7 +10,7 @@
 //! | [`BalancePage`] | one examination, for the patient's folder, with a place to sign |
 //! | [`CurvePage`] | clarity of both sides against lens error |
 //! | [`NearChart`], [`NearMatch`] | a near chart of true size, and the sheet on which its inks are matched |
-//! | [`Deck`], [`WallCard`] | ten lessons as slides, and the card for the wall |
+//! | [`Deck`], [`WallCard`] | a lesson as slides with what is said beside them, and the card for the wall |
 //! | [`Handout`], [`SpeakerNotes`] | slides made small, with room to write or with what is said |
 //! | [`Quiz`] | ten questions about a room and the balance, drawn by a seed, with their key |
 //!

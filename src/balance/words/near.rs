@@ -1,6 +1,6 @@
 //! What is said of a near add.
 
-use super::super::near::Near;
+use super::super::near::{LAG_D, Near};
 use crate::eye::CLICK_D;
 use crate::quantity::{Dioptres, Length};
 
@@ -8,7 +8,13 @@ use crate::quantity::{Dioptres, Length};
 pub const NEAR_HOW: &str = "Lenses for far away in, both eyes open, good light, the printed near chart at the distance at which this patient reads or works. Add plus until the smallest line is clear; then bring the chart nearer and away until it blurs, and note both places.";
 
 /// What red and green say at near, where an eye that accommodates lags behind what it looks at.
-const LAG: &str = "an eye that accommodates focuses a little farther than it looks at near (about 0.25 to 0.75 D, common practice, no source), so green is expected and asks for no more by itself";
+#[must_use]
+pub fn near_lag() -> String {
+    let [least, most] = LAG_D;
+    format!(
+        "an eye that accommodates focuses a little farther than it looks at near (about {least:.2} to {most:.2} D, common practice, no source), so green is expected and asks for no more by itself"
+    )
+}
 
 impl Near {
     /// The add, the distance and what was read, in a line.
@@ -69,7 +75,7 @@ impl Near {
     fn colours(&self, accommodates: bool) -> Option<String> {
         use super::super::answer::Answer;
         let answer = self.red_green?;
-        let lag = if accommodates { format!("; {LAG}") } else { String::new() };
+        let lag = if accommodates { format!("; {}", near_lag()) } else { String::new() };
         Some(match answer {
             Answer::Red => format!("Red was clearer at near: a quarter less plus{lag}."),
             Answer::Green => format!("Green was clearer at near: a quarter more plus{lag}."),

@@ -44,6 +44,8 @@ pub(in crate::print) struct Ladder<'a> {
     pub(in crate::print) course: &'a Course,
     /// The colours of the page that it stands on.
     pub(in crate::print) palette: &'static Palette,
+    /// How letters are set beside marks that stand too close for words.
+    pub(in crate::print) letters: Style,
     /// Where it stands, in millimetres.
     pub(in crate::print) within: Rect,
 }
@@ -363,7 +365,10 @@ impl Ladder<'_> {
         let (words, style) = if self.words_fit() {
             (rung.reply.word(), SMALL.in_paint(rung.reply.paint(self.palette)))
         } else {
-            (rung.reply.letter().into(), letters(field.apart).in_paint(rung.reply.paint(self.palette)))
+            (
+                rung.reply.letter().into(),
+                letters(self.letters, field.apart).in_paint(rung.reply.paint(self.palette)),
+            )
         };
         let beside = |index: Option<usize>| Some(higher(rungs.get(index?)?.sphere - rung.sphere));
         let above = place.y - half - AIR_MM;

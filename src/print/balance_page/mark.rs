@@ -2,7 +2,7 @@
 
 use kurbo::{BezPath, Circle, Point, Rect, Shape as _};
 
-use super::type_area::{run, tiny};
+use super::type_area::run;
 use crate::balance::{Answer, Legible};
 use crate::quantity::Length;
 use crate::scene::look::{Palette, SMALL, Style};
@@ -40,10 +40,10 @@ impl Beside {
 }
 
 /// Letters beside marks that stand close are smaller, so that neighbours do not touch.
-pub(super) fn letters(apart: f64) -> Style {
+pub(super) fn letters(usual: Style, apart: f64) -> Style {
     // The widest, G, takes 0.78 em.
     let most = apart / 0.85;
-    Style { em: Length::mm(tiny().em.to_mm().min(most)), ..SMALL }
+    Style { em: Length::mm(usual.em.to_mm().min(most)), ..SMALL }
 }
 
 /// What was said, about red and green or about white.

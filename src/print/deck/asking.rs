@@ -22,7 +22,13 @@ use crate::scene::look::Style;
 use crate::text::capital;
 
 pub(super) fn slides(lesson: &Lesson<'_>, surface: Surface) -> Result<Vec<Slide>, LessonError> {
-    Ok(vec![target_line(lesson, surface), question(surface), decision(surface), end_points(surface)])
+    Ok(vec![
+        target_line(lesson, surface),
+        question(surface),
+        decision(surface),
+        end_points(surface),
+        super::fog::slide(lesson, surface)?,
+    ])
 }
 
 /// The lines from the threshold up to the target, to one scale.
@@ -35,7 +41,7 @@ fn target_line(lesson: &Lesson<'_>, surface: Surface) -> Slide {
         format!("Show letters {} lines larger than the smallest line read", lines_above()),
     );
     let mut top = slide.top + 30.0;
-    for above in 0..=LINES_ABOVE {
+    for above in (0..=LINES_ABOVE).rev() {
         let Ok(line) = threshold.lines_above(above) else { continue };
         let high = SMALLEST * line.size_ratio_to(threshold);
         letters(&mut slide, line, [MARGIN + 560.0, top], high);
@@ -47,6 +53,11 @@ fn target_line(lesson: &Lesson<'_>, surface: Surface) -> Slide {
     slide.resting_on(
         "A line is 0.1 logMAR. Letters are drawn to one scale; heights are those on this room’s screen.",
     )
+    .saying([
+        format!("Say: {}", target_in_words()),
+        "Ask the class: why not the smallest line? Because there any blur on either side makes letters unreadable, and the patient guesses.".into(),
+        "Often misunderstood: larger is not safer. Very large letters stay clear on both sides, and the answer is “no difference” in lens after lens.".into(),
+    ])
 }
 
 fn why_this_target(slide: &mut Slide, top: f64) {
@@ -96,7 +107,11 @@ fn question(surface: Surface) -> Slide {
         ("Colour defect".to_owned(), format!("“{}”", words::question(ColourVision::Protan))),
     ];
     slide.terms(&terms, bottom + 40.0, 320.0, 48.0);
-    slide
+    slide.saying([
+        format!("Say it aloud, slowly, as it stands: “{}”", words::question(ColourVision::Usual)),
+        format!("Let pairs practise it on each other. First: “{}” {}", words::NO_DIFFERENCE, words::BEFORE_ASKING),
+        "Often misunderstood: “Which side is better?” invites an answer about colour, and “which is blacker?” one about brightness. Neither is about focus.".into(),
+    ])
 }
 
 /// Kinds of eye that are asked by the same rules, and what each first answer leads to in a run of them.
@@ -154,6 +169,11 @@ fn decision(surface: Surface) -> Slide {
         "The first lens, asked in the way that is proposed for the eye. {} Plus draws both foci forward, so red comes nearer to the retina.",
         steps_hold_for()
     ))
+    .saying([
+        "Say: read a row. The answer is the same for all, what follows is not: it depends on the eye.".to_owned(),
+        "Ask the class: cover the columns. Red in an eye with a lens implant: which lens? Green in fog: which lens, and why plus?".to_owned(),
+        format!("Often misunderstood: “unsure” is not “the same”. {}", steps_hold_for()),
+    ])
 }
 
 /// An answer with its mark and what it means; says where it ends below.
@@ -205,7 +225,7 @@ const fn meaning(answer: Answer) -> &'static str {
 }
 
 /// The mark of an answer, told apart by form.
-fn answer_mark(slide: &mut Slide, answer: Answer, at: [f64; 2]) {
+pub(super) fn answer_mark(slide: &mut Slide, answer: Answer, at: [f64; 2]) {
     match answer {
         Answer::Red | Answer::Green => {
             mark(slide, answer == Answer::Green, at, 13.0, ink_of(answer, slide.palette))
@@ -308,7 +328,11 @@ fn end_points(surface: Surface) -> Slide {
         one_end_point(&mut slide, end_point, columns, top);
         top += 188.0;
     }
-    slide.resting_on(format!("Proposed: {}. Lenses count from the first one.", proposed()))
+    slide.resting_on(format!("Proposed: {}. Lenses count from the first one.", proposed())).saying([
+        "Say: none of these is right by itself. What matters is that it is chosen before, and that it stands on the record.",
+        "Ask the class: which one were you taught? Let hands go up for each, and write the numbers on the board.",
+        "Often misunderstood: “leave the patient in the red” means the answer with the lens that stays in, not the direction of the last click.",
+    ])
 }
 
 /// How wide a paragraph from this left end may be.

@@ -9,7 +9,7 @@ use image::RgbImage;
 use crate::acuity::Acuity;
 use crate::balance::{
     Answer, Clicks, ColourVision, Course, Drawn, EndPoint, Event, Examination, EyeKind, Laterality, Lens,
-    Manifest, Place, Procedure, Put, Ran, RefinedFor, Rules, Run, Sight, Start,
+    Manifest, Patient, Place, Procedure, Put, Ran, RefinedFor, Rules, Run, Sight, Start,
 };
 use crate::chart::Request;
 use crate::eye::{Adaptation, Clarity, Curve, Eye, Pupil, PupilError, Seen};
@@ -36,7 +36,7 @@ const LIT_FIELD_DEGREES: f64 = 60.0;
 pub const APERTURE: Length = Length::mm(1.4);
 
 /// Pixels a stroke of a view on a 1080-line slide, and letters to each side: three views stand beside their row's name.
-const STROKE_PX: u16 = 14;
+pub(super) const STROKE_PX: u16 = 14;
 const LETTERS: usize = 1;
 
 /// Which letters views show; the riddles show others.
@@ -159,6 +159,13 @@ impl<'a> Lesson<'a> {
         Drawn::still(lens_error).answer(&Target(self.curve(eye)), put)
     }
 
+    /// The likeliest answer of a patient of the model who judges as the typical one, chance and all, and how likely it is.
+    pub(super) fn likeliest(&self, eye: &Eye, lens_error: Dioptres) -> (Answer, f64) {
+        let chances = Patient::typical().judgement(None).chances(self.curve(eye).seen(lens_error));
+        let all = Answer::ALL.into_iter().zip(chances);
+        all.max_by(|(_, one), (_, other)| one.total_cmp(other)).expect("there are four answers")
+    }
+
     /// A run with a patient of the model who never errs.
     pub(super) fn run(&self, eye: &Eye, rules: Rules, start: Dioptres) -> Ran {
         let (mut patient, sight) = (Drawn::still(start), Target(self.curve(eye)));
@@ -168,7 +175,7 @@ impl<'a> Lesson<'a> {
     /// Prepares close-ups of the target line for these eyes and lens errors.
     pub(super) fn close_up(
         &self,
-        (seed, red): (u64, Side),
+        (seed, red, stroke_px): (u64, Side, u16),
         seen: &[(&Eye, Dioptres)],
     ) -> Result<CloseUp, LessonError> {
         let request = Request { seed, red, ..Request::new(target()) };
@@ -177,7 +184,7 @@ impl<'a> Lesson<'a> {
             .iter()
             .flat_map(|(eye, at)| lights.map(|light| eye.blur(*at, light).to_arcmin()))
             .fold(0.0, f64::max);
-        let subject = Subject { request: &request, letters: LETTERS, stroke_px: STROKE_PX };
+        let subject = Subject { request: &request, letters: LETTERS, stroke_px };
         Ok(CloseUp::new(&subject, self.room, &self.model.sides, Angle::arcmin(blur))?)
     }
 
@@ -251,7 +258,7 @@ fn elsewhere(paint: Paint, display: &Display) -> Paint {
 }
 
 /// What is seen of the target, which is also what stands for a larger line.
-struct Target<'a>(Curve<'a>);
+pub(super) struct Target<'a>(pub(super) Curve<'a>);
 
 impl Sight for Target<'_> {
     fn seen(&self, lens_error: Dioptres, _: bool) -> Seen {

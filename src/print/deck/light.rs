@@ -6,8 +6,8 @@
 use kurbo::{Affine, BezPath, Circle, Rect, Shape as _};
 
 use super::Surface;
-use super::lesson::{AGE_YEARS, APERTURE, LIT_LUX, Lesson, LessonError, SEED, Views, target};
-use super::slide::{MARGIN, PX_MM, RIGHT, Slide, WIDE};
+use super::lesson::{AGE_YEARS, APERTURE, LIT_LUX, Lesson, LessonError, SEED, STROKE_PX, Views, target};
+use super::slide::{MARGIN, PX_MM, RIGHT, Slide, WIDE, run};
 use crate::balance::{Answer, Clicks, words};
 use crate::eye::{CLICK_D, Eye};
 use crate::light::Side;
@@ -19,7 +19,7 @@ use crate::scene::{Anchor, Paint};
 
 /// The left ends of three views beside their row's name, and a view's size.
 const COLUMNS: [f64; 3] = [MARGIN + 354.0, MARGIN + 831.0, MARGIN + 1308.0];
-pub(super) const VIEW: [f64; 2] = [420.0, 210.0];
+const VIEW: [f64; 2] = [420.0, 210.0];
 
 /// How wide a row's name may be.
 const NAME: f64 = 300.0;
@@ -37,9 +37,10 @@ pub(super) fn slides(lesson: &Lesson<'_>, surface: Surface) -> Result<Vec<Slide>
     let clicks = CLICKS.into_iter().chain(FEWER_CLICKS);
     let all: Vec<(&Eye, Dioptres)> =
         clicks.flat_map(|clicks| eyes.map(|eye| (eye, clicks.to_dioptres()))).collect();
-    let mut views = Views::of(lesson.close_up((SEED, Side::Left), &all)?);
+    let mut views = Views::of(lesson.close_up((SEED, Side::Left, STROKE_PX), &all)?);
     Ok(vec![
         cover(lesson, surface),
+        super::aims::slide(lesson, surface),
         foci(lesson, surface),
         sides(lesson, surface, &mut views),
         rooms(lesson, surface, &mut views),
@@ -53,6 +54,7 @@ fn cover(lesson: &Lesson<'_>, surface: Surface) -> Slide {
     let (top, high) = (MARGIN, 500.0);
     let middle = MARGIN + WIDE / 2.0;
     let [red, green] = lesson.paints;
+    slide.tile([MARGIN, top, RIGHT, top + high]);
     slide.rect([MARGIN, top, middle, top + high], red);
     slide.rect([middle, top, RIGHT, top + high], green);
     let letter = 82.0;
@@ -83,10 +85,14 @@ fn cover(lesson: &Lesson<'_>, surface: Surface) -> Slide {
 /// How far pencils of light reach to either side of the retina, in pixels.
 const REACH: f64 = 800.0;
 
+/// How steep both pencils are: neither is higher than 260 pixels to either side, wherever it focuses.
+fn slope([green, red]: [f64; 2]) -> f64 {
+    260.0 / (REACH + green.abs().max(red.abs()))
+}
+
 /// Pencils of green and of red light that cross at their foci, so far from the retina at [x, y].
 fn pencils(slide: &mut Slide, [green, red]: [f64; 2], [x, y]: [f64; 2]) {
-    // Neither is higher than 260 pixels to either side, wherever it focuses.
-    let slope = 260.0 / (REACH + green.abs().max(red.abs()));
+    let slope = slope([green, red]);
     for (focus, paint, dashes) in
         [(green, slide.palette.middle, &DASHES[..]), (red, slide.palette.long, &[][..])]
     {
@@ -94,6 +100,36 @@ fn pencils(slide: &mut Slide, [green, red]: [f64; 2], [x, y]: [f64; 2]) {
             let rise = |from: f64| y + up * slope * (from - (x + focus));
             let ends = [x - REACH, x + REACH];
             slide.dashed([ends[0], rise(ends[0])], [ends[1], rise(ends[1])], 4.0, dashes, paint);
+        }
+    }
+}
+
+/// The marks of both foci, and their names: under the other pencil where that passes high enough, else over it.
+fn name_foci(slide: &mut Slide, foci: [f64; 2], dioptre: f64, [x, y]: [f64; 2]) {
+    /// How far a name stands over the axis, how high it reaches, and from the retina.
+    const OVER: f64 = 70.0;
+    const HIGH: f64 = 25.0;
+    const BESIDE: f64 = 24.0;
+    let (body, palette) = (slide.body(), slide.palette);
+    let slope = slope(foci.map(|focus| focus * dioptre));
+    let sides = [("green", palette.middle), ("red", palette.long)];
+    for ((focus, other), (word, paint)) in foci.into_iter().zip([foci[1], foci[0]]).zip(sides) {
+        let at = x + focus * dioptre;
+        mark(slide, word == "green", [at, y], 12.0, paint);
+        let where_to = if focus < 0.0 { "in front" } else { "behind" };
+        let words = format!("{word}: {:.2} D {where_to}", focus.abs());
+        let half = run(&words, body) / 2.0;
+        // How high the other pencil passes over a place.
+        let passes = |place: f64| slope * (place - (x + other * dioptre)).abs();
+        let inward = if focus < other { half } else { -half };
+        let style = body.in_paint(paint);
+        if passes(at + inward) > OVER + HIGH {
+            slide.write(&words, style, Anchor::Centre, [at, y - OVER]);
+        } else {
+            let away = if focus < other { -half - BESIDE } else { half + BESIDE };
+            let middle = if focus < other { at.min(x + away) } else { at.max(x + away) };
+            let over = passes(middle - inward);
+            slide.write(&words, style, Anchor::Centre, [middle, y - over - HIGH / 2.0]);
         }
     }
 }
@@ -114,13 +150,7 @@ fn foci(lesson: &Lesson<'_>, surface: Surface) -> Slide {
     slide.straight([x, y - 240.0], [x, y + 240.0], 6.0, slide.palette.ink);
     let body = slide.body();
     slide.write("retina", body, Anchor::Left, [x + 16.0, y - 214.0]);
-    for (focus, word, paint) in [(green, "green", slide.palette.middle), (red, "red", slide.palette.long)] {
-        let at = x + focus * dioptre;
-        mark(&mut slide, word == "green", [at, y], 12.0, paint);
-        let where_to = if focus < 0.0 { "in front" } else { "behind" };
-        let words = format!("{word}: {:.2} D {where_to}", focus.abs());
-        slide.write(&words, body.in_paint(paint), Anchor::Centre, [at, y - 70.0]);
-    }
+    name_foci(&mut slide, [green, red], dioptre, [x, y]);
     let small = slide.small();
     slide.write("light →", small, Anchor::Left, [x - REACH, y + 8.0]);
     bars(&mut slide, [x + green * dioptre, y + 290.0], [interval * dioptre, CLICK_D * dioptre]);
@@ -130,6 +160,11 @@ fn foci(lesson: &Lesson<'_>, surface: Surface) -> Slide {
         lesson.dark.chromatic.name(),
         lesson.model.spectra.origin
     ))
+    .saying([
+        "Say: the eye bends short waves more. So with a white letter in focus green comes to its focus a little before the retina, and red a little behind it.".to_owned(),
+        format!("Ask the class: what happens to both foci when {CLICK_D} D of plus goes in? Both move forward together, and red comes nearer to the retina."),
+        format!("Often misunderstood: textbooks give one number for all charts. It depends on the screen: here it is {interval:.2} D, worked out from this screen’s own spectra, not from the peaks of two filters."),
+    ])
 }
 
 /// Pixels a dioptre: no more than `most`, and few enough that foci which a lens moves by `moved` dioptres stay `within` this
@@ -174,11 +209,12 @@ pub(super) fn tile(
     (views, eye, at): (&mut Views, &Eye, Dioptres),
     ([left, top], times): ([f64; 2], f64),
 ) {
-    slide.view(&views.seen(eye, at), [left, top], times);
+    let picture = views.seen(eye, at);
+    slide.view(&picture, [left, top], times);
     let [red, green] = lesson.clarity(eye, at);
     let small = slide.small();
     let words = format!("{}, {at}, {}", Lesson::pupil(eye), target());
-    let baseline = top + times * VIEW[1] + 32.0;
+    let baseline = top + times * f64::from(picture.height()) + 32.0;
     slide.write(&words, small.in_paint(slide.palette.ink), Anchor::Left, [left, baseline]);
     let words = format!("clarity: red {:.2}, green {:.2}", red.value(), green.value());
     slide.write(&words, small, Anchor::Left, [left, baseline + 32.0]);
@@ -216,7 +252,11 @@ fn sides(lesson: &Lesson<'_>, surface: Surface, views: &mut Views) -> Slide {
         tile(&mut slide, lesson, (views, eye, at), ([left, rows[2] - 115.0], 1.0));
         slide.write(&spoken(lesson.answer(eye, at)), heading, Anchor::Left, [left, rows[3]]);
     }
-    slide.resting_on(format!("{} {CLARITY}", under_views()))
+    slide.resting_on(format!("{} {CLARITY}", under_views())).saying([
+        "Say: follow one column from top to bottom. Lens, foci, picture, answer: that is the whole test.",
+        "Ask the class, before you point to it: on which side are the edges of the letter crisper in the left picture?",
+        "Often misunderstood: “red is clearer, so the eye needs red, so more plus”. It is the other way round: red clearer means too much plus already.",
+    ])
 }
 
 /// Where both fields focus before or behind the retina, to scale.
@@ -230,8 +270,7 @@ fn axis(slide: &mut Slide, lesson: &Lesson<'_>, at: Dioptres, [left, y]: [f64; 2
     if at.to_d().abs() < f64::EPSILON {
         slide.write("retina", small, Anchor::Left, [retina + 12.0, y - 36.0]);
     }
-    let [red, green] = lesson.paints;
-    let fields = [("green", green), ("red", red)];
+    let fields = [("green", slide.palette.middle), ("red", slide.palette.long)];
     for (focus, (word, paint)) in lesson.foci().into_iter().zip(fields) {
         // Plus draws every focus forward.
         let x = retina + (focus - at.to_d()) * dioptre;
@@ -252,7 +291,7 @@ fn pair(
     let errors = FEWER_CLICKS.map(Clicks::to_dioptres);
     let mut slide = Slide::new(surface, title);
     let (heading, body, small) = (slide.heading(28.0), slide.body(), slide.small());
-    let mut top = slide.top;
+    let mut top = slide.top - 10.0;
     for (row, (words, eye)) in rows.into_iter().enumerate() {
         let bottom = slide.paragraph(words, heading, [MARGIN, top], NAME) + 20.0;
         if row == 0 {
@@ -263,7 +302,7 @@ fn pair(
             let answer = spoken(lesson.answer(eye, at));
             slide.write(&answer, body, Anchor::Left, [left, top + VIEW[1] + 100.0]);
         }
-        top += VIEW[1] + 146.0;
+        top += VIEW[1] + 134.0;
     }
     slide
 }
@@ -284,6 +323,11 @@ fn rooms(lesson: &Lesson<'_>, surface: Surface, views: &mut Views) -> Slide {
         "Natural pupils at {AGE_YEARS:.0} years, other eye occluded: before this screen’s fields alone, and in {LIT_LUX:.0} lx; Watson & Yellott 2012. {}",
         under_views()
     ))
+    .saying([
+        "Say: it is one eye in two rooms. Only the pupil differs.",
+        "Ask the class: how dark is it where you do this test? Who switches the light off?",
+        "Often misunderstood: dark does not only mean black letters. A wide pupil has a short depth of focus, and that is what makes a click show.",
+    ])
 }
 
 fn aperture(lesson: &Lesson<'_>, surface: Surface, views: &mut Views) -> Slide {
@@ -294,6 +338,11 @@ fn aperture(lesson: &Lesson<'_>, surface: Surface, views: &mut Views) -> Slide {
         APERTURE.to_mm(),
         under_views()
     ))
+    .saying([
+        "Say: this is what makes such eyes hard. The lens is as wrong as in the row above, and hardly anything shows.",
+        "Ask the class: what would you change? Larger steps, more questions, and a look at how sure the answer is.",
+        "Often misunderstood: an autorefractor is no way out, since it too looks through the aperture. That it is uncertain is a reason to ask well, not a reason to leave the eye alone.",
+    ])
 }
 
 /// The colours that words of a side have.

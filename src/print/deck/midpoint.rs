@@ -7,7 +7,7 @@ use super::asking::beside;
 use super::lesson::{APERTURE, Lesson, LessonError};
 use super::slide::{BOTTOM, MARGIN, PX_MM, Slide};
 use super::working::midpoint_of;
-use crate::balance::{Moments, Procedure, Statistics};
+use crate::balance::{Legible, Moments, Procedure, Statistics, words};
 use crate::quantity::Dioptres;
 use crate::scene::{Anchor, Axis, Curve, Plot, Series, Word};
 use crate::text::capital;
@@ -33,7 +33,8 @@ pub(super) fn slide(lesson: &Lesson<'_>, surface: Surface) -> Result<Slide, Less
     said(&mut slide, seen.as_ref(), midpoint_of(lesson)?.as_ref());
     Ok(slide.resting_on(format!(
         "Letters of the target line behind an aperture of {APERTURE}, by the model. Simulated patients differ as is assumed."
-    )))
+    ))
+    .saying(notes()))
 }
 
 /// How clear white is through each lens.
@@ -140,4 +141,13 @@ fn shares(tried: &Statistics) -> String {
         percent(too_plus),
         tried.mean_questions
     )
+}
+
+fn notes() -> [String; 4] {
+    [
+        format!("Say before the first letters: {}", words::BEFORE_READING),
+        format!("The question: “{}” {}; {}.", words::READ_QUESTION, Legible::Read.explained(), Legible::Lost.explained()),
+        "Ask the class: which eyes is it for? Those to whom red and green look alike in every lens, and whoever does not tell the colours apart.".into(),
+        "Often misunderstood: the middle is a place between two guesses, each of which may be off. Hence each limit is looked for twice.".into(),
+    ]
 }

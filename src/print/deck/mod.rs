@@ -4,15 +4,22 @@
 //! The slides are drawn for one room, with its distance, its screen's spectra and its interval, since a class that sees the
 //! effect of *this* screen can check it on the wall. [`Lesson`] works out all that they say; six groups lay it out: why the
 //! test works, how it is asked, the balance at work, riddles, how far the model may be
-//! trusted, and what a practice has to mind.
+//! trusted, and what a practice has to mind, with an examination that goes wrong.
+//!
+//! Each slide carries what is said beside it: what to say, what to ask the class, what is often misunderstood. Projected, all of
+//! them stand on night, since a class sees the effect in a dark room; printed, on paper, with black under what a patient sees.
 //!
 //! A view on a slide was computed for one pupil at one distance. Projected, it shows what is lost, not how large it looks.
 
+mod aims;
 mod asking;
 mod evidence;
+mod failure;
+mod fog;
 mod lesson;
 mod light;
 mod midpoint;
+mod near;
 mod practice;
 mod riddle;
 mod slide;
@@ -55,6 +62,10 @@ pub struct Deck {
     pub slides: Vec<Shown>,
 }
 
+/// That numbers and pictures are the model's, where a class could take them for eyes.
+const PRACTICE: &str =
+    "Patients, eyes and answers on these slides are the model’s; no real patient is shown.";
+
 /// One group of slides.
 type Group = fn(&Lesson<'_>, Surface) -> Result<Vec<Slide>, LessonError>;
 
@@ -64,7 +75,7 @@ const GROUPS: [Group; 6] =
 
 impl Deck {
     /// How many slides it has, for every room.
-    pub const SLIDES: usize = 24;
+    pub const SLIDES: usize = 31;
 
     /// How many steps its making has.
     pub const STEPS: usize = GROUPS.len();

@@ -4,7 +4,7 @@ use super::Surface;
 use super::lesson::{Lesson, LessonError, asked};
 use super::slide::Slide;
 use crate::acuity::Acuity;
-use crate::balance::{Accommodation, Caution, ColourVision, EndPoint, EyeKind, Procedure, Start, words};
+use crate::balance::{Caution, ColourVision, EndPoint, EyeKind, Procedure, Start, words};
 use crate::light::{LETTER_LIGHT_PERCENT, MATCH_PERCENT, PHOTOPIC};
 use crate::report::{LineShown, Shown};
 
@@ -12,7 +12,11 @@ use crate::report::{LineShown, Shown};
 const POOR: i8 = 6;
 
 pub(super) fn slides(lesson: &Lesson<'_>, surface: Surface) -> Result<Vec<Slide>, LessonError> {
-    Ok(vec![spoilers(lesson, surface), room(lesson, surface), cautions(lesson, surface)])
+    let failure = super::failure::slides(lesson, surface);
+    let mut slides = vec![spoilers(lesson, surface)];
+    slides.extend(failure);
+    slides.extend([room(lesson, surface), cautions(lesson, surface)]);
+    Ok(slides)
 }
 
 fn terms(all: &[(&str, String)]) -> Vec<(String, String)> {
@@ -33,10 +37,7 @@ fn spoilers(lesson: &Lesson<'_>, surface: Surface) -> Slide {
         ("Wrong size", "Letters far above the threshold stay clear on both sides: native resolution, no scaling, the distance as measured.".into()),
         (
             "Accommodation",
-            format!(
-                "It takes up most of the minus that it is given, {:.0} % in the model, so too much minus hardly shows. Fog first, and count answers only coming down from plus.",
-                100.0 * Accommodation::typical().slope
-            ),
+            super::fog::why(),
         ),
         ("The setting", words::BEFORE_ASKING.to_owned()),
     ]);
@@ -49,7 +50,11 @@ fn spoilers(lesson: &Lesson<'_>, surface: Surface) -> Slide {
     }
     slide.rule([super::slide::MARGIN, super::slide::RIGHT], bottom - gap / 2.0);
     slide.terms(&[("In this room".to_owned(), own.join(" "))], bottom, 340.0, gap);
-    slide
+    slide.saying([
+        "Say: each of these gives an answer that sounds as sure as a true one.",
+        "Ask the class: stand up and look at the screen from the patient’s chair. What do you see on it that is not the chart?",
+        "Often misunderstood: “a screen that was matched once stays matched.” It drifts, or somebody changes a setting.",
+    ])
 }
 
 fn room(lesson: &Lesson<'_>, surface: Surface) -> Slide {
@@ -87,7 +92,11 @@ fn room(lesson: &Lesson<'_>, surface: Surface) -> Slide {
     ]);
     let top = slide.top + 10.0;
     slide.terms(&all, top, 300.0, 46.0);
-    slide.resting_on(format!("This room: {}.", lesson.name))
+    slide.resting_on(format!("This room: {}.", lesson.name)).saying([
+        "Say: steps one to three are done once; the last one is done again whenever anything at the screen was changed.",
+        "Ask the class: who has a rule at the practice that measures a lit picture to the millimetre? That is all that step two needs.",
+        "Often misunderstood: a finished file that passes the check is not yet a proven screen. The meter has the last word.",
+    ])
 }
 
 /// What holds for eyes of some kind from the start, as the balance itself says it, with the kind's name. What the trial finds
@@ -135,5 +144,10 @@ fn cautions(lesson: &Lesson<'_>, surface: Surface) -> Slide {
         .collect();
     let top = slide.top;
     slide.terms(&all, top, 340.0, 34.0);
-    slide.resting_on(format!("Basis: {}.", bases(&of_eyes).join("; ")))
+    slide.resting_on(format!("Basis: {}.", bases(&of_eyes).join("; "))).saying([
+        format!("Say at the end, as it stands: {} {}", words::CAUTION, words::NOT_APPROVED),
+        "Ask the class: go back to the five aims. Which of them can you do now?".to_owned(),
+        "Often misunderstood: a caution does not forbid the test. It says how much weight its result has."
+            .to_owned(),
+    ])
 }

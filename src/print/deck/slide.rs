@@ -151,11 +151,21 @@ impl Slide {
         self.canvas.rect(sides.map(|side| side * PX_MM), paint);
     }
 
+    /// Black under what a patient sees, a little wider than it, where the slide itself is not dark.
+    pub(super) fn tile(&mut self, [left, top, right, bottom]: [f64; 4]) {
+        const AROUND: f64 = 12.0;
+        if self.palette.ground != look::NIGHT {
+            self.rect([left - AROUND, top - AROUND, right + AROUND, bottom + AROUND], look::NIGHT);
+        }
+    }
+
     /// A view by its upper left corner, set to whole pixels of a 1080-line screen, `times` of them for each of its own.
     pub(super) fn view(&mut self, pixels: &Arc<RgbImage>, corner: [f64; 2], times: f64) {
         let [left, top] = corner.map(f64::round);
         let size = [times * f64::from(pixels.width()), times * f64::from(pixels.height())];
-        let [x0, y0, x1, y1] = [left, top, left + size[0], top + size[1]].map(|side| side * PX_MM);
+        let sides = [left, top, left + size[0], top + size[1]];
+        self.tile(sides);
+        let [x0, y0, x1, y1] = sides.map(|side| side * PX_MM);
         self.canvas.image(Image { place: Rect::new(x0, y0, x1, y1), pixels: Arc::clone(pixels) });
     }
 

@@ -33,6 +33,11 @@ pub(super) fn slide(lesson: &Lesson<'_>, surface: Surface) -> Slide {
         "A simulated eye behind {}, whose manifest of {manifest} is {TOO_PLUS_D:.2} D too plus and who answers by the model without erring. What is believed before the first answer, and how patients differ, is assumed.",
         EyeKind::SmallAperture.assumed_pupil()
     ))
+    .saying([
+        "Say: a result without its width is half a result. Each row is one more answer, and the bar is where balance may still lie.",
+        "Ask the class: after which answer would you have stopped? Look by how much the last bars still shrink.",
+        "Often misunderstood: the bar is about this day’s answers. It knows nothing of a wrong cylinder, a dry eye or a brighter side; whatever misleads every answer moves the whole bar.",
+    ])
 }
 
 /// The eye before its first answer, after one, after two, until its questions are at their end.

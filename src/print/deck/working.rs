@@ -18,8 +18,7 @@ use crate::balance::{
 use crate::eye::{CLICK_D, Eye, Pupil};
 use crate::print::balance_page::ladder::Ladder;
 use crate::quantity::{Dioptres, Length};
-use crate::scene::look::Palette;
-use crate::scene::{Anchor, Axis, Curve as Line, Paint, Plot, Series, Word};
+use crate::scene::{Anchor, Axis, Curve as Line, Plot, Series, Word};
 use crate::text::capital;
 
 /// The ways of asking about red and green; the midpoint has a slide of its own.
@@ -41,79 +40,123 @@ const TOO_PLUS_D: f64 = 0.3;
 
 pub(super) fn slides(lesson: &Lesson<'_>, surface: Surface) -> Result<Vec<Slide>, LessonError> {
     Ok(vec![
-        procedures(lesson, surface)?,
+        ways(surface),
+        ends(lesson, surface)?,
         worked_run(lesson, surface),
         super::sure::slide(lesson, surface),
         super::midpoint::slide(lesson, surface)?,
         near_and_far(lesson, surface),
+        super::near::slide(lesson, surface),
     ])
 }
 
-fn procedures(lesson: &Lesson<'_>, surface: Surface) -> Result<Slide, LessonError> {
-    let mut slide = Slide::new(surface, "Four ways to ask about red and green: where the lens ends");
-    let small = slide.small();
-    let columns = [RIGHT - 2.0 * BAR - 48.0, RIGHT - BAR];
+/// The ways of asking, each with what it does and the eyes that it is proposed for.
+fn ways(surface: Surface) -> Slide {
+    let mut slide = Slide::new(surface, "Four ways to ask about red and green: the eye decides which");
     let mut top = slide.top;
-    for (left, scenario) in columns.into_iter().zip(TRIED.map(|index| Scenario::ALL[index])) {
-        let words = format!("{}, {}", eye_of(scenario.kind), scenario.pupil);
-        slide.write(&words, slide.heading(28.0), Anchor::Left, [left, top]);
-        for Ended { words, anchor, along, .. } in ENDED {
-            slide.write(words, small, anchor, [left + along * BAR, top + 36.0]);
+    for (index, procedure) in ABOUT_COLOURS.into_iter().enumerate() {
+        if index > 0 {
+            slide.rule([MARGIN, RIGHT], top);
+            top += 16.0;
         }
+        let (heading, body) = (slide.heading(35.0), slide.body());
+        let Said { name, how } = procedure.said();
+        slide.write(&capital(name), heading, Anchor::Left, [MARGIN, top + 35.0]);
+        let accent = body.in_paint(slide.palette.balance);
+        slide.write(&proposed(procedure), accent, Anchor::Left, [MARGIN + 300.0, top + 35.0]);
+        top = slide.paragraph(
+            &format!("{}.", capital(how)),
+            body,
+            [MARGIN + 300.0, top + 50.0],
+            RIGHT - MARGIN - 300.0,
+        ) + 20.0;
     }
-    top += 56.0;
+    slide
+        .resting_on("Proposed: what the program asks by unless another way is chosen. By hand: on a chart that does not follow.")
+        .saying(said_of_ways())
+}
+
+/// Where lenses end by each way of asking, in two eyes.
+fn ends(lesson: &Lesson<'_>, surface: Surface) -> Result<Slide, LessonError> {
     let statistics = TRIED.map(|index| tried_on(lesson, &Scenario::ALL[index], &ABOUT_COLOURS));
     let statistics: Vec<_> = statistics.into_iter().collect::<Result<_, _>>()?;
+    let mut slide = Slide::new(surface, ends_title(&statistics));
+    let lefts = [RIGHT - 2.0 * COLUMN - 70.0, RIGHT - COLUMN];
+    let mut top = slide.top;
+    for (left, scenario) in lefts.into_iter().zip(TRIED.map(|index| Scenario::ALL[index])) {
+        heads(&mut slide, &scenario, [left, top]);
+    }
+    top += 96.0;
     for (row, procedure) in ABOUT_COLOURS.into_iter().enumerate() {
         slide.rule([MARGIN, RIGHT], top);
-        way(&mut slide, procedure, columns[0] - MARGIN - 40.0, top);
-        for (left, column) in columns.into_iter().zip(&statistics) {
+        let heading = slide.heading(35.0);
+        slide.write(&capital(procedure.said().name), heading, Anchor::Left, [MARGIN, top + 78.0]);
+        for (left, column) in lefts.into_iter().zip(&statistics) {
             if let Some(one) = &column[row] {
-                shares(&mut slide, one.balance, [left, top]);
+                shares(&mut slide, one.balance, [left, top + 34.0]);
             }
         }
-        top += 158.0;
+        top += 134.0;
     }
-    Ok(slide.resting_on(format!(
+    let slide = slide.resting_on(format!(
         "{PATIENTS} simulated patients each, who differ as is assumed, manifests {MANIFEST_SD_D} D (SD) off white’s best: how many end within a click of {CLICK_D} D of balance; the manifest where nothing is decided. No real patients. Not modelled: astigmatism, scatter, adaptation, the practitioner’s judgement."
-    )))
+    ));
+    Ok(slide.saying(said_of_ends()))
 }
 
-/// How long a bar is.
-const BAR: f64 = 380.0;
-
-/// How an eye may end: the colour of its share, and where along a bar its words stand.
-struct Ended {
-    words: &'static str,
-    paint: fn(&Palette) -> Paint,
-    anchor: Anchor,
-    along: f64,
+/// Which way ends within a click most often, if one does so in both eyes.
+fn ends_title(statistics: &[Vec<Option<Statistics>>]) -> String {
+    let within = |one: &Statistics| one.balance.count - one.balance.too_minus - one.balance.too_plus;
+    let best = |column: &Vec<Option<Statistics>>| {
+        let all = ABOUT_COLOURS.into_iter().zip(column);
+        let known = all.filter_map(|(procedure, one)| Some((within(one.as_ref()?), procedure)));
+        known.max_by_key(|(within, _)| *within).map(|(_, procedure)| procedure)
+    };
+    match statistics.iter().map(best).collect::<Option<Vec<_>>>().as_deref() {
+        Some([one, other]) if one == other => {
+            format!("Asked the {} way, most simulated eyes end within a click", one.said().name)
+        }
+        _ => "No one way of asking ends nearest to balance in every simulated eye".into(),
+    }
 }
 
-const ENDED: [Ended; 3] = [
-    Ended { words: "minus", paint: |palette| palette.quiet, anchor: Anchor::Left, along: 0.0 },
-    Ended { words: "within a click", paint: |palette| palette.balance, anchor: Anchor::Centre, along: 0.5 },
-    Ended { words: "plus", paint: |palette| palette.quiet, anchor: Anchor::Right, along: 1.0 },
-];
+/// How long a bar is, how wide the numbers beside it, and how wide both are.
+const BAR: f64 = 460.0;
+const BESIDE: f64 = 104.0;
+const COLUMN: f64 = BAR + 2.0 * BESIDE;
 
-/// A way of asking, and the eyes that it is proposed for.
-fn way(slide: &mut Slide, procedure: Procedure, width: f64, top: f64) {
-    let (heading, small) = (slide.heading(28.0), slide.small());
-    let Said { name, how } = procedure.said();
-    slide.write(&capital(name), heading, Anchor::Left, [MARGIN, top + 42.0]);
-    let aside = MARGIN + super::slide::run(&capital(name), heading) + 28.0;
-    slide.write(
-        &proposed(procedure),
-        small.in_paint(slide.palette.balance),
-        Anchor::Left,
-        [aside, top + 42.0],
-    );
-    slide.paragraph(
-        &format!("{}.", capital(how)),
-        small.in_paint(slide.palette.ink),
-        [MARGIN, top + 58.0],
-        width,
-    );
+/// An eye, and the words over its bars.
+fn heads(slide: &mut Slide, scenario: &Scenario, [left, top]: [f64; 2]) {
+    let (heading, body) = (slide.heading(28.0), slide.body());
+    let middle = left + COLUMN / 2.0;
+    let words = capital(&format!("{}, {}", eye_of(scenario.kind), scenario.pupil));
+    slide.write(&words, heading, Anchor::Centre, [middle, top + 24.0]);
+    let within = body.in_paint(slide.palette.balance);
+    slide.write("too minus", body, Anchor::Left, [left, top + 74.0]);
+    slide.write("within a click", within, Anchor::Centre, [middle, top + 74.0]);
+    slide.write("too plus", body, Anchor::Right, [left + COLUMN, top + 74.0]);
+}
+
+/// How many end how far from balance, as the parts of a bar with their numbers.
+fn shares(slide: &mut Slide, ended: Moments, [left, top]: [f64; 2]) {
+    /// Between parts.
+    const APART: f64 = 4.0;
+    let (body, palette) = (slide.heading(28.0), slide.palette);
+    let Moments { count, too_minus, too_plus, .. } = ended;
+    let within = count - too_minus - too_plus;
+    let [minus, within, plus] =
+        [too_minus, within, too_plus].map(|of| f64::from(of) / f64::from(count.max(1)));
+    let bar = left + BESIDE;
+    let [first, second] = [bar + minus * BAR, bar + (minus + within) * BAR];
+    slide.rect([bar, top, first - APART / 2.0, top + 66.0], palette.quiet);
+    slide.rect([first + APART / 2.0, top, second - APART / 2.0, top + 66.0], palette.balance);
+    slide.rect([second + APART / 2.0, top, bar + BAR, top + 66.0], palette.quiet);
+    let words = |share: f64| format!("{:.0} %", 100.0 * share);
+    let baseline = top + 43.0;
+    slide.write(&words(minus), body, Anchor::Right, [bar - 14.0, baseline]);
+    let middle = f64::midpoint(first, second);
+    slide.write(&words(within), body.in_paint(palette.ground), Anchor::Centre, [middle, baseline]);
+    slide.write(&words(plus), body, Anchor::Left, [bar + BAR + 14.0, baseline]);
 }
 
 /// The eyes that it is proposed for, and those for whom who asks by hand.
@@ -129,20 +172,6 @@ fn proposed(procedure: Procedure) -> String {
     let both = [named("proposed", usual), named("by hand", by_hand)];
     let both: Vec<String> = both.into_iter().flatten().collect();
     if both.is_empty() { "proposed for no kind of eye".into() } else { both.join(" · ") }
-}
-
-/// How many end how far from balance, as a bar of shares.
-fn shares(slide: &mut Slide, ended: Moments, [left, top]: [f64; 2]) {
-    let body = slide.body();
-    let Moments { count, too_minus, too_plus, .. } = ended;
-    let within = count - too_minus - too_plus;
-    let mut from = left;
-    for (Ended { paint, anchor, along, .. }, of) in ENDED.into_iter().zip([too_minus, within, too_plus]) {
-        let share = f64::from(of) / f64::from(count.max(1));
-        slide.rect([from, top + 66.0, from + share * BAR, top + 100.0], paint(slide.palette));
-        from += share * BAR;
-        slide.write(&format!("{:.0} %", 100.0 * share), body, anchor, [left + along * BAR, top + 48.0]);
-    }
 }
 
 /// An eye of a scenario in a few words.
@@ -215,19 +244,30 @@ fn run(lesson: &Lesson<'_>) -> Course {
     last(events.chain([white, Event::Chosen(Choice::FarQuarter)]))
 }
 
+fn run_title(course: &Course) -> String {
+    let found = if course.left_in().is_some() { "find the lens" } else { "decide nothing" };
+    format!("Coming down from plus, {} questions {found}", course.asked.len())
+}
+
 fn worked_run(lesson: &Lesson<'_>, surface: Surface) -> Slide {
     let course = run(lesson);
-    let mut slide = Slide::new(surface, "A run, as its record keeps it");
+    let mut slide = Slide::new(surface, run_title(&course));
     let width = 1060.0;
     let within = Rect::new(MARGIN, slide.top, MARGIN + width, BOTTOM - 60.0);
     let sides = [within.x0, within.y0, within.x1, within.y1].map(|side| side * PX_MM);
     let [x0, y0, x1, y1] = sides;
-    Ladder { course: &course, palette: slide.palette, within: Rect::new(x0, y0, x1, y1) }
-        .draw(&mut slide.canvas);
+    Ladder {
+        course: &course,
+        palette: slide.palette,
+        letters: slide.small(),
+        within: Rect::new(x0, y0, x1, y1),
+    }
+    .draw(&mut slide.canvas);
     came_to(&mut slide, &course, MARGIN + width + 60.0);
     slide.resting_on(format!(
         "Answers of the model: a natural pupil at {AGE_YEARS:.0} years in the dark room, whose manifest is {TOO_PLUS_D:.2} D too plus."
     ))
+    .saying(said_of_run(&course))
 }
 
 /// How a run ended, what stands and what was chosen.
@@ -279,19 +319,18 @@ fn near_and_far(lesson: &Lesson<'_>, surface: Surface) -> Slide {
         surface,
         format!("A lens balanced at {distance} is {:.2} D too plus for far away", lesson.vergence().to_d()),
     );
-    let width = 1060.0;
+    let width = 1230.0;
     let place = [MARGIN, slide.top, MARGIN + width, BOTTOM - 60.0].map(|side| side * PX_MM);
-    vergences(distance).draw_on(
-        slide.palette,
-        &mut slide.canvas,
-        Rect::new(place[0], place[1], place[2], place[3]),
-    );
+    let within = Rect::new(place[0], place[1], place[2], place[3]);
+    vergences(distance).draw_on(slide.palette, &mut slide.canvas, within);
     let left = MARGIN + width + 60.0;
     let bottom = distances(&mut slide, distance, left);
-    let words = "Too plus by 1/d, with d in metres. For far, take that much plus away; for work at that distance, leave it in. The record gives both.";
-    slide.paragraph(words, slide.body(), [left, bottom + 50.0], beside(left));
-    slide
+    slide.paragraph(TOO_PLUS, slide.body(), [left, bottom + 40.0], beside(left));
+    slide.saying(said_of_vergence(lesson))
 }
+
+/// What is done with a lens that was balanced near by.
+const TOO_PLUS: &str = "Too plus by 1/d, with d in metres. For far, take that much plus away; for work at that distance, leave it in. The record gives both.";
 
 /// Known distances and the room's own, with what each is too plus for far; says where the last stands.
 fn distances(slide: &mut Slide, distance: Length, left: f64) -> f64 {
@@ -312,24 +351,29 @@ fn distances(slide: &mut Slide, distance: Length, left: f64) -> f64 {
     top
 }
 
+/// Distances of charts, at least, in metres.
+const NEAREST_M: f64 = 1.0;
+const FARTHEST_M: f64 = 7.0;
+
 /// Vergence against distance, with the room's own.
 fn vergences(distance: Length) -> Plot {
-    let to = (distance.to_m() * 1.25).max(6.5);
+    let (from, to) = (distance.to_m().min(NEAREST_M), (distance.to_m() * 1.1).max(FARTHEST_M));
     let points: Vec<[f64; 2]> = (0..=120_u8)
-        .map(|step| 0.33 + (to - 0.33) * f64::from(step) / 120.0)
+        .map(|step| from + (to - from) * f64::from(step) / 120.0)
         .map(|metres| [metres, Dioptres::at(Length::m(metres)).to_d()])
         .collect();
     let here = [distance.to_m(), Dioptres::at(distance).to_d()];
-    let axis = |title: &str, to| Axis { title: title.into(), from: 0.0, to, signed: false };
+    let most = Dioptres::at(Length::m(from)).to_d();
+    let axis = |title: &str, from, to| Axis { title: title.into(), from, to, signed: false };
     Plot {
-        title: "Near by, a little distance is many dioptres".into(),
-        axes: [axis("distance in m", to), axis("vergence in D", 3.1)],
+        title: "The nearer the chart, the more a step of it counts".into(),
+        axes: [axis("distance in m", from, to), axis("vergence in D", 0.0, 1.05 * most)],
         curves: vec![
             Line {
                 series: Series::Beside,
                 points,
                 marks: Vec::new(),
-                word: Word { text: "1/d".into(), at: [0.5, 2.2], anchor: Anchor::Left },
+                word: Word { text: "1/d".into(), at: [1.3 * from, 0.8 * most], anchor: Anchor::Left },
             },
             Line {
                 series: Series::Balance,
@@ -337,11 +381,51 @@ fn vergences(distance: Length) -> Plot {
                 marks: vec![here],
                 word: Word {
                     text: format!("this room, {distance}"),
-                    at: [here[0], here[1] + 0.16],
+                    at: [here[0], here[1] + 0.06 * most],
                     anchor: Anchor::Left,
                 },
             },
         ],
         source: String::new(),
     }
+}
+
+fn said_of_ways() -> [String; 3] {
+    let usual = |kind: EyeKind| format!("{}: {}", kind.words(), kind.usual_procedure().said().name);
+    let all = EyeKind::ALL.map(usual).join("; ");
+    [
+        format!("Say: the kind of eye decides the way. {}.", capital(&all)),
+        "Ask the class: which of these do you do today, without having had a name for it? Often it is the first.".into(),
+        "Often misunderstood: a way of asking and an end point are two choices. The way says which lens is asked next; the end point says which one stays.".into(),
+    ]
+}
+
+fn said_of_ends() -> [String; 3] {
+    [
+        "Say: read a row from the middle. The wide part ended well, the left part too minus, the right part too plus.".into(),
+        "Ask the class: compare both columns. Behind a small aperture a click changes so little that chance decides more often; by how much does each way give in?".into(),
+        "Often misunderstood: these are simulated patients, whose numbers are assumed in part. The order of the ways is worth more than any single number.".into(),
+    ]
+}
+
+fn said_of_run(course: &Course) -> Vec<String> {
+    let first = course.asked.iter().map(|(question, answer)| {
+        format!("{}: {} The patient: “{}”", question.sphere, question.because(), answer.said())
+    });
+    let mut notes = vec![
+        "Say: go through it from the left, lens by lens, and let the class say the next one.".to_owned(),
+    ];
+    notes.extend(first);
+    notes.push(format!("How it ended: {} {}.", course.ended().unwrap_or_default(), course.choice_in_words()));
+    notes.push("Often misunderstood: the lens that was left in is for the chart’s distance. What is prescribed is chosen after it, by the examiner.".into());
+    notes
+}
+
+fn said_of_vergence(lesson: &Lesson<'_>) -> Vec<String> {
+    let (distance, vergence) = (lesson.room.viewing.distance, lesson.vergence().to_d());
+    vec![
+        format!("Say: this room’s chart is {distance} away, so every lens that balances here has {vergence:.2} D that far away does not need."),
+        "Ask the class: how far is the chart in your own room, through the mirror if there is one? Let them work out its vergence.".into(),
+        "Often misunderstood: six metres are not infinity either. What is left there is less than a click, and is there all the same.".into(),
+    ]
 }
