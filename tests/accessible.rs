@@ -8,7 +8,7 @@ use crate::common::hall::Hall;
 use crate::common::windows::{ROOM, begun, coarse, enter, fill, panel, stage, tap, wall};
 use crate::common::{Desk, skip};
 use evenfield::room::Room;
-use evenfield::web::practice::Practice;
+use evenfield::web::practice::{Class, Practice};
 use serde_json::{Value, json};
 
 const PHONE: [u32; 2] = [390, 844];
@@ -121,7 +121,7 @@ fn the_page_of_a_room_keeps_the_rules() {
 fn the_page_to_practise_on_keeps_the_rules() {
     let Some(mut rules) = Rules::read() else { return };
     let desk = Desk::new();
-    let page = desk.write("practice.html", Practice::new(&Room::demo(), 1).unwrap().page());
+    let page = desk.write("practice.html", Practice::new(&Room::demo(), &Class::of(1)).unwrap().page());
     for pixels in [PHONE, WINDOW] {
         let Some(browser) = Browser::open_with_clock(pixels, 1.0) else { return };
         let calm = || browser.pass(std::time::Duration::from_millis(720));
@@ -144,6 +144,22 @@ fn the_page_to_practise_on_keeps_the_rules() {
         }
         browser.go(&page, "#level=none");
         rules.hold(&browser, &format!("{at}, notice"));
+    }
+    rules.end();
+}
+
+#[test]
+fn slides_to_present_from_keep_the_rules() {
+    let Some(mut rules) = Rules::read() else { return };
+    let desk = Desk::new();
+    let run = desk.run("deck --out deck.html");
+    assert_eq!(run.code, 0, "{}", run.err);
+    for pixels in [PHONE, WINDOW] {
+        let Some(browser) = Browser::open(pixels, 1.0) else { return };
+        for slide in ["#1", "#5", "#12"] {
+            browser.go(&desk.path("deck.html"), slide);
+            rules.hold(&browser, &format!("slides at {}, {slide}", pixels[0]));
+        }
     }
     rules.end();
 }

@@ -12,6 +12,7 @@ mod columns;
 mod command_line;
 mod common;
 mod deck;
+mod deck_forms;
 mod display_transfer;
 #[path = "common/drawn.rs"]
 mod drawn;
@@ -42,6 +43,7 @@ mod paths;
 mod practice;
 mod profile;
 mod property;
+mod quiz;
 mod real_screens;
 mod refraction;
 mod resaved;

@@ -198,13 +198,13 @@ fn a_set_of_files_is_there_whole_or_not_at_all() {
     let desk = Desk::new();
     // The limit is reached by the back of the card and not by its face, as the end of a disk is.
     let most = "trap '' XFSZ; ulimit -f";
-    assert_eq!(desk.run("deck --card --out card.svg").code, 0);
-    let bytes = ["card-01.svg", "card-02.svg"].map(|name| desk.path(name).metadata().unwrap().len());
+    assert_eq!(desk.run("deck --card --out card.png").code, 0);
+    let bytes = ["card-01.png", "card-02.png"].map(|name| desk.path(name).metadata().unwrap().len());
     assert!(bytes[0] + 2048 < bytes[1], "another set is needed: {bytes:?}");
     // In the blocks of POSIX.
     let between = u64::midpoint(bytes[0], bytes[1]) / 512;
     let desk = Desk::new();
-    let run = shell(&desk, &format!("{most} {between}; evenfield deck --card --out card.svg"));
+    let run = shell(&desk, &format!("{most} {between}; evenfield deck --card --out card.png"));
     assert_eq!(run.code, 2, "{}{}", run.out, run.err);
     assert_eq!(desk.files(), Vec::<String>::new());
     let run = shell(&desk, &format!("{most} 0; evenfield room patches --out ."));

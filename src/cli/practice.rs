@@ -7,7 +7,7 @@ use std::error::Error;
 use clap::Args;
 
 use super::arguments::{OutputArgument, RoomArgument};
-use super::{Outcome, named, print, working};
+use super::{Outcome, named, say, working};
 use crate::text;
 use crate::web::practice::Class;
 use crate::web::practice_page;
@@ -44,7 +44,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     let page = practice_page(&room, &class)?;
     drop(bar);
     target.write(page.as_bytes())?;
-    print(&format!(
+    say(&format!(
         "{}: simulated patients before {name}, class {}\nOpen it in a browser; ? shows the keys. \
          #patient=7&level=noisy behind its address opens that patient.\n{SAY}",
         named(target.named()),

@@ -10,7 +10,7 @@ use image::RgbImage;
 
 use super::arguments::{self, OutputArgument, RoomArgument};
 use super::eye::{EyeArgument, PupilWish, dioptres, pupil};
-use super::{Outcome, named, print, progress, tagged_png, working};
+use super::{Outcome, named, progress, say, tagged_png, working};
 use crate::balance::words;
 use crate::chart::Request;
 use crate::eye::Eye;
@@ -121,7 +121,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     };
     target.write(&tagged_png(&images, SWEEP_MS, &room, &metadata)?)?;
     let frames = if images.len() > 1 { format!(" {} pictures.", images.len()) } else { String::new() };
-    print(&format!("{}: {what}{frames}\nroom: {name}\n{said}", named(target.named())));
+    say(&format!("{}: {what}{frames}\nroom: {name}\n{said}", named(target.named())));
     Ok(Outcome::Fine)
 }
 

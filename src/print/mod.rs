@@ -11,15 +11,20 @@
 //! | [`CurvePage`] | clarity of both sides against lens error |
 //! | [`NearChart`], [`NearMatch`] | a near chart of true size, and the sheet on which its inks are matched |
 //! | [`Deck`], [`WallCard`] | a lesson as slides with what is said beside them, and the card for the wall |
+//! | [`Handout`], [`SpeakerNotes`] | slides made small, with room to write or with what is said |
+//! | [`Quiz`] | ten questions about a room and the balance, drawn by a seed, with their key |
 //!
 //! A page is full when it is full: what does not fit is refused or goes on to a second page, and is never shrunk to fit.
 
 mod balance_page;
 mod curve_page;
 mod deck;
+mod handout;
+mod leaf;
 mod near_chart;
 mod near_match;
 mod paper;
+mod quiz;
 mod room_page;
 mod setup_sheet;
 mod type_area;
@@ -28,9 +33,11 @@ mod wall_card;
 pub use balance_page::BalancePage;
 pub use curve_page::CurvePage;
 pub use deck::{AGE_YEARS, APERTURE, Deck, LIT_LUX, Lesson, LessonError, Shown, Surface};
+pub use handout::{Handout, SpeakerNotes};
 pub use near_chart::{NearChart, NearError, NearRequest};
 pub use near_match::{MatchStep, NearMatch};
 pub use paper::Paper;
+pub use quiz::{Answered, Question, Quiz};
 pub use room_page::RoomPage;
 pub use setup_sheet::{SetupSheet, bar_px};
 pub use wall_card::WallCard;

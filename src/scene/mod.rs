@@ -26,7 +26,7 @@ pub use plot::{Axis, Curve, Plot, Series, Ticks, Word};
 pub use shape::{Geometry, Line, Paint, Shape};
 pub use text::{Face, Glyph, Text};
 
-use kurbo::Affine;
+use kurbo::{Affine, Rect};
 
 use crate::quantity::Length;
 
@@ -67,5 +67,37 @@ impl Scene {
         let across = Affine::new([-1.0, 0.0, 0.0, 1.0, self.size[0].to_mm(), 0.0]);
         let shapes = self.shapes.into_iter().map(|shape| shape.moved(across)).collect();
         Self { shapes, ..self }
+    }
+
+    /// The picture so wide on another page, with its ground: shapes that lie within it from its upper left corner on, all places
+    /// in millimetres.
+    ///
+    /// ```
+    /// # use evenfield::kurbo::Rect;
+    /// # use evenfield::quantity::Length;
+    /// # use evenfield::scene::{Geometry, Metadata, Paint, Scene, Shape};
+    /// // Worked by hand: at half its size what lies from 2 to 4 mm lies from 1 to 2, and 10 farther right.
+    /// # let black = Shape { geometry: Geometry::Rect(Rect::new(2.0, 0.0, 4.0, 1.0)), paint: Paint { codes: [0; 3] } };
+    /// # let scene = Scene {
+    /// #     size: [Length::mm(6.0), Length::mm(3.0)],
+    /// #     background: Paint { codes: [255; 3] },
+    /// #     shapes: vec![black],
+    /// #     metadata: Metadata::default(),
+    /// # };
+    /// let small = scene.placed([10.0, 20.0], 3.0);
+    /// let rects = small.iter().map(|shape| match &shape.geometry {
+    ///     Geometry::Rect(rect) => *rect,
+    ///     _ => panic!("a rectangle stays one"),
+    /// });
+    /// let ground = Rect::new(10.0, 20.0, 13.0, 21.5);
+    /// assert_eq!(rects.collect::<Vec<_>>(), [ground, Rect::new(11.0, 20.0, 12.0, 20.5)]);
+    /// ```
+    #[must_use]
+    pub fn placed(&self, [left, top]: [f64; 2], width: f64) -> Vec<Shape> {
+        let [across, down] = self.size.map(Length::to_mm);
+        let by = Affine::translate((left, top)) * Affine::scale(width / across);
+        let ground = Geometry::Rect(Rect::new(0.0, 0.0, across, down));
+        let ground = Shape { geometry: ground, paint: self.background };
+        std::iter::once(&ground).chain(&self.shapes).map(|shape| shape.clone().moved(by)).collect()
     }
 }

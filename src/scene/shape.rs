@@ -66,12 +66,18 @@ impl Line {
 }
 
 impl Shape {
-    /// The shape after a change of place; a rectangle stays along the sides, so it takes only moves and mirrors.
+    /// The shape after a change of place; a rectangle stays along the sides and a line evenly wide, so they take only moves,
+    /// mirrors and other sizes.
     pub(super) fn moved(self, by: Affine) -> Self {
+        let size = by.determinant().abs().sqrt();
         let geometry = match self.geometry {
             Geometry::Rect(rect) => Geometry::Rect(by.transform_rect_bbox(rect)),
             Geometry::Path(path) => Geometry::Path(by * path),
-            Geometry::Line(line) => Geometry::Line(Line { path: by * line.path, ..line }),
+            Geometry::Line(line) => Geometry::Line(Line {
+                path: by * line.path,
+                width: size * line.width,
+                dashes: line.dashes.into_iter().map(|dash| size * dash).collect(),
+            }),
             Geometry::Text(text) => Geometry::Text(text.moved(by)),
             Geometry::Image(image) => {
                 let place = by.transform_rect_bbox(image.place);

@@ -81,6 +81,7 @@ mod tests {
             include_str!("panel.css"),
             include_str!("home.css"),
             include_str!("wall.css"),
+            include_str!("slides.css"),
         ]
         .concat();
         for (name, _) in COLOURS {

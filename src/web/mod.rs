@@ -2,7 +2,7 @@
 //! key or sentence of the balance that is not taken from it.
 //!
 //! [`exam_page`] is the chart for the exam screen, walked through from the keyboard; [`practice_page`] is for learning, with
-//! simulated patients. Both are one self-contained file, opened from a folder: no server, no network, nothing stored, and a
+//! simulated patients; [`slides_page`] presents slides. Each is one self-contained file, opened from a folder: no server, no network, nothing stored, and a
 //! content policy that lets no other script run.
 //!
 //! The table in the page holds everything that needs arithmetic or judgement: sizes and places in pixels, at which coverage each
@@ -19,12 +19,14 @@ mod panel;
 pub mod practice;
 mod said;
 mod script;
+mod slides;
 mod wall;
 
 pub use exam::{ExamError, exam_page};
 pub use home::{RecordRow, door_page, home_page, record_page, records_page, teach_page};
 pub use panel::panel_page;
 pub use practice::practice_page;
+pub use slides::{Slide, slides_page};
 pub use wall::{gauge_page, wall_page};
 
 use serde::Serialize;

@@ -26,7 +26,9 @@ pub(crate) struct Browser {
 static TURNS: Turns = Turns::new(2);
 
 /// Keys that have no letter, by the `WebDriver` standard.
-const NAMED: [(&str, &str); 8] = [
+const NAMED: [(&str, &str); 10] = [
+    ("End", "\u{e010}"),
+    ("Home", "\u{e011}"),
     ("ArrowDown", "\u{e015}"),
     ("ArrowUp", "\u{e013}"),
     ("ArrowLeft", "\u{e012}"),
@@ -177,6 +179,21 @@ impl Browser {
         self.send(Method::Delete, &format!("/session/{}/window", self.session), None);
         self.post("window", &json!({ "handle": other }));
         self.post("window/fullscreen", &json!({}));
+    }
+
+    /// Goes on in the other one of its two windows, once there are two.
+    pub(crate) fn other_window(&self) {
+        let get =
+            |command: &str| self.send(Method::Get, &format!("/session/{}/{command}", self.session), None);
+        for _ in 0..100 {
+            let (here, all) = (get("window"), get("window/handles"));
+            if let Some(other) = all.as_array().unwrap().iter().find(|handle| **handle != here) {
+                self.post("window", &json!({ "handle": other }));
+                return;
+            }
+            std::thread::sleep(Duration::from_millis(50));
+        }
+        panic!("no second window");
     }
 
     /// Kills the browser, which its driver outlives.

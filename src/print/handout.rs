@@ -1,0 +1,126 @@
+//! What a class takes home, and what the speaker holds: slides made small on paper, with room to write or with what is said.
+//!
+//! Slides for a handout are those made for [paper](super::Surface::Printed). They are pictures of slides, so their type is as
+//! small as three on a page make it; all else keeps to the sizes of print.
+
+use super::leaf::{GAP_MM, body, count, pages};
+use super::type_area::together;
+use super::{Deck, Paper, Shown};
+use crate::quantity::Length;
+use crate::scene::look::{BARE, BODY, GRID_MM, HAIRLINE, HAIRLINE_MM, HEADING, INK, Style};
+use crate::scene::{Anchor, Canvas, Face, Scene, wrapped};
+
+/// Slides on a page of a handout.
+const A_PAGE: usize = 3;
+
+/// How wide a slide is: on a handout, where lines to write on stand beside it, and over its notes.
+const HANDED_MM: f64 = 120.0;
+const SPOKEN_MM: f64 = 128.0;
+
+/// From one line to write on to the next.
+const RULED_MM: f64 = 4.0 * GRID_MM;
+
+/// Notes are read at a desk, from a lectern.
+const SAID: Style = Style { face: Face::Regular, em: Length::points(12.0), paint: INK };
+
+/// Three slides a page with lines to write on.
+#[derive(Debug, Clone)]
+pub struct Handout {
+    /// The pages.
+    pub pages: Vec<Scene>,
+}
+
+/// A page for each slide with what is said beside it; a second one where that is long.
+#[derive(Debug, Clone)]
+pub struct SpeakerNotes {
+    /// The pages.
+    pub pages: Vec<Scene>,
+}
+
+impl Handout {
+    /// Lays out a deck's slides; `name` is what the room is called.
+    #[must_use]
+    pub fn new(deck: &Deck, name: &str, paper: Paper) -> Self {
+        let groups = deck.slides.chunks(A_PAGE);
+        let titled = |slides| ("Red-green balance: handout", handed(slides, paper));
+        Self { pages: pages(groups.map(titled).collect(), name, paper) }
+    }
+}
+
+impl SpeakerNotes {
+    /// Lays out a deck's slides with their notes; `name` is what the room is called.
+    #[must_use]
+    pub fn new(deck: &Deck, name: &str, paper: Paper) -> Self {
+        let of_slide = |(number, slide): (usize, &Shown)| spoken(number, slide, paper);
+        let canvases = (1..).zip(&deck.slides).flat_map(of_slide);
+        let titled = canvases.map(|canvas| ("Red-green balance: speaker’s notes", canvas));
+        Self { pages: pages(titled.collect(), name, paper) }
+    }
+}
+
+/// Slides at the left, one below the other, with lines to write on at the right.
+fn handed(slides: &[Shown], paper: Paper) -> Canvas {
+    let [left, top, right, bottom] = body(paper);
+    let mut canvas = Canvas::default();
+    let pitch = (bottom - top + GAP_MM) / count(A_PAGE);
+    for (place, slide) in slides.iter().enumerate() {
+        let top = top + pitch * count(place);
+        let below = small(&mut canvas, &slide.scene, [left, top], HANDED_MM);
+        let mut line = top + RULED_MM;
+        while line <= below {
+            canvas.rule(left + HANDED_MM + GAP_MM, right, line);
+            line += RULED_MM;
+        }
+    }
+    canvas
+}
+
+/// A slide with its notes, on as many pages as they take, in the largest of two sizes that takes one.
+fn spoken(number: usize, slide: &Shown, paper: Paper) -> Vec<Canvas> {
+    let [left, top, right, bottom] = body(paper);
+    let mut canvas = Canvas::default();
+    let below = small(&mut canvas, &slide.scene, [left, top], SPOKEN_MM) + GAP_MM;
+    let is_short = high(&slide.notes, SAID, right - left) <= bottom - below;
+    let style = if is_short { SAID } else { BODY };
+    let (mut pages, mut at) = (vec![canvas], below);
+    for note in &slide.notes {
+        for line in wrapped(&together(note), style, right - left) {
+            if at + style.leading() > bottom {
+                let mut next = Canvas::default();
+                let title = format!("Slide {number}, continued: {}", slide.scene.metadata.title);
+                at = next.paragraph(&title, HEADING, [left, top], right - left) + GRID_MM;
+                pages.push(next);
+            }
+            if let Some(canvas) = pages.last_mut() {
+                canvas.write(&line, style, Anchor::Left, [left, at + style.em.to_mm()]);
+            }
+            at += style.leading();
+        }
+        at += style.leading() / 2.0;
+    }
+    pages
+}
+
+/// How high notes are that are set so.
+fn high(notes: &[String], style: Style, width: f64) -> f64 {
+    let lines: usize = notes.iter().map(|note| wrapped(&together(note), style, width).len()).sum();
+    style.leading() * (count(lines) + count(notes.len().saturating_sub(1)) / 2.0)
+}
+
+/// A slide so wide within a hairline; says where it ends below.
+fn small(canvas: &mut Canvas, slide: &Scene, [left, top]: [f64; 2], width: f64) -> f64 {
+    // A printer puts no ink on what is white.
+    let bare = Scene { background: BARE, ..slide.clone() };
+    canvas.shapes.extend(bare.placed([left, top], width));
+    let [across, down] = slide.size.map(Length::to_mm);
+    let (right, bottom) = (left + width, top + width * down / across);
+    for (from, to) in [
+        ((left, top), (right, top)),
+        ((left, bottom), (right, bottom)),
+        ((left, top), (left, bottom)),
+        ((right, top), (right, bottom)),
+    ] {
+        canvas.straight(from, to, HAIRLINE_MM, HAIRLINE);
+    }
+    bottom
+}
