@@ -89,7 +89,8 @@ fn the_same_words_stand_in_a_narrow_terminal() {
 fn points(said: &str, head: &str) -> Vec<usize> {
     let mut lines = said.lines().skip_while(|line| !line.contains(head));
     let begins = lines.next().and_then(|line| line.split(head).next()).unwrap().chars().count();
-    let rows = lines.take_while(|line| !line.is_empty());
+    // An eye's questions are followed by sentences at once.
+    let rows = lines.take_while(|line| !line.is_empty() && !line.contains("ended at"));
     let point = |line: &str| {
         // What follows a table has no gap there.
         let gap: String = line.chars().skip(begins.saturating_sub(2)).take(begins.min(2)).collect();
@@ -108,14 +109,15 @@ fn points(said: &str, head: &str) -> Vec<usize> {
 #[test]
 fn numbers_stand_with_their_points_below_each_other() {
     let desk = desk();
-    for (words, heads) in [
-        ("curve", &["lens error (D)", "red", "green", "white"][..]),
-        ("room report", &["height (mm)", "stroke (px)"]),
-        ("balance --show r.jsonl", &["sphere (D)", "change (D)"]),
-        ("balance --trial --runs 10", &["asks"]),
-        ("near --out near.pdf --force", &["height (mm)"]),
+    for (words, unit, heads) in [
+        ("curve", "(D)", &["lens error", "red", "green", "white"][..]),
+        ("room report", "(mm)", &["height", "stroke"]),
+        ("balance --show r.jsonl", "(D)", &["sphere", "change"]),
+        ("balance --trial --runs 10", "(%)", &["asks"]),
+        ("near --out near.pdf --force", "(mm)", &["height"]),
     ] {
         let said = desk.run(words).out;
+        assert!(said.contains(unit), "{words}: no {unit}: {said}");
         for head in heads {
             assert!(said.contains(head), "{words}: no {head}: {said}");
             let points = points(&said, head);

@@ -94,18 +94,23 @@ fn fold_line(line: &str, width: usize) -> String {
     folded
 }
 
-/// The words of a line, a number with its unit or what else follows it as one.
+/// The words of a line, as one a number with its unit or what else follows it, and numbers in a row, such as codes.
 fn together(line: &str) -> Vec<String> {
     let mut words: Vec<String> = Vec::new();
     for word in line.split(' ') {
-        let holds =
-            |before: &String| before.ends_with(|end: char| end.is_ascii_digit() || "±×".contains(end));
-        match words.last_mut().filter(|before| holds(before)) {
+        match words.last_mut().filter(|before| holds(before, word)) {
             Some(before) => *before += &format!(" {word}"),
             None => words.push(word.to_owned()),
         }
     }
     words
+}
+
+/// Whether a line may not end between two words.
+fn holds(before: &str, next: &str) -> bool {
+    let is_number = |end: char| end.is_ascii_digit() || "±×".contains(end);
+    let in_a_row = before.strip_suffix(',').is_some_and(|number| number.ends_with(is_number));
+    before.ends_with(is_number) || (in_a_row && next.starts_with(|first: char| first.is_ascii_digit()))
 }
 
 /// How long the mark of a list is that words begin with, such as "! ", "– " or "1. ".
@@ -247,6 +252,7 @@ mod tests {
         assert_eq!(fold_line("one  two", 8), "one  two");
         assert_eq!(fold_line("at least 2.00 px", 13), "at least\n2.00 px");
         assert_eq!(fold_line("10 mm ± 5 %", 8), "10 mm\n± 5 %");
+        assert_eq!(fold_line("(252, 0, 0) (0, 145, 0)", 14), "(252, 0, 0)\n(0, 145, 0)");
     }
 
     #[test]
