@@ -228,7 +228,7 @@ const fn meaning(answer: Answer) -> &'static str {
 pub(super) fn answer_mark(slide: &mut Slide, answer: Answer, at: [f64; 2]) {
     match answer {
         Answer::Red | Answer::Green => {
-            mark(slide, answer == Answer::Green, at, 13.0, ink_of(answer, slide.palette))
+            mark(slide, answer == Answer::Green, at, 13.0, ink_of(answer, slide.palette));
         }
         Answer::Same => {
             let mut path = kurbo::BezPath::new();

@@ -153,7 +153,7 @@ impl Slide {
 
     /// Black under what a patient sees, a little wider than it, where the slide itself is not dark.
     pub(super) fn tile(&mut self, [left, top, right, bottom]: [f64; 4]) {
-        const AROUND: f64 = 12.0;
+        const AROUND: f64 = 6.0;
         if self.palette.ground != look::NIGHT {
             self.rect([left - AROUND, top - AROUND, right + AROUND, bottom + AROUND], look::NIGHT);
         }

@@ -357,7 +357,7 @@ const FARTHEST_M: f64 = 7.0;
 
 /// Vergence against distance, with the room's own.
 fn vergences(distance: Length) -> Plot {
-    let (from, to) = (distance.to_m().min(NEAREST_M), (distance.to_m() * 1.1).max(FARTHEST_M));
+    let (from, to) = ((0.8 * distance.to_m()).min(NEAREST_M), (distance.to_m() * 1.1).max(FARTHEST_M));
     let points: Vec<[f64; 2]> = (0..=120_u8)
         .map(|step| from + (to - from) * f64::from(step) / 120.0)
         .map(|metres| [metres, Dioptres::at(Length::m(metres)).to_d()])
@@ -367,7 +367,7 @@ fn vergences(distance: Length) -> Plot {
     let axis = |title: &str, from, to| Axis { title: title.into(), from, to, signed: false };
     Plot {
         title: "The nearer the chart, the more a step of it counts".into(),
-        axes: [axis("distance in m", from, to), axis("vergence in D", 0.0, 1.05 * most)],
+        axes: [axis("distance in m", from, to), axis("vergence in D", 0.0, 1.1 * most)],
         curves: vec![
             Line {
                 series: Series::Beside,
