@@ -158,7 +158,7 @@ impl Rule {
         let mut drawn = patient.drawn();
         let (mut state, mut asked, mut red) = (0, Vec::new(), Side::Left);
         loop {
-            debug_assert!(asked.len() < TOO_MANY, "it never ends: {asked:?}");
+            assert!(asked.len() < TOO_MANY, "it never ends: {asked:?}");
             let (clicks, marks) = match self.steps[state] {
                 Stepped::End(place) => return Walked { asked, end: self.found[place] },
                 Stepped::Ask(_, clicks, marks) => (clicks, marks),
@@ -300,7 +300,7 @@ impl States {
     /// The same with the state that was found last first.
     fn turned(mut self, first: usize) -> Self {
         let last = self.steps.len() - 1;
-        debug_assert_eq!(first, last, "whatever a state leads to is found before it");
+        assert_eq!(first, last, "whatever a state leads to is found before it");
         self.steps.reverse();
         let pairs: Vec<[usize; 2]> =
             self.next.chunks_exact(2).map(|pair| [last - pair[0], last - pair[1]]).collect();
