@@ -31,10 +31,7 @@ fn each_gets_its_sentence_or_verdict() {
         if sample.extension().is_some_and(|ending| ending == "png") {
             // A picture can be measured, and fails.
             let report = String::from_utf8_lossy(&output.stdout);
-            assert!(
-                output.status.code() == Some(1) && report.contains("more marks than can be told apart"),
-                "{report}"
-            );
+            assert!(output.status.code() == Some(1) && report.contains("more marks than"), "{report}");
             continue;
         }
         assert_eq!(output.status.code(), Some(2), "{}: {said}", sample.display());

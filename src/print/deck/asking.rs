@@ -12,7 +12,7 @@ use super::slide::{MARGIN, PX_MM, RIGHT, Slide, WIDE};
 use crate::acuity::Acuity;
 use crate::balance::words::Said;
 use crate::balance::{
-    Answer, Clicks, ColourVision, EndPoint, EyeKind, Lead, Rules, Run, steps_hold_for, words,
+    Answer, Clicks, ColourVision, EndPoint, EyeKind, Lead, Rules, Run, Step, Why, steps_hold_for, words,
 };
 use crate::chart::letter_height;
 use crate::optotype::{Draw, LetterSet, STROKES_A_SIDE};
@@ -186,12 +186,17 @@ fn answered(slide: &mut Slide, answer: Answer, top: f64) -> f64 {
     slide.paragraph(meaning(answer), small, [MARGIN, baseline + 8.0], ANSWERS - AIR)
 }
 
-/// A change of lens and why; says where it ends below.
+/// A change of lens, and why where the row's own answer does not say it; says where it ends below.
 fn next_step(slide: &mut Slide, lead: &Lead, [left, top]: [f64; 2], wide: f64) -> f64 {
     let (large, small) = (slide.lead(), slide.small().in_paint(slide.palette.ink));
     let baseline = top + 46.0;
     slide.write(&change(lead).to_string(), large, Anchor::Left, [left, baseline]);
-    slide.paragraph(&lead.words(), small, [left, baseline + 8.0], wide)
+    match lead.step {
+        Step::Ask { why: Why::RedWasClearer | Why::GreenWasClearer, .. } => baseline,
+        Step::Ask { .. } | Step::End(_) => {
+            slide.paragraph(&lead.words(), small, [left, baseline + 8.0], wide)
+        }
+    }
 }
 
 /// How many lines larger, in words.
