@@ -325,7 +325,7 @@ fn the_numbers_worked_by_hand_stand_on_the_page() {
         "acuity before 20/20 on white",
         "acuity after 20/20+2 on white, 2 letters gained",
         "end point equal, else last red",
-        "Sides swapped: 3.",
+        "Sides swapped at question 3.",
         "Quillhaven practice, room 3, 3.2 m",
         "folder 207",
         "2026-11-25 10:00 UTC",
@@ -431,16 +431,19 @@ fn every_caution_stands_with_its_basis_and_no_answer_is_left_out() {
 #[test]
 fn the_ladder_names_its_answers_and_what_was_special() {
     let said = all_said(&young());
-    for needed in
-        ["8 questions; lens left in: +0.37 D", "+0.37 D stands", "Blurred with plus first: 4, 8.", "unsure"]
-    {
+    for needed in [
+        "8 questions; lens left in: +0.37 D",
+        "+0.37 D stands",
+        "Blurred with plus first at question 4, 8.",
+        "unsure",
+    ] {
         assert!(said.contains(needed), "{needed}: {said}");
     }
     // Four times eight questions before the last five.
     let said = all_said(&worst());
     for needed in [
         "37 questions; not decided",
-        "Fog begun again: 9, 17, 25, 33.",
+        "Fog begun again at question 9, 17, 25, 33.",
         "?: could not tell",
         "Blurred with plus again 4 times",
     ] {
@@ -453,7 +456,7 @@ fn both_times_are_on_the_page_where_all_was_asked_twice() {
     let said = all_said(&twice());
     for needed in [
         "10 questions; lens left in: −2.00 D",
-        "Asked a second time: 6 to 10.",
+        "Asked a second time at question 6 to 10.",
         "Asked twice, the questions ended at −2.00 D both times.",
         "20/20−3 on white, 3 letters lost",
         "20/20−1 on white, 1 letter lost",

@@ -397,9 +397,11 @@ fn change(lead: &Lead) -> String {
     lead.moved.to_dioptres().to_string()
 }
 
-/// On a slide: the change, and why.
+/// On a slide: the change, and why where the row's own answer does not say it.
 fn on_slide(lead: &Lead) -> String {
-    format!("{} {}", change(lead), lead.words())
+    let words = lead.words();
+    let is_plain = ["Red was clearer:", "Green was clearer:"].iter().any(|plain| words.starts_with(plain));
+    if is_plain { change(lead) } else { format!("{} {words}", change(lead)) }
 }
 
 /// On a card: the change; where the patient could not tell, also what to do.

@@ -36,7 +36,8 @@ fn a_small_aperture_makes_a_click_hardly_show() {
     let desk = Desk::new();
     let narrow = desk.run("curve --aperture 1.4mm").out;
     assert!(
-        narrow.contains("pupil 1.6 mm aperture") && narrow.contains("bracket in 0.50 D steps"),
+        narrow.contains("1.6 mm, as the cornea shows an aperture of 1.4 mm")
+            && narrow.contains("bracket in 0.50 D steps"),
         "{narrow}"
     );
     let wide = desk.run("curve --pupil 5mm").out;

@@ -115,6 +115,8 @@ pub struct Kept {
     pub version: u16,
     /// The first line of the record, from 1, at which today's procedure asks something else than was asked.
     pub differs: Option<usize>,
+    /// How many of its events came before that.
+    differs_after: Option<usize>,
     /// Its lines as they stand in the record, without those that could not be read.
     pub lines: Vec<String>,
     /// The sum of its last line.
@@ -155,6 +157,7 @@ impl Kept {
             spoilt: Vec::new(),
             version: PROCEDURE_VERSION,
             differs: None,
+            differs_after: None,
             lines: Vec::new(),
             sum: String::new(),
             next: 1,
@@ -236,7 +239,7 @@ impl Kept {
         (self.version, self.next, self.sum) = (version, line.number + 1, sum.to_owned());
         let differs = !line.is_as_replayed(&self.examination);
         if differs {
-            self.differs.get_or_insert(number);
+            self.differs_from(number);
         }
         let happened = if self.events.len() < MOST_EVENTS {
             self.examination.happen(&line.event)
@@ -250,7 +253,7 @@ impl Kept {
                 None
             }
             Err(misfit) if version != today && !is_changed && misfit != Misfit::TooMany => {
-                self.differs.get_or_insert(number);
+                self.differs_from(number);
                 return Some(format!(
                     "was kept by version {version} of the procedure, and version {today} has something else next: it is left out"
                 ));
@@ -271,6 +274,20 @@ impl Kept {
                 ))
             }
         })
+    }
+
+    fn differs_from(&mut self, line: usize) {
+        self.differs.get_or_insert(line);
+        self.differs_after.get_or_insert(self.events.len());
+    }
+
+    /// The same as far as today's procedure asks what was asked; none where it does so to the end.
+    #[must_use]
+    pub fn as_far_as_it_agrees(&self) -> Option<Self> {
+        let after = self.differs_after?;
+        let events = self.events[..after].to_vec();
+        let examination = Examination::of(&events).ok()?;
+        Some(Self { at: self.at[..after].to_vec(), events, examination, ..self.clone() })
     }
 
     /// That its record is not as it was written, or that it was asked by another procedure, if so.

@@ -114,7 +114,9 @@ impl EyeArgument {
             None => pupil,
         };
         if seen != pupil {
-            words = " aperture".into();
+            words = self.aperture.map_or_else(String::new, |aperture| {
+                format!(", as the cornea shows an aperture of {aperture}")
+            });
         }
         let ordinary = Eye::with_pupil(seen);
         let eye = Eye {

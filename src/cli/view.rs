@@ -197,10 +197,21 @@ impl Arguments {
         Ok(sheet.draw(room))
     }
 
+    /// Which field lies where, as the patient sees it: in grey nothing else tells.
+    fn fields_in_words(&self) -> &'static str {
+        match (self.fields, self.red.unwrap_or(Side::Left)) {
+            (Fields::RedGreen, Side::Left) => "red left, green right",
+            (Fields::RedGreen, Side::Right) => "green left, red right",
+            (Fields::White, _) => "on white",
+            (Fields::Red, _) => "on red",
+            (Fields::Green, _) => "on green",
+        }
+    }
+
     /// A sheet with what is said of all its pictures.
     fn blank(&self, close_up: &CloseUp, room: &Room, model: &Model) -> TileSheet {
         TileSheet {
-            title: format!("Line {}", close_up.line),
+            title: format!("Line {}, {}", close_up.line, self.fields_in_words()),
             columns: Vec::new(),
             rows: Vec::new(),
             progress: None,

@@ -196,6 +196,7 @@ impl Session {
             score: reading.score().in_notation(self.notation),
             before: before.in_notation(self.notation),
             counts: !compares,
+            goes_on: !compares && self.ends_early(),
         })
     }
 

@@ -549,7 +549,7 @@ const DISTANCE: [&str; 2] = [
 ];
 
 const MATCH: [&str; 3] = [
-    "Look at the steps on the wall from the patient’s chair, in the dark.",
+    "Look at the steps on the wall from the patient’s chair, in the dark, with an eye of ordinary colour vision.",
     "On the best step red and green are equally bright, and the border between them is hardest to see.",
     "When step 5 is the faintest, the match is found.",
 ];

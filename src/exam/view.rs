@@ -181,6 +181,8 @@ pub struct WhiteView {
     pub before: String,
     /// Whether what is read counts; where it does not, the line is only to be looked at.
     pub counts: bool,
+    /// Whether smaller letters come next, before a score is taken.
+    pub goes_on: bool,
 }
 
 /// A letter on white.

@@ -47,10 +47,13 @@ pub struct BalancePage {
 impl BalancePage {
     /// Lays the page out on a sheet of paper, one eye across it or two beside each other, the right one first.
     ///
-    /// What does not fit with air is set closer; what does not fit so goes on to a second page, and nothing is left out.
+    /// What does not fit with air is set closer; what does not fit so goes on to a second page, and nothing is left out. Of a record
+    /// of an older procedure only what came before today's would have asked something else is shown, and the page says so.
     #[must_use]
     pub fn new(kept: &Kept, paper: Paper) -> Self {
         let area = TypeArea::of(paper);
+        let agreed = kept.as_far_as_it_agrees();
+        let kept = agreed.as_ref().unwrap_or(kept);
         let last = (by_eye(kept.examination.eyes()), Runs::Last);
         let earlier = by_eye(kept.examination.earlier_runs());
         let earlier = earlier.chunks(COLUMNS).map(|courses| (courses.to_vec(), Runs::Earlier));

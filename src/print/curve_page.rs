@@ -150,7 +150,7 @@ fn level_line(level: f64, [from, to]: [f64; 2]) -> Curve {
 
 /// An upright line where the sides balance, its word aside of it.
 fn balance_line(at: f64, aside: f64) -> Curve {
-    let text = format!("balance {}", Dioptres::new(at));
+    let text = format!("balance {}: each by its own best", Dioptres::new(at));
     Curve {
         series: Series::Balance,
         points: vec![[at, 0.0], [at, 1.0]],
@@ -168,8 +168,7 @@ fn read(points: &[CurvePoint], field: usize) -> Vec<At> {
 fn message(expectation: &Expectation) -> String {
     let pupil = &expectation.pupil;
     match expectation.prediction.noticed_steps_per_click {
-        Some(steps) if steps < 1.0 => format!("Pupil {pupil}: one click hardly shows"),
-        Some(_) if expectation.advice().is_some() => format!("Pupil {pupil}: one click just shows"),
+        Some(_) if expectation.advice().is_some() => format!("Pupil {pupil}: one click hardly shows"),
         Some(_) => format!("Pupil {pupil}: one click shows plainly"),
         None => format!("Pupil {pupil}: the sides do not balance while both can be read"),
     }

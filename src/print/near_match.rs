@@ -132,7 +132,8 @@ impl NearMatch {
 
 const HOW: [&str; 3] = [
     "Print this in colour, on the paper, with the printer and the settings that print the near chart.",
-    "Under the lamp in use, at the test distance, find the pair whose border between red and green is hardest to see.",
+    "Under the lamp in use, at the test distance, find the pair whose border between red and green is hardest to see. Whoever \
+     looks must have ordinary colour vision.",
     "Print the near chart again with its name: evenfield near … --matched-step G5",
 ];
 

@@ -10,10 +10,10 @@ use super::type_area::{TypeArea, together};
 use super::{CAUTION, Paper};
 use crate::light::{Basis, Channel, LETTER_LIGHT_PERCENT, MATCH_PERCENT, Observer, Spectrum};
 use crate::quantity::Wavelength;
-use crate::report::Warning;
 use crate::report::{FieldsShown, Ground, LineShown, RoomReport, Shown, Verdict};
+use crate::report::{NOT_ESTABLISHED, Warning};
 use crate::room::{Room, Spectra};
-use crate::scene::look::{self, BODY, GRID_MM, HEADING, LEAD, QUIET, SMALL, Style, TITLE};
+use crate::scene::look::{self, BALANCE, BODY, GRID_MM, HEADING, LEAD, QUIET, SMALL, Style, TITLE};
 use crate::scene::{Anchor, Axis, Canvas, Curve, Metadata, Plot, Scene, Series, Ticks, Word, fitted};
 use crate::text::capital;
 
@@ -134,6 +134,10 @@ impl Page {
             if !sentence.is_empty() {
                 bottom = self.canvas.paragraph(sentence, LEAD, [left, bottom + GRID_MM / 2.0], width);
             }
+        }
+        if !is_matched(&self.report) {
+            let place = [left, bottom + GRID_MM / 2.0];
+            bottom = self.canvas.paragraph(NOT_ESTABLISHED, LEAD.in_paint(BALANCE), place, width);
         }
         bottom += GRID_MM;
         self.ruled(bottom);
@@ -275,6 +279,11 @@ impl Page {
 /// Labels in the size of what they stand beside.
 const LABEL: Style = BODY.in_paint(QUIET);
 
+/// Whether nothing is known against the match of the fields, if there are two.
+fn is_matched(report: &RoomReport) -> bool {
+    report.fields.as_ref().is_none_or(|fields| fields.match_established)
+}
+
 /// What rests on each ground, the firmest first.
 fn by_basis(grounds: &[Ground]) -> Vec<(String, String)> {
     let mut bases: Vec<Basis> = grounds.iter().map(|ground| ground.basis).collect();
@@ -383,7 +392,9 @@ fn tone_plot(room: &Room, report: &RoomReport) -> Plot {
         || "No two fields can be shown here".into(),
         |[red, green]| format!("Green has red’s light at code {green} (red: {red})"),
     );
-    curves.extend(report.fields.as_ref().map(|fields| equal_line(fields.cd_m2[0], aside)));
+    curves.extend(
+        report.fields.as_ref().map(|fields| equal_line((fields.cd_m2[0], is_matched(report)), aside)),
+    );
     Plot {
         title,
         axes: [
@@ -396,8 +407,9 @@ fn tone_plot(room: &Room, report: &RoomReport) -> Plot {
 }
 
 /// A level line at a luminance in cd/m² that both fields have, its word over it.
-fn equal_line(cd_m2: f64, aside: f64) -> Curve {
-    let text = format!("equal: {cd_m2:.0} cd/m²");
+fn equal_line((cd_m2, is_matched): (f64, bool), aside: f64) -> Curve {
+    let how = if is_matched { "equal" } else { "equal, if as assumed" };
+    let text = format!("{how}: {cd_m2:.0} cd/m²");
     Curve {
         series: Series::Balance,
         points: vec![[0.0, cd_m2], [255.0, cd_m2]],

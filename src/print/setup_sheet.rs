@@ -40,7 +40,7 @@ const WHAT_TO_DO: [&str; 4] = [
     "1  Hold a steel rule to the bar at the foot. Is it as long as it says?",
     "2  Hold a bank card to its outline. If it does not fit, the size is wrong.",
     "3  Step back. Which grey can no longer be told from its stripes?",
-    "4  Which border of red and green is hardest to see?",
+    "4  Which border of red and green is hardest to see? Only ordinary colour vision can tell.",
 ];
 
 /// What spoils every reading, to be seen to first.

@@ -171,7 +171,9 @@ impl Page {
             .map(|(column, group)| (self.left + INDENT_MM + wide * f64::from(column), group))
             .collect();
         let words = wide - AIR_MM;
-        let mut bottom = top;
+        let first = SAID.in_paint(QUIET);
+        let mut bottom =
+            self.canvas.paragraph("after the first lens", first, [self.left, top], INDENT_MM - GRID_MM);
         for (left, group) in &columns {
             bottom = bottom.max(self.canvas.paragraph(&group.eyes, NAMED, [*left, top], words));
         }
@@ -195,7 +197,7 @@ impl Page {
                 }
             }
         }
-        self.said(&steps_hold_for(), SAID, bottom + GRID_MM)
+        self.said(&format!("{} How it goes on stands on the back.", steps_hold_for()), SAID, bottom + GRID_MM)
     }
 
     /// How the ways of asking go on, and the end points, as far as one is proposed for some eye.

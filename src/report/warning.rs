@@ -24,6 +24,10 @@ const FAINT: Dioptres = Dioptres::new(0.35);
 /// A match that is known to ± this many per cent needs no more metering. This project's own.
 const KNOWN_PERCENT: f64 = 10.0;
 
+/// What stands beside every verdict on a room whose two fields nobody has matched.
+pub const NOT_ESTABLISHED: &str =
+    "Whether red and green are equally bright here is not known: their light is assumed.";
+
 /// Something to mend or to keep in mind, and how.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
 pub struct Warning {
@@ -87,7 +91,7 @@ impl FieldsShown {
             ),
             Warning::if_so(
                 !self.match_established,
-                "Whether red and green are equally bright here is not known: their light is assumed.",
+                NOT_ESTABLISHED,
                 "Match them by eye (room sheet), or meter both fields as they are shown (room verify --keep).",
             ),
             Warning::if_so(

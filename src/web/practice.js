@@ -49,6 +49,7 @@ function peek() {
   if (!changes.take()) return;
   state.peek = !state.peek;
   state.peeks += state.peek ? 1 : 0;
+  if (state.peek) at("seen").scrollIntoView({ block: "nearest" });
   viewed.forget();
 }
 

@@ -239,10 +239,14 @@ fn white_is_read_letter_by_letter_on_new_letters() {
     let view = session.for_panel("one").white.unwrap();
     // A line above the acuity before, 6/6, in the notation in which that was typed.
     assert_eq!((view.line.as_str(), view.before.as_str(), view.score.as_str()), ("6/7.5", "6/6", "6/7.5"));
+    // Read whole and larger than before, it would count as worse: smaller letters come first.
+    assert!(view.goes_on);
+    assert!(wish(&mut session, What::TakeWhite).unwrap_err().what.starts_with("All of 6/7.5 was read"));
     let first = session.picture().clone();
     wish(&mut session, What::Smaller).unwrap();
     assert_ne!(session.picture().number, first.number);
     draw(&mut session);
+    assert!(!session.for_panel("one").white.unwrap().goes_on);
     for letter in [0, 2] {
         wish(&mut session, What::Missed { letter, missed: true }).unwrap();
     }

@@ -58,7 +58,24 @@ impl Session {
                 "The largest line that was shown was not read whole: show larger ones until one is.",
             ));
         }
+        if self.stage() == Stage::White && self.ends_early() {
+            let line = reading.line().in_notation(self.notation);
+            return Err(Refused::new(format!(
+                "All of {line} was read, and before it was a smaller line: show smaller letters, or touch those that were missed."
+            )));
+        }
         Ok(reading.score())
+    }
+
+    /// Whether the line on the wall was read whole though it is larger than what was read before, and a smaller one can be
+    /// shown: what was read so far would count as worse, and nobody knows that it is.
+    pub(in crate::exam) fn ends_early(&self) -> bool {
+        let before = self.examination().and_then(|examination| examination.read_before());
+        let Some((reading, before)) = self.read().zip(before) else { return false };
+        let line = reading.line();
+        reading.missed().iter().all(|missed| !missed)
+            && line.has_larger_letters_than(Score::nearest(before.to_log_mar()).line)
+            && self.next_line(line, false).is_some()
     }
 
     /// Begins to read white where that comes next.

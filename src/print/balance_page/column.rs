@@ -24,6 +24,7 @@ pub(super) struct Parts {
     reasons: String,
     results: Option<[Row; 2]>,
     cylinder: Option<String>,
+    /// What was chosen and stayed so.
     choice: Option<Choice>,
     facts: Vec<(String, String)>,
 }
@@ -37,7 +38,7 @@ impl Parts {
             reasons: said::reasons(kept, course),
             results: said::results(course),
             cylinder: said::cylinder(course),
-            choice: course.chosen,
+            choice: course.chosen.filter(|_| !said::is_changed(kept, course)),
             facts: said::facts(kept, course),
         }
     }

@@ -253,14 +253,14 @@ impl Ladder<'_> {
             }
         }
         for (words, questions) in [
-            ("Sides swapped", swapped),
-            ("Blurred with plus first", blurred),
-            ("Fog begun again", again),
-            ("Asked a second time", second),
-            ("On white", if self.course.asked.is_empty() { String::new() } else { on_white }),
+            ("Sides swapped at", swapped),
+            ("Blurred with plus first at", blurred),
+            ("Fog begun again at", again),
+            ("Asked a second time at", second),
+            ("On white at", if self.course.asked.is_empty() { String::new() } else { on_white }),
         ] {
             if !questions.is_empty() {
-                all.push(format!("{words}: {questions}."));
+                all.push(format!("{words} question {questions}."));
             }
         }
         all.join(" ")

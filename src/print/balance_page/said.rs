@@ -5,7 +5,8 @@
 
 use crate::balance::record::Kept;
 use crate::balance::{
-    AfterMinus, Choice, Course, Laterality, Lens, Procedure, RefinedFor, Stage, Stands, words,
+    AfterMinus, Choice, Course, Laterality, Lens, PROCEDURE_VERSION, Procedure, RefinedFor, Stage, Stands,
+    words,
 };
 use crate::bibliography::ROSENFIELD_CHIU_1995;
 use crate::quantity::{Dioptres, Length};
@@ -51,12 +52,21 @@ fn distance(length: Length) -> String {
 
 /// What must be seen first: that the record was changed, that the examination is not finished.
 pub(super) fn notices(kept: &Kept) -> Vec<String> {
+    if let Some(line) = kept.differs.filter(|_| kept.spoilt.is_empty()) {
+        return vec![together(&format!(
+            "This record was kept by version {} of the procedure. Version {PROCEDURE_VERSION} would have gone another way from line {line} on. Only what came before is shown: read the rest in the record itself.",
+            kept.version
+        ))];
+    }
     kept.warning().as_deref().map(together).into_iter().chain(open(kept)).collect()
 }
 
 /// That an examination is not finished, and what comes next.
 fn open(kept: &Kept) -> Option<String> {
     let next = Some(kept.examination.stage()).filter(|stage| *stage != Stage::Closed)?;
+    if kept.differs.is_some() {
+        return None;
+    }
     let eye = if let (Stage::Ask(_), Some(eye)) = (next, kept.examination.eye()) {
         format!("{} eye, ", eye.name())
     } else {
@@ -70,6 +80,7 @@ pub(super) fn large(kept: &Kept, course: &Course) -> String {
     match ends_with(kept, course) {
         Some(lens) => unbroken(lens),
         None if !is_last(kept, course) && course.chosen.is_none() => "Asked again".into(),
+        None if course.standing().is_none() && kept.differs.is_some() => "See the record".into(),
         None if course.standing().is_none() => "Not finished".into(),
         None => "Nothing chosen".into(),
     }
@@ -84,6 +95,11 @@ fn ends_with(kept: &Kept, course: &Course) -> Option<Lens> {
 /// A lens that stands on one line.
 fn unbroken(lens: Lens) -> String {
     lens.to_string().replace(' ', "\u{a0}")
+}
+
+/// Whether both eyes open changed the chosen lens.
+pub(super) fn is_changed(kept: &Kept, course: &Course) -> bool {
+    ends_with(kept, course) != course.chosen_lens()
 }
 
 /// Who chose that and by what name, what both eyes open changed, and what the balance came to.
@@ -161,7 +177,7 @@ pub(super) fn facts(kept: &Kept, course: &Course) -> Vec<(String, String)> {
         add("vertex distance", format!("{}\u{a0}mm", vertex.to_mm()));
     }
     if let Some(intended) = start.intended {
-        add("meant to end at", together(&format!("{intended}, far away")));
+        add("meant to end at", together(&format!("{intended}, far away; spherical equivalent")));
     }
     add("acuity before", format!("{} on white", start.acuity));
     for (label, (white, gain)) in

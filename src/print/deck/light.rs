@@ -225,6 +225,11 @@ fn under_views() -> String {
     format!("Under each view: pupil, lens error (plus is too much plus), line. {LEFT_OUT}")
 }
 
+/// What stands under a slide of answers with their chances.
+fn under_chances() -> String {
+    format!("The likeliest answer of the model’s typical patient, with its chance. {}", under_views())
+}
+
 /// An answer as the patient gives it.
 pub(super) fn spoken(answer: Answer) -> String {
     format!("“{}”", answer.said())
@@ -281,7 +286,7 @@ fn axis(slide: &mut Slide, lesson: &Lesson<'_>, at: Dioptres, [left, y]: [f64; 2
     }
 }
 
-/// Two rows of views a click to either side of nought, with what the model's patient answers.
+/// Two rows of views a click to either side of nought, with what the model's patient most likely answers.
 fn pair(
     (lesson, surface): (&Lesson<'_>, Surface),
     views: &mut Views,
@@ -299,7 +304,8 @@ fn pair(
         }
         for (left, at) in COLUMNS.into_iter().zip(errors) {
             tile(&mut slide, lesson, (views, eye, at), ([left, top], 1.0));
-            let answer = spoken(lesson.answer(eye, at));
+            let (answer, chance) = lesson.likeliest(eye, at);
+            let answer = format!("{}, {:.0} %", spoken(answer), 100.0 * chance);
             slide.write(&answer, body, Anchor::Left, [left, top + VIEW[1] + 100.0]);
         }
         top += VIEW[1] + 134.0;
@@ -321,7 +327,7 @@ fn rooms(lesson: &Lesson<'_>, surface: Surface, views: &mut Views) -> Slide {
     let slide = pair((lesson, surface), views, title, rows);
     slide.resting_on(format!(
         "Natural pupils at {AGE_YEARS:.0} years, other eye occluded: before this screen’s fields alone, and in {LIT_LUX:.0} lx; Watson & Yellott 2012. {}",
-        under_views()
+        under_chances()
     ))
     .saying([
         "Say: it is one eye in two rooms. Only the pupil differs.",
@@ -336,7 +342,7 @@ fn aperture(lesson: &Lesson<'_>, surface: Surface, views: &mut Views) -> Slide {
     slide.resting_on(format!(
         "An aperture of {:.1} mm in the plane of the lens, a round example, no particular implant. {}",
         APERTURE.to_mm(),
-        under_views()
+        under_chances()
     ))
     .saying([
         "Say: this is what makes such eyes hard. The lens is as wrong as in the row above, and hardly anything shows.",

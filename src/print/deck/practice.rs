@@ -77,8 +77,9 @@ fn room(lesson: &Lesson<'_>, surface: Surface) -> Slide {
             let [red, green] = fields.cd_m2;
             let enough = PHOTOPIC.to_cd_m2();
             let how = if red.min(green) < enough { "below" } else { "above" };
+            let assumed = if fields.match_established { "" } else { " as assumed" };
             format!(
-                "red {red:.1} and green {green:.1} cd/m², {how} the {enough:.0} cd/m² from which an eye finds lights as bright as a photometer does"
+                "red {red:.1} and green {green:.1} cd/m²{assumed}, {how} the {enough:.0} cd/m² from which an eye finds lights as bright as a photometer does"
             )
         },
     );
@@ -107,7 +108,7 @@ pub(in crate::print) fn of_eyes(lesson: &Lesson<'_>) -> Vec<(&'static str, Cauti
     let first_green =
         Start { kind: EyeKind::Accommodating, end_point: EndPoint::EqualElseFirstGreen, ..usual.clone() };
     let eyes = [
-        ("Acuity 20/80", poor),
+        ("Poor acuity", poor),
         ("Red-blind eye", Start { colour_vision: ColourVision::Protan, ..usual.clone() }),
         ("Brown cataract", Start { brunescent: true, ..usual }),
         ("Accommodating eye", first_green),

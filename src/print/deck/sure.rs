@@ -26,7 +26,7 @@ pub(super) fn slide(lesson: &Lesson<'_>, surface: Surface) -> Slide {
     let mut slide = Slide::new(surface, title(&stages));
     let top = slide.top + 56.0;
     let bottom = rows(&mut slide, lesson, &stages, top);
-    axis(&mut slide, bottom);
+    axis(&mut slide, stages[0].start.manifest_here(), bottom);
     said(&mut slide, stages.last());
     let manifest = stages.first().map(|course| course.start.manifest.to_string()).unwrap_or_default();
     slide.resting_on(format!(
@@ -133,7 +133,7 @@ fn rows(slide: &mut Slide, lesson: &Lesson<'_>, stages: &[Course], top: f64) -> 
 }
 
 /// Dioptres from the manifest, at every half.
-fn axis(slide: &mut Slide, bottom: f64) {
+fn axis(slide: &mut Slide, manifest: Dioptres, bottom: f64) {
     let small = slide.small();
     slide.rule([LEFT, LEFT + WIDE], bottom);
     for half in -3..=2_i8 {
@@ -143,7 +143,7 @@ fn axis(slide: &mut Slide, bottom: f64) {
         slide.write(&place, small, Anchor::Centre, [x(at), bottom + 40.0]);
     }
     slide.write(
-        "lens from the manifest",
+        &format!("lens from the manifest of {manifest}"),
         small,
         Anchor::Centre,
         [x(f64::midpoint(FROM_D, TO_D)), bottom + 76.0],

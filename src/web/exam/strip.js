@@ -42,6 +42,7 @@ function lettersInWords() {
 
 /** What is shown, in a line. */
 function shownNow() {
+  if (!fits() || place() === null) return element("p", "No chart is shown.", "now");
   const line = room.lines[state.line];
   const threshold = state.threshold === null ? "" : ` · threshold ${room.lines[state.threshold].name}`;
   const made = element("p", "", "now");

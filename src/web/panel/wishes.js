@@ -20,7 +20,8 @@ const NAMES = { names_red: "red", names_green: "green" };
 function offered({ ask, white }) {
   if (ask?.covered) return { does: "lens-in" };
   if (ask?.pressed) return { does: "confirm" };
-  return white?.counts ? { does: "take-white" } : null;
+  if (!white?.counts) return null;
+  return { does: white.goesOn ? "smaller" : "take-white" };
 }
 
 /**

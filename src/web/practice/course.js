@@ -125,6 +125,7 @@ function sheetOfRun() {
   return [
     listOf([
       ["Level", `${state.level + 1} of ${practice.levels.length}: ${title}, patient ${state.number}`],
+      ["Left in", state.done === "lens" ? `${lens(practice, state.clicks)} over the manifest` : ""],
       ["Verdict", [said.lens, said.path, said.why].filter(Boolean).join(" ")],
       ["Hints", helpInWords(level(), state) || "none taken"],
       ["Counts", at("counted").textContent ?? ""],

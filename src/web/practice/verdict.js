@@ -62,7 +62,7 @@ export function verdict(table, patient, run, held, own) {
   if (first >= 0) {
     return { ...says, path: `You left the rule at question ${first + 1}.`, why: `By the rule, in ${plural(own.asked.length, "question")}: ${ended(table, own.end)}` };
   }
-  if (!held.want.end) return { ...says, path: "By the rule so far, but the rule goes on.", why: nextStep(table, held) };
+  if (!held.want.end) return { ...says, lens: isRight ? "The right lens, but too early." : says.lens, path: "By the rule so far, but the rule goes on.", why: nextStep(table, held) };
   if (slips > 0) return { ...says, path: `By the rule, with ${plural(slips, "slip")}.` };
   return { ...says, path: `By the rule${isRight ? ", to the end" : " until the finish"}.`, isByRule: isRight };
 }

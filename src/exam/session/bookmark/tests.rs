@@ -205,8 +205,10 @@ fn numbers_that_no_lens_and_no_line_has_are_left_out() {
 /// To the end of an examination of one eye.
 fn finish(session: &mut Session) {
     to_white(session);
-    for what in [What::TakeWhite, What::Choose { choice: crate::balance::Choice::FarQuarter }, What::OneEye] {
+    let choose = What::Choose { choice: crate::balance::Choice::FarQuarter };
+    for what in [What::Smaller, What::TakeWhite, choose, What::OneEye] {
         wish(session, what).unwrap();
+        draw(session);
     }
     assert_eq!(session.for_panel("one").stage, "closed");
 }
