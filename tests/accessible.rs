@@ -342,12 +342,12 @@ impl Looked<'_> {
                         .wait_for("return document.querySelector('#read [aria-pressed=true]') !== null");
                     self.panel.script("document.querySelector('#white details').open = true");
                     self.look("a letter missed");
-                    // A line read whole ends it, if it is no larger than the one before.
+                    // A line read whole goes on to a smaller one, which ends it.
                     self.panel.click("[data-do=missed][data-value=\"1\"]");
                     self.panel
                         .wait_for("return document.querySelector('#read [aria-pressed=true]') === null");
-                    let goes_on = self.is_there("#white.goes-on");
-                    tap(self.panel, if goes_on { "[data-do=smaller]" } else { "[data-do=take-white]" });
+                    tap(self.panel, "[data-do=smaller]");
+                    tap(self.panel, "[data-do=take-white]");
                 }
                 "limit" => {
                     let sphere = self.panel.script("return parseFloat(document.getElementById('sphere').innerText.replace('\u{2212}', '-'))");

@@ -98,7 +98,11 @@ fn plot(curve: &EyeCurve<'_>, points: &[CurvePoint], expectation: &Expectation) 
         let points_of = read(&fine, field);
         let end = if right { points_of.last() } else { points_of.first() };
         let [at, clarity] = end.copied().unwrap_or_default();
-        let (at, anchor) = if right { (at + aside, Anchor::Left) } else { (at - aside, Anchor::Right) };
+        // Where a line runs to the axis's end its name stands over it, else beside it.
+        let is_whole = (at - if right { to } else { from }).abs() < SAMPLED_D / 2.0;
+        let (outward, anchor) =
+            if right == is_whole { (-aside, Anchor::Right) } else { (aside, Anchor::Left) };
+        let (at, clarity) = (at + outward, clarity + if is_whole { WORD_HIGH } else { 0.0 });
         let marks = if series == Series::Beside { Vec::new() } else { read(points, field) };
         let text = if points_of.is_empty() { "" } else { text };
         let word = Word { text: text.into(), at: [at, clarity], anchor };
