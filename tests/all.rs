@@ -41,6 +41,7 @@ mod page;
 mod pages;
 mod paths;
 mod practice;
+mod practice_course;
 mod profile;
 mod property;
 mod quiz;

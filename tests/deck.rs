@@ -2,6 +2,7 @@
 
 use std::sync::OnceLock;
 
+use crate::common::rooms::{narrow, spoilt, wordy};
 use crate::common::{Desk, Png, asked};
 use evenfield::balance::{Answer, ColourVision, EndPoint, EyeKind, Lead, Procedure, words};
 use evenfield::export::{pdf, svg};
@@ -34,65 +35,6 @@ fn of(room: &Room, name: &str, surface: Surface) -> Deck {
     deck
 }
 
-/// A room with a mirror, assumed light, assumed spectra and a long name: everything that lengthens sentences.
-fn wordy() -> Room {
-    let text = r#"
-name = "Quillhaven practice, the third of the rooms on the second floor of the annex"
-[viewing]
-distance_mm = 4235.0
-mirror = true
-[screen]
-pixels = [1920, 1080]
-size_mm = [527.0, 296.5]
-size_claimed = true
-"#;
-    Room::from_toml(text, "wordy.toml").unwrap()
-}
-
-/// A near screen whose narrow primaries lie far apart: the widest drawing of the foci.
-fn narrow() -> Room {
-    let text = r#"
-[viewing]
-distance_mm = 1000.0
-[screen]
-pixels = [3840, 2160]
-size_mm = [597.0, 336.0]
-[primaries]
-red = { peak_nm = 640.0, fwhm_nm = 20.0 }
-green = { peak_nm = 515.0, fwhm_nm = 20.0 }
-white = [0.3127, 0.3290]
-"#;
-    Room::from_toml(text, "narrow.toml").unwrap()
-}
-
-/// A room of which everything is wrong that can be: lit, read as unequal, coarse, near, its letters grey.
-fn spoilt() -> Room {
-    let text = r#"
-name = "Quillhaven practice, the corridor (made up)"
-[viewing]
-distance_mm = 900.0
-[screen]
-pixels = [1024, 768]
-size_mm = [410.0, 307.0]
-[luminance]
-red = 31.0
-green = 88.0
-blue = 14.0
-white = 128.0
-black = 2.5
-[tone]
-gamma = 1.4
-[primaries]
-red = { peak_nm = 602.0, fwhm_nm = 70.0 }
-green = { peak_nm = 551.0, fwhm_nm = 90.0 }
-white = [0.3127, 0.3290]
-[ambient]
-illuminance_lux = 60.0
-screen_reflectance = 0.03
-"#;
-    Room::from_toml(text, "spoilt.toml").unwrap()
-}
-
 /// Words with the places of their ink, in millimetres.
 fn inked(scene: &Scene) -> Vec<(String, Rect)> {
     let text = |shape: &Shape| match &shape.geometry {
@@ -118,32 +60,21 @@ fn fits(name: &str, scene: &Scene, margin: f64) {
     assert!(found.is_empty(), "{name}: {found:#?}");
 }
 
-/// Words that leave the margin, stand on each other or on a view, and views that leave it.
+/// Words that leave the margin, stand on each other, on a view or under a line, and views that leave it.
 fn misfits(scene: &Scene, margin: f64) -> Vec<String> {
     // Side bearings and accents.
     const BEYOND_MM: f64 = 0.4;
     let [width, height] = scene.size.map(Length::to_mm);
     let sheet = Rect::new(0.0, 0.0, width, height).inset(-(margin - BEYOND_MM));
-    let mut found = Vec::new();
-    let all = inked(scene);
-    for (index, (words, place)) in all.iter().enumerate() {
-        if !sheet.contains_rect(*place) {
-            found.push(format!("{words:?} leaves the margin: {place:?}"));
-        }
-        let over = all[..index].iter().filter(|(_, beside)| place.intersect(*beside).area() > 0.0);
-        found.extend(over.map(|(other, _)| format!("{words:?} over {other:?}")));
-        for shape in &scene.shapes {
-            if let Geometry::Image(image) = &shape.geometry {
-                if place.intersect(image.place).area() > 0.0 {
-                    found.push(format!("{words:?} on a view"));
-                }
-                if !sheet.contains_rect(image.place) {
-                    found.push(format!("a view at {:?}", image.place));
-                }
-            }
-        }
-    }
-    found
+    let views = scene.shapes.iter().filter_map(|shape| match &shape.geometry {
+        Geometry::Image(image) => Some(image.place),
+        Geometry::Rect(_) | Geometry::Path(_) | Geometry::Text(_) | Geometry::Line(_) => None,
+    });
+    let strays =
+        views.filter(|place| !sheet.contains_rect(*place)).map(|place| format!("a view at {place:?}"));
+    // How small words may be is asked of slides and cards apart.
+    let words = scene.crowding(Length::mm(margin - BEYOND_MM), Length::mm(0.0));
+    strays.chain(words.iter().map(ToString::to_string)).collect()
 }
 
 /// Lines that leave the margins or cross the title.
@@ -434,9 +365,9 @@ fn red_calls_for_minus_and_green_for_plus() {
     let slide = demo().iter().find(|slide| slide.metadata.title.starts_with("Red calls for minus")).unwrap();
     let all = said(slide);
     for needed in [
-        "red Too much plus: both foci lie too far forward.",
-        "green Too much minus: both foci lie too far back.",
-        "unsure No answer, and never taken for the same.",
+        "red Too much plus: foci too far forward.",
+        "green Too much minus: foci too far back.",
+        "unsure No answer, never taken for the same.",
         // 20/x notices x/200 dioptres to each side: 20/63 0.315 D, which rounds to one click of 0.25 D; 20/80 0.40 D, to two.
         "eyes that read 20/63 or better",
     ] {

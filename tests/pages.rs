@@ -3,6 +3,7 @@
 //!
 //! Eight points are this project's own floor for print; twelve those of a card that is read from a wall.
 
+use crate::common::rooms::{narrow, unknown, without_fields};
 use evenfield::acuity::Acuity;
 use evenfield::balance::record::Records;
 use evenfield::chart::FieldLight;
@@ -26,57 +27,12 @@ const FIGURE: Length = Length::mm(7.5);
 const LEAST: Length = Length::points(8.0);
 const LEAST_ON_A_WALL: Length = Length::points(12.0);
 
-/// Everything that can be wrong with a room at once: a coarse, dim, glaring, mirrored screen of no known light, and as long a
-/// name as a room may have.
-const WORST: &str = r#"
-name = "Quillhaven practice, the third of the rooms on the second floor of the old annex"
-[viewing]
-distance_mm = 700
-mirror = true
-[screen]
-pixels = [1024, 768]
-size_mm = [320.0, 240.0]
-size_claimed = true
-[luminance]
-white = 40
-black = 0.8
-[ambient]
-illuminance_lux = 20
-screen_reflectance = 0.05
-"#;
-
-/// A screen whose fields cannot be made equal.
-const NO_FIELDS: &str = r"
-[viewing]
-distance_mm = 3200
-[screen]
-pixels = [1920, 1080]
-pitch_mm = 0.2745
-[luminance]
-red = 20
-green = 60
-black = 8
-";
-
-/// A near screen whose narrow primaries lie far apart.
-const NARROW: &str = r"
-[viewing]
-distance_mm = 1000.0
-[screen]
-pixels = [3840, 2160]
-size_mm = [597.0, 336.0]
-[primaries]
-red = { peak_nm = 640.0, fwhm_nm = 20.0 }
-green = { peak_nm = 515.0, fwhm_nm = 20.0 }
-white = [0.3127, 0.3290]
-";
-
 fn room(text: &str) -> Room {
     Room::from_toml(text, "room.toml").unwrap()
 }
 
 fn rooms() -> Vec<Room> {
-    [WORST, NO_FIELDS, NARROW].map(room).into_iter().chain([Room::demo()]).collect()
+    vec![unknown(), without_fields(), narrow(), Room::demo()]
 }
 
 /// What a room goes by on its page.
@@ -173,9 +129,8 @@ fn setup_sheets() {
 
 #[test]
 fn cards_for_the_wall() {
-    for (room, paper) in [room(WORST), room(NARROW), Room::demo()]
-        .iter()
-        .flat_map(|room| Paper::ALL.map(|paper| (room, paper)))
+    for (room, paper) in
+        [unknown(), narrow(), Room::demo()].iter().flat_map(|room| Paper::ALL.map(|paper| (room, paper)))
     {
         let card = WallCard::new(&Lesson::new(room, called(room)).unwrap(), paper);
         card.pages.iter().for_each(|scene| is_clear(scene, CARD, LEAST_ON_A_WALL));

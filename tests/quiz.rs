@@ -2,6 +2,7 @@
 
 use std::collections::HashSet;
 
+use crate::common::rooms::wordy;
 use crate::common::{Desk, asked};
 use evenfield::acuity::Acuity;
 use evenfield::balance::words;
@@ -14,20 +15,6 @@ use evenfield::scene::{Geometry, Scene};
 use kurbo::{Rect, Shape as _};
 
 const SEEDS: u64 = 200;
-
-/// A room with a mirror, assumed light and the longest name: everything that lengthens sentences.
-fn wordy() -> Room {
-    let text = r#"
-name = "Quillhaven practice, the third of the rooms on the second floor of the annex"
-[viewing]
-distance_mm = 4235.0
-mirror = true
-[screen]
-pixels = [1920, 1080]
-size_mm = [527.0, 296.5]
-"#;
-    Room::from_toml(text, "wordy.toml").unwrap()
-}
 
 fn all_of(question: &Question) -> Vec<&str> {
     match &question.answer {

@@ -13,8 +13,8 @@ use crate::balance::words::{
     PRIVACY, READ_QUESTION, SEIZURES, TOO_MUCH_MINUS_AGAIN,
 };
 use crate::balance::{
-    AfterMinus, BinocularStep, Choice, Course, Laterality, Legible, LimitQuestion, Manifest, PractisedEye,
-    Question, RefinedFor, Reply, Stage, StandIn,
+    AfterMinus, BinocularStep, Choice, Course, Laterality, Legible, LimitQuestion, PractisedEye, Question,
+    RefinedFor, Reply, Stage, StandIn, Start,
 };
 use crate::eye::CLICK_D;
 use crate::light::{Channel, Side, ToneCurve, srgb_weight};
@@ -442,16 +442,18 @@ fn facts(course: &Course) -> String {
     format!(
         "{}; manifest {}; {}{label}{}",
         start.way_in_words(),
-        manifest(&start.manifest, start.refined_for),
+        manifest(start),
         start.kind.words(),
         start.by_whom()
     )
 }
 
-fn manifest(manifest: &Manifest, refined_for: RefinedFor) -> String {
-    match refined_for {
+/// The manifest, and what its sphere is in this room where that is another.
+fn manifest(start: &Start) -> String {
+    let manifest = &start.manifest;
+    match start.refined_for {
         RefinedFor::Room => format!("{manifest} for this room"),
-        RefinedFor::FarAway => format!("{manifest} for far away"),
+        RefinedFor::FarAway => format!("{manifest} for far away, sphere {} here", start.manifest_here()),
     }
 }
 

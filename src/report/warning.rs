@@ -1,7 +1,8 @@
 //! What of a room is to be mended or kept in mind.
 //!
 //! A warning says what is so and what to do, each in a sentence that stands alone. They come by weight: first what spoils the
-//! answers (fields that are unequal or too dim, grey letters), then what is only not known, then what to keep in mind.
+//! answers (a very near screen, fields that are unequal or too dim, grey letters), then what is only not known, then what to keep in
+//! mind.
 
 use serde::Serialize;
 
@@ -17,6 +18,9 @@ use crate::text::capital;
 
 /// From this vergence on a lens balanced in the room is noticeably too plus for far away: half a click.
 const NEAR: Dioptres = Dioptres::new(0.12);
+
+/// From this vergence on that is more than any caution about light is worth: two clicks. This project's own.
+const VERY_NEAR: Dioptres = Dioptres::new(0.50);
 
 /// Under this interval a click of 0.25 D is nearly as large as what lies between the two answers. This project's own.
 const FAINT: Dioptres = Dioptres::new(0.35);
@@ -58,13 +62,19 @@ pub(super) fn warnings(
         remedy: format!("{}.", capital(&reason.remedy)),
     });
     let light = fields.map(FieldsShown::warnings).unwrap_or_default();
+    let (first, last) = if Dioptres::at(room.viewing.distance) >= VERY_NEAR {
+        (near(room), None)
+    } else {
+        (None, near(room))
+    };
     refused
         .into_iter()
+        .chain(first)
         .chain(coarse)
         .chain(light)
         .chain(of_room(room))
         .chain(of_focus(intervals, spectra))
-        .chain(near(room))
+        .chain(last)
         .collect()
 }
 

@@ -18,10 +18,14 @@ const PIECES: u8 = 8;
 /// How far a line may reach into a word's box without touching its ink, in millimetres: half a hairline.
 const GRAZE_MM: f64 = 0.125;
 
+/// The least air over and under letters, as a share of their em: lines of a paragraph have two and a half times as much between
+/// them.
+const AIR: f64 = 0.08;
+
 /// Something that a reader would stumble over.
 #[derive(Debug, Clone, PartialEq)]
 pub enum Crowding {
-    /// Words that lie on other words.
+    /// Words that lie on other words, or touch them from above or below.
     Overlap(String, String),
     /// Words that lie on a picture.
     OnPicture(String),
@@ -73,7 +77,9 @@ impl Scene {
         let mut found = Vec::new();
         for (place, Set { text, ink }) in words.iter().enumerate() {
             let said = || text.words().to_owned();
-            let overlaps = words[..place].iter().filter(|other| other.ink.intersect(*ink).area() > 0.0);
+            let airy = |set: &Set<'_>| set.ink.inflate(0.0, AIR * set.text.em().to_mm());
+            let own = airy(&words[place]);
+            let overlaps = words[..place].iter().filter(|other| airy(other).intersect(own).area() > 0.0);
             found.extend(overlaps.map(|other| Crowding::Overlap(said(), other.text.words().into())));
             found.extend((!sheet.contains_rect(*ink)).then(|| Crowding::Outside(said())));
             let is_small = text.em().to_mm() < least.to_mm() * 0.999;

@@ -45,7 +45,7 @@ const WORDS: [(&str, &str); 41] = [
     ("smaller", "Smaller letters"),
     ("newLetters", "New letters"),
     ("lineOnWall", "On the wall"),
-    ("readSoFar", "Read so far"),
+    ("readSoFar", "As marked"),
     ("readBefore", "Before"),
     ("takeScore", "Take this score"),
     ("typeInstead", "Type it instead"),

@@ -164,8 +164,12 @@ impl Browser {
     }
 
     /// Goes back to the page before.
+    ///
+    /// The driver may lose sight of a page while it goes there, and then says so after its own time; whoever goes back waits for
+    /// what the page shows anyway.
     pub(crate) fn back(&self) {
-        self.post("back", &json!({}));
+        let answer = self.send(Method::Post, &format!("/session/{}/back", self.session), Some(&json!({})));
+        assert!(answer.get("error").is_none_or(|error| error == "timeout"), "back: {answer}");
     }
 
     /// Loads the page again.

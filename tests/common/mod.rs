@@ -6,6 +6,7 @@ pub(crate) mod bare;
 pub(crate) mod browser;
 pub(crate) mod focus;
 pub(crate) mod hall;
+pub(crate) mod rooms;
 pub(crate) mod terminal;
 pub(crate) mod turns;
 pub(crate) mod windows;

@@ -50,8 +50,8 @@ impl Why {
 
 /// What to do for a patient who could not tell.
 pub(in crate::balance) fn larger_line(clicks: Clicks) -> String {
-    let glue = if clicks == Clicks::NONE { ";" } else { ":" };
-    format!("Show a larger line{glue} {}.", moved(clicks))
+    let glue = if clicks == Clicks::NONE { "; " } else { ", and set " };
+    format!("Show a larger line{glue}{}.", moved(clicks))
 }
 
 /// A change of lens in words, in clicks, plus upward.

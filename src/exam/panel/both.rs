@@ -48,7 +48,8 @@ impl Session {
         Some(LensView {
             sphere: set.clone(),
             set,
-            rest: String::new(),
+            // Not the whole lens, as everywhere else: that stands below.
+            rest: " D added".into(),
             change: "both eyes open".into(),
             is_new: true,
             because,

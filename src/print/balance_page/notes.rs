@@ -100,6 +100,11 @@ impl Notes {
     }
 }
 
+/// Lenses among words, each on one line.
+fn unbroken(words: &str) -> String {
+    together(words).replace(" / ", "\u{a0}/\u{a0}").replace(" × ", "\u{a0}×\u{a0}")
+}
+
 /// Each step with both eyes, and whether it was done.
 fn with_both(kept: &Kept) -> impl Iterator<Item = Block> {
     BinocularStep::ALL
@@ -115,7 +120,7 @@ fn with_both(kept: &Kept) -> impl Iterator<Item = Block> {
             };
             Block::Note(format!("{}:", capital(step.words())), together(&found))
         })
-        .chain(kept.examination.ends_with_in_words().map(|ends| Block::Note(together(&ends), String::new())))
+        .chain(kept.examination.ends_with_in_words().map(|ends| Block::Note(unbroken(&ends), String::new())))
 }
 
 /// The near adds that were tried, the last one with what it says.

@@ -166,7 +166,7 @@ fn decision(surface: Surface) -> Slide {
         top = bottom + 14.0;
     }
     slide.resting_on(format!(
-        "The first lens, asked in the way that is proposed for the eye. {} Plus draws both foci forward, so red comes nearer to the retina.",
+        "The first lens, asked by hand. {}",
         steps_hold_for()
     ))
     .saying([
@@ -222,10 +222,10 @@ pub(in crate::print) fn target_in_words() -> String {
 /// Where the focus is when an answer is given.
 const fn meaning(answer: Answer) -> &'static str {
     match answer {
-        Answer::Red => "Too much plus: both foci lie too far forward.",
-        Answer::Green => "Too much minus: both foci lie too far back.",
+        Answer::Red => "Too much plus: foci too far forward.",
+        Answer::Green => "Too much minus: foci too far back.",
         Answer::Same => "Both are equally near, or both equally blurred.",
-        Answer::Unsure => "No answer, and never taken for the same.",
+        Answer::Unsure => "No answer, never taken for the same.",
     }
 }
 

@@ -81,7 +81,9 @@ fn lag(slide: &mut Slide, lesson: &Lesson<'_>) -> f64 {
         let answer = lesson.answer(&lesson.lit, Dioptres::new(-lag));
         let style = body.in_paint(ink_of(answer, palette));
         let at = x(page - lag);
-        answer_mark(slide, answer, [at, y]);
+        // A question mark stands over the line, which would strike it through.
+        let over = if answer == Answer::Unsure { 22.0 } else { 0.0 };
+        answer_mark(slide, answer, [at, y - over]);
         slide.write(&spoken(answer), style, Anchor::Centre, [at, y + 58.0]);
     }
     slide.write("← farther", small, Anchor::Left, [MARGIN, y + 92.0]);
