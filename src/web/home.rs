@@ -6,7 +6,7 @@ use std::fmt::Write as _;
 use base64::prelude::{BASE64_STANDARD, Engine};
 use serde::Serialize;
 
-use super::Frame;
+use super::{Frame, escaped};
 use crate::exam::Role;
 
 /// What the door's script is handed.
@@ -156,11 +156,6 @@ fn plain(title: &str, body: &str) -> String {
         modules: &[],
     };
     frame.html(&())
-}
-
-/// A text as it stands in a page.
-fn escaped(text: &str) -> String {
-    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
 }
 
 /// A name as it stands in an address: all but letters, digits and what no address reads otherwise by its bytes.

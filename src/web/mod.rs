@@ -96,6 +96,11 @@ fn nonce(text: &str) -> String {
     format!("{:08x}", crc32fast::hash(text.as_bytes()))
 }
 
+/// A text as it stands in a page.
+fn escaped(text: &str) -> String {
+    text.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
+}
+
 #[cfg(test)]
 mod tests {
     use super::filled;

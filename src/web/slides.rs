@@ -8,7 +8,7 @@
 
 use serde::Serialize;
 
-use super::Frame;
+use super::{Frame, escaped};
 use crate::balance::keys::CALM_MS;
 use crate::balance::words;
 use crate::export::svg;
@@ -151,10 +151,6 @@ fn is_saturated(codes: [u8; 3]) -> bool {
     let [red, green, blue] = Channel::ALL.map(|channel| display.tone(channel).light(codes[channel.index()]));
     let all = red + green + blue;
     [red, green].into_iter().any(|one| one >= LIT && one >= SATURATED * all)
-}
-
-fn escaped(words: &str) -> String {
-    words.replace('&', "&amp;").replace('<', "&lt;").replace('>', "&gt;").replace('"', "&quot;")
 }
 
 #[cfg(test)]

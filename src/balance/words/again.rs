@@ -10,10 +10,11 @@ impl Examination {
     pub fn all_runs_in_words(&self, eye: Laterality) -> Option<String> {
         let count = self.runs_of(eye).len();
         let together = self.all_runs_of(eye);
+        let distance = self.runs_of(eye).first()?.start.distance();
         (count > 1).then(|| {
             let what = together.map_or_else(
                 || "no model takes these runs together, so the last one counts".into(),
-                |found| lower(&found.words()),
+                |found| lower(&found.words(distance)),
             );
             let all = if count == 2 { "Both runs".to_owned() } else { format!("All {count} runs") };
             format!("{all} together, from the first manifest: {what}")

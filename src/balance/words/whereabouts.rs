@@ -4,6 +4,7 @@ use serde::Serialize;
 
 use super::super::course::Course;
 use super::super::whereabouts::Whereabouts;
+use crate::quantity::Length;
 
 /// What is said of where balance lies.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -21,7 +22,7 @@ impl Course {
         (!self.asked.is_empty() || !self.limits.is_empty()).then(|| EstimateSaid {
             what: self.whereabouts().map_or_else(
                 || if self.ended_without_a_change() { BEYOND } else { NOT_KNOWN }.into(),
-                |found| found.words(),
+                |found| found.words(self.start.distance()),
             ),
             basis: format!(
                 "A model’s estimate in sphere at {}: a pupil of {} mm is assumed, and how patients differ.",
@@ -38,9 +39,9 @@ const NOT_KNOWN: &str =
     "Where balance lies cannot be estimated: the model finds none for these letters on these fields.";
 
 impl Whereabouts {
-    /// Where balance lies and how sure that is, in a sentence or two.
+    /// Where balance lies at the distance of the chart and how sure that is, in a sentence or two.
     #[must_use]
-    pub fn words(&self) -> String {
+    pub fn words(&self, distance: Length) -> String {
         let Self { balance, low, high, within_a_click, .. } = self;
         let left_in = within_a_click.map_or_else(String::new, |chance| {
             format!("; the lens left in is within a click of it with {:.0} %", 100.0 * chance)
@@ -52,6 +53,9 @@ impl Whereabouts {
         } else {
             ""
         };
-        format!("Balance lies at {balance}, 95 % from {} to {high}{left_in}.{little}", low.number())
+        format!(
+            "Balance lies at {balance} for {distance}, 95 % from {} to {high}{left_in}.{little}",
+            low.number()
+        )
     }
 }

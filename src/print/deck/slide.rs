@@ -6,9 +6,11 @@ use image::RgbImage;
 use kurbo::{BezPath, Rect};
 
 use super::{Shown, Surface};
+use crate::print::type_area;
+pub(super) use crate::print::type_area::together;
 use crate::quantity::Length;
 use crate::scene::look::{self, BODY, Palette, Style};
-use crate::scene::{Anchor, Canvas, Face, Image, Line, Metadata, Paint, Scene, Text};
+use crate::scene::{Anchor, Canvas, Face, Image, Line, Metadata, Paint, Scene};
 
 /// A slide in the pixels of a 1080-line screen, in which all its places are counted.
 pub(super) const SIZE: [f64; 2] = [1920.0, 1080.0];
@@ -191,10 +193,5 @@ impl Slide {
 
 /// How far words run, in pixels.
 pub(super) fn run(words: &str, style: Style) -> f64 {
-    Text::new(words, style.face, style.em).width().to_mm() / PX_MM
-}
-
-/// Numbers stay on one line with their units.
-pub(super) fn together(words: &str) -> String {
-    crate::print::type_area::together(words)
+    type_area::run(words, style) / PX_MM
 }
