@@ -98,16 +98,16 @@ fn pictures_of_a_slide_are_groups_with_their_labels_and_are_called_by_them() {
 
 /// The mean of each channel within a box in millimetres of a slide.
 fn mean(picture: &image::RgbImage, mm: f64, place: Rect) -> [f64; 3] {
-    let [mut sum, mut count] = [[0.0; 3], [0.0; 3]];
-    for (x, y, pixel) in picture.enumerate_pixels() {
-        if place.contains((mm * (f64::from(x) + 0.5), mm * (f64::from(y) + 0.5))) {
-            for channel in 0..3 {
-                sum[channel] += f64::from(pixel.0[channel]);
-                count[channel] += 1.0;
-            }
-        }
+    let middle = |at: &u32| mm * (f64::from(*at) + 0.5);
+    let columns: Vec<u32> =
+        (0..picture.width()).filter(|x| (place.x0..place.x1).contains(&middle(x))).collect();
+    let rows = (0..picture.height()).filter(|y| (place.y0..place.y1).contains(&middle(y)));
+    let (mut sum, mut count) = ([0.0; 3], 0.0);
+    for pixel in rows.flat_map(|y| columns.iter().map(move |x| picture.get_pixel(*x, y))) {
+        sum = [0, 1, 2].map(|channel| sum[channel] + f64::from(pixel.0[channel]));
+        count += 1.0;
     }
-    [0, 1, 2].map(|channel| sum[channel] / count[channel])
+    sum.map(|all| all / count)
 }
 
 #[test]

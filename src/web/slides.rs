@@ -139,15 +139,15 @@ fn section(number: usize, scene: &Scene) -> String {
 
 /// Whether a large part of a slide is saturated red or green.
 fn shows_colour(scene: &Scene) -> bool {
-    let picture = raster::draw(scene, LOOKED_AT, &Display::assumed());
-    let coloured = picture.pixels().filter(|pixel| is_saturated(pixel.0)).count();
+    let display = Display::assumed();
+    let picture = raster::draw(scene, LOOKED_AT, &display);
+    let coloured = picture.pixels().filter(|pixel| is_saturated(pixel.0, &display)).count();
     let [across, down] = LOOKED_AT.map(f64::from);
     f64::from(u32::try_from(coloured).unwrap_or(u32::MAX)) > LARGE * across * down
 }
 
-/// Whether nearly all light of these sRGB codes, by channel, is red or is green.
-fn is_saturated(codes: [u8; 3]) -> bool {
-    let display = Display::assumed();
+/// Whether nearly all light of these codes of a display, by channel, is red or is green.
+fn is_saturated(codes: [u8; 3], display: &Display) -> bool {
     let [red, green, blue] = Channel::ALL.map(|channel| display.tone(channel).light(codes[channel.index()]));
     let all = red + green + blue;
     [red, green].into_iter().any(|one| one >= LIT && one >= SATURATED * all)
@@ -182,7 +182,7 @@ mod tests {
             ([200, 200, 200], false),
             ([20, 0, 0], false),
         ] {
-            assert_eq!(is_saturated(codes), is, "{codes:?}");
+            assert_eq!(is_saturated(codes, &Display::assumed()), is, "{codes:?}");
         }
     }
 }
