@@ -144,7 +144,7 @@ fn terminal_page_and_json_say_the_same_of_where_balance_lies() {
     let of = |key: &str| estimate[key].as_f64().unwrap();
     let written = |key: &str| format!("{:+.2}", of(key)).replace('-', "−");
     let sentence = format!(
-        "Balance lies at {} D for 3.2 m, 95 % from {} to {} D; the lens left in is within a click of it with {:.0} %.",
+        "Estimated balance {} D for 3.2 m, 95 % from {} to {} D; the lens left in is within a click of it with {:.0} %.",
         written("balance_d"),
         written("low_d"),
         written("high_d"),

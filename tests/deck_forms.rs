@@ -228,7 +228,8 @@ fn a_handout_has_every_slide_three_a_page_with_lines_beside_them() {
                 }
                 Geometry::Rect(_) | Geometry::Path(_) | Geometry::Text(_) | Geometry::Image(_) => false,
             });
-            assert_eq!(rules.count(), 8 * slides.len());
+            // The slide is as high as eight of them at least.
+            assert!(rules.count() >= 8 * slides.len());
         }
     }
 }

@@ -40,6 +40,25 @@ fn refuses(desk: &Desk, words: &[&str], why: &str) {
     assert!(run.code == 2 && run.err.contains(why), "{words:?}: {} {}", run.code, run.err);
 }
 
+#[test]
+fn lines_of_what_is_not_finished_say_so() {
+    let desk = desk();
+    let lines = |kept: usize| {
+        let events: String = RECORD.lines().take(kept).map(|line| format!("{line}\n")).collect();
+        desk.write("kept.jsonl", events);
+        let said = says(&desk, &["balance", "--show", "kept.jsonl"]);
+        said.split("To paste:\n").nth(1).map(|pasted| pasted.lines().take(2).collect::<Vec<_>>().join("\n"))
+    };
+    // Before the first eye's lens is chosen, and after it.
+    assert_eq!(lines(8), None);
+    let pasted = lines(9).unwrap();
+    assert!(
+        pasted.starts_with("R -2.50") && pasted.ends_with("\nThis examination is not finished."),
+        "{pasted}"
+    );
+    assert!(!lines(RECORD.lines().count()).unwrap().contains("not finished"));
+}
+
 /// Put together by hand from the record: the chosen lenses −2.50 and −5.75, half a dioptre and a quarter with both eyes open, through
 /// which neither eye read by itself; intervals −2.58 to −2.03 and −5.59 to −5.17; −2.00 − 0.75/2 is −2.375, and −2.50 was meant.
 #[test]

@@ -386,7 +386,10 @@ fn leaving_the_rule_is_told_where_and_why() {
     browser.press("Enter");
     browser.press("d");
     assert_eq!(text(&browser, "path"), "By the rule so far, but the rule goes on.");
-    assert_eq!(text(&browser, "counted"), "This patient was counted before; only new ones count.");
+    assert_eq!(
+        text(&browser, "counted"),
+        "This patient was counted before, so nothing of this run adds to the score."
+    );
 }
 
 #[test]

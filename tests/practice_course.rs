@@ -67,7 +67,10 @@ fn a_passed_level_is_kept_and_its_code_is_read_by_the_class_alone() {
     browser.pass(CALM);
     browser.press("a");
     follow(&browser, Hand::Keys);
-    assert_eq!(text(&browser, "counted"), "This patient was counted before; only new ones count.");
+    assert_eq!(
+        text(&browser, "counted"),
+        "This patient was counted before, so nothing of this run adds to the score."
+    );
     browser.pass(CALM);
     browser.press("Enter");
     follow(&browser, Hand::Keys);

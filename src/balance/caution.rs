@@ -207,7 +207,7 @@ fn by_steps(start: &Start) -> String {
     if !start.procedure.ends_by_end_point() {
         return String::new();
     }
-    format!(" The lens changes by {:.2} D at a time.", start.step().to_d())
+    format!(" At {} the step is {:.2} D.", start.acuity.line, start.step().to_d())
 }
 
 fn caution(holds: bool, what: impl Into<String>, basis: &str) -> Option<Caution> {

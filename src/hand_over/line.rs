@@ -3,7 +3,7 @@
 use super::Writing;
 use super::eye::HandedEye;
 use crate::balance::record::Kept;
-use crate::balance::{Laterality, Lens, Near, Procedure, RefinedFor};
+use crate::balance::{Laterality, Lens, Near, Procedure, RefinedFor, Stage, Whereabouts};
 use crate::quantity::{Dioptres, Length};
 
 /// A line for each eye of an examination that has a lens chosen, and one for what both eyes and near came to.
@@ -23,7 +23,9 @@ pub fn lines_to_paste(kept: &Kept, writing: Writing) -> Vec<String> {
         return vec![plain(&warning)];
     }
     let eyes = HandedEye::all_of(kept).into_iter().filter_map(|eye| eye_line(&eye, writing));
-    eyes.chain(both_line(kept, writing)).map(|line| plain(&line)).collect()
+    let lines: Vec<String> = eyes.chain(both_line(kept, writing)).collect();
+    let open = open(kept).filter(|_| !lines.is_empty());
+    lines.into_iter().chain(open).map(|line| plain(&line)).collect()
 }
 
 fn eye_line(eye: &HandedEye<'_>, writing: Writing) -> Option<String> {
@@ -41,9 +43,7 @@ fn eye_line(eye: &HandedEye<'_>, writing: Writing) -> Option<String> {
         RefinedFor::FarAway => String::new(),
     };
     let by = if start.procedure == Procedure::Midpoint { "white" } else { "red-green" };
-    let sure = eye
-        .whereabouts()
-        .map_or_else(String::new, |found| format!(", \u{b1}{:.1} D", (found.high - found.low).to_d() / 2.0));
+    let sure = eye.whereabouts().map(sure).unwrap_or_default();
     let asked = format!("{by} {}, {}{sure}", metres(start.distance()), start.procedure.name());
     let change = if eye.is_unchanged()? { "no change".into() } else { changed(eye.change()?) };
     let meant = eye.kept.examination.intended_in_short(eye.eye());
@@ -60,8 +60,20 @@ fn eye_line(eye: &HandedEye<'_>, writing: Writing) -> Option<String> {
     Some(parts.into_iter().flatten().collect::<Vec<_>>().join(" \u{b7} "))
 }
 
+/// Half the width of the 95 % interval, and whether that leaves the lens in doubt.
+fn sure(found: Whereabouts) -> String {
+    let half = (found.high - found.low).to_d() / 2.0;
+    let doubt = if found.doubts_the_lens() { ", lens doubtful" } else { "" };
+    format!(", \u{b1}{half:.1} D{doubt}")
+}
+
 fn changed(change: Dioptres) -> String {
     format!("{change} against the manifest")
+}
+
+/// That the examination is not finished.
+fn open(kept: &Kept) -> Option<String> {
+    (kept.examination.stage() != Stage::Closed).then(|| "This examination is not finished.".into())
 }
 
 /// What was found with both eyes open and at near, where anything was.

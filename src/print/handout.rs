@@ -13,9 +13,11 @@ use crate::scene::{Anchor, Canvas, Face, Scene, wrapped};
 /// Slides on a page of a handout.
 const A_PAGE: usize = 3;
 
-/// How wide a slide is: on a handout, where lines to write on stand beside it, and over its notes.
-const HANDED_MM: f64 = 120.0;
+/// How wide a slide is over its notes.
 const SPOKEN_MM: f64 = 128.0;
+
+/// How wide lines to write on are at least.
+const LINES_MM: f64 = 40.5;
 
 /// From one line to write on to the next.
 const RULED_MM: f64 = 4.0 * GRID_MM;
@@ -63,12 +65,15 @@ fn handed(slides: &[Shown], paper: Paper) -> Canvas {
     let [left, top, right, bottom] = body(paper);
     let mut canvas = Canvas::default();
     let pitch = (bottom - top + GAP_MM) / count(A_PAGE);
+    // As large as the page lets them be.
+    let [across, down] = slides[0].scene.size.map(Length::to_mm);
+    let width = ((pitch - GAP_MM) * across / down).min(right - left - GAP_MM - LINES_MM);
     for (place, slide) in slides.iter().enumerate() {
         let top = top + pitch * count(place);
-        let below = small(&mut canvas, &slide.scene, [left, top], HANDED_MM);
+        let below = small(&mut canvas, &slide.scene, [left, top], width);
         let mut line = top + RULED_MM;
         while line <= below {
-            canvas.rule(left + HANDED_MM + GAP_MM, right, line);
+            canvas.rule(left + width + GAP_MM, right, line);
             line += RULED_MM;
         }
     }

@@ -99,7 +99,7 @@ impl Expectation {
         let ratio = self.prediction.log_ratio_per_click?;
         let noticed = CLICK_D / self.prediction.noticed_steps_per_click?;
         let of = format!(
-            "is red over green after one click of {CLICK_D} D more plus; a change of {noticed:.2} D is just noticed"
+            "is red over green after one click of {CLICK_D} D more plus; in the model a typical eye just notices a change of {noticed:.2} D"
         );
         Some(Figure { value: format!("× {:.2}", 10_f64.powf(ratio)), of })
     }
@@ -160,7 +160,7 @@ impl Expectation {
         let percent = (10_f64.powf(ratio) - 1.0) * 100.0;
         let noticed = CLICK_D / self.prediction.noticed_steps_per_click?;
         Some(format!(
-            "At balance a click of {CLICK_D} D changes red over green by {percent:.0} % ({ratio:.2} in its decimal logarithm); in the model a change of {noticed:.2} D is just noticed."
+            "At balance a click of {CLICK_D} D changes red over green by {percent:.0} % ({ratio:.2} in its decimal logarithm); in the model a typical eye just notices a change of {noticed:.2} D."
         ))
     }
 

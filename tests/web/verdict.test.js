@@ -78,6 +78,9 @@ test("what help was taken is told, and counts where the page does not say each s
   assert.equal(words.helpInWords(HARD, run), "2 hints, 1 look at the view");
   assert.equal(words.helpInWords(HARD, newRun()), "");
   assert.equal(words.helpInWords(EASY, { ...newRun(), peeks: 1 }), "told before each, 1 look at the view");
+  assert.equal(words.helpForPrint(HARD, run), "2 hints, 1 look at the view");
+  assert.equal(words.helpForPrint(HARD, newRun()), "none taken");
+  assert.match(words.helpForPrint(EASY, newRun()), /^told before each; .*not counted$/u);
   assert.deepEqual([words.helpThatCounts(HARD, run), words.helpThatCounts(EASY, run)], [3, 0]);
 });
 
@@ -105,7 +108,7 @@ test("the figures count what was right, and hold both lenses against balance", (
     [`−0.10${D}`, `your lens: +0.07${D} from balance`],
     [`−0.10${D}`, `the rule’s lens: +0.07${D} from balance`],
     ["2 of 3", "questions by the rule; 1 hint, 2 looks at the view"],
-    [`+0.17${D}`, "the manifest refraction, from balance (+ is too much plus)"],
+    [`0.00${D}`, `the manifest: +0.17${D} from balance (+ is too much plus)`],
   ]);
   const undecided = judged(NOTHING_DECIDED, { done: "undecided", peeks: 1, clicks: 3 }, { start: -100 }).figures;
   assert.deepEqual(undecided.slice(0, 3), [

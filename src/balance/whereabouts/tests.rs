@@ -127,7 +127,7 @@ fn it_is_said_in_words_with_what_it_is_worth() {
         within_a_click: Some(0.814),
         sd: d(0.2),
     };
-    let words = "Balance lies at −0.62 D for 3.2 m, 95 % from −1.00 to +0.20 D; the lens left in is within a click of it with 81 %.";
+    let words = "Estimated balance −0.62 D for 3.2 m, 95 % from −1.00 to +0.20 D; the lens left in is within a click of it with 81 %.";
     assert_eq!(found.words(Length::m(3.2)), words);
     let little = " This says little more than the manifest did.";
     let doubtful = " So that lens is doubtful: ask again, or check the refraction.";

@@ -54,7 +54,7 @@ impl Whereabouts {
             ""
         };
         format!(
-            "Balance lies at {balance} for {distance}, 95 % from {} to {high}{left_in}.{little}",
+            "Estimated balance {balance} for {distance}, 95 % from {} to {high}{left_in}.{little}",
             low.number()
         )
     }

@@ -130,7 +130,13 @@ fn at_near(kept: &Kept) -> Vec<Block> {
     let before = before.iter().map(|near| Block::Note("Tried before:".into(), together(&near.words())));
     let advice = together(&examination.near_advice(last).join(" "));
     let last = Block::Note(together(&format!("Near add {}.", last.words())), advice);
-    [Block::Heading("Near")].into_iter().chain(before).chain([last]).collect()
+    // Of both eyes nothing need be said; of one, which.
+    let heading = match examination.eyes()[..] {
+        [one] if one.start.eye == Laterality::Right => "Near, right eye",
+        [_] => "Near, left eye",
+        _ => "Near",
+    };
+    [Block::Heading(heading)].into_iter().chain(before).chain([last]).collect()
 }
 
 /// The fields, the procedures and the end points.

@@ -19,9 +19,14 @@ const NAME: f64 = EYES - 170.0;
 const MARK: f64 = 30.0;
 
 pub(super) fn slides(_: &Lesson<'_>, surface: Surface) -> Result<Vec<Slide>, LessonError> {
-    let Evidence { agreeing, misfits } = Evidence::new();
+    let evidence = Evidence::new();
+    let [small_agreeing, small] = evidence.behind_small_pupils();
+    let Evidence { agreeing, misfits } = evidence;
     let all = agreeing.len() + misfits.len();
-    let title = format!("The model agrees with {} of {all} figures measured on eyes", agreeing.len());
+    let title = format!(
+        "The model agrees with {} of {all} figures; at small pupils, {small_agreeing} of {small}",
+        agreeing.len()
+    );
     let mut slide = Slide::new(surface, title);
     let of_focus = |row: &&Published| {
         row.quantity.to_lowercase().contains("focus") && !row.quantity.starts_with("Acuity")
@@ -32,7 +37,10 @@ pub(super) fn slides(_: &Lesson<'_>, surface: Surface) -> Result<Vec<Slide>, Les
     for ((heading, rows), left) in halves.into_iter().zip([MARGIN, MARGIN + HALF + APART]) {
         half(&mut slide, heading, &rows, left);
     }
-    let slide = slide.resting_on("A square: it does not agree, and is not tuned until it does. Nothing in the model was set by these figures. To agree: within twice the published spread, or without one within a quarter of the figure or 0.1 of its unit.");
+    let slide = slide.resting_on(format!(
+        "A square: it does not agree with what was measured on eyes, and is not tuned until it does. Small pupils: {} mm or less. To agree: within twice the published spread, or without one within a quarter of the figure or 0.1 of its unit.",
+        Evidence::SMALL_PUPIL_MM
+    ));
     Ok(vec![slide.saying(notes(&agreeing, &misfits))])
 }
 

@@ -108,7 +108,7 @@ pub(in crate::print) fn of_eyes(lesson: &Lesson<'_>) -> Vec<(&'static str, Cauti
     let first_green =
         Start { kind: EyeKind::Accommodating, end_point: EndPoint::EqualElseFirstGreen, ..usual.clone() };
     let eyes = [
-        ("Poor, such as 20/80", poor),
+        ("Poor acuity", poor),
         ("Red-blind eye", Start { colour_vision: ColourVision::Protan, ..usual.clone() }),
         ("Brown cataract", Start { brunescent: true, ..usual }),
         ("Accommodating eye", first_green),

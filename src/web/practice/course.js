@@ -7,7 +7,7 @@ import { answerInAWord, judgedRun, ownInWords } from "./result.js";
 import { askedWith } from "./show.js";
 import { state } from "./state.js";
 import { practice } from "./table.js";
-import { helpInWords, lens, remarkVerdict, remarkWords } from "./verdict.js";
+import { helpForPrint, lens, remarkVerdict, remarkWords } from "./verdict.js";
 
 /** @import { Level } from "./table.js" */
 /** @import { Read } from "./code.js" */
@@ -127,7 +127,7 @@ function sheetOfRun() {
       ["Level", `${state.level + 1} of ${practice.levels.length}: ${title}, patient ${state.number}`],
       ["Left in", state.done === "lens" ? `${lens(practice, state.clicks)} over the manifest` : ""],
       ["Verdict", [said.lens, said.path, said.why].filter(Boolean).join(" ")],
-      ["Hints", helpInWords(level(), state) || "none taken"],
+      ["Hints", helpForPrint(level(), state)],
       ["Counts", at("counted").textContent ?? ""],
       ["This level", `${passedWhen} ${guideWords}`],
     ]),

@@ -33,7 +33,7 @@ export function judgedRun() {
 /** Counts the run that the learner finished; says how. */
 export function countRun() {
   const { held, said } = judgedRun(), { name: called } = level(), { number } = state;
-  if (!isNew(state.progress, called, number)) return "This patient was counted before; only new ones count.";
+  if (!isNew(state.progress, called, number)) return "This patient was counted before, so nothing of this run adds to the score.";
   // With unequal fields the rule's lenses mean nothing.
   const asked = patient().dimmer === undefined ? state.asked.length : 0;
   const run = { number, isByRule: said.isByRule, asked, right: asked === 0 ? 0 : rightOnes(held), help: helpThatCounts(level(), state) };

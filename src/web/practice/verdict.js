@@ -116,6 +116,13 @@ export function helpInWords({ guide }, { hints, peeks }) {
   return taken.filter(Boolean).join(", ");
 }
 
+/** The same for print, where the score stands below. @param {Level} level @param {Run} run */
+export function helpForPrint(level, run) {
+  const words = helpInWords(level, run);
+  if (words === "") return "none taken";
+  return level.guide === "told" ? `${words}; where the page says each step, help is not counted` : words;
+}
+
 /** How much of that counts: where the page says each step, none does. @param {Level} level @param {Run} run */
 export const helpThatCounts = ({ guide }, { hints, peeks }) => (guide === "told" ? 0 : hints + peeks);
 
@@ -139,6 +146,6 @@ export function figures(table, level, patient, run, held, own) {
     [run.done === "lens" ? lens(table, run.clicks) : "manifest", `your lens: ${off(leftIn(run))} from balance`],
     [rules === null ? "manifest" : lens(table, rules), `the rule’s lens: ${off(rules ?? 0)} from balance`],
     [`${rightOnes(held)} of ${run.asked.length}`, `questions by the rule; ${help}`],
-    [off(0), "the manifest refraction, from balance (+ is too much plus)"],
+    [lens(table, 0), `the manifest: ${off(0)} from balance (+ is too much plus)`],
   ];
 }
