@@ -77,6 +77,7 @@
 
 pub mod acuity;
 pub mod balance;
+mod beside;
 pub mod bibliography;
 pub mod chart;
 pub mod check;

@@ -1,6 +1,7 @@
 //! The slides and the card: laid out for several rooms, measured, and read back by poppler.
 
 use std::sync::OnceLock;
+use std::sync::atomic::{AtomicUsize, Ordering};
 
 use crate::common::rooms::{narrow, spoilt, wordy};
 use crate::common::{Desk, Png, asked};
@@ -29,9 +30,10 @@ fn demo() -> &'static [Scene] {
 }
 
 fn of(room: &Room, name: &str, surface: Surface) -> Deck {
-    let mut steps = 0;
-    let deck = Deck::new(&Lesson::new(room, name).unwrap(), surface, || steps += 1).unwrap();
-    assert_eq!(steps, Deck::STEPS);
+    let steps = AtomicUsize::new(0);
+    let step = || _ = steps.fetch_add(1, Ordering::Relaxed);
+    let deck = Deck::new(&Lesson::new(room, name).unwrap(), surface, step).unwrap();
+    assert_eq!(steps.into_inner(), Deck::STEPS);
     deck
 }
 

@@ -112,6 +112,8 @@ pub struct ByEstimate<'a> {
     before: Belief<'a>,
     end_point: EndPoint,
     known: RefCell<HashMap<Path, Known>>,
+    /// What answers about the colours and then about white come to.
+    both: RefCell<HashMap<(Path, Vec<Legible>), Estimate>>,
 }
 
 /// The lenses and what was answered to each. Where red lay first does not matter: as many patients lean to the left as to the right.
@@ -124,16 +126,15 @@ impl<'a> ByEstimate<'a> {
     /// For one eye and what is known of it beforehand.
     #[must_use]
     pub fn new(likelihood: &'a Likelihood, prior: Prior, end_point: EndPoint) -> Self {
-        Self { before: Belief::before(likelihood, prior), end_point, known: RefCell::default() }
+        let before = Belief::before(likelihood, prior);
+        Self { before, end_point, known: RefCell::default(), both: RefCell::default() }
     }
 
     /// The adaptive way, then the midpoint on white; the estimate takes the answers to both.
     fn ask_both(&self, sight: &impl Sight, patient: &mut Drawn<Luck>) -> Asked {
         let (colours, answers) = self.ask(sight, patient);
         let (_, read) = by_limits(sight, patient);
-        let belief =
-            answers.iter().fold(self.before.clone(), |belief, (put, answer)| belief.after(*put, *answer));
-        let estimate = after_limits(belief, &read).estimate();
+        let estimate = self.after_both(&answers, &read);
         let left_in = Clicks::nearest(estimate.balance);
         Asked {
             left_in,
@@ -141,6 +142,14 @@ impl<'a> ByEstimate<'a> {
             questions: colours.questions + read.len(),
             estimate: Some(estimate),
         }
+    }
+
+    fn after_both(&self, answers: &[(Put, Answer)], read: &[Read]) -> Estimate {
+        let both = (path(answers), read.iter().map(|(_, answer)| *answer).collect());
+        *self.both.borrow_mut().entry(both).or_insert_with(|| {
+            let after = |belief: Belief<'a>, (put, answer): &(Put, Answer)| belief.after(*put, *answer);
+            after_limits(answers.iter().fold(self.before.clone(), after), read).estimate()
+        })
     }
 
     fn ask(&self, sight: &impl Sight, patient: &mut Drawn<Luck>) -> (Asked, Vec<(Put, Answer)>) {
@@ -164,7 +173,7 @@ impl<'a> ByEstimate<'a> {
     }
 
     fn known(&self, answers: &[(Put, Answer)], first: Side, believed: &mut Believed<'a>) -> Known {
-        let path = answers.iter().map(|(put, answer)| (put.clicks, *answer)).collect();
+        let path = path(answers);
         if let Some(known) = self.known.borrow().get(&path) {
             return *known;
         }
@@ -178,6 +187,10 @@ impl<'a> ByEstimate<'a> {
         *believed = Believed { belief: Some(belief), answers: answers.len() };
         known
     }
+}
+
+fn path(answers: &[(Put, Answer)]) -> Path {
+    answers.iter().map(|(put, answer)| (put.clicks, *answer)).collect()
 }
 
 /// What was believed of a patient when something was worked out last, and after how many answers.

@@ -11,6 +11,7 @@ use super::rules::Way;
 use super::scenario::{Scenario, Tried};
 use super::trial::{MANIFEST_SDS_D, Pupils, Statistics, Trial};
 use crate::acuity::Acuity;
+use crate::beside;
 use crate::eye::{Curve, Eye, Pupil, Sides};
 use crate::quantity::{Dioptres, Length, Luminance};
 
@@ -146,57 +147,64 @@ impl TrialRow {
     }
 
     /// Every way of asking on every eye, this many runs each and with manifests of each spread, before a screen and on fields of
-    /// a luminance. What is called after each run shows how far it is.
+    /// a luminance; eyes beside each other. What is called after each run shows how far it is.
     ///
     /// # Errors
     /// Where an eye has no balance.
     pub fn all(
         screen: (&Sides, Luminance),
         (runs, seed): (u32, u64),
-        mut each: impl FnMut(),
+        each: impl Fn() + Sync,
     ) -> Result<Vec<Self>, TableError> {
-        let mut rows = Vec::new();
-        for scenario in Scenario::ALL {
-            let all = scenario.tried();
-            // The estimate believes in an eye that fog relaxes.
-            let believed = all.first().map_or_else(Patient::typical, |tried| tried.patient);
-            let tables = Tables::new(&scenario, screen, &believed)?;
-            let estimate = ByEstimate::new(&tables.likelihood, tables.prior, scenario.kind.usual_end_point());
-            let by_estimate = [Asking::Adaptive(estimate.clone()), Asking::Both(estimate)];
-            for Tried { way, then_midpoint, patient, usual } in all {
-                let without = match way {
-                    Way::Rules(rules) => Some(Asking::Rules(rules)),
-                    Way::Midpoint => {
-                        Some(Asking::Midpoint(Some(ByLimits::new(&tables.likelihood, tables.prior))))
-                    }
-                    Way::Adaptive(_) => None,
+        let rows = beside::each(&Scenario::ALL, |scenario| Self::of(scenario, screen, (runs, seed), &each));
+        Ok(rows.into_iter().collect::<Result<Vec<_>, _>>()?.into_iter().flatten().collect())
+    }
+
+    /// Every way of asking on one eye.
+    fn of(
+        scenario: &Scenario,
+        screen: (&Sides, Luminance),
+        (runs, seed): (u32, u64),
+        each: impl Fn(),
+    ) -> Result<Vec<Self>, TableError> {
+        let all = scenario.tried();
+        // The estimate believes in an eye that fog relaxes.
+        let believed = all.first().map_or_else(Patient::typical, |tried| tried.patient);
+        let tables = Tables::new(scenario, screen, &believed)?;
+        let estimate = ByEstimate::new(&tables.likelihood, tables.prior, scenario.kind.usual_end_point());
+        let by_estimate = [Asking::Adaptive(estimate.clone()), Asking::Both(estimate)];
+        let row = |Tried { way, then_midpoint, patient, usual }| {
+            let without = match way {
+                Way::Rules(rules) => Some(Asking::Rules(rules)),
+                Way::Midpoint => {
+                    Some(Asking::Midpoint(Some(ByLimits::new(&tables.likelihood, tables.prior))))
+                }
+                Way::Adaptive(_) => None,
+            };
+            let asking = without.as_ref().unwrap_or(&by_estimate[usize::from(then_midpoint)]);
+            let by_manifest = MANIFEST_SDS_D.map(|sd| {
+                let trial = Trial {
+                    asking,
+                    patient,
+                    pupils: &tables.pupils,
+                    manifest_sd: Dioptres::new(sd),
+                    some_far_off: false,
+                    lean: 0.0,
+                    seed,
                 };
-                let asking = without.as_ref().unwrap_or(&by_estimate[usize::from(then_midpoint)]);
-                let by_manifest = MANIFEST_SDS_D.map(|sd| {
-                    let manifest_sd = Dioptres::new(sd);
-                    let trial = Trial {
-                        asking,
-                        patient,
-                        pupils: &tables.pupils,
-                        manifest_sd,
-                        some_far_off: false,
-                        lean: 0.0,
-                        seed,
-                    };
-                    trial.statistics(runs, |_| each())
-                });
-                rows.push(Self {
-                    kind: scenario.kind,
-                    pupil_mm: scenario.pupil.to_mm(),
-                    fog_lasts: patient.accommodation.is_none_or(|one: Accommodation| one.relaxed_from_plus),
-                    way,
-                    then_midpoint,
-                    usual,
-                    by_manifest,
-                });
+                trial.statistics(runs, |_| each())
+            });
+            Self {
+                kind: scenario.kind,
+                pupil_mm: scenario.pupil.to_mm(),
+                fog_lasts: patient.accommodation.is_none_or(|one: Accommodation| one.relaxed_from_plus),
+                way,
+                then_midpoint,
+                usual,
+                by_manifest,
             }
-        }
-        Ok(rows)
+        };
+        Ok(all.into_iter().map(row).collect())
     }
 }
 
@@ -210,52 +218,51 @@ impl SurpriseRow {
         Self::EYES.len() * Surprise::ALL.len() * 2 * usize::try_from(runs).unwrap_or(usize::MAX)
     }
 
-    /// Every surprise on these eyes, with manifests of SD 0.25 D.
+    /// Every surprise on these eyes, with manifests of SD 0.25 D; eyes beside each other.
     ///
     /// # Errors
     /// Where an eye has no balance.
     pub fn all(
         screen: (&Sides, Luminance),
         (runs, seed): (u32, u64),
-        mut each: impl FnMut(),
+        each: impl Fn() + Sync,
     ) -> Result<Vec<Self>, TableError> {
-        let mut rows = Vec::new();
-        for scenario in Self::EYES.map(|eye| Scenario::ALL[eye]) {
-            let tables = Tables::new(&scenario, screen, &Patient::typical())?;
-            let nearer: Vec<Pupils> = scenario
-                .pupils()
-                .into_iter()
-                .map(|pupil| seen(screen.0, screen.1, pupil, NEARER))
-                .collect::<Result<_, _>>()?;
-            let askings = [
-                Asking::Rules(scenario.kind.by_hand()),
-                Asking::Adaptive(ByEstimate::new(
-                    &tables.likelihood,
-                    tables.prior,
-                    scenario.kind.usual_end_point(),
-                )),
-            ];
-            for surprise in Surprise::ALL {
-                let statistics = askings.each_ref().map(|asking| {
-                    let trial = Trial {
-                        asking,
-                        patient: surprise.patient(Patient::typical()),
-                        pupils: if surprise == Surprise::NearerFields { &nearer } else { &tables.pupils },
-                        manifest_sd: Dioptres::new(MANIFEST_SDS_D[1]),
-                        some_far_off: surprise == Surprise::FarManifests,
-                        lean: if surprise == Surprise::UnequalFields { UNEQUAL } else { 0.0 },
-                        seed,
-                    };
-                    trial.statistics(runs, |_| each())
-                });
-                rows.push(Self {
-                    kind: scenario.kind,
-                    pupil_mm: scenario.pupil.to_mm(),
-                    surprise,
-                    statistics,
-                });
-            }
-        }
-        Ok(rows)
+        let scenarios = Self::EYES.map(|eye| Scenario::ALL[eye]);
+        let rows = beside::each(&scenarios, |scenario| Self::of(scenario, screen, (runs, seed), &each));
+        Ok(rows.into_iter().collect::<Result<Vec<_>, _>>()?.into_iter().flatten().collect())
+    }
+
+    /// Every surprise on one eye.
+    fn of(
+        scenario: &Scenario,
+        screen: (&Sides, Luminance),
+        (runs, seed): (u32, u64),
+        each: impl Fn(),
+    ) -> Result<Vec<Self>, TableError> {
+        let tables = Tables::new(scenario, screen, &Patient::typical())?;
+        let pupils = scenario.pupils().into_iter();
+        let nearer: Vec<Pupils> =
+            pupils.map(|pupil| seen(screen.0, screen.1, pupil, NEARER)).collect::<Result<_, _>>()?;
+        let end_point = scenario.kind.usual_end_point();
+        let askings = [
+            Asking::Rules(scenario.kind.by_hand()),
+            Asking::Adaptive(ByEstimate::new(&tables.likelihood, tables.prior, end_point)),
+        ];
+        let row = |surprise: Surprise| {
+            let statistics = askings.each_ref().map(|asking| {
+                let trial = Trial {
+                    asking,
+                    patient: surprise.patient(Patient::typical()),
+                    pupils: if surprise == Surprise::NearerFields { &nearer } else { &tables.pupils },
+                    manifest_sd: Dioptres::new(MANIFEST_SDS_D[1]),
+                    some_far_off: surprise == Surprise::FarManifests,
+                    lean: if surprise == Surprise::UnequalFields { UNEQUAL } else { 0.0 },
+                    seed,
+                };
+                trial.statistics(runs, |_| each())
+            });
+            Self { kind: scenario.kind, pupil_mm: scenario.pupil.to_mm(), surprise, statistics }
+        };
+        Ok(Surprise::ALL.map(row).into())
     }
 }

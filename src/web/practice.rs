@@ -33,6 +33,7 @@ use super::page::{Page, calm_and_closed};
 use crate::acuity::Acuity;
 use crate::balance::keys::Desk;
 use crate::balance::{Answer, Clicks, Legible, READ_SD_LOG10, Way, words};
+use crate::beside;
 use crate::chart::{FieldLight, Request};
 use crate::eye::Sides;
 use crate::light::{Channel, Fields, Side};
@@ -310,13 +311,7 @@ impl Played {
 
 /// What is seen behind these pupils, each worked out beside the others.
 fn sights(looked: &[Looked], room: &Room) -> Result<Vec<Sight>, PracticeError> {
-    std::thread::scope(|scope| {
-        let begun: Vec<_> = looked.iter().map(|looked| scope.spawn(|| Sight::new(looked, room))).collect();
-        begun
-            .into_iter()
-            .map(|sight| sight.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)))
-            .collect()
-    })
+    beside::each(looked, |looked| Sight::new(looked, room)).into_iter().collect()
 }
 
 fn because() -> Vec<Vec<String>> {

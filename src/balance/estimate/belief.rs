@@ -1,7 +1,7 @@
 //! What is believed of balance after the answers.
 
 use super::grid;
-use super::lanes::sum;
+use super::lanes::{dot_with, sum};
 use super::likelihood::Likelihood;
 use super::prior::{EyeOfDay, Prior};
 use crate::balance::{Answer, Clicks, Legible, Put};
@@ -64,10 +64,11 @@ impl<'a> Belief<'a> {
     pub fn before(likelihood: &'a Likelihood, prior: Prior) -> Self {
         let eyes = prior.eyes(likelihood.offset_sd_d());
         let shares = likelihood.shares();
-        let weights = eyes.iter().flat_map(|eye| shares.iter().map(|share| eye.chance * share)).collect();
-        let mut belief = Self { likelihood, eyes, weights: Vec::new() };
-        belief.set(weights);
-        belief
+        let mut weights: Vec<f64> =
+            eyes.iter().flat_map(|eye| shares.iter().map(|share| eye.chance * share)).collect();
+        let total = sum(&weights);
+        weights.iter_mut().for_each(|weight| *weight /= total);
+        Self { likelihood, eyes, weights }
     }
 
     /// After these answers, in any order.
@@ -116,26 +117,21 @@ impl<'a> Belief<'a> {
         }
     }
 
-    /// With the weights of each place times chances that are taken from a row of a table, by patient.
+    /// With the weights of each place times chances that are taken from a row of a table, by patient, unless that leaves nothing.
     fn weighed<'r>(mut self, row: impl Fn(i32) -> &'r [f64], chance: impl Fn(f64) -> f64) -> Self {
-        let mut weights = self.weights.clone();
-        let rows = weights.chunks_exact_mut(self.likelihood.shares().len());
-        for (place, weights) in grid::places().zip(rows) {
-            for (weight, one) in weights.iter_mut().zip(row(place)) {
-                *weight *= chance(*one);
+        let patients = self.likelihood.shares().len();
+        let rows = grid::places().zip(self.weights.chunks_exact(patients));
+        let total: f64 = rows.map(|(place, weights)| dot_with(weights, row(place), &chance)).sum();
+        if total > f64::MIN_POSITIVE {
+            // Finite, since the total is no subnormal number. A product is a fraction of a quotient's work.
+            let scale = total.recip();
+            for (place, weights) in grid::places().zip(self.weights.chunks_exact_mut(patients)) {
+                for (weight, one) in weights.iter_mut().zip(row(place)) {
+                    *weight *= chance(*one) * scale;
+                }
             }
         }
-        self.set(weights);
         self
-    }
-
-    /// Takes these weights, which need not be 1 together, unless there is nothing in them.
-    fn set(&mut self, mut weights: Vec<f64>) {
-        let total = sum(&weights);
-        if total > f64::MIN_POSITIVE {
-            weights.iter_mut().for_each(|weight| *weight /= total);
-            self.weights = weights;
-        }
     }
 
     /// Where balance lies.

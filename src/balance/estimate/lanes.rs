@@ -22,15 +22,20 @@ pub(super) fn sum(numbers: &[f64]) -> f64 {
 
 /// The sum of the products of these numbers with as many others.
 pub(super) fn dot(numbers: &[f64], others: &[f64]) -> f64 {
+    dot_with(numbers, others, |other| other)
+}
+
+/// The same with what becomes of each of the others.
+pub(super) fn dot_with(numbers: &[f64], others: &[f64], of: impl Fn(f64) -> f64) -> f64 {
     let (chunks, rest) = numbers.as_chunks::<LANES>();
     let (other_chunks, other_rest) = others.as_chunks::<LANES>();
     let mut lanes = [0.0; LANES];
     for (chunk, other) in chunks.iter().zip(other_chunks) {
         for lane in 0..LANES {
-            lanes[lane] += chunk[lane] * other[lane];
+            lanes[lane] += chunk[lane] * of(other[lane]);
         }
     }
-    let rest = rest.iter().zip(other_rest).map(|(number, other)| number * other);
+    let rest = rest.iter().zip(other_rest).map(|(number, other)| number * of(*other));
     lanes.into_iter().chain(rest).sum()
 }
 

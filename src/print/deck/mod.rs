@@ -35,6 +35,7 @@ pub(super) use practice::of_eyes;
 
 use slide::Slide;
 
+use crate::beside;
 use crate::scene::Scene;
 
 /// What slides are made for.
@@ -84,14 +85,16 @@ impl Deck {
     ///
     /// # Errors
     /// Where a view cannot be made.
-    pub fn new(lesson: &Lesson<'_>, surface: Surface, mut step: impl FnMut()) -> Result<Self, LessonError> {
-        let mut all = Vec::new();
-        for group in GROUPS {
-            all.extend(group(lesson, surface)?);
+    pub fn new(lesson: &Lesson<'_>, surface: Surface, step: impl Fn() + Sync) -> Result<Self, LessonError> {
+        let groups = beside::each(&GROUPS, |group| {
+            let slides = group(lesson, surface);
             step();
-        }
-        let of = all.len();
-        let slides = (1..).zip(all).map(|(number, slide)| slide.done(number, of)).collect();
+            slides
+        });
+        let all = groups.into_iter().collect::<Result<Vec<_>, _>>()?;
+        let of = all.iter().map(Vec::len).sum();
+        let slides =
+            (1..).zip(all.into_iter().flatten()).map(|(number, slide)| slide.done(number, of)).collect();
         Ok(Self { slides })
     }
 
