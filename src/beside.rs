@@ -1,0 +1,32 @@
+//! Work that is done beside other work, on all cores.
+
+/// Does something with each of these, each beside the others; what comes of it stands in their order.
+///
+/// Each has a thread of its own, so this is for a few pieces of some size.
+///
+/// # Panics
+/// Where one of them does.
+pub(crate) fn each<Item: Sync, Done: Send>(items: &[Item], work: impl Fn(&Item) -> Done + Sync) -> Vec<Done> {
+    std::thread::scope(|scope| {
+        let begun: Vec<_> = items.iter().map(|item| scope.spawn(|| work(item))).collect();
+        begun
+            .into_iter()
+            .map(|done| done.join().unwrap_or_else(|panic| std::panic::resume_unwind(panic)))
+            .collect()
+    })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn what_comes_of_it_stands_in_the_order_of_the_items() {
+        // The first one is done last.
+        let waited = |millis: &u64| {
+            std::thread::sleep(std::time::Duration::from_millis(*millis));
+            2 * millis
+        };
+        assert_eq!(each(&[20, 0, 5], waited), [40, 0, 10]);
+    }
+}
