@@ -34,7 +34,7 @@ pub(super) const ROOM: &str = r#"A room file holds what is known of a room. Only
   black = 0.25
   meter_percent = 3.0       # how good one reading of a coloured field is
   # matched_by_eye = true   # found on the setup sheet; in [tone] too
-  # claimed = true          # the screen's word; in [tone], [primaries] too
+  # claimed = true          # the screen’s word; in [tone], [primaries] too
 
   [tone]                    # leave out: the sRGB curve
   gamma = 2.2               # or steps of white, from 0 to 255:
@@ -47,13 +47,13 @@ pub(super) const ROOM: &str = r#"A room file holds what is known of a room. Only
   # or spectrum = "red.csv", or chromaticity = [0.64, 0.33]
   # or for both: kind = "broad-lcd", "narrow-lcd" or "oled"
 
-  [ambient]                 # the room's light on the screen
+  [ambient]                 # the room’s light on the screen
   illuminance_lux = 4.0
   screen_reflectance = 0.02
 
   [match]                   # both fields as `room verify --keep` has them
   codes = [252, 145]        # red, green; readings count for these alone
-  red = 47.1                # cd/m2, the room's light included
+  red = 47.1                # cd/m2, the room’s light included
   green = 46.8
   meter_percent = 3.0
   date = "2026-03-31"
@@ -65,7 +65,7 @@ Sizes that are given in several ways must agree within 1 %. A spectrum is a CSV 
 pub(super) const ROOM_NEW: &str = "\
 The width of the lit picture, held to a steel rule, is the best size. The distance is the way of the light, from the eye to the mirror and from the mirror to the screen. A size from a data sheet (--diagonal, --pitch) is rounded.
 
-What a screen says of itself (--edid) counts as claimed until you hold a rule to the picture. Of 400 real screens’ claims one in seven contradicts itself; some name a shape, such as 16 × 9, for a size. Then no file is written: measure, and add --measured-width, which settles it.
+What a screen says of itself (--edid) counts as claimed until you hold a rule to the picture. Of 400 real screens’ claims about one in seven contradicts itself; some name a shape, such as 16 × 9, for a size. Then no file is written: measure, and add --measured-width, which settles it.
 
 A profile (--icc) is embedded in charts. It passes the codes through unchanged only where the system uses the same profile for that screen. Test it: show full-red.png of `evenfield room patches`, take a screenshot or a photograph of it next to a picture without a profile, or better read both with the meter. If they differ, leave the profile out. Charts name such files without their folders, each with a CRC-32 sum by which it is recognised, which is no proof.
 
@@ -179,13 +179,13 @@ The size of the font is the height of its letters. It is for slides and handouts
 pub(super) const EXAM: &str = "\
 The wall goes to the patient’s screen: open its address there in an ordinary browser, type the code, click once so that it fills the screen. The panel is yours: a second window of the same machine, a tablet or a phone. Each window takes a code of its own; the terminal shows the next one, and so does the panel under Options. A code serves once and for ten minutes; five wrong ones close the door for a minute. A second panel watches until it takes over. Without --room the panel sets a room up; its file is written into the folder in which the program was begun.
 
-No answer counts unless the wall shows what was asked. The wall says what it has really drawn, its codes read back from its own pixels, and the record keeps that. Is it covered, asleep, cut off, zoomed or on another screen, then it is dark, the panel says why, and a touch says that it did not count.
+No answer counts unless the wall shows what was asked. The wall says what it has really drawn, its codes read back from its own pixels, and the record keeps that. Is it covered, asleep, cut off, zoomed or on another screen, then it is dark, the panel says why, and a touch says that it did not count. Acuity on white is scored letter by letter, 0.02 logMAR each, and written as you wrote the acuity before.
 
 The arrow keys, r, g, backspace and digits do the same as in a terminal; a presenter’s remote answers left, right and (period) the same. Under Options: the wall dark between questions until the lens is in; the patient’s own three buttons, which you confirm; how acuities are written; a code for another window; the wall on a second screen of the same machine, where the browser can place it. Home leads to the records, each as its page and as a PDF, and to what there is to teach with.
 
 With --record every answer is on disk before it counts, and FILE.bookmark keeps what is no answer: the options, that the lens is in, the letters on the wall, those that were marked. Begin the program again within half an hour, give each window its new code, and everything stands where it stood, the finished examination too; later it is offered. Not brought back: a room that is being set up, what is typed but not sent, what a patient pressed and you did not confirm. Without --record nothing is kept.
 
-The server listens on this machine only. With --lan the terminal shows the panel’s address with a code as a picture for a tablet’s camera. On a plain network whoever shares it can read along: use one of your own, or add --tls-cert and --tls-key, and everything goes by TLS. The certificate must name the printed addresses, such as 127.0.0.1 and 192.168.1.20. A tablet over a plain network may let its screen sleep. Nothing leaves the machine, and no identity is stored.
+The server listens on this machine only. With --lan the terminal shows the panel’s address with a code as a picture for a tablet’s camera. On a plain network whoever shares it can read along: use one of your own, or add --tls-cert and --tls-key, and everything goes by TLS. The certificate must name the printed addresses, such as 127.0.0.1 and 192.168.1.20; a terminal’s balance cannot lead such a wall. A tablet over a plain network may let its screen sleep. Nothing leaves the machine, and no identity is stored.
 
 With --practise a simulated patient says what is clearer and what can be read, and the learner taps it on the panel and sets the lenses. Once something is chosen the panel tells where balance lay, how far from it the lens is, and whether the 95 % interval holds it; before the next patient it counts both over all eyes so far.";
 
@@ -200,6 +200,8 @@ pub(super) fn balance() -> String {
 const BALANCE: &str = "\
 In a terminal it asks for what is missing and goes by single keys: the arrow to the side to which the patient points, or r and g for a colour that is named; down for no difference, up where the patient cannot tell, which is never no difference. A patient with a colour defect is asked by side, by arrows only. A held key counts once; backspace takes the last entry back; esc stops, and --resume goes on later, in the same room. Whenever the chart must change, it says how and names the key of the page (`evenfield page`).
 
+The adaptive way needs a computer at every question, and pays where the chart follows, as in an exam room. The wall card, the lesson and the page to practise on teach the others, for who asks by hand.
+
 What decides is asked once more with sides swapped and new letters, except in a bracket, whose two ends confirm each other, and in the adaptive way, which weighs every answer with the sides that it was given by. Answers that contradict each other three times, or that twice stay on their side when the colours change sides, end as not decided; in the adaptive way they widen the interval instead. Where that way is answered red in every lens, or green in every one, balance lies beyond them all: nothing is decided, and the refraction is to be checked.
 
 THE MIDPOINT ON WHITE also stands beside red-green: once an eye’s result is shown, 7 (on the panel Look for the midpoint on white as well) looks for it, and both results and what they come to together are shown. More than half a dioptre apart, one of them was misled, and it is said which ways there are. It takes 11 to 14 questions, new letters each time, and is refused where an eye accommodates, which clears minus by itself. Its middle is where white is clearest, by the model 0.14 D to minus of balance behind 1.4 mm.
@@ -210,7 +212,7 @@ AN EYE THAT ACCOMMODATES (children, and adults up to about 45) is blurred with p
 
 WHERE ACUITY IS POOR a step of the lens is larger, but in the adaptive way: for 20/x about x/100 dioptres from one side of balance to the other (common practice, no source), so 0.50 D at a time at 20/100 and 1.00 D at 20/200. Where no letters two lines larger fit the screen, the eye is refused.
 
-AFTERWARDS, ON WHITE, a letter or two fewer is within what a repeat changes by chance, so it overturns nothing; three or four are read a second time; five, or three confirmed, and the manifest stands. More minus in an eye that accommodates must gain as many.
+AFTERWARDS, ON WHITE, a letter or two fewer is within what a repeat changes by chance, so it overturns nothing; three or four are read a second time; five, or three confirmed, and the manifest stands. More minus in an eye that accommodates must gain as many. Every result is given twice, for the distance of the chart and for far away, exact and to the nearest quarter, and nothing is chosen unless the examiner does.
 
 HOW SURE. The estimate takes all answers, also those of a second series, and weighs each by how likely patients give it with balance here or there. Before the first one balance is taken to lie where the model has it for an eye whose manifest was refined on white, with an SD of 0.35 D, and of a dioptre in one eye of twenty. Much of that is assumed: the pupil (1.6 mm behind a small aperture, 5 mm in an eye that accommodates, 3 mm in others), how far manifests are wrong, how patients differ; a colour defect is left out. Of the room it takes what the record holds, distance, luminance and the dioptres between red and green, so a record says the same anywhere. Where the lens left in is within a click of balance with less than two thirds, it calls that lens doubtful; where the answers hardly narrowed it, it says little more than the manifest did; where one colour was clearer in every lens, balance is not known (in JSON null).
 
