@@ -45,6 +45,7 @@ mod practice_course;
 mod profile;
 mod property;
 mod quiz;
+mod readme;
 mod real_screens;
 mod refraction;
 mod resaved;

@@ -31,11 +31,41 @@ fn helps() -> Vec<(String, String)> {
 fn every_help_has_curly_apostrophes_and_quotes() {
     for (command, help) in helps() {
         for line in help.lines() {
+            // A room file has the quotes of its format.
+            if command == "room" && line.contains(" = ") {
+                continue;
+            }
             // The parser quotes its own flag so.
             let line = line.replace("'-h'", "");
             assert!(!line.contains(['\'', '"']), "{command}: {line}");
         }
     }
+}
+
+#[test]
+fn the_room_file_in_help_is_one_that_every_command_reads() {
+    let help = helps().into_iter().find(|(command, _)| command == "room").unwrap().1;
+    let lines = help.lines().skip_while(|line| !line.starts_with("  name = "));
+    let file: Vec<&str> = lines.take_while(|line| line.is_empty() || line.starts_with("  ")).collect();
+    let file = file.join("\n");
+    for table in ["viewing", "screen", "luminance", "tone", "primaries", "ambient", "match"] {
+        assert!(file.contains(&format!("[{table}]")), "{table}: {file}");
+    }
+    let desk = Desk::new();
+    desk.write("room.toml", &file);
+    for command in ["room report", "chart --out chart.png"] {
+        let run = desk.run(&format!("{command} --room room.toml"));
+        assert_eq!(run.code, 0, "{command}: {}{}", run.out, run.err);
+    }
+    // What is commented out is legal in its place too.
+    let steps =
+        file.replace("gamma = 2.2 ", "# ").replace("# steps =", "steps =").replace("# relative", "relative");
+    let relative =
+        steps.replace("[[0, 0.25], [128, 54.0], [255, 250.0]]", "[[0, 0.001], [128, 0.216], [255, 1.0]]");
+    let marked = relative.replace("# matched_by_eye", "matched_by_eye");
+    desk.write("room.toml", &marked);
+    let run = desk.run("room report --room room.toml");
+    assert_eq!(run.code, 0, "{}{}", run.out, run.err);
 }
 
 /// What an example says after the name of the program; it is the last line of a help.

@@ -26,7 +26,7 @@ pub(super) enum Edge {
     Open,
 }
 
-/// The four sides in the order of [`super::glyph::Border`].
+/// The four sides in the order of [`super::glyph::Border`]: top, right, bottom, left.
 pub(super) type Sides = [Edge; 4];
 
 /// Where the critical detail lies, in strokes from the upper left of the box.

@@ -12,7 +12,7 @@ use serde::Serialize;
 use super::arguments::{self, RoomArgument};
 use super::document::Format;
 use super::report::{outcome, print_report};
-use super::{Outcome, named, png_bytes, print, say};
+use super::{Outcome, help, named, png_bytes, print, say};
 use crate::acuity::{Acuity, Notation};
 use crate::chart::{self, Chart, Lines, Request, Row, White};
 use crate::check::{self, Expected, Report};
@@ -30,7 +30,7 @@ const CUSTOMARY_LINE: i8 = 3;
 
 /// The chart is drawn for one room and holds only there.
 #[derive(Args)]
-#[command(after_help = "Example: evenfield chart --room room.toml --threshold 20/20 --out chart.png")]
+#[command(after_help = help::after(help::CHART, "chart --room room.toml --threshold 20/20 --out chart.png"))]
 pub(super) struct Arguments {
     #[command(flatten)]
     room: RoomArgument,

@@ -9,14 +9,14 @@ use clap::Args;
 
 use super::arguments::{self, RoomArgument};
 use super::report::{outcome, print_report};
-use super::{Outcome, named, print};
+use super::{Outcome, help, named, print};
 use crate::acuity::Acuity;
 use crate::check::{self, Expected};
 use crate::light::{Fields, Side};
 
 /// What the file says of itself holds where no flag says otherwise; what neither says is not judged.
 #[derive(Args)]
-#[command(after_help = "Example: evenfield check chart.png --room room.toml")]
+#[command(after_help = help::after(help::CHECK, "check chart.png --room room.toml"))]
 pub(super) struct Arguments {
     /// The chart, a PNG, SVG or PDF
     file: PathBuf,

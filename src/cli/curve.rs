@@ -13,7 +13,7 @@ use serde::Serialize;
 use super::arguments::RoomArgument;
 use super::document::{DocumentArgument, Output};
 use super::eye::{EyeArgument, PupilWish, dioptres, pupil};
-use super::{Outcome, columns, named, print, say};
+use super::{Outcome, columns, help, named, print, say};
 use crate::balance::{Answer, SAME_WITHIN, words};
 use crate::bibliography::ROSENFIELD_1995;
 use crate::eye::{Curve, CurvePoint, Prediction};
@@ -28,7 +28,7 @@ const MOST_POINTS: f64 = 2001.0;
 
 /// How clear each side is against lens error, where they balance, and what a click is worth.
 #[derive(Args)]
-#[command(after_help = "Example: evenfield curve --room room.toml --pupil 3mm --line 20/32")]
+#[command(after_help = help::after(help::CURVE, "curve --room room.toml --pupil 3mm --line 20/32"))]
 pub(super) struct Arguments {
     #[command(flatten)]
     room: RoomArgument,

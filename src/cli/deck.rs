@@ -10,7 +10,7 @@ use clap::Args;
 
 use super::arguments::RoomArgument;
 use super::document::{Format, bytes, paper};
-use super::{Outcome, named, progress, say};
+use super::{Outcome, help, named, progress, say};
 use crate::export::{pdf, svg};
 use crate::print::{Deck, Handout, Lesson, Paper, Quiz, Shown, SpeakerNotes, Surface, WallCard};
 use crate::scene::Scene;
@@ -28,7 +28,7 @@ const SEED: u64 = 1;
 
 /// Slides that teach the balance on this room’s screen, or what goes with them: a handout, notes, questions, a card for the wall.
 #[derive(Args)]
-#[command(after_help = "Example: evenfield deck --room room.toml --card --out card.pdf")]
+#[command(after_help = help::after(help::DECK, "deck --room room.toml --card --out card.pdf"))]
 pub(super) struct Arguments {
     #[command(flatten)]
     room: RoomArgument,

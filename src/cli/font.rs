@@ -7,12 +7,12 @@ use std::error::Error;
 use clap::Args;
 
 use super::arguments::OutputArgument;
-use super::{Outcome, named, print};
+use super::{Outcome, help, named, print};
 use crate::export::font::{characters, truetype};
 
 /// The letters as a TrueType font to install, for slides and handouts: its size is the letters’ height.
 #[derive(Args)]
-#[command(after_help = "Example: evenfield font --out evenfield-letters.ttf")]
+#[command(after_help = help::after(help::FONT, "font --out evenfield-letters.ttf"))]
 pub(super) struct Arguments {
     #[command(flatten)]
     output: OutputArgument,

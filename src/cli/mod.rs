@@ -19,6 +19,7 @@ mod document;
 mod exam;
 mod eye;
 mod font;
+mod help;
 mod near;
 mod page;
 mod practice;

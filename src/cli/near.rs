@@ -8,7 +8,7 @@ use clap::Args;
 
 use super::document::{Format, PrintArgument};
 use super::report::{outcome, print_summary};
-use super::{Outcome, arguments, columns, named, say};
+use super::{Outcome, arguments, columns, help, named, say};
 use crate::acuity::Acuity;
 use crate::balance::words;
 use crate::chart::Lines;
@@ -21,7 +21,7 @@ use crate::quantity::Length;
 /// A near chart of true size to print, red and green side by side and the same letters on white; as PDF with a second page
 /// on which the inks are matched. A PDF or an SVG is measured by its paths as soon as it is written.
 #[derive(Args)]
-#[command(after_help = "Example: evenfield near --distance 40cm --out near.pdf")]
+#[command(after_help = help::after(help::NEAR, "near --distance 40cm --out near.pdf"))]
 pub(super) struct Arguments {
     /// From the eye to the page, 20 cm to 10 m
     #[arg(long, value_name = "LENGTH", default_value = "40cm", allow_hyphen_values = true)]

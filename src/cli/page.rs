@@ -8,7 +8,7 @@ use std::error::Error;
 use clap::Args;
 
 use super::arguments::{self, OutputArgument, RoomArgument};
-use super::{Outcome, named, print};
+use super::{Outcome, help, named, print};
 use crate::SUPERVISION;
 use crate::light::Side;
 use crate::optotype::LetterSet;
@@ -16,7 +16,7 @@ use crate::web::exam_page;
 
 /// One HTML file for the exam screen, opened in an ordinary browser, that shows the room’s charts from the keyboard.
 #[derive(Args)]
-#[command(after_help = "Example: evenfield page --room room.toml --out room.html")]
+#[command(after_help = help::after(help::PAGE, "page --room room.toml --out room.html"))]
 pub(super) struct Arguments {
     #[command(flatten)]
     room: RoomArgument,

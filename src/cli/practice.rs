@@ -7,14 +7,14 @@ use std::error::Error;
 use clap::Args;
 
 use super::arguments::{OutputArgument, RoomArgument};
-use super::{Outcome, named, say, working};
+use super::{Outcome, help, named, say, working};
 use crate::text;
 use crate::web::practice::Class;
 use crate::web::practice_page;
 
 /// One HTML file with simulated patients, on whom a learner practises the balance and is held against the rule.
 #[derive(Args)]
-#[command(after_help = "Example: evenfield practice --room room.toml --out practice.html")]
+#[command(after_help = help::after(help::PRACTICE, "practice --room room.toml --out practice.html"))]
 pub(super) struct Arguments {
     #[command(flatten)]
     room: RoomArgument,

@@ -10,7 +10,7 @@ use image::RgbImage;
 
 use super::arguments::{self, OutputArgument, RoomArgument};
 use super::eye::{EyeArgument, PupilWish, dioptres, pupil};
-use super::{Outcome, named, progress, say, tagged_png, working};
+use super::{Outcome, help, named, progress, say, tagged_png, working};
 use crate::balance::words;
 use crate::chart::Request;
 use crate::eye::Eye;
@@ -45,7 +45,7 @@ const READING: Length = Length::mm(600.0);
 /// What reaches the retina when the eye looks at a line of the room’s chart.
 #[derive(Args)]
 #[command(
-    after_help = "Example: evenfield view --room room.toml --pupil 3mm --lens-error +0.25 --out view.png"
+    after_help = help::after(help::VIEW, "view --room room.toml --pupil 3mm --lens-error +0.25 --out view.png")
 )]
 pub(super) struct Arguments {
     #[command(flatten)]

@@ -26,7 +26,7 @@ use self::told::told;
 use self::trial::TrialArgument;
 use self::wall::{Wall, WallArgument};
 use super::arguments::RoomArgument;
-use super::{Outcome, clock, named, print, progress};
+use super::{Outcome, clock, help, named, print, progress};
 use crate::balance::record::{Kept, Records};
 use crate::balance::{Event, Place, Procedure, RulesError, Summary, Table, Tree};
 use crate::check;
@@ -40,7 +40,7 @@ use crate::store::{self, MOST_KEPT_BYTES};
 /// In a terminal it asks for what is missing and goes by single keys. With --answers and all start values as flags it
 /// needs no terminal.
 #[derive(Args)]
-#[command(after_help = "Example: evenfield balance --room room.toml --record balances.jsonl")]
+#[command(after_help = help::after(&help::balance(), "balance --room room.toml --record balances.jsonl"))]
 pub(super) struct Arguments {
     #[command(flatten)]
     room: RoomArgument,

@@ -24,7 +24,7 @@ use self::tls::TlsArgument;
 use self::work::Work;
 use super::arguments;
 use super::clock;
-use super::{Outcome, print, working};
+use super::{Outcome, help, print, working};
 use crate::SUPERVISION;
 use crate::balance::StandIn;
 use crate::optotype::LetterSet;
@@ -40,7 +40,7 @@ const GOES_ON_WITHIN: time::Duration = time::Duration::minutes(30);
 ///
 /// The chart on the wall follows the procedure. The panel can be a phone, a tablet or a second window of this machine.
 #[derive(Args)]
-#[command(after_help = "Example: evenfield exam --room room.toml --record balances.jsonl")]
+#[command(after_help = help::after(help::EXAM, "exam --room room.toml --record balances.jsonl"))]
 pub(super) struct Arguments {
     /// A room file; without it the panel offers those of this folder, and sets up others
     #[arg(long, value_name = "FILE")]

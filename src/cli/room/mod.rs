@@ -18,13 +18,13 @@ use std::path::Path;
 
 use clap::{Args, Subcommand};
 
-use super::{Outcome, named, print};
+use super::{Outcome, help, named, print};
 use crate::room::{Edit, Room, RoomFile};
 use crate::store::Target;
 
 #[derive(Args)]
 #[command(
-    after_help = "Example: evenfield room new --pixels 1920x1080 --width 527mm --distance 3.2m --out room.toml"
+    after_help = help::after(help::ROOM, "room new --pixels 1920x1080 --width 527mm --distance 3.2m --out room.toml")
 )]
 pub(super) struct Arguments {
     #[command(subcommand)]

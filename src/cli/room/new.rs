@@ -9,7 +9,7 @@ use std::path::{Path, PathBuf};
 use clap::{ArgGroup, Args};
 
 use super::super::arguments::{self, OutputArgument};
-use super::super::named;
+use super::super::{help, named};
 use super::size::{SizeArgument, millionths};
 use super::{Outcome, print, quoted};
 use crate::chart::smallest_line;
@@ -25,7 +25,7 @@ use crate::store::{Target, plain};
 #[derive(Args)]
 #[command(group = ArgGroup::new("any size").args(["edid", "width", "measured_bar", "diagonal", "pitch"]).required(true).multiple(true))]
 #[command(
-    after_help = "Example: evenfield room new --pixels 1920x1080 --width 527mm --distance 3.2m --out room.toml"
+    after_help = help::after(help::ROOM_NEW, "room new --pixels 1920x1080 --width 527mm --distance 3.2m --out room.toml")
 )]
 pub(super) struct Arguments {
     /// What the screen says of itself: a file with its EDID block; `room screens` lists those attached

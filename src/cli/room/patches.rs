@@ -9,7 +9,7 @@ use std::path::PathBuf;
 use clap::Args;
 
 use super::super::arguments::RoomArgument;
-use super::super::{named, png_bytes};
+use super::super::{help, named, png_bytes};
 use super::{Outcome, print};
 use crate::chart::FieldLight;
 use crate::room::Room;
@@ -19,7 +19,7 @@ use crate::store::{Target, write_all};
 /// Plain full-screen pictures to hold a meter to. Show them with the viewer that shows the charts, so that their codes
 /// reach the screen in the same way.
 #[derive(Args)]
-#[command(after_help = "Example: evenfield room patches --room room.toml --out .")]
+#[command(after_help = help::after(help::ROOM_PATCHES, "room patches --room room.toml --out ."))]
 pub(super) struct Arguments {
     #[command(flatten)]
     room: RoomArgument,

@@ -8,13 +8,13 @@ use std::path::{Path, PathBuf};
 
 use clap::Args;
 
-use super::super::named;
+use super::super::{help, named};
 use super::{Outcome, print};
 use crate::room::{Edid, EdidError};
 
 /// Each line names the connector, the preferred pixels, the claimed size, and the file for `room new --edid`.
 #[derive(Args)]
-#[command(after_help = "Example: evenfield room screens")]
+#[command(after_help = help::after(help::ROOM_SCREENS, "room screens"))]
 pub(super) struct Arguments {
     /// Where the system keeps a folder for each connector, with the screen’s EDID in it
     #[arg(long, value_name = "FOLDER", default_value = "/sys/class/drm")]

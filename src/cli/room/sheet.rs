@@ -7,14 +7,14 @@ use std::error::Error;
 use clap::Args;
 
 use super::super::arguments::{OutputArgument, RoomArgument};
-use super::super::{named, png_bytes};
+use super::super::{help, named, png_bytes};
 use super::{Outcome, print};
 use crate::chart::FieldLight;
 use crate::print::SetupSheet;
 
 /// A picture for the whole screen that tells its size, its tone curve and its match without an instrument.
 #[derive(Args)]
-#[command(after_help = "Example: evenfield room sheet --room room.toml --out sheet.png")]
+#[command(after_help = help::after(help::ROOM_SHEET, "room sheet --room room.toml --out sheet.png"))]
 pub(super) struct Arguments {
     #[command(flatten)]
     room: RoomArgument,

@@ -8,7 +8,7 @@ use std::path::PathBuf;
 use clap::Args;
 
 use super::super::arguments::{self, RoomArgument};
-use super::super::{columns, named, say};
+use super::super::{columns, help, named, say};
 use super::size::millionths;
 use super::{Outcome, print, rewrite};
 use crate::chart::FieldLight;
@@ -20,7 +20,7 @@ use crate::store::append_after;
 /// Holds what a photometer reads at the patient’s eye against what the room file predicts, says what to change, and
 /// keeps a dated line in the room’s log.
 #[derive(Args)]
-#[command(after_help = "Example: evenfield room verify --room room.toml --red 50.4 --green 50.6")]
+#[command(after_help = help::after(help::ROOM_VERIFY, "room verify --room room.toml --red 50.4 --green 50.6"))]
 pub(super) struct Arguments {
     #[command(flatten)]
     room: RoomArgument,
