@@ -47,10 +47,14 @@ fn pages(command: &Command) -> io::Result<Vec<(String, Vec<u8>)>> {
 }
 
 fn completions() -> Vec<(String, Vec<u8>)> {
+    let all = super::Cli::command();
+    // A shell would complete what help does not list as well.
+    let listed = all.get_subcommands().filter(|one| !one.is_hide_set()).cloned();
+    let listed = Command::new("evenfield").version(env!("CARGO_PKG_VERSION")).subcommands(listed);
     let of = |shell: &Shell| {
         use clap_complete::Generator;
         let mut script = Vec::new();
-        clap_complete::generate(*shell, &mut super::Cli::command(), "evenfield", &mut script);
+        clap_complete::generate(*shell, &mut listed.clone(), "evenfield", &mut script);
         (shell.file_name("evenfield"), script)
     };
     Shell::value_variants().iter().map(of).collect()
