@@ -10,6 +10,7 @@ use crate::text::shown;
 
 /// All that the file of a chart for a screen says: enough to check it, or to make it again.
 #[derive(Debug, Clone, Serialize, Deserialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct ChartClaim {
     /// The version of the program that wrote it.
     #[serde(default)]
@@ -27,6 +28,7 @@ pub struct ChartClaim {
 
 /// What is drawn on a screen.
 #[derive(Debug, Clone, Serialize, Deserialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct ChartRecord {
     /// Its fields.
     pub fields: Fields,
@@ -53,6 +55,7 @@ pub struct ChartRecord {
 
 /// One line.
 #[derive(Debug, Clone, Serialize, Deserialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct LineRecord {
     /// Its size.
     pub log_mar: f64,
@@ -65,6 +68,7 @@ pub struct LineRecord {
 
 /// All that the file of a near chart says.
 #[derive(Debug, Clone, Serialize, Deserialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct NearClaim {
     /// The near chart.
     pub near_chart: NearRecord,
@@ -94,6 +98,7 @@ impl NearClaim {
 
 /// What is drawn on paper.
 #[derive(Debug, Clone, Serialize, Deserialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct NearRecord {
     /// From the eye.
     pub distance_mm: f64,

@@ -52,5 +52,6 @@ mod resaved;
 mod room_page;
 mod room_report;
 mod room_set;
+mod schema;
 mod setup_sheet;
 mod spoilt;

@@ -269,12 +269,30 @@ fn bad_lengths_pixels_and_acuities_are_refused() {
         assert!(err.contains(said), "{words}: {err}");
     }
     refusal(&desk.run_words(&["chart", "--out", "a.png", "--line", ""]), "an empty line");
-    // Without a word it says what there is.
-    for words in ["", "room"] {
-        let bare = desk.run(words);
-        assert_eq!((bare.code, bare.out.as_str()), (2, ""));
-        assert!(bare.err.lines().any(|line| line.starts_with("Usage: evenfield")), "{}", bare.err);
+    // A group of commands alone says what is in it.
+    let bare = desk.run("room");
+    assert_eq!((bare.code, bare.out.as_str()), (2, ""));
+    assert!(bare.err.lines().any(|line| line.starts_with("Usage: evenfield")), "{}", bare.err);
+}
+
+#[test]
+fn the_name_of_the_program_alone_tells_what_comes_first() {
+    let desk = Desk::new();
+    let alone = desk.run("");
+    assert_eq!((alone.code, alone.out.as_str()), (2, ""));
+    assert!(alone.err.lines().count() < 10, "{}", alone.err);
+    assert!(alone.err.lines().all(|line| line.chars().count() < 80), "{}", alone.err);
+    // Each of the commands that it names is one, with flags that it has.
+    let named =
+        alone.err.lines().filter_map(|line| line.split_once(": ")?.1.trim().strip_prefix("evenfield "));
+    let named: Vec<&str> = named.collect();
+    assert_eq!(named.len(), 4, "{}", alone.err);
+    for command in named {
+        let words = command.replace("--help", "");
+        let run = desk.run(&format!("{words} --help"));
+        assert_eq!(run.code, 0, "{command}: {}", run.err);
     }
+    assert!(desk.files().is_empty());
 }
 
 #[test]

@@ -137,6 +137,17 @@ impl Score {
     }
 }
 
+#[cfg(feature = "cli")]
+impl schemars::JsonSchema for Score {
+    fn schema_name() -> std::borrow::Cow<'static, str> {
+        "Score".into()
+    }
+
+    fn json_schema(_: &mut schemars::SchemaGenerator) -> schemars::Schema {
+        schemars::json_schema!({ "type": "string", "description": "An acuity and letters beyond it or short of it, such as 20/25−2." })
+    }
+}
+
 impl<'de> Deserialize<'de> for Score {
     fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
         String::deserialize(deserializer)?.parse().map_err(serde::de::Error::custom)

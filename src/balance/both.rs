@@ -36,6 +36,7 @@ const ONE: Clicks = Clicks::new(1);
 
 /// What local practice may do with both eyes open (common practice, no source).
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, IntoStaticStr)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 #[strum(serialize_all = "kebab-case")]
 pub enum BinocularStep {
@@ -74,6 +75,7 @@ impl BinocularStep {
 
 /// How each eye is made to see its own chart.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, IntoStaticStr)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 #[strum(serialize_all = "kebab-case")]
 pub enum Apart {
@@ -96,6 +98,7 @@ impl Apart {
 
 /// Which eye sees the fogged line clearer.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, IntoStaticStr)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 #[strum(serialize_all = "kebab-case")]
 pub enum Clearer {

@@ -16,6 +16,7 @@ use crate::quantity::Dioptres;
 /// A run counts its lenses in clicks from the first one. Where acuity is poor an eye is asked in larger steps, and each
 /// click of its run stands for one of these: see [`Course::lens`](super::Course::lens).
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(transparent)]
 pub struct Clicks(i32);
 

@@ -10,6 +10,7 @@ use super::clicks::Clicks;
 
 /// Which lens is left in, always chosen by name, since teachers differ.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, IntoStaticStr)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 #[strum(serialize_all = "kebab-case")]
 pub enum EndPoint {

@@ -13,6 +13,7 @@ use crate::quantity::Dioptres;
 
 /// Something that happened in an examination. All that is known of one follows from its events.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum Event {
     /// An eye begins.
@@ -64,6 +65,7 @@ impl Event {
 
 /// What follows where an eye that accommodates asked for too much minus.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, IntoStaticStr)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 #[strum(serialize_all = "kebab-case")]
 pub enum AfterMinus {
@@ -88,6 +90,7 @@ impl AfterMinus {
 
 /// What the examiner chooses of a result, always by name.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, IntoStaticStr)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 #[strum(serialize_all = "kebab-case")]
 pub enum Choice {

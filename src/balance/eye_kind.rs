@@ -12,6 +12,7 @@ use crate::quantity::Length;
 
 /// What is known of an eye's focus, which says how it is asked and where a run ends unless the practitioner chooses.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, IntoStaticStr)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema), schemars(transform = and_young))]
 #[serde(rename_all = "kebab-case")]
 #[strum(serialize_all = "kebab-case")]
 pub enum EyeKind {
@@ -25,6 +26,14 @@ pub enum EyeKind {
     /// Records of before this name call it young.
     #[serde(alias = "young")]
     Accommodating,
+}
+
+/// Adds the name of before to the form, which knows no second names by itself.
+#[cfg(feature = "cli")]
+fn and_young(schema: &mut schemars::Schema) {
+    if let Some(names) = schema.get_mut("oneOf").and_then(|names| names.as_array_mut()) {
+        names.push(serde_json::json!({ "const": "young", "deprecated": true }));
+    }
 }
 
 impl EyeKind {

@@ -9,6 +9,7 @@ use crate::quantity::{Dioptres, Length};
 
 /// A cylinder in the form in which it was refined.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct Cylinder {
     /// Its power, plus or minus.
     #[serde(rename = "power_d")]
@@ -19,6 +20,7 @@ pub struct Cylinder {
 
 /// A sphere, and a cylinder if there is one.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct Lens {
     /// The sphere.
     #[serde(rename = "sphere_d")]

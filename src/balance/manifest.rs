@@ -15,6 +15,7 @@ pub(super) const MOST_CYLINDER_D: f64 = 12.0;
 
 /// Which eye.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, IntoStaticStr)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 #[strum(serialize_all = "kebab-case")]
 pub enum Laterality {
@@ -46,6 +47,7 @@ impl Laterality {
 
 /// What distance a refraction is for.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum RefinedFor {
     /// The distance of this room's chart, at which it was refined.
@@ -67,6 +69,7 @@ impl RefinedFor {
 
 /// A lens within ±30 D of sphere and ±12 D of cylinder, its axis from 1 to 180, refined before the balance begins.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(try_from = "Lens")]
 pub struct Manifest(Lens);
 

@@ -5,6 +5,7 @@ use time::Date;
 
 /// When both fields were last metered, seen from the day of the examination.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Metered {
     /// The day, as year-month-day.

@@ -21,6 +21,7 @@ pub const LAG_D: [f64; 2] = [0.25, 0.75];
 
 /// A near add, tried with the near chart.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(try_from = "Tried")]
 pub struct Near {
     /// From the eyes to what this patient reads or works at.
@@ -42,6 +43,7 @@ pub struct Near {
 
 /// The same before it is checked.
 #[derive(Deserialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 struct Tried {
     #[serde(rename = "distance_mm")]

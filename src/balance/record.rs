@@ -41,6 +41,7 @@ const MOST_BYTES_OF_A_LINE: usize = 1 << 16;
 
 /// One line without its sum.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 struct Line {
     evenfield_balance: u8,
     examination: String,
@@ -62,8 +63,20 @@ struct Line {
     event: Event,
 }
 
+/// One line of a record: an event of an examination, what the patient looked at, and a sum over the rest of the line.
+#[cfg(feature = "cli")]
+#[derive(schemars::JsonSchema)]
+#[allow(dead_code, reason = "it is read only as a form: lines are written with their sum behind them")]
+pub struct RecordLine {
+    #[schemars(flatten)]
+    line: Line,
+    /// Finds accidents, not malice; it stands last.
+    sum: String,
+}
+
 /// What the patient's screen said that it showed when an answer was given.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct OnWall {
     /// The name of its line.
@@ -83,6 +96,7 @@ pub struct OnWall {
 }
 
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 struct Asked {
     sphere_d: f64,
     change_d: f64,

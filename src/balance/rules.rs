@@ -7,6 +7,7 @@ use super::end_point::EndPoint;
 
 /// A way of asking, by name.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, IntoStaticStr)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 #[strum(serialize_all = "kebab-case")]
 pub enum Procedure {
@@ -45,6 +46,7 @@ impl Procedure {
 
 /// A procedure that goes by rules alone: the next lens follows from the answers, without a model of the eye.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum Stepping {
     /// [`Procedure::Customary`]
@@ -72,6 +74,7 @@ impl From<Stepping> for Procedure {
 
 /// Who chooses the next lens.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum Way {
     /// Rules of the trade.
@@ -119,6 +122,7 @@ impl Way {
 
 /// How a run goes. Rules that no eye may be asked by cannot be made.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct Rules {
     #[serde(rename = "procedure")]
     stepping: Stepping,

@@ -108,6 +108,7 @@ impl Why {
 
 /// How a run ended.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum End {
     /// A lens is left in.
@@ -134,6 +135,7 @@ pub enum End {
 
 /// By what a lens is left in.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum DecidedBy {
     /// By the end point's own rule.

@@ -45,6 +45,7 @@ const MOST_OF_A_SENTENCE: usize = 2000;
 
 /// How an eye sees colours, as far as it is known.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, IntoStaticStr)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 #[strum(serialize_all = "kebab-case")]
 pub enum ColourVision {
@@ -75,6 +76,7 @@ impl ColourVision {
 
 /// Something to keep in mind, and what says so.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct Caution {
     /// What is so, and what to do.
     pub what: String,
@@ -84,6 +86,7 @@ pub struct Caution {
 
 /// Where the chart is shown, as far as a record needs it.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct Place {
     /// The room's name.
     pub name: String,
@@ -122,6 +125,7 @@ impl Place {
 
 /// What has to be known before one eye is asked.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct Start {
     /// The eye that looks; the other is occluded.
     pub eye: Laterality,

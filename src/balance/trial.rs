@@ -83,6 +83,7 @@ pub struct Outcome {
 
 /// What many runs came to.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct Statistics {
     /// How many runs.
     pub runs: u32,
@@ -104,6 +105,7 @@ pub struct Statistics {
 
 /// Where lenses lie, in dioptres.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct Moments {
     /// How many.
     pub count: u32,

@@ -20,6 +20,7 @@ const STEP: Dioptres = Dioptres::new(0.05);
 
 /// What a way of asking makes of an eye.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct TrialRow {
     /// The kind of eye.
     pub kind: EyeKind,
@@ -40,6 +41,7 @@ pub struct TrialRow {
 
 /// How patients may differ from those that the estimate believes in. That some manifests are far off it does reckon with.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, strum::IntoStaticStr)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 #[strum(serialize_all = "kebab-case")]
 pub enum Surprise {
@@ -59,6 +61,7 @@ pub enum Surprise {
 
 /// How the estimate fares where patients are not as it believes.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct SurpriseRow {
     /// The kind of eye.
     pub kind: EyeKind,

@@ -12,6 +12,7 @@ use crate::light::Basis;
 /// In this order each is worse than the one before, and the worst finding is the report's verdict. Something that nobody
 /// judged is worse than a pass, so that a report is never better than what was looked at.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum Verdict {
     /// Nothing is required.
@@ -41,6 +42,7 @@ impl fmt::Display for Verdict {
 
 /// A measured value.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(untagged)]
 pub enum Value {
     /// In the unit of its clause.
@@ -58,6 +60,7 @@ pub enum Value {
 
 /// What a value should be, in the unit of its clause.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum Requirement {
     /// A target and a tolerance in per cent of it, to either side; the limits themselves pass.
@@ -89,9 +92,11 @@ impl Requirement {
 ///
 /// Its JSON has the clause in brief (`id`, `what`, `unit`, `source`), so that a program need not know the ledger.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct Finding {
     /// What was looked at, and why.
     #[serde(flatten, serialize_with = "clause_in_brief")]
+    #[cfg_attr(feature = "cli", schemars(with = "Brief"))]
     pub clause: &'static Clause,
     /// Where on the chart.
     pub place: String,
@@ -107,14 +112,17 @@ pub struct Finding {
     pub note: String,
 }
 
+/// A clause as a finding's JSON has it.
+#[derive(Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
+struct Brief {
+    id: &'static str,
+    what: &'static str,
+    unit: &'static str,
+    source: &'static str,
+}
+
 fn clause_in_brief<S: Serializer>(clause: &&'static Clause, serializer: S) -> Result<S::Ok, S::Error> {
-    #[derive(Serialize)]
-    struct Brief {
-        id: &'static str,
-        what: &'static str,
-        unit: &'static str,
-        source: &'static str,
-    }
     Brief { id: clause.id, what: clause.what, unit: clause.unit, source: clause.source }.serialize(serializer)
 }
 
@@ -251,6 +259,7 @@ impl Finding {
 ///
 /// Findings are never left out because others fail: who mends a chart sees all that is wrong with it at once.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct Report {
     /// The worst verdict; "not judged" is worse than "pass".
     pub verdict: Verdict,

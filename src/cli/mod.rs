@@ -20,11 +20,13 @@ mod exam;
 mod eye;
 mod font;
 mod help;
+mod manual;
 mod near;
 mod page;
 mod practice;
 mod report;
 mod room;
+mod schema;
 mod view;
 
 use std::error::Error;
@@ -91,7 +93,23 @@ enum Command {
     View(view::Arguments),
     /// Writes and explains room files
     Room(room::Arguments),
+    /// Prints the form of a file or of an output as a JSON Schema, for programs
+    Schema(schema::Arguments),
+    /// Writes man pages and completions
+    #[command(hide = true)]
+    Manual(manual::Arguments),
 }
+
+/// What is said to whoever names the program alone.
+const COMES_FIRST: &str = "\
+evenfield makes and proves red-green charts for your own screen.
+Three things come first:
+
+  describe the room:    evenfield room new --help
+  make its chart:       evenfield chart --room room.toml --out chart.png
+  hold an examination:  evenfield exam --room room.toml
+
+All commands: evenfield --help";
 
 /// How a command ended that did its work.
 enum Outcome {
@@ -105,15 +123,16 @@ enum Outcome {
 #[must_use]
 pub fn run(arguments: impl IntoIterator<Item = OsString>) -> ExitCode {
     clock::remember_offset();
-    match Cli::try_parse_from(arguments) {
+    let arguments: Vec<OsString> = arguments.into_iter().collect();
+    match Cli::try_parse_from(&arguments) {
         Ok(cli) => finish(cli.command.run()),
         Err(error) if matches!(error.kind(), ErrorKind::DisplayHelp | ErrorKind::DisplayVersion) => {
             print(&error.to_string());
             ExitCode::SUCCESS
         }
-        // Without any word it asks for help.
+        // Whoever names the program alone, or a group of commands, is told what there is.
         Err(error) if error.kind() == ErrorKind::DisplayHelpOnMissingArgumentOrSubcommand => {
-            complain_help(&error);
+            complain_lines(&if arguments.len() < 2 { COMES_FIRST.into() } else { error.to_string() });
             ExitCode::from(2)
         }
         Err(error) => refuse(&sentence(&error)),
@@ -130,10 +149,12 @@ impl Command {
             Self::Deck(arguments) => deck::run(&arguments),
             Self::Exam(arguments) => exam::run(&arguments),
             Self::Font(arguments) => font::run(&arguments),
+            Self::Manual(arguments) => manual::run(&arguments),
             Self::Near(arguments) => near::run(&arguments),
             Self::Page(arguments) => page::run(&arguments),
             Self::Practice(arguments) => practice::run(&arguments),
             Self::Room(arguments) => room::run(&arguments),
+            Self::Schema(arguments) => schema::run(&arguments),
             Self::View(arguments) => view::run(&arguments),
         }
     }
@@ -158,10 +179,10 @@ fn complain(sentence: &str) {
     drop(writeln!(std::io::stderr(), "{}", text::shown(sentence.trim_end())));
 }
 
-/// What the parser says of a command that is not whole, on several lines.
-fn complain_help(help: &clap::Error) {
+/// What is said of a command that is not whole, on several lines.
+fn complain_lines(help: &str) {
     use std::io::Write;
-    drop(writeln!(std::io::stderr(), "{}", help.to_string().trim_end()));
+    drop(writeln!(std::io::stderr(), "{}", help.trim_end()));
 }
 
 /// The parser’s message as one sentence: what is wrong and the hint, without the usage.

@@ -16,6 +16,7 @@ use crate::text::{self, MOST_OF_A_NAME};
 
 /// What a form gives, each under the name of its flag. Whatever is empty was left out.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Deserialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(default, rename_all = "kebab-case", deny_unknown_fields)]
 pub struct StartForm {
     /// `right` or `left`.
@@ -56,6 +57,7 @@ pub struct StartForm {
 
 /// What a form gives of a near add, each under the name of its flag. Whatever is empty was left out.
 #[derive(Debug, Clone, Default, PartialEq, Eq, Deserialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(default, rename_all = "kebab-case", deny_unknown_fields)]
 pub struct NearForm {
     /// From the eyes to the page, such as 40 in centimetres.

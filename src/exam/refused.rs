@@ -4,6 +4,7 @@ use serde::Serialize;
 
 /// Why a wish was not taken, in a sentence for the examiner.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, thiserror::Error)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[error("{what}")]
 pub struct Refused {
     /// What is wrong and what to do.

@@ -7,6 +7,7 @@ use crate::light::Side;
 
 /// What a patient says, as the panel has it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(rename_all = "lowercase")]
 pub enum Said {
     /// The left side is crisper.

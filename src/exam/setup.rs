@@ -57,6 +57,7 @@ pub struct GaugeSaid {
 
 /// What a panel wishes for while a room is set up.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(tag = "do", rename_all = "kebab-case", deny_unknown_fields)]
 pub enum SetupWish {
     /// A room whose file is there, or the built-in demo room.

@@ -10,6 +10,7 @@ use crate::text::capital;
 
 /// What one panel shows.
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(rename_all = "camelCase")]
 pub struct PanelView {
     /// The number of the step, which every wish must carry.
@@ -68,6 +69,7 @@ pub struct PanelView {
 
 /// What the wall does.
 #[derive(Debug, Clone, Default, PartialEq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct WallStatus {
     /// Whether it shows what the step asks for.
     pub ready: bool,
@@ -82,6 +84,7 @@ pub struct WallStatus {
 
 /// What the lens must be.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(rename_all = "camelCase")]
 pub struct LensView {
     /// All of it, such as −1.00 / −0.50 × 90.
@@ -102,6 +105,7 @@ pub struct LensView {
 
 /// The question.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(rename_all = "camelCase")]
 pub struct AskView {
     /// Its place in the course.
@@ -124,6 +128,7 @@ pub struct AskView {
 
 /// An answer to tap.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct AnswerButton {
     /// What it says.
     pub answer: Said,
@@ -137,6 +142,7 @@ pub struct AnswerButton {
 
 /// Something to choose.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct ChoiceView {
     /// The wish.
     #[serde(rename = "do")]
@@ -153,6 +159,7 @@ pub struct ChoiceView {
 
 /// How a choice stands among others.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(rename_all = "lowercase")]
 pub enum Look {
     /// A row of its own.
@@ -170,6 +177,7 @@ pub enum Look {
 
 /// Acuity on white.
 #[derive(Debug, Clone, PartialEq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct WhiteView {
     /// The line on the wall, in the notation that the examiner prefers.
     pub line: String,
@@ -187,6 +195,7 @@ pub struct WhiteView {
 
 /// A letter on white.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct ReadLetter {
     /// Its name.
     pub name: String,
@@ -196,6 +205,7 @@ pub struct ReadLetter {
 
 /// A field of the form.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct FieldView {
     /// The name of its flag.
     pub name: &'static str,
@@ -213,6 +223,7 @@ pub struct FieldView {
 
 /// A value of a field.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct FieldChoice {
     /// As the field has it.
     pub value: &'static str,
@@ -224,6 +235,7 @@ pub struct FieldChoice {
 
 /// An answer that was given.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct EarlierView {
     /// The sphere that was in place.
     pub sphere: String,

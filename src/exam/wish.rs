@@ -14,11 +14,14 @@ use crate::light::Side;
 
 /// What a panel wishes for, and the step that it answers.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(try_from = "Map<String, Value>", bound(deserialize = "W: DeserializeOwned"))]
+#[cfg_attr(feature = "cli", schemars(!try_from, extend("unevaluatedProperties" = false)))]
 pub struct Numbered<W> {
     /// The number of the step that its panel showed.
     pub of: u64,
     /// What is wished for.
+    #[cfg_attr(feature = "cli", schemars(flatten))]
     pub what: W,
 }
 
@@ -38,6 +41,7 @@ impl<W: DeserializeOwned> TryFrom<Map<String, Value>> for Numbered<W> {
 
 /// What can be wished for.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(tag = "do", rename_all = "kebab-case", deny_unknown_fields)]
 pub enum What {
     /// An eye begins.
@@ -164,6 +168,7 @@ pub enum What {
 
 /// A form that is opened beside what comes next.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 pub enum AsideForm {
     /// The near add.
@@ -176,6 +181,7 @@ pub enum AsideForm {
 
 /// A chart that a terminal wants on the wall.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct Wanted {
     /// Its line, such as 20/32.

@@ -8,6 +8,7 @@ use serde::Serialize;
 ///
 /// From the firmest to the weakest, which is also their order. Every report, finding and JSON carries it beside the number.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(rename_all = "snake_case")]
 pub enum Basis {
     /// Read from an instrument and written into the room file.

@@ -5,6 +5,7 @@ use strum::IntoStaticStr;
 
 /// The coloured halves of a chart, or the one field of it.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize, Deserialize, IntoStaticStr)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 #[strum(serialize_all = "kebab-case")]
 pub enum Fields {
@@ -30,6 +31,7 @@ impl Fields {
 ///
 /// Never the screen's: through a mirror the patient's left is the right half of the picture in the file.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, IntoStaticStr)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(rename_all = "kebab-case")]
 #[strum(serialize_all = "kebab-case")]
 pub enum Side {

@@ -9,6 +9,7 @@ use super::Length;
 
 /// A vergence or the power of a lens; in files a number of dioptres.
 #[derive(Clone, Copy, PartialEq, PartialOrd, Serialize, Deserialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(transparent)]
 pub struct Dioptres {
     dioptres: f64,

@@ -23,6 +23,7 @@ const UNITS: [(&str, f64); 7] = [
 
 /// A length; in files a number of millimetres.
 #[derive(Clone, Copy, PartialEq, PartialOrd, Serialize, Deserialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(transparent)]
 pub struct Length {
     mm: f64,

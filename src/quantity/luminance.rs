@@ -18,6 +18,7 @@ use serde::{Deserialize, Serialize};
 /// assert_eq!(white.to_string(), "250 cd/m²");
 /// ```
 #[derive(Clone, Copy, PartialEq, PartialOrd, Serialize, Deserialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(transparent)]
 pub struct Luminance {
     cd_m2: f64,

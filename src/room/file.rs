@@ -13,6 +13,7 @@ use crate::text::{self, MOST_OF_A_NAME};
 
 /// A room file as written; [`Room::from_file`](super::Room::from_file) checks its values.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct RoomFile {
     /// What the practice calls the room.
@@ -41,6 +42,7 @@ pub struct RoomFile {
 
 /// `[viewing]`
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct ViewingTable {
     /// Eye to screen along the light, in millimetres.
@@ -55,6 +57,7 @@ pub struct ViewingTable {
 /// Where several are given they must agree within 1 %; the size in millimetres, then the pitch, then the diagonal counts. The
 /// lit picture is meant, without its frame.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct ScreenTable {
     /// Columns and rows.
@@ -84,6 +87,7 @@ pub struct ScreenTable {
 /// Read in the dark room, straight on, where the fields stand. Readings are 0.1 to 100,000 cd/m²; black may be nought and must
 /// be darker than all others. What two primaries and white tell of the third is worked out.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 #[allow(missing_docs, reason = "the table’s sentence says what each is")]
 pub struct LuminanceTable {
@@ -112,6 +116,7 @@ pub struct LuminanceTable {
 ///
 /// Without the table the curve is that of sRGB, and every number that rests on it says so.
 #[derive(Debug, Clone, Default, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct ToneTable {
     /// A pure power, 1 to 4; screens have about 2.2.
@@ -135,6 +140,7 @@ pub struct ToneTable {
 ///
 /// Seventeen steps, every fifteenth code, leave less than 0.1 % of full light between the curve and a gamma of 2.4.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(untagged)]
 pub enum Steps {
     /// Of white.
@@ -163,6 +169,7 @@ impl Steps {
 /// Spectra of red and green decide the dioptres between the fields. Chromaticities of all three and of white say how bright each
 /// primary is where none was read.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 #[allow(missing_docs, reason = "the names say it; white is a chromaticity")]
 pub struct PrimariesTable {
@@ -184,6 +191,7 @@ pub struct PrimariesTable {
 
 /// One primary in one of three ways.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct PrimaryTable {
     /// Peak wavelength in nanometres.
@@ -204,6 +212,7 @@ pub struct PrimaryTable {
 ///
 /// Without it no room light is counted, and contrast is better on paper than in the room.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct AmbientTable {
     /// Light on the screen in lux, metered there, facing the patient.
@@ -216,6 +225,7 @@ pub struct AmbientTable {
 ///
 /// They count as long as the chart's codes are the ones that were read, and as long as nothing else in the file is surer.
 #[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 #[serde(deny_unknown_fields)]
 pub struct MatchTable {
     /// The codes of red and of green that were shown; the readings count for these alone.

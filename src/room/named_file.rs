@@ -13,6 +13,7 @@ const MOST_BYTES: u64 = 4 << 20;
 
 /// A file that a room file names.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct NamedFile {
     /// Where the room file names it.
     pub key: &'static str,

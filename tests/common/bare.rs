@@ -6,6 +6,7 @@ use std::time::{Duration, Instant};
 
 use serde_json::{Value, json};
 
+use super::form::fits;
 use super::hall::{Hall, Line, Pass};
 
 /// The screen of [`super::ROOM`].
@@ -92,7 +93,10 @@ impl Panel {
     pub(crate) fn open(hall: &Hall, pass: &Pass, name: &str) -> Self {
         let mut line = hall.line("panel", pass);
         line.send(&json!({ "hello": name }));
-        let state = line.wait(|message| message.get("state").cloned());
+        let state = line.wait(|message| {
+            fits("to-panel", message);
+            message.get("state").cloned()
+        });
         Self { line, pass: pass.clone(), name: name.into(), state, sent: 1, read: Instant::now() }
     }
 
@@ -136,6 +140,7 @@ impl Panel {
         let mut refused = Vec::new();
         loop {
             let message = self.line.next().expect("the line is closed");
+            fits("to-panel", &message);
             if let Some(state) = message.get("state") {
                 self.state = state.clone();
             } else {
@@ -152,13 +157,17 @@ impl Panel {
 
     /// Waits for a code that it asked for.
     pub(crate) fn code(&mut self) -> String {
-        self.line.wait(|message| message["code"].as_str().map(str::to_owned))
+        self.line.wait(|message| {
+            fits("to-panel", message);
+            message["code"].as_str().map(str::to_owned)
+        })
     }
 
     /// Waits until it shows what is wanted.
     pub(crate) fn until(&mut self, wanted: impl Fn(&Value) -> bool) {
         while !wanted(&self.state) {
             let message = self.line.next().unwrap_or_else(|| panic!("closed: {}", self.state));
+            fits("to-panel", &message);
             if let Some(state) = message.get("state") {
                 self.state = state.clone();
             }
@@ -174,6 +183,9 @@ impl Panel {
     /// Sends a wish about the step that is shown, and waits for the next one.
     pub(crate) fn wish(&mut self, hall: &Hall, wish: &Value) {
         let step = self.step();
+        let mut whole = wish.clone();
+        whole["of"] = step.into();
+        fits("from-panel", &whole);
         let refused = self.batch(hall, &[(wish.clone(), step)]);
         assert!(refused.is_empty(), "{wish} is refused: {}", self.state);
         self.until(|state| state["step"].as_u64() > Some(step));

@@ -5,6 +5,7 @@
 pub(crate) mod bare;
 pub(crate) mod browser;
 pub(crate) mod focus;
+pub(crate) mod form;
 pub(crate) mod hall;
 pub(crate) mod rooms;
 pub(crate) mod terminal;

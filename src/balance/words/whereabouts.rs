@@ -8,6 +8,7 @@ use crate::quantity::Length;
 
 /// What is said of where balance lies.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
 pub struct EstimateSaid {
     /// Where it lies and how sure that is, or that this cannot be said.
     pub what: String,

@@ -24,6 +24,7 @@ use self::script::{ScriptArgument, TooFew};
 use self::start::StartArgument;
 use self::told::told;
 use self::trial::TrialArgument;
+pub(super) use self::trial::TrialPrinted;
 use self::wall::{Wall, WallArgument};
 use super::arguments::RoomArgument;
 use super::{Outcome, clock, help, named, print, progress};

@@ -43,11 +43,11 @@ impl TrialArgument {
         Ok(Outcome::Fine)
     }
 
-    fn tried(&self, room: &Room, runs: u32) -> Result<Printed, Box<dyn Error>> {
+    fn tried(&self, room: &Room, runs: u32) -> Result<TrialPrinted, Box<dyn Error>> {
         let model = Model::new(room)?;
         let screen = (&model.sides, model.light.luminance);
         let bar = progress("patients", TrialRow::runs(runs) + SurpriseRow::runs(runs));
-        Ok(Printed {
+        Ok(TrialPrinted {
             rows: TrialRow::all(screen, (runs, self.seed), || bar.inc(1))?,
             surprises: SurpriseRow::all(screen, (runs, self.seed), || bar.inc(1))?,
         })
@@ -55,8 +55,8 @@ impl TrialArgument {
 }
 
 /// What `--json` prints.
-#[derive(Serialize)]
-struct Printed {
+#[derive(Serialize, schemars::JsonSchema)]
+pub(in crate::cli) struct TrialPrinted {
     rows: Vec<TrialRow>,
     surprises: Vec<SurpriseRow>,
 }
@@ -64,7 +64,7 @@ struct Printed {
 /// The manifests that all columns but those of a spread are about.
 const MIDDLE: usize = 1;
 
-fn told(tried: &Printed, runs: u32) -> String {
+fn told(tried: &TrialPrinted, runs: u32) -> String {
     let notes = [
         format!("{runs} simulated patients a row, line 20/32. They differ in how wide their “same” is, how much their judgement wavers, how clear letters have to be, in pupil, and in a leaning to one side, all by assumption. No real patients: no evidence about real eyes."),
         format!(

@@ -3,6 +3,7 @@
 mod address;
 mod hall;
 mod made;
+mod message;
 mod pages;
 mod server;
 mod socket;
@@ -20,6 +21,7 @@ use tokio_rustls::TlsAcceptor;
 
 use self::address::Addresses;
 use self::hall::Hall;
+pub(super) use self::message::{FromPanel, ToPanel};
 use self::tls::TlsArgument;
 use self::work::Work;
 use super::arguments;

@@ -9,13 +9,14 @@ use axum::extract::{Query, State};
 use axum::http::{HeaderMap, StatusCode, header};
 use axum::response::{IntoResponse, Response};
 use serde::Deserialize;
-use serde_json::{Value, json};
+use serde_json::Value;
 use tokio::time::{interval, timeout};
 
 use super::hall::Hall;
+use super::message::{Code, FromPanel, ToPanel};
 use super::pages::may;
-use super::work::Meaningless;
-use crate::exam::{Refused, Role, in_groups};
+use super::work::{Meaningless, refused};
+use crate::exam::{Role, in_groups};
 
 /// Maximum number of bytes of a message; the longest, a form with a label, has some 2000.
 const MOST_BYTES: usize = 1 << 14;
@@ -83,21 +84,6 @@ struct Window {
     is_over: bool,
 }
 
-/// What a panel sends beside its wishes.
-#[derive(Deserialize)]
-#[serde(untagged)]
-enum FromPanel {
-    Hello { hello: String },
-    Code { r#do: Code },
-    Wish(Value),
-}
-
-#[derive(Deserialize)]
-#[serde(rename_all = "lowercase")]
-enum Code {
-    Code,
-}
-
 impl Window {
     fn new(hall: Arc<Hall>, role: Role, page: String, socket: WebSocket) -> Self {
         Self {
@@ -150,8 +136,8 @@ impl Window {
         self.is_over |= !matches!(sent, Ok(Ok(())));
     }
 
-    async fn say(&mut self, value: &Value) {
-        self.send(Message::Text(value.to_string().into())).await;
+    async fn say(&mut self, said: ToPanel) {
+        self.send(Message::Text(said.message().to_string().into())).await;
     }
 
     /// Sends what the window shows now, where that is not what it shows already.
@@ -208,18 +194,18 @@ impl Window {
             Ok(FromPanel::Code { r#do: Code::Code }) if self.panel.is_some() => self.give_code().await,
             Ok(FromPanel::Wish(wish)) => self.wish(&wish).await,
             Ok(FromPanel::Hello { .. } | FromPanel::Code { .. }) | Err(_) => {
-                let refused = Refused { what: "That message means nothing here.".into(), field: None };
-                self.say(&json!({ "refused": refused })).await;
+                let refused = refused("That message means nothing here.");
+                self.say(ToPanel::Refused { refused, of: None }).await;
             }
         }
     }
 
     async fn give_code(&mut self) {
         let answer = match self.hall.new_code() {
-            Ok(code) => json!({ "code": in_groups(&code), "address": self.hall.addresses.panel() }),
-            Err(error) => json!({ "refused": { "what": error.to_string() } }),
+            Ok(code) => ToPanel::Code { code: in_groups(&code), address: self.hall.addresses.panel() },
+            Err(error) => ToPanel::Refused { refused: refused(&error.to_string()), of: None },
         };
-        self.say(&answer).await;
+        self.say(answer).await;
     }
 
     async fn wish(&mut self, wish: &Value) {
@@ -227,7 +213,7 @@ impl Window {
         let taken = self.hall.work().wish(panel, wish);
         match taken {
             Ok(()) => self.hall.changed(),
-            Err(refused) => self.say(&json!({ "refused": refused, "of": wish["of"] })).await,
+            Err(refused) => self.say(ToPanel::Refused { refused, of: Some(wish["of"].clone()) }).await,
         }
     }
 }

@@ -8,6 +8,7 @@ use serde_json::{Value, json};
 use time::OffsetDateTime;
 
 use super::super::clock;
+use super::message::ToPanel;
 use crate::acuity::Notation;
 use crate::balance::words::EstimateSaid;
 use crate::balance::{Course, Stage, StandIn};
@@ -212,7 +213,7 @@ impl Work {
             Doing::SettingUp(setup) => setup.for_panel(self.commander.as_deref() == Some(panel)),
             Doing::Examining(session) => session.for_panel(panel),
         };
-        json!({ "state": view })
+        ToPanel::Shows { state: Box::new(view) }.message()
     }
 
     /* Messages */
@@ -284,7 +285,7 @@ impl Work {
     }
 }
 
-fn refused(what: &str) -> Refused {
+pub(super) fn refused(what: &str) -> Refused {
     Refused { what: what.into(), field: None }
 }
 
