@@ -124,8 +124,8 @@ impl Serialize for Score {
 }
 
 impl Score {
-    /// In the first notation that, read back, is the same acuity to the last digit: 6/5 has none of three figures at 20 feet. At 20
-    /// feet where none is.
+    /// In the first notation that, read back, is the same acuity to the last digit: 6/5 has none of three figures at 20 feet, and
+    /// 0.13 logMAR is no fraction of three figures at all.
     fn exactly_written(self) -> String {
         let is_exact = |text: &String| {
             let read = text.parse::<Self>();
@@ -133,7 +133,7 @@ impl Score {
         };
         let notations = [Notation::Feet, Notation::SixMetres, Notation::FourMetres].into_iter();
         let exact = notations.map(|notation| self.in_notation(notation)).find(is_exact);
-        exact.unwrap_or_else(|| self.to_string())
+        exact.unwrap_or_else(|| self.written(&format!("{}logmar", self.line.to_log_mar())))
     }
 }
 
@@ -150,7 +150,8 @@ mod tests {
     #[test]
     fn a_file_keeps_what_was_typed_to_the_last_digit() {
         for (typed, kept) in
-            [("6/5", "6/5"), ("6/9-2", "20/30−2"), ("20/20", "20/20"), ("4/6.3", "20/32"), ("6/7+1", "6/7+1")]
+            [("6/5", "6/5"), ("6/9-2", "20/30−2"), ("20/20", "20/20"), ("4/6.3", "20/32"), ("6/7+1", "6/7+1"),
+            ("-0.13logmar", "-0.13logmar"), ("0.13 logMAR-2", "0.13logmar−2")]
         {
             let score: Score = typed.parse().unwrap();
             let file = serde_json::to_string(&score).unwrap();
