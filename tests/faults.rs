@@ -117,7 +117,9 @@ fn on_a_disk_that_is_read_only_nothing_is_written() {
 /// Runs a command whose words go nowhere: into a pipe without an end, or onto a full disk.
 fn unheard(desk: &Desk, words: &str, end: &str) -> Run {
     let script = match end {
-        "pipe" => r#"{ sleep 0.1; "$0" $1; echo $? > code; } | true; while [ ! -s code ]; do sleep 0.05; done; exit $(cat code)"#,
+        "pipe" => {
+            r#"{ sleep 0.1; "$0" $1; echo $? > code; } | true; while [ ! -s code ]; do sleep 0.05; done; exit $(cat code)"#
+        }
         _ => r#""$0" $1 > /dev/full"#,
     };
     let program = env!("CARGO_BIN_EXE_evenfield");

@@ -91,7 +91,10 @@ fn a_small_file_of_a_very_large_picture_stays_within_the_stated_memory() {
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("large.png");
     let fields = |other: [u8; 3]| -> Vec<u8> {
-        [[253, 0, 0], [0, 147, 0]].into_iter().flat_map(|field| [field, other].concat().repeat(4_096)).collect()
+        [[253, 0, 0], [0, 147, 0]]
+            .into_iter()
+            .flat_map(|field| [field, other].concat().repeat(4_096))
+            .collect()
     };
     let half = |field: [u8; 3]| field.repeat(8_192);
     let bare = [half([253, 0, 0]), half([0, 147, 0])].concat();

@@ -92,6 +92,17 @@ fn desk() -> Desk {
     desk
 }
 
+/// How long a command takes when nothing holds it up.
+fn quickest(desk: &Desk, words: &str) -> Duration {
+    let once = |_| {
+        let begun = Instant::now();
+        let run = desk.run(words);
+        assert!(run.code < 2, "{words}: {}", run.err);
+        begun.elapsed()
+    };
+    (0..3).map(once).min().unwrap()
+}
+
 /// The file that a command writes.
 fn out(words: &str) -> &str {
     words.split("--out ").nth(1).unwrap().split(' ').next().unwrap()
@@ -102,10 +113,8 @@ fn replaced_or_not(words: &str, seed: usize) -> [usize; 3] {
     const OLD: &[u8] = b"what was there before\n";
     let desk = desk();
     let name = out(words);
-    let begun = Instant::now();
-    let run = desk.run(words);
-    let (whole, took) = (std::fs::read(desk.path(name)).unwrap(), begun.elapsed());
-    assert!(run.code < 2, "{words}: {}", run.err);
+    let took = quickest(&desk, words);
+    let whole = std::fs::read(desk.path(name)).unwrap();
     let mut counts = [0; 3];
     for share in shares(seed).take(kills() as usize) {
         desk.write(name, OLD);
@@ -132,9 +141,7 @@ fn each_file_of_a_set_is_whole_after_a_kill_at_any_moment() {
     let whole = desk();
     let words = "room patches --room room.toml --out set --force";
     std::fs::create_dir(whole.path("set")).unwrap();
-    let begun = Instant::now();
-    assert_eq!(whole.run(words).code, 0);
-    let took = begun.elapsed();
+    let took = quickest(&whole, words);
     let read = |folder: &Path| -> Vec<(String, Vec<u8>)> {
         let files = folder.read_dir().unwrap().map(|file| file.unwrap());
         files
@@ -153,12 +160,15 @@ fn each_file_of_a_set_is_whole_after_a_kill_at_any_moment() {
             assert!(all.get(name) == Some(bytes), "{name} is not whole");
         }
         left += hidden.len();
-        counts[if found.is_empty() { 0 } else if found.len() < all.len() { 1 } else { 2 }] += 1;
+        counts[if found.is_empty() {
+            0
+        } else if found.len() < all.len() {
+            1
+        } else {
+            2
+        }] += 1;
     }
-    println!(
-        "{words}: {} none, {} some, {} all; {left} hidden files left",
-        counts[0], counts[1], counts[2]
-    );
+    println!("{words}: {} none, {} some, {} all; {left} hidden files left", counts[0], counts[1], counts[2]);
 }
 
 /// A room file that is changed in place, and lines that are added to record and log.
@@ -175,9 +185,7 @@ fn what_is_changed_or_added_to_stands_as_it_was_or_whole() {
         assert_eq!(desk.run(&set(metres)).code, 0);
         rooms.push(std::fs::read(desk.path("room.toml")).unwrap());
     }
-    let begun = Instant::now();
-    assert_eq!(desk.run(&balance).code, 0);
-    let took = begun.elapsed();
+    let took = quickest(&desk, &balance);
     let (mut counts, mut left) = ([0; 3], 0);
     for (number, share) in shares(7).take(kills() as usize).enumerate() {
         killed(&desk, &set(4 + u32::try_from(number % 2).unwrap()), took.mul_f64(share));

@@ -149,10 +149,15 @@ mod tests {
 
     #[test]
     fn a_file_keeps_what_was_typed_to_the_last_digit() {
-        for (typed, kept) in
-            [("6/5", "6/5"), ("6/9-2", "20/30−2"), ("20/20", "20/20"), ("4/6.3", "20/32"), ("6/7+1", "6/7+1"),
-            ("-0.13logmar", "-0.13logmar"), ("0.13 logMAR-2", "0.13logmar−2")]
-        {
+        for (typed, kept) in [
+            ("6/5", "6/5"),
+            ("6/9-2", "20/30−2"),
+            ("20/20", "20/20"),
+            ("4/6.3", "20/32"),
+            ("6/7+1", "6/7+1"),
+            ("-0.13logmar", "-0.13logmar"),
+            ("0.13 logMAR-2", "0.13logmar−2"),
+        ] {
             let score: Score = typed.parse().unwrap();
             let file = serde_json::to_string(&score).unwrap();
             assert_eq!(file, format!("\"{kept}\""));

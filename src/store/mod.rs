@@ -51,7 +51,9 @@ pub enum StoreError {
     #[error("{0}: has more than {mib} MiB: name another file", mib = MOST_KEPT_BYTES >> 20)]
     Full(String),
     /// Its disk is full, or holds as much of this user as it may.
-    #[error("{0}: cannot be written, since its disk is full: free some space on it, or name a file on another disk")]
+    #[error(
+        "{0}: cannot be written, since its disk is full: free some space on it, or name a file on another disk"
+    )]
     NoSpace(String),
     /// The system refuses.
     #[error("{0}: cannot be written ({1}): name another file")]
