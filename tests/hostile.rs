@@ -86,7 +86,7 @@ fn packed(size: [u32; 2], colour: png::ColorType, rows: impl Iterator<Item = Vec
 /// The stated bound, at pictures as large as any that are looked at and with as much on them as can be.
 #[test]
 #[cfg(target_os = "linux")]
-fn a_small_file_of_a_very_large_picture_stays_within_the_stated_memory() {
+fn a_file_of_a_very_large_picture_stays_within_the_stated_memory() {
     const SIZE: [u32; 2] = [16_384, 4_096];
     let folder = tempfile::tempdir().unwrap();
     let path = folder.path().join("large.png");
@@ -101,7 +101,7 @@ fn a_small_file_of_a_very_large_picture_stays_within_the_stated_memory() {
     let dotted = (0..SIZE[1]).map(|y| if y % 2 == 0 { bare.clone() } else { fields([0; 3]) });
     let see_through = (0..SIZE[1]).map(|_| vec![255; 4 * 16_384]);
     for file in [packed(SIZE, png::ColorType::Rgb, dotted), packed(SIZE, png::ColorType::Rgba, see_through)] {
-        assert!(file.len() < 8 << 20, "{} bytes are no small file", file.len());
+        assert!(file.len() < 64 << 20, "{} bytes hold much of the picture", file.len());
         std::fs::write(&path, &file).unwrap();
         let (output, most) = measured(&path);
         let said = String::from_utf8_lossy(&output.stderr);

@@ -104,7 +104,7 @@ impl FromStr for Score {
             Some(place) => (&text[..place], text[place..].parse::<i8>().ok()),
             None => (text.as_str(), Some(0)),
         };
-        let letters = letters.filter(|letters| letters.abs() <= MOST_LETTERS);
+        let letters = letters.filter(|letters| (-MOST_LETTERS..=MOST_LETTERS).contains(letters));
         let letters = letters.ok_or_else(|| AcuityError::NotLetters(text.clone()))?;
         Ok(Self { line: line.trim_end().parse()?, letters })
     }
@@ -173,7 +173,7 @@ mod tests {
         }
         let score: Score = "-0.1logmar-1".parse().unwrap();
         assert!((score.to_log_mar() + 0.08).abs() < 1e-9);
-        for refused in ["20/25-", "20/25-6", "20/25+x", "0.5-1", "-2"] {
+        for refused in ["20/25-", "20/25-6", "20/25-128", "20/25+x", "0.5-1", "-2"] {
             assert!(refused.parse::<Score>().is_err(), "{refused}");
         }
     }
