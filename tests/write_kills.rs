@@ -201,7 +201,7 @@ fn what_is_changed_or_added_to_stands_as_it_was_or_whole() {
         counts[0] = read.kept.len();
         killed(&desk, log, took.mul_f64(share));
         let lines = std::fs::read_to_string(desk.path("room.log")).unwrap();
-        assert!(lines.len() % line.len() == 0 && lines.starts_with(&line), "{lines}");
+        assert!(lines.len().is_multiple_of(line.len()) && lines.starts_with(&line), "{lines}");
         counts[1] = lines.lines().count();
         left += cleared(&desk, &["record.jsonl", "room.log", "room.toml"]);
     }

@@ -71,10 +71,13 @@ pub enum StoreError {
 impl StoreError {
     /// What the system says of a file that was named so.
     fn of(named: &str, error: &io::Error) -> Self {
-        match error.kind() {
-            io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded => Self::NoSpace(named.into()),
-            io::ErrorKind::AlreadyExists => Self::Exists(named.into()),
-            _ => Self::Refused(named.into(), plain(error)),
+        let kind = error.kind();
+        if matches!(kind, io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded) {
+            Self::NoSpace(named.into())
+        } else if kind == io::ErrorKind::AlreadyExists {
+            Self::Exists(named.into())
+        } else {
+            Self::Refused(named.into(), plain(error))
         }
     }
 }

@@ -24,8 +24,11 @@ use evenfield::room::{Edid, Edit, Profile, Room, RoomFile};
 use serde::Deserialize;
 use serde_json::Value;
 
+/// What is done with bytes.
+pub(crate) type Target = fn(&[u8]);
+
 /// Every target by its name, which is also that of its corpus.
-pub(crate) const ALL: [(&str, fn(&[u8])); 14] = [
+pub(crate) const ALL: [(&str, Target); 14] = [
     ("edid", edid),
     ("gauge", gauge),
     ("hand_over", hand_over),
