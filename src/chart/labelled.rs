@@ -39,7 +39,7 @@ fn shape(outline: BezPath, field: Paint, display: &Display) -> Shape {
         let light = tone.light(field.codes[channel.index()]);
         let nearest = tone.nearest_code(light * LIGHT);
         // On a dark field one code is more than what lies between this and a letter.
-        if tone.light(nearest) > light / 2.0 { nearest } else { nearest.saturating_add(1) }
+        if tone.light(nearest) >= light / 2.0 { nearest } else { nearest.saturating_add(1) }
     });
     Shape { geometry: Geometry::Path(outline), paint: Paint { codes } }
 }
@@ -90,7 +90,9 @@ mod tests {
         let light = |code: u8| room.display.tone(Channel::Green).light(code);
         // Under 4 no code lies between a field and half its light.
         for code in 4..=255 {
-            let label = shape(BezPath::new(), Paint { codes: [0, code, 0] }, &room.display).paint.codes[1];
+            let [red, label, blue] =
+                shape(BezPath::new(), Paint { codes: [0, code, 0] }, &room.display).paint.codes;
+            assert_eq!([red, blue], [0; 2], "a shade of green");
             assert!(light(label) > LETTER * light(code) && label < code, "{label} on {code}");
         }
     }
