@@ -3,8 +3,12 @@
 use std::path::{Path, PathBuf};
 use std::process::Command;
 
-/// The address space that the program may take, in KiB: the stated bound on memory is 400 MB, and the program, its libraries
-/// and its threads' stacks reserve more than they use.
+/// The memory that the check of any file may take, in KiB, as the guide for contributors states it: the largest picture that is
+/// looked at has 2²⁶ pixels, which take 201 MB, and the lists of what differs from its fields take no more.
+const MOST_RESIDENT_KIB: u64 = 512 << 10;
+
+/// The address space that the program may take, in KiB: the program, its libraries and its threads' stacks reserve more than
+/// they use.
 const MOST_KIB: u32 = 2_000_000;
 
 fn samples() -> Vec<PathBuf> {
@@ -36,6 +40,96 @@ fn each_gets_its_sentence_or_verdict() {
         }
         assert_eq!(output.status.code(), Some(2), "{}: {said}", sample.display());
         assert_eq!(said.trim_end().lines().count(), 1, "{}: {said}", sample.display());
+    }
+}
+
+/// Checks a file, and says how many KiB of memory that took at most, as the system counts them while it runs.
+#[cfg(target_os = "linux")]
+fn measured(path: &Path) -> (std::process::Output, u64) {
+    let mut child = Command::new(env!("CARGO_BIN_EXE_evenfield"))
+        .arg("check")
+        .arg(path)
+        .stdout(std::process::Stdio::piped())
+        .stderr(std::process::Stdio::piped())
+        .spawn()
+        .unwrap();
+    let status = format!("/proc/{}/status", child.id());
+    let mut most = 0;
+    while child.try_wait().unwrap().is_none() {
+        let text = std::fs::read_to_string(&status).unwrap_or_default();
+        let line = text.lines().find_map(|line| line.strip_prefix("VmHWM:"));
+        let kib = line.and_then(|line| line.split_whitespace().next()?.parse().ok());
+        most = most.max(kib.unwrap_or(0));
+        std::thread::sleep(std::time::Duration::from_millis(1));
+    }
+    (child.wait_with_output().unwrap(), most)
+}
+
+/// A packed picture of these rows, whatever its head says of its size.
+fn packed(size: [u32; 2], colour: png::ColorType, rows: impl Iterator<Item = Vec<u8>>) -> Vec<u8> {
+    use std::io::Write;
+    let mut file = Vec::new();
+    let mut encoder = png::Encoder::new(&mut file, size[0], size[1]);
+    encoder.set_color(colour);
+    encoder.set_compression(png::Compression::Fast);
+    let mut writer = encoder.write_header().unwrap();
+    let mut stream = writer.stream_writer().unwrap();
+    for row in rows {
+        stream.write_all(&row).unwrap();
+    }
+    // What is missing at the end is missing on purpose.
+    drop(stream);
+    drop(writer);
+    file
+}
+
+/// The stated bound, at pictures as large as any that are looked at and with as much on them as can be.
+#[test]
+#[cfg(target_os = "linux")]
+fn a_file_of_a_very_large_picture_stays_within_the_stated_memory() {
+    const SIZE: [u32; 2] = [16_384, 4_096];
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("large.png");
+    let fields = |other: [u8; 3]| -> Vec<u8> {
+        [[253, 0, 0], [0, 147, 0]]
+            .into_iter()
+            .flat_map(|field| [field, other].concat().repeat(4_096))
+            .collect()
+    };
+    let half = |field: [u8; 3]| field.repeat(8_192);
+    let bare = [half([253, 0, 0]), half([0, 147, 0])].concat();
+    let dotted = (0..SIZE[1]).map(|y| if y % 2 == 0 { bare.clone() } else { fields([0; 3]) });
+    let see_through = (0..SIZE[1]).map(|_| vec![255; 4 * 16_384]);
+    for file in [packed(SIZE, png::ColorType::Rgb, dotted), packed(SIZE, png::ColorType::Rgba, see_through)] {
+        assert!(file.len() < 64 << 20, "{} bytes hold much of the picture", file.len());
+        std::fs::write(&path, &file).unwrap();
+        let (output, most) = measured(&path);
+        let said = String::from_utf8_lossy(&output.stderr);
+        assert_eq!(output.status.code(), Some(1), "{said}");
+        // Its pixels at least were in memory, or nothing was measured.
+        assert!((200_000..MOST_RESIDENT_KIB).contains(&most), "{most} KiB");
+    }
+}
+
+/// What is refused is refused by its head.
+#[test]
+#[cfg(target_os = "linux")]
+fn a_file_that_claims_to_be_huge_takes_no_memory() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("huge");
+    for (bytes, what) in [
+        (packed([100_000, 100_000], png::ColorType::Rgb, std::iter::empty()), "100000 × 100000 pixels"),
+        (
+            b"<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"1e9mm\" height=\"1e9mm\" viewBox=\"0 0 1e9 1e9\"/>"
+                .to_vec(),
+            "no length from 1 mm",
+        ),
+    ] {
+        std::fs::write(&path, bytes).unwrap();
+        let (output, most) = measured(&path);
+        let said = String::from_utf8_lossy(&output.stderr);
+        assert!(output.status.code() == Some(2) && said.lines().count() == 1 && said.contains(what), "{said}");
+        assert!(most < 50_000, "{most} KiB for {what}");
     }
 }
 

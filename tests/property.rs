@@ -1,7 +1,12 @@
 //! For any legal room and lines: the chart passes its own check, or it is refused with a reason.
 
+#![allow(clippy::print_stdout, reason = "a long run tells what it counted")]
+
+use std::cell::RefCell;
+use std::collections::BTreeMap;
+
 use evenfield::acuity::{Acuity, Notation};
-use evenfield::chart::{self, Lines, Request, White};
+use evenfield::chart::{self, ChartError, Lines, Request, White};
 use evenfield::check::{self, Expected};
 use evenfield::export::png::{ColourChunk, encode};
 use evenfield::light::{Fields, Side};
@@ -59,18 +64,27 @@ fn requests() -> impl Strategy<Value = Request> {
     )
 }
 
-/// Most random pairs of line and room are refused, so there must be enough of the others.
-#[test]
-fn a_chart_passes_its_own_check_or_is_refused_with_a_reason() {
-    let drawn = std::cell::Cell::new(0);
-    // PROPTEST_CASES asks for more.
-    let usual = ProptestConfig::default();
-    let cases = if std::env::var_os("PROPTEST_CASES").is_some() { usual.cases } else { 300 };
-    let config = ProptestConfig { cases, failure_persistence: None, ..usual };
+/// How many charts were drawn, and how often each kind of reason was given for none.
+#[derive(Debug, Default)]
+struct Counts {
+    drawn: u32,
+    refused: BTreeMap<String, u32>,
+}
+
+/// The name of a kind of reason.
+fn kind(reason: &ChartError) -> String {
+    let text = format!("{reason:?}");
+    let words = text.split(|letter: char| !letter.is_alphanumeric()).filter(|word| !word.is_empty());
+    words.take(2).collect::<Vec<_>>().join(": ")
+}
+
+/// Draws for as many rooms as `config` says, and checks whatever is drawn.
+fn drawn_or_refused(config: ProptestConfig) -> Counts {
+    let counts = RefCell::new(Counts::default());
     proptest!(config, |(room in rooms(), request in requests())| {
         match chart::draw(&request, &room) {
             Ok(chart) => {
-                drawn.set(drawn.get() + 1);
+                counts.borrow_mut().drawn += 1;
                 let image = raster::draw(&chart.scene, room.screen.pixels, &room.display);
                 let file = encode(&image, room.screen.pitch, &ColourChunk::Device, &chart.scene.metadata).unwrap();
                 let bare = encode(&image, room.screen.pitch, &ColourChunk::Device, &Metadata::default()).unwrap();
@@ -84,8 +98,31 @@ fn a_chart_passes_its_own_check_or_is_refused_with_a_reason() {
                 }
             }
             // A reason has its remedy behind a colon.
-            Err(reason) => prop_assert!(reason.to_string().contains(": "), "{reason}"),
+            Err(reason) => {
+                *counts.borrow_mut().refused.entry(kind(&reason)).or_default() += 1;
+                prop_assert!(reason.to_string().contains(": "), "{reason}");
+            }
         }
     });
-    assert!(drawn.get() > 60, "only {} charts were drawn", drawn.get());
+    counts.into_inner()
+}
+
+/// Most random pairs of line and room are refused, so there must be enough of the others.
+#[test]
+fn a_chart_passes_its_own_check_or_is_refused_with_a_reason() {
+    let counts = drawn_or_refused(ProptestConfig {
+        cases: 300,
+        failure_persistence: None,
+        ..ProptestConfig::default()
+    });
+    assert!(counts.drawn > 60, "only {} charts were drawn", counts.drawn);
+}
+
+/// The same in as many rooms as `EVENFIELD_ROOMS` says.
+#[test]
+#[ignore = "100,000 rooms take an hour or more: cargo test --release -- --ignored --nocapture very_many_rooms"]
+fn in_very_many_rooms_a_chart_passes_its_own_check_or_is_refused_with_a_reason() {
+    let cases = std::env::var("EVENFIELD_ROOMS").map_or(100_000, |count| count.parse().unwrap());
+    let config = ProptestConfig { cases, failure_persistence: None, ..ProptestConfig::default() };
+    println!("{:#?}", drawn_or_refused(config));
 }

@@ -104,7 +104,7 @@ impl FromStr for Score {
             Some(place) => (&text[..place], text[place..].parse::<i8>().ok()),
             None => (text.as_str(), Some(0)),
         };
-        let letters = letters.filter(|letters| letters.abs() <= MOST_LETTERS);
+        let letters = letters.filter(|letters| (-MOST_LETTERS..=MOST_LETTERS).contains(letters));
         let letters = letters.ok_or_else(|| AcuityError::NotLetters(text.clone()))?;
         Ok(Self { line: line.trim_end().parse()?, letters })
     }
@@ -124,8 +124,8 @@ impl Serialize for Score {
 }
 
 impl Score {
-    /// In the first notation that, read back, is the same acuity to the last digit: 6/5 has none of three figures at 20 feet. At 20
-    /// feet where none is.
+    /// In the first notation that, read back, is the same acuity to the last digit: 6/5 has none of three figures at 20 feet, and
+    /// 0.13 logMAR is no fraction of three figures at all.
     fn exactly_written(self) -> String {
         let is_exact = |text: &String| {
             let read = text.parse::<Self>();
@@ -133,7 +133,7 @@ impl Score {
         };
         let notations = [Notation::Feet, Notation::SixMetres, Notation::FourMetres].into_iter();
         let exact = notations.map(|notation| self.in_notation(notation)).find(is_exact);
-        exact.unwrap_or_else(|| self.to_string())
+        exact.unwrap_or_else(|| self.written(&format!("{}logmar", self.line.to_log_mar())))
     }
 }
 
@@ -160,9 +160,15 @@ mod tests {
 
     #[test]
     fn a_file_keeps_what_was_typed_to_the_last_digit() {
-        for (typed, kept) in
-            [("6/5", "6/5"), ("6/9-2", "20/30−2"), ("20/20", "20/20"), ("4/6.3", "20/32"), ("6/7+1", "6/7+1")]
-        {
+        for (typed, kept) in [
+            ("6/5", "6/5"),
+            ("6/9-2", "20/30−2"),
+            ("20/20", "20/20"),
+            ("4/6.3", "20/32"),
+            ("6/7+1", "6/7+1"),
+            ("-0.13logmar", "-0.13logmar"),
+            ("0.13 logMAR-2", "0.13logmar−2"),
+        ] {
             let score: Score = typed.parse().unwrap();
             let file = serde_json::to_string(&score).unwrap();
             assert_eq!(file, format!("\"{kept}\""));
@@ -178,7 +184,7 @@ mod tests {
         }
         let score: Score = "-0.1logmar-1".parse().unwrap();
         assert!((score.to_log_mar() + 0.08).abs() < 1e-9);
-        for refused in ["20/25-", "20/25-6", "20/25+x", "0.5-1", "-2"] {
+        for refused in ["20/25-", "20/25-6", "20/25-128", "20/25+x", "0.5-1", "-2"] {
             assert!(refused.parse::<Score>().is_err(), "{refused}");
         }
     }

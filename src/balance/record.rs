@@ -250,7 +250,7 @@ impl Kept {
     fn replay(&mut self, number: usize, line: Line, sum: &str, is_changed: bool) -> Option<String> {
         let (version, today) = (line.procedure, PROCEDURE_VERSION);
         let is_missing = line.number != self.next;
-        (self.version, self.next, self.sum) = (version, line.number + 1, sum.to_owned());
+        (self.version, self.next, self.sum) = (version, line.number.saturating_add(1), sum.to_owned());
         let differs = !line.is_as_replayed(&self.examination);
         if differs {
             self.differs_from(number);

@@ -36,7 +36,10 @@ pub(super) fn shapes(notation: Notation, layout: &Layout, colours: &FieldColours
 fn shape(outline: BezPath, field: Paint, display: &Display) -> Shape {
     let codes = Channel::ALL.map(|channel| {
         let tone = display.tone(channel);
-        tone.nearest_code(tone.light(field.codes[channel.index()]) * LIGHT)
+        let light = tone.light(field.codes[channel.index()]);
+        let nearest = tone.nearest_code(light * LIGHT);
+        // On a dark field one code is more than what lies between this and a letter.
+        if tone.light(nearest) >= light / 2.0 { nearest } else { nearest.saturating_add(1) }
     });
     Shape { geometry: Geometry::Path(outline), paint: Paint { codes } }
 }
@@ -75,6 +78,22 @@ mod tests {
                 let share = (seen(label) - black) / (seen(field) - black);
                 assert!(share > LETTER, "{share}");
             }
+        }
+    }
+
+    /// Green of code 25, where the nearest code to a label's light is under half of the field's.
+    #[test]
+    fn labels_on_a_very_dark_field_are_no_letters() {
+        let text = "[viewing]\ndistance_mm = 300\n[screen]\npixels = [722, 240]\nsize_mm = [172.646354, 57.38937]\n\
+                    [luminance]\nred = 20\ngreen = 376.6\nblack = 0.8\n[tone]\ngamma = 1.8\n";
+        let room = Room::from_toml(text, "dim.toml").unwrap();
+        let light = |code: u8| room.display.tone(Channel::Green).light(code);
+        // Under 4 no code lies between a field and half its light.
+        for code in 4..=255 {
+            let [red, label, blue] =
+                shape(BezPath::new(), Paint { codes: [0, code, 0] }, &room.display).paint.codes;
+            assert_eq!([red, blue], [0; 2], "a shade of green");
+            assert!(light(label) > LETTER * light(code) && label < code, "{label} on {code}");
         }
     }
 }

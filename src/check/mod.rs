@@ -4,7 +4,7 @@
 //! it finds the fields and the letters in the picture, measures the angles that they subtend, and reads the letters
 //! by its own table.
 //!
-//! [`file`](fn@file) takes any chart, [`png_file`] and [`png_bytes`] a picture. The [`Report`] has one [`Finding`] for everything
+//! [`file`](fn@file) and [`bytes`](fn@bytes) take any chart, [`png_file`] and [`png_bytes`] a picture. The [`Report`] has one [`Finding`] for everything
 //! that was looked at: what was measured, what was required, from which [`Clause`], and a [`Verdict`]. A [`ReadError`] is for
 //! what could not be measured at all, such as a file that moves, is see-through, or shows something else.
 //!
@@ -78,25 +78,41 @@ pub struct Expected {
 /// # Errors
 /// Where it is none of these, or has more than filled paths; what is wrong with the chart is in the report.
 pub fn file(path: &Path, expected: &Expected) -> Result<Report, ReadError> {
-    let name = path.display().to_string();
-    let drawing = match png::first_bytes(path)?.as_slice() {
-        b"%PDF-" => pdf::decode(png::bytes(path)?, &name)?,
-        // A byte-order mark may stand before the first sign of an SVG.
-        [b'<', ..] | [0xef, 0xbb, 0xbf, b'<', ..] => {
-            let text = String::from_utf8(png::bytes(path)?).map_err(|_| ReadError::NotADrawing {
-                path: name.clone(),
-                problem: "it is not UTF-8".into(),
-            })?;
-            svg::decode(text.trim_start_matches('\u{feff}'), &name)?
-        }
-        _ => return png_file(path, expected),
+    if is_drawing(&png::first_bytes(path)?) {
+        return drawn(png::bytes(path)?, &path.display().to_string(), expected);
+    }
+    png_file(path, expected)
+}
+
+/// Measures a chart in memory; `name` stands for it in an error.
+///
+/// # Errors
+/// As [`file`](fn@file).
+pub fn bytes(bytes: Vec<u8>, name: &str, expected: &Expected) -> Result<Report, ReadError> {
+    if is_drawing(&bytes) {
+        return drawn(bytes, name, expected);
+    }
+    of_a_screen(png::decode(std::io::Cursor::new(bytes), name)?, expected, name)
+}
+
+/// Whether a file that begins so is no picture but a PDF or an SVG, before which a byte-order mark may stand.
+const fn is_drawing(first: &[u8]) -> bool {
+    matches!(first, [b'%', b'P', b'D', b'F', b'-', ..] | [b'<', ..] | [0xef, 0xbb, 0xbf, b'<', ..])
+}
+
+fn drawn(bytes: Vec<u8>, name: &str, expected: &Expected) -> Result<Report, ReadError> {
+    let refused = |problem| ReadError::NotADrawing { path: name.into(), problem };
+    let drawing = if bytes.starts_with(b"%") {
+        pdf::decode(bytes, name)?
+    } else {
+        let text = String::from_utf8(bytes).map_err(|_| refused("it is not UTF-8".into()))?;
+        svg::decode(text.trim_start_matches('\u{feff}'), name)?
     };
-    let refused = |problem| ReadError::NotADrawing { path: name.clone(), problem };
     if drawing.is_near() {
         return judged_near(drawing, expected).map_err(refused);
     }
     let picture = drawing.whole().and_then(|whole| whole.sampled(expected.room.as_ref())).map_err(refused)?;
-    judged(picture, expected, &name)
+    judged(picture, expected, name)
 }
 
 fn judged_near(drawing: drawing::Drawing, expected: &Expected) -> Result<Report, String> {
@@ -111,11 +127,15 @@ fn judged_near(drawing: drawing::Drawing, expected: &Expected) -> Result<Report,
 /// # Errors
 /// Where it is no PNG picture of a screen's size; what is wrong with the chart on it is in the report.
 pub fn png_file(path: &Path, expected: &Expected) -> Result<Report, ReadError> {
-    let picture = png::read(path)?;
+    of_a_screen(png::read(path)?, expected, &path.display().to_string())
+}
+
+/// Measures a picture, which must be one of a screen.
+fn of_a_screen(picture: png::Picture, expected: &Expected, name: &str) -> Result<Report, ReadError> {
     if picture.is_near() {
-        return Err(ReadError::NearPicture { path: path.display().to_string() });
+        return Err(ReadError::NearPicture { path: name.into() });
     }
-    judged(picture, expected, &path.display().to_string())
+    judged(picture, expected, name)
 }
 
 /// Measures a picture, which must be of a chart where it does not say so itself.

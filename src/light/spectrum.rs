@@ -117,8 +117,10 @@ impl Spectrum {
         let at = |nm: f64| {
             let after = rows.partition_point(|row| row.nm < nm);
             match (after.checked_sub(1).map(|before| rows[before]), rows.get(after)) {
+                // In this form what a binary number cannot hold never makes a power under zero.
                 (Some(from), Some(to)) => {
-                    from.power + (to.power - from.power) * (nm - from.nm) / (to.nm - from.nm)
+                    let share = (nm - from.nm) / (to.nm - from.nm);
+                    from.power * (1.0 - share) + to.power * share
                 }
                 (None, Some(from)) if from.nm <= nm => from.power,
                 _ => 0.0,

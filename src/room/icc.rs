@@ -68,15 +68,24 @@ impl Profile {
     /// # Errors
     /// Unreadable, too large, or not an RGB display profile.
     pub fn read(path: &Path) -> Result<Self, ProfileError> {
-        let name = || path.display().to_string();
-        let bytes = crate::store::read(path, MAX_BYTES)
-            .map_err(|problem| ProfileError::Unreadable(name(), problem.to_string()))?;
+        let name = path.display().to_string();
+        match crate::store::read(path, MAX_BYTES) {
+            Ok(bytes) => Self::new(bytes, name),
+            Err(problem) => Err(ProfileError::Unreadable(name, problem.to_string())),
+        }
+    }
+
+    /// The same of a profile in memory; `name` stands for it in an error.
+    ///
+    /// # Errors
+    /// Not an RGB display profile.
+    pub fn new(bytes: Vec<u8>, name: String) -> Result<Self, ProfileError> {
         let says = |from: usize, what: &[u8]| bytes.get(from..from + what.len()) == Some(what);
         let length = u32::try_from(bytes.len()).unwrap_or(0).to_be_bytes();
         if says(0, &length) && says(12, b"mntr") && says(16, b"RGB ") && says(36, b"acsp") {
-            Ok(Self { name: name(), bytes })
+            Ok(Self { name, bytes })
         } else {
-            Err(ProfileError::NotADisplay(name()))
+            Err(ProfileError::NotADisplay(name))
         }
     }
 

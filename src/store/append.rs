@@ -4,7 +4,7 @@ use std::fs::{self, File, OpenOptions};
 use std::io::{self, Read, Write};
 use std::path::Path;
 
-use super::{MOST_KEPT_BYTES, StoreError, plain, uses};
+use super::{MOST_KEPT_BYTES, StoreError, folder_of, uses};
 
 /// Adds a line at the end of a text file, which is made if it does not exist, if `allows` says so of what the file holds, and
 /// says whether it did. What the file already holds stays as it is. The file is locked
@@ -15,9 +15,10 @@ use super::{MOST_KEPT_BYTES, StoreError, plain, uses};
 /// Where the system refuses, something else than a file is there, or it has more than [`MOST_KEPT_BYTES`].
 pub fn append_after(path: &Path, line: &str, allows: impl Fn(&str) -> bool) -> Result<bool, StoreError> {
     let named = path.display().to_string();
-    let refused = |error: io::Error| StoreError::Refused(named.clone(), plain(&error));
+    let refused = |error: io::Error| StoreError::of(&named, &error);
     match fs::metadata(path) {
         Ok(found) if !found.is_file() => return Err(StoreError::NotAFile(named)),
+        Err(_) if !folder_of(path).is_dir() => return Err(StoreError::NoFolder(named)),
         _ => {}
     }
     let (mut file, is_new) = opened(path).map_err(refused)?;

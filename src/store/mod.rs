@@ -50,6 +50,11 @@ pub enum StoreError {
     /// It is larger than what is gone on with.
     #[error("{0}: has more than {mib} MiB: name another file", mib = MOST_KEPT_BYTES >> 20)]
     Full(String),
+    /// Its disk is full, or holds as much of this user as it may.
+    #[error(
+        "{0}: cannot be written, since its disk is full: free some space on it, or name a file on another disk"
+    )]
+    NoSpace(String),
     /// The system refuses.
     #[error("{0}: cannot be written ({1}): name another file")]
     Refused(String, String),
@@ -61,6 +66,20 @@ pub enum StoreError {
         /// The files that were replaced.
         replaced: String,
     },
+}
+
+impl StoreError {
+    /// What the system says of a file that was named so.
+    fn of(named: &str, error: &io::Error) -> Self {
+        let kind = error.kind();
+        if matches!(kind, io::ErrorKind::StorageFull | io::ErrorKind::QuotaExceeded) {
+            Self::NoSpace(named.into())
+        } else if kind == io::ErrorKind::AlreadyExists {
+            Self::Exists(named.into())
+        } else {
+            Self::Refused(named.into(), plain(error))
+        }
+    }
 }
 
 /// What the system says of a failure, without its number.

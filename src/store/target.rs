@@ -1,13 +1,13 @@
 //! Writing files whole or not at all.
 
-use std::fs;
+use std::fs::{self, File};
 use std::io::{self, Write};
 use std::path::{Path, PathBuf};
 use std::time::Duration;
 
 use tempfile::NamedTempFile;
 
-use super::{ReadError, StoreError, behind_links, folder_of, plain, read, uses};
+use super::{ReadError, StoreError, behind_links, folder_of, read, uses};
 
 /// What the names of files begin with that are not yet whole, and how many letters and figures follow.
 const PREFIX: &str = ".evenfield-";
@@ -25,6 +25,8 @@ pub struct Target {
     force: bool,
     /// Whether it is there to be changed, so that it may be an input.
     replaces: bool,
+    /// Held while it is changed.
+    _lock: Option<File>,
 }
 
 impl Target {
@@ -36,7 +38,8 @@ impl Target {
         Self::checked(path, force, false)
     }
 
-    /// The place of a file that was read to be changed.
+    /// The place of a file that is read to be changed. As long as this lives, other runs of this program that would change it wait:
+    /// read it afterwards, so that nothing of theirs is lost.
     ///
     /// # Errors
     /// Where something is in the way.
@@ -46,9 +49,9 @@ impl Target {
 
     fn checked(path: &Path, force: bool, replaces: bool) -> Result<Self, StoreError> {
         let named = path.display().to_string();
-        let refused = |error: io::Error| StoreError::Refused(named.clone(), plain(&error));
-        let path = behind_links(path).map_err(refused)?;
-        let target = Self { named, path, force, replaces };
+        let path = behind_links(path).map_err(|error| StoreError::of(&named, &error))?;
+        let lock = if replaces { lock_on(&path) } else { None };
+        let target = Self { named, path, force, replaces, _lock: lock };
         target.refuse_input()?;
         let named = target.named.clone();
         match fs::metadata(&target.path) {
@@ -57,7 +60,7 @@ impl Target {
             Ok(_) if !force => return Err(StoreError::Exists(named)),
             Ok(_) => {}
             Err(error) if error.kind() == io::ErrorKind::NotFound => {}
-            Err(error) => return Err(StoreError::Refused(named, plain(&error))),
+            Err(error) => return Err(StoreError::of(&named, &error)),
         }
         if !folder_of(&target.path).is_dir() {
             return Err(StoreError::NoFolder(named));
@@ -134,22 +137,14 @@ impl Target {
             file.as_file().sync_all()?;
             Ok(file)
         });
-        made.map_err(|error| self.refused(&error))
+        made.map_err(|error| StoreError::of(&self.named, &error))
     }
 
     fn place(&self, file: NamedTempFile) -> Result<(), StoreError> {
         let placed = if self.force { file.persist(&self.path) } else { file.persist_noclobber(&self.path) };
-        placed.map_err(|error| self.refused(&error.error))?;
+        placed.map_err(|error| StoreError::of(&self.named, &error.error))?;
         uses::note_written(&self.named);
         Ok(())
-    }
-
-    fn refused(&self, error: &io::Error) -> StoreError {
-        if error.kind() == io::ErrorKind::AlreadyExists {
-            StoreError::Exists(self.named.clone())
-        } else {
-            StoreError::Refused(self.named.clone(), plain(error))
-        }
     }
 }
 
@@ -193,6 +188,28 @@ fn clear_left_behind(folder: &Path) {
             drop(fs::remove_file(entry.path()));
         }
     }
+}
+
+/// The lock on a file that is going to be changed; none where there is no such file, or where its disk knows no locks.
+#[cfg(unix)]
+fn lock_on(path: &Path) -> Option<File> {
+    use std::os::unix::fs::MetadataExt;
+    let number = |found: fs::Metadata| found.is_file().then(|| (found.dev(), found.ino()));
+    loop {
+        let there = number(fs::metadata(path).ok()?)?;
+        let file = File::open(path).ok()?;
+        file.lock().ok()?;
+        // Who had the lock before has put another file in this one's place.
+        if number(file.metadata().ok()?)? == there && number(fs::metadata(path).ok()?)? == there {
+            return Some(file);
+        }
+    }
+}
+
+/// Elsewhere a lock would keep the file from being read and replaced.
+#[cfg(not(unix))]
+fn lock_on(_: &Path) -> Option<File> {
+    None
 }
 
 fn is_temporary(name: &str) -> bool {

@@ -13,10 +13,11 @@ use crate::acuity::Notation;
 use crate::balance::words::EstimateSaid;
 use crate::balance::{Course, Stage, StandIn};
 use crate::exam::{
-    GaugeSaid, Numbered, Refused, Said, Session, SetUp, Setup, SetupWish, WallSaid, What, Wish,
+    GaugeSaid, Numbered, Refused, Said, Session, SetUp, Setup, SetupWish, WallSaid, What, Wish, read_record,
 };
 use crate::optotype::LetterSet;
 use crate::room::Room;
+use crate::store::plain;
 use crate::web::{gauge_page, wall_page};
 
 /// What is done, in one place at a time.
@@ -67,7 +68,10 @@ impl Work {
         since: String,
         practised: Option<StandIn>,
     ) -> Result<Self, Box<dyn Error>> {
-        let setup = Setup::new(std::env::current_dir()?, first_step());
+        if let Some(record) = &record {
+            read_record(record)?;
+        }
+        let setup = set_up_here()?;
         let before = record.as_deref().filter(|_| room.is_none());
         let before = before.and_then(|record| Session::place_before(record, &since));
         let room = room.or_else(|| before.and_then(|before| setup.room_of(&before)));
@@ -118,7 +122,7 @@ impl Work {
         if let Doing::Examining(session) = &self.doing {
             self.commander = session.commander().map(ToOwned::to_owned);
         }
-        self.doing = Doing::SettingUp(Box::new(Setup::new(std::env::current_dir()?, first_step())));
+        self.doing = Doing::SettingUp(Box::new(set_up_here()?));
         self.wall_page = gauge_page();
         Ok(())
     }
@@ -283,6 +287,14 @@ impl Work {
         }
         self.set_up().map_err(|error| Refused { what: error.to_string(), field: None })
     }
+}
+
+/// A room is set up in the folder that the program was begun in.
+fn set_up_here() -> Result<Setup, String> {
+    let here = std::env::current_dir().map_err(|error| {
+        format!("this folder cannot be used ({}): go to one that is there and begin again", plain(&error))
+    })?;
+    Ok(Setup::new(here, first_step()))
 }
 
 pub(super) fn refused(what: &str) -> Refused {

@@ -61,10 +61,17 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     }
 }
 
-/// Puts other values into a room file, whole or not at all, and keeps all else that it holds.
-fn rewrite(path: &Path, wanted: RoomFile) -> Result<Edit, Box<dyn Error>> {
-    let target = Target::replacing(path)?;
-    let edit = Edit::new(&Room::text(path)?, target.named(), wanted)?;
+/// Puts other values into a room file, whole or not at all, and keeps all else that it holds, be it that another run of this
+/// program put it there just now.
+fn rewrite(
+    path: &Path,
+    wanted: impl FnOnce(&RoomFile) -> Result<RoomFile, Box<dyn Error>>,
+) -> Result<Edit, Box<dyn Error>> {
+    let target = Target::replacing(path);
+    let text = Room::text(path)?;
+    let target = target?;
+    let before = Room::from_toml(&text, target.named())?;
+    let edit = Edit::new(&text, target.named(), wanted(before.file())?)?;
     if !edit.changes.is_empty() {
         target.write(edit.text.as_bytes())?;
     }

@@ -88,8 +88,7 @@ fn yes_or_no() -> impl clap::builder::TypedValueParser<Value = bool> {
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
-    let before = Room::read(&arguments.room)?;
-    let edit = rewrite(&arguments.room, arguments.wanted(before.file())?)?;
+    let edit = rewrite(&arguments.room, |before| arguments.wanted(before))?;
     let named = named(&arguments.room);
     let mut said = vec![if edit.changes.is_empty() {
         format!("{named}: has these values already; nothing was changed.")

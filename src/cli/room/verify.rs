@@ -72,7 +72,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
         say(&format!("{}\n{good}", said(&room, &name, &found)));
     }
     // Last, so that a file that cannot be written costs nobody the comparison.
-    let kept = arguments.keep_all(&room, &found, meter)?;
+    let kept = arguments.keep_all(&found, meter)?;
     if !arguments.json {
         say(&format!("\n{kept}"));
     }
@@ -81,7 +81,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
 
 impl Arguments {
     /// Adds a line to the log, puts the readings into the room file where that is asked for, and says so.
-    fn keep_all(&self, room: &Room, found: &Verification, meter: f64) -> Result<String, Box<dyn Error>> {
+    fn keep_all(&self, found: &Verification, meter: f64) -> Result<String, Box<dyn Error>> {
         let date = self.date.unwrap_or_else(arguments::today);
         let log = self.log.clone().or_else(|| self.room.path().map(|path| path.with_extension("log")));
         let logged = match log {
@@ -111,11 +111,14 @@ impl Arguments {
             green: found.green_cd_m2[1],
             meter_percent: millionths(meter * 100.0),
             date: date.to_string(),
-            again_after_days: self
-                .again_after
-                .or_else(|| room.file().field_match.as_ref().and_then(|readings| readings.again_after_days)),
+            again_after_days: self.again_after,
         };
-        rewrite(path, RoomFile { field_match: Some(readings), ..room.file().clone() })?;
+        rewrite(path, |file| {
+            let before = file.field_match.as_ref().and_then(|readings| readings.again_after_days);
+            let again_after_days = readings.again_after_days.or(before);
+            let field_match = Some(MatchTable { again_after_days, ..readings });
+            Ok(RoomFile { field_match, ..file.clone() })
+        })?;
         Ok(format!(
             "{logged}\n{}: [match] holds these readings; reports, charts and checks count them while the fields have these codes.",
             named(path)

@@ -1,0 +1,8 @@
+//! Fuzzes pdf.
+
+#![no_main]
+
+#[path = "../targets.rs"]
+mod targets;
+
+libfuzzer_sys::fuzz_target!(|data: &[u8]| targets::pdf(data));
