@@ -46,7 +46,7 @@ impl Belief<'_> {
         let put = |clicks: Clicks| Put { clicks, from_plus: accommodates || clicks < before, larger, red };
         let mut lenses = lenses(before, accommodates);
         lenses.sort_by(|one, other| nearer(*one, *other, mean));
-        let days: Vec<Day<'_>> = self.likely_days().map(|(day, _)| day).collect();
+        let days: Vec<(Day<'_>, f64)> = self.likely_days().collect();
         let left = lenses.into_iter().map(|clicks| (put(clicks), self.expected_d2(&days, put(clicks))));
         let least = |best: (Put, f64), one: (Put, f64)| if one.1 < best.1 - DUST { one } else { best };
         let (put, left) = left.reduce(least).unwrap_or((put(before), f64::INFINITY));
@@ -54,11 +54,15 @@ impl Belief<'_> {
     }
 
     /// The variance of balance that an answer leaves in the mean, in square dioptres.
-    fn expected_d2(&self, days: &[Day<'_>], put: Put) -> f64 {
+    fn expected_d2(&self, days: &[(Day<'_>, f64)], put: Put) -> f64 {
+        let [first, second, third, _] = Answer::ALL;
         let mut sums = [Sums::default(); 4];
-        for day in days {
-            for (sum, answer) in sums.iter_mut().zip(Answer::ALL) {
-                let chance = dot(day.weights, self.likelihood.chances(put, answer, day.place));
+        for (day, chance) in days {
+            let of = |answer| dot(day.weights, self.likelihood.chances(put, answer, day.place));
+            let three = [first, second, third].map(of);
+            // One of four is given.
+            let fourth = (chance - three.iter().sum::<f64>()).max(0.0);
+            for (sum, chance) in sums.iter_mut().zip(three.into_iter().chain([fourth])) {
                 *sum = sum.with(chance, day.eye);
             }
         }
