@@ -364,7 +364,7 @@ fn pages(lesson: &Lesson<'_>, paper: Paper) -> Vec<Scene> {
 
 #[test]
 fn red_calls_for_minus_and_green_for_plus() {
-    let slide = demo().iter().find(|slide| slide.metadata.title.starts_with("Red calls for minus")).unwrap();
+    let slide = demo().iter().find(|slide| slide.metadata.title.starts_with("The first answer")).unwrap();
     let all = said(slide);
     for needed in [
         "red Too much plus: foci too far forward.",

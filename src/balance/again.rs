@@ -96,7 +96,10 @@ impl Examination {
         let runs = self.runs_of(eye);
         let [first, .., last] = runs[..] else { return None };
         let comparable = |run: &&Course| {
-            run.start.kind == first.start.kind && !run.ended_without_a_change() && run.is_answered()
+            run.start.kind == first.start.kind
+                && !run.ended_without_a_change()
+                && !run.ended_by_the_answering()
+                && run.is_answered()
         };
         if !runs.iter().all(comparable) {
             return None;

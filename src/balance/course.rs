@@ -318,6 +318,13 @@ impl Course {
         self.limits.is_empty() && self.end().is_some() && Answer::never_changed(answers)
     }
 
+    /// Whether the questions about red and green ended because of how they were answered: by side, against each other, or not at all.
+    /// Such answers say little of the focus, and white was not asked about either.
+    pub(super) fn ended_by_the_answering(&self) -> bool {
+        let by_answering = [End::Contradicted, End::CouldNotTell, End::FollowedTheSide];
+        self.limits.is_empty() && self.end().is_some_and(|end| by_answering.contains(&end))
+    }
+
     /// The lens of an end, at the distance of the chart.
     #[must_use]
     pub fn lens_of(&self, end: End) -> Option<Dioptres> {

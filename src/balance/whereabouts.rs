@@ -50,10 +50,12 @@ impl Course {
     /// Where balance lies by all answers of this eye; before the first one, where its manifest puts it.
     ///
     /// None where the model knows no balance for its line on these fields, and where the questions ended while one colour was
-    /// clearer in every lens: balance then lies beyond them all, and how wrong manifests usually are does not say how far.
+    /// clearer in every lens: balance then lies beyond them all, and how wrong manifests usually are does not say how far. None
+    /// either where they ended because answers followed the side, contradicted each other or could not be given: the model would take
+    /// them for the focus, and its interval would be as narrow as any.
     #[must_use]
     pub fn whereabouts(&self) -> Option<Whereabouts> {
-        if self.ended_without_a_change() {
+        if self.ended_without_a_change() || self.ended_by_the_answering() {
             return None;
         }
         let known = Viewer::of(&self.start)?.known()?;

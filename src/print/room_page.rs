@@ -8,6 +8,7 @@ use kurbo::Rect;
 
 use super::type_area::{TypeArea, together};
 use super::{CAUTION, Paper};
+use crate::eye::CLICK_D;
 use crate::light::{Basis, Channel, LETTER_LIGHT_PERCENT, MATCH_PERCENT, Observer, Spectrum};
 use crate::quantity::Wavelength;
 use crate::report::{FieldsShown, Ground, LineShown, RoomReport, Shown, Verdict};
@@ -302,7 +303,13 @@ fn worth(report: &RoomReport) -> String {
     let by: Vec<f64> = report.intervals.iter().map(|one| one.interval_d).collect();
     let [least, most] =
         [f64::min, f64::max].map(|which| by.iter().copied().reduce(which).unwrap_or_default());
-    format!("Red and green lie {least:.2} to {most:.2}\u{a0}D apart for the eye; one click is 0.25\u{a0}D.")
+    let apart = format!("Red and green lie {least:.2} to {most:.2}\u{a0}D apart");
+    match report.fields.as_ref().and_then(FieldsShown::known_to_percent_only) {
+        Some(percent) => {
+            format!("{apart} (a click is {CLICK_D}\u{a0}D) and are equal to ±{percent:.0}\u{a0}% only.")
+        }
+        None => format!("{apart} for the eye; one click is {CLICK_D}\u{a0}D."),
+    }
 }
 
 /// Distance, size and pixels, each with its unit and, where it is not measured, its ground.
@@ -358,7 +365,7 @@ fn focus_facts(report: &RoomReport) -> Vec<(&'static str, String)> {
             .map(|one| (one.by, format!("{:.2} D, middle {:.0} nm", one.interval_d, one.middle_nm))),
     );
     let textbook: Vec<String> = report.intervals.iter().map(|one| format!("{:.2}", one.textbook_d)).collect();
-    facts.push(("of 535 and 620 nm", format!("{} D", textbook.join(" or "))));
+    facts.push(("textbook filters", format!("{} D", textbook.join(" or "))));
     facts
 }
 

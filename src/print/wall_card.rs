@@ -171,9 +171,8 @@ impl Page {
             .map(|(column, group)| (self.left + INDENT_MM + wide * f64::from(column), group))
             .collect();
         let words = wide - AIR_MM;
-        let first = SAID.in_paint(QUIET);
         let mut bottom =
-            self.canvas.paragraph("after the first lens", first, [self.left, top], INDENT_MM - GRID_MM);
+            self.canvas.paragraph("First answer only", NAMED, [self.left, top], INDENT_MM - GRID_MM);
         for (left, group) in &columns {
             bottom = bottom.max(self.canvas.paragraph(&group.eyes, NAMED, [*left, top], words));
         }
@@ -197,7 +196,14 @@ impl Page {
                 }
             }
         }
-        self.said(&format!("{} How it goes on stands on the back.", steps_hold_for()), SAID, bottom + GRID_MM)
+        self.said(
+            &format!(
+                "From the second answer on go by the back: the same answer can then ask for another lens. {}",
+                steps_hold_for()
+            ),
+            SAID,
+            bottom + GRID_MM,
+        )
     }
 
     /// How the ways of asking go on, and the end points, as far as one is proposed for some eye.

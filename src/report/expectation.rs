@@ -99,7 +99,7 @@ impl Expectation {
         let ratio = self.prediction.log_ratio_per_click?;
         let noticed = CLICK_D / self.prediction.noticed_steps_per_click?;
         let of = format!(
-            "is red over green after one click of {CLICK_D} D more plus; in the model a typical eye just notices a change of {noticed:.2} D"
+            "is how much one click across balance changes red over green, from half of {CLICK_D} D below to half above; in the model a typical eye just notices {noticed:.2} D"
         );
         Some(Figure { value: format!("× {:.2}", 10_f64.powf(ratio)), of })
     }

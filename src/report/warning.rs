@@ -85,6 +85,13 @@ impl Warning {
 }
 
 impl FieldsShown {
+    /// To how many per cent the match is known, twice its standard uncertainty; none where it is known well enough, or not at all.
+    #[must_use]
+    pub fn known_to_percent_only(&self) -> Option<f64> {
+        let percent = self.match_uncertainty_percent;
+        (self.match_established && percent > KNOWN_PERCENT).then_some(percent)
+    }
+
     pub(super) fn warnings(&self) -> Vec<Warning> {
         let dimmest = self.cd_m2[0].min(self.cd_m2[1]);
         [
@@ -105,7 +112,7 @@ impl FieldsShown {
                 "Match them by eye (room sheet), or meter both fields as they are shown (room verify --keep).",
             ),
             Warning::if_so(
-                self.match_established && self.match_uncertainty_percent > KNOWN_PERCENT,
+                self.known_to_percent_only().is_some(),
                 format!(
                     "The match is known only to ±{:.0} %: {}.",
                     self.match_uncertainty_percent, self.match_rests_on

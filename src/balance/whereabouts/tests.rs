@@ -1,7 +1,7 @@
 use super::*;
 use crate::balance::record::{Kept, Records};
 use crate::balance::{
-    Answer, Event, Examination, EyeKind, Question, RefinedFor, Start, examination::example,
+    Answer, End, Event, Examination, EyeKind, Question, RefinedFor, Start, examination::example,
 };
 use crate::eye::{Curve, Eye, Pupil, Sides};
 use crate::light::Bands;
@@ -143,5 +143,27 @@ fn it_is_said_in_words_with_what_it_is_worth() {
         let said = [little, doubtful].into_iter().find(|said| words.ends_with(said)).unwrap_or_default();
         assert_eq!(said, worth, "{words}");
         assert_eq!(words.contains("left in"), chance.is_some(), "{words}");
+    }
+}
+
+#[test]
+fn answers_that_decide_nothing_are_not_taken_for_the_focus() {
+    // Who cannot tell again and again, and who contradicts himself.
+    let from_plus = || Start { procedure: crate::balance::Procedure::FromPlus, ..eye(EyeKind::Presbyopic) };
+    for answers in [&[U; 4][..], &[R, G, R, G, R, G, R, G, R, G, R, G]] {
+        let mut ended = None;
+        for count in 1..=answers.len() {
+            let course = after(from_plus(), &answers[..count]);
+            let decided_nothing =
+                matches!(course.end(), Some(End::Contradicted | End::CouldNotTell | End::FollowedTheSide));
+            assert_eq!(course.whereabouts().is_none(), decided_nothing, "{count} of {answers:?}");
+            if course.end().is_some() {
+                ended = Some(course);
+                break;
+            }
+        }
+        let ended = ended.unwrap();
+        let said = ended.estimate_in_words().unwrap().what;
+        assert!(said.contains("is not estimated") && !said.contains('±'), "{:?}: {said}", ended.end());
     }
 }

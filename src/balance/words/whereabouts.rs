@@ -21,10 +21,9 @@ impl Course {
     #[must_use]
     pub fn estimate_in_words(&self) -> Option<EstimateSaid> {
         (!self.asked.is_empty() || !self.limits.is_empty()).then(|| EstimateSaid {
-            what: self.whereabouts().map_or_else(
-                || if self.ended_without_a_change() { BEYOND } else { NOT_KNOWN }.into(),
-                |found| found.words(self.start.distance()),
-            ),
+            what: self
+                .whereabouts()
+                .map_or_else(|| self.why_not_known().into(), |found| found.words(self.start.distance())),
             basis: format!(
                 "A model’s estimate in sphere at {}: a pupil of {} mm is assumed, and how patients differ.",
                 self.start.distance(),
@@ -32,7 +31,21 @@ impl Course {
             ),
         })
     }
+
+    /// Why there is no estimate.
+    fn why_not_known(&self) -> &'static str {
+        if self.ended_without_a_change() {
+            BEYOND
+        } else if self.ended_by_the_answering() {
+            DECIDED_NOTHING
+        } else {
+            NOT_KNOWN
+        }
+    }
 }
+
+const DECIDED_NOTHING: &str =
+    "Where balance lies is not estimated: these answers say too little of the focus.";
 
 const BEYOND: &str = "Where balance lies is not known: the answer never changed, so it may lie beyond every lens that was asked.";
 

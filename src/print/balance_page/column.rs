@@ -7,7 +7,7 @@ use super::said::{self, Row};
 use crate::balance::record::Kept;
 use crate::balance::{Choice, Course};
 use crate::print::type_area::{TypeArea, run};
-use crate::scene::look::{FIGURE, GRID_MM, HEADING, SMALL, Style, TITLE};
+use crate::scene::look::{BALANCE, FIGURE, GRID_MM, HEADING, SMALL, Style, TITLE};
 use crate::scene::{Anchor, Canvas, Face};
 
 /// How far figures stand from the left end of their labels.
@@ -21,6 +21,7 @@ pub(super) struct Parts {
     eye: [String; 2],
     large: String,
     chosen: [String; 2],
+    doubt: Option<String>,
     reasons: String,
     results: Option<[Row; 2]>,
     cylinder: Option<String>,
@@ -37,6 +38,7 @@ impl Parts {
             eye: said::eye_of(kept, course),
             large: said::large(kept, course),
             chosen: said::chosen(kept, course),
+            doubt: said::doubt(kept, course),
             reasons: said::reasons(kept, course),
             results: said::results(course),
             cylinder: said::cylinder(course),
@@ -69,6 +71,9 @@ impl Column {
             if !words.is_empty() {
                 bottom = canvas.paragraph(words, style, [left, bottom], width);
             }
+        }
+        if let Some(doubt) = &parts.doubt {
+            bottom = canvas.paragraph(doubt, style.in_paint(BALANCE), [left, bottom], width);
         }
         canvas.paragraph(&parts.reasons, style, [left, bottom + 2.0 * gap], width)
     }

@@ -7,7 +7,7 @@
 use kurbo::{BezPath, Point, Rect};
 
 use super::mark::{Reply, mark};
-use crate::balance::{Clicks, Course, Question, Whereabouts, Why};
+use crate::balance::{Clicks, Course, Question, Standing, Stands, Whereabouts, Why};
 use crate::print::type_area::{run, together};
 use crate::quantity::Dioptres;
 use crate::scene::look::{HAIRLINE_MM, HEADING, Palette, SMALL, Style};
@@ -44,6 +44,9 @@ const DUST: f64 = 1e-3;
 
 /// The least from baseline to baseline of labels on the axis, in their em.
 const LABEL_APART: f64 = 1.3;
+
+/// What stands beside the manifest where it is kept.
+const MANIFEST: &str = "manifest";
 
 /// The mark on the axis where balance lies, and its thickness, in millimetres.
 const TICK_MM: f64 = 1.3;
@@ -317,7 +320,8 @@ impl Ladder<'_> {
     /// The lens that stands; while that is open, the one that the questions left in.
     fn lens(&self) -> Option<(Dioptres, &'static str)> {
         match self.course.standing() {
-            Some(standing) => Some((standing.here, "stands")),
+            Some(Standing { here, why: Stands::Balanced | Stands::Midpoint, .. }) => Some((here, "stands")),
+            Some(Standing { here, .. }) => Some((here, MANIFEST)),
             None => self.course.left_in().map(|lens| (lens, "left in")),
         }
     }
@@ -409,8 +413,11 @@ impl Ladder<'_> {
         let mut path = BezPath::new();
         path.move_to((field.area.x0, y));
         path.line_to((field.area.x1, y));
-        canvas.line(Line { path, width: 0.5, dashes: vec![0.5, 0.8] }, self.palette.balance);
-        let style = SMALL.in_paint(self.palette.balance);
+        // Only what was found has the colour of what is equal.
+        let (paint, width) =
+            if word == MANIFEST { (self.palette.quiet, 0.25) } else { (self.palette.balance, 0.5) };
+        canvas.line(Line { path, width, dashes: vec![0.5, 0.8] }, paint);
+        let style = SMALL.in_paint(paint);
         let x = field.area.x1 + 1.0;
         canvas.write(&lens.to_string(), style, Anchor::Left, [x, y - 0.1 * small]);
         canvas.write(word, style, Anchor::Left, [x, y + 0.9 * small]);

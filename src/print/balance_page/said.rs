@@ -6,7 +6,7 @@
 use crate::balance::record::Kept;
 use crate::balance::{
     AfterMinus, Choice, Course, Laterality, Lens, PROCEDURE_VERSION, Procedure, RefinedFor, Stage, Stands,
-    words,
+    Whereabouts, words,
 };
 use crate::bibliography::ROSENFIELD_CHIU_1995;
 use crate::quantity::{Dioptres, Length};
@@ -124,6 +124,14 @@ pub(super) fn chosen(kept: &Kept, course: &Course) -> [String; 2] {
         Stands::WorseOnWhite(_) | Stands::TooLittleGain(_) => "Red-green balance: manifest kept".into(),
     });
     [choice.unwrap_or_default(), balance.as_deref().map(together).unwrap_or_default()]
+}
+
+/// That the balance's lens may well lie farther than a click from balance, which stands beside the lens itself; none where it does not.
+pub(super) fn doubt(kept: &Kept, course: &Course) -> Option<String> {
+    let all = is_last(kept, course).then(|| kept.examination.all_runs_of(course.start.eye)).flatten();
+    let found = all.or_else(|| course.whereabouts()).filter(Whereabouts::doubts_the_lens)?;
+    let chance = 100.0 * found.within_a_click?;
+    Some(together(&format!("Doubtful: within a click of balance with {chance:.0} % only.")))
 }
 
 /// How the questions ended, why the lens stands, and where balance lies.

@@ -143,7 +143,7 @@ const AIR: f64 = 44.0;
 
 /// What each first answer means, and what it leads to in each kind of eye.
 fn decision(surface: Surface) -> Slide {
-    let mut slide = Slide::new(surface, "Red calls for minus, green for plus: the eye says how much");
+    let mut slide = Slide::new(surface, "The first answer: red calls for minus, green for plus");
     let groups = first_steps();
     let wide = (WIDE - ANSWERS) / f64::from(u8::try_from(groups.len()).unwrap_or(u8::MAX));
     let lefts: Vec<f64> =
@@ -166,7 +166,7 @@ fn decision(surface: Surface) -> Slide {
         top = bottom + 14.0;
     }
     slide.resting_on(format!(
-        "The first lens, asked by hand. {}",
+        "Only the first answer, asked by hand: later the way of asking decides. {}",
         steps_hold_for()
     ))
     .saying([

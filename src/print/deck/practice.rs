@@ -59,7 +59,7 @@ fn spoilers(lesson: &Lesson<'_>, surface: Surface) -> Slide {
 
 fn room(lesson: &Lesson<'_>, surface: Surface) -> Slide {
     let report = &lesson.report;
-    let mut slide = Slide::new(surface, "A small room is set up once, with a rule and five minutes");
+    let mut slide = Slide::new(surface, "A small room is set up with a rule, a meter and an hour");
     let [columns, rows] = report.pixels;
     let [width, height] = report.size_mm;
     let mirror = if report.mirror { ", through the mirror" } else { "" };
@@ -94,7 +94,7 @@ fn room(lesson: &Lesson<'_>, surface: Surface) -> Slide {
     let top = slide.top + 10.0;
     slide.terms(&all, top, 300.0, 46.0);
     slide.resting_on(format!("This room: {}.", lesson.name)).saying([
-        "Say: steps one to three are done once; the last one is done again whenever anything at the screen was changed.",
+        "Say: the rule is needed once, the meter again every few months; the last step is done again whenever anything at the screen was changed.",
         "Ask the class: who has a rule at the practice that measures a lit picture to the millimetre? That is all that step two needs.",
         "Often misunderstood: a finished file that passes the check is not yet a proven screen. The meter has the last word.",
     ])

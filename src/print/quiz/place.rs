@@ -30,8 +30,9 @@ pub(super) fn height(lesson: &Lesson<'_>, lot: &mut Lot) -> Option<Question> {
         ),
         answer: Answered::Number { value: format!("{:.2}", height.to_mm()), unit: "mm" },
         because: format!(
-            "A letter is five times as high as its detail of {:.2}′, so 2 · {distance} · tan of half of that.",
-            line.to_mar()
+            "A letter is five times as high as its detail of {:.3}′, so {:.3}′ in all and 2 · {distance} · tan of half of that. Up to half a per cent off counts as right.",
+            line.to_mar(),
+            5.0 * line.to_mar()
         ),
         from: "the standard line’s exact size at the room file’s distance".into(),
     })
@@ -170,7 +171,7 @@ pub(super) fn aperture(lesson: &Lesson<'_>, lot: &mut Lot) -> Option<Question> {
         ),
         answer: lot.choice(right.clone(), wrong)?,
         because: format!(
-            "A click makes red over green {:.2} times as clear behind {smallest}, {:.2} times behind {largest}.",
+            "A click across balance makes red over green {:.2} times as much behind {smallest}, {:.2} times behind {largest}.",
             10_f64.powf(*least),
             10_f64.powf(*most)
         ),

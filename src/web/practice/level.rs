@@ -119,7 +119,7 @@ impl Level {
     #[must_use]
     pub const fn teaches(self) -> &'static str {
         match self {
-            Self::Clear => "Every answer is certain here: learn what each one asks for next.",
+            Self::Clear => "Answers do not vary here: learn what each one asks for next.",
             Self::FromPlus => {
                 "Begin in plus and come down: the middle of the lenses judged the same stays in."
             }
