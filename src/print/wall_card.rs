@@ -171,8 +171,12 @@ impl Page {
             .map(|(column, group)| (self.left + INDENT_MM + wide * f64::from(column), group))
             .collect();
         let words = wide - AIR_MM;
-        let mut bottom =
-            self.canvas.paragraph("First answer only", NAMED, [self.left, top], INDENT_MM - GRID_MM);
+        let mut bottom = self.canvas.paragraph(
+            "First answer: change sphere by",
+            NAMED,
+            [self.left, top],
+            INDENT_MM - GRID_MM,
+        );
         for (left, group) in &columns {
             bottom = bottom.max(self.canvas.paragraph(&group.eyes, NAMED, [*left, top], words));
         }
