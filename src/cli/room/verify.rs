@@ -86,8 +86,9 @@ impl Arguments {
         let log = self.log.clone().or_else(|| self.room.path().map(|path| path.with_extension("log")));
         let logged = match log {
             Some(log) => {
-                if !append_after(&log, &format!("{date} {}", found.line()), |present| Some(is_log(present)))?
-                {
+                if !append_after(&log, &format!("{date} {}", found.line()), |present| {
+                    is_log(present).then_some(true)
+                })? {
                     return Err(format!(
                         "{}: is no log of readings, so nothing was added to it: name another file for --log",
                         named(&log)
