@@ -22,6 +22,7 @@ mod exam_door;
 mod exam_kills;
 mod exam_practice;
 mod exam_returns;
+mod exam_soak;
 mod exam_tls;
 mod exam_whole;
 mod eye;

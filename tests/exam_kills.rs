@@ -18,7 +18,7 @@ use evenfield::light::Side;
 use evenfield::quantity::{Dioptres, Length};
 use serde_json::{Value, json};
 
-use crate::common::bare::{Chance, MOST_ON_A_LINE, Panel, Wall};
+use crate::common::bare::{Chance, Echo, MOST_ON_A_LINE, Panel, Wall};
 use crate::common::hall::{Hall, Pass};
 use crate::common::{Desk, ROOM};
 
@@ -694,40 +694,11 @@ fn latency() {
     }
     let size = frail.panel.state.to_string().len();
     let [median, most] = middle_and_most(times);
-    let [echo, most_echo] = middle_and_most(echoed(TURNS, size));
+    let mut echo = Echo::begin();
+    let [echo, most_echo] = middle_and_most((0..TURNS).map(|_| echo.time(size)).collect());
     println!(
         "answer to acknowledged picture: median {median:?}, 95 % {most:?}; echo of {size} bytes: median {echo:?}, 95 % {most_echo:?}; \
          ratio {:.1}",
         median.as_secs_f64() / echo.as_secs_f64()
     );
-}
-
-/// Times of messages to a bare echo and back.
-fn echoed(turns: usize, size: usize) -> Vec<Duration> {
-    let listener = std::net::TcpListener::bind("127.0.0.1:0").unwrap();
-    let address = listener.local_addr().unwrap();
-    let echo = std::thread::spawn(move || {
-        let (stream, _) = listener.accept().unwrap();
-        stream.set_nodelay(true).unwrap();
-        let mut socket = tungstenite::accept(stream).unwrap();
-        while let Ok(message) = socket.read() {
-            if !message.is_text() || socket.send(message).is_err() {
-                return;
-            }
-        }
-    });
-    let stream = std::net::TcpStream::connect(address).unwrap();
-    stream.set_nodelay(true).unwrap();
-    let (mut socket, _) = tungstenite::client(format!("ws://{address}/"), stream).unwrap();
-    let times = (0..turns)
-        .map(|_| {
-            let begun = Instant::now();
-            socket.send(tungstenite::Message::text("a".repeat(size))).unwrap();
-            socket.read().unwrap();
-            begun.elapsed()
-        })
-        .collect();
-    drop(socket);
-    echo.join().unwrap();
-    times
 }

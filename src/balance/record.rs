@@ -237,13 +237,15 @@ impl Kept {
         self.at.last().and_then(|at| moment(at))
     }
 
-    /// Whether a record still ends, for this examination, with what was written last.
+    /// Whether a record still ends, for this examination, with what was written last, by its last lines or by all of them; none
+    /// where something was written and they have nothing of it. A name of which nothing was written yet is made of the moment,
+    /// so another examination that came by the same one would stand at the end.
     #[must_use]
-    pub fn is_last_in(&self, text: &str) -> bool {
+    pub fn is_last_in(&self, text: &str) -> Option<bool> {
         let own = format!("\"examination\":{}", serde_json::Value::from(self.id.as_str()));
         // A line that was cut goes on with nothing.
         let sums = text.lines().rev().filter(|line| line.contains(&own)).filter_map(split);
-        sums.map(|(_, sum)| sum == self.sum).next().unwrap_or(self.sum.is_empty())
+        sums.map(|(_, sum)| sum == self.sum).next().or(self.sum.is_empty().then_some(true))
     }
 
     /// Goes on with a line of the record; what is wrong with it, if anything is.
@@ -416,13 +418,19 @@ impl Records {
         records
     }
 
+    /// Whether a text has a line that begins as one of a record.
+    #[must_use]
+    pub fn has_a_line(text: &str) -> bool {
+        text.lines().any(|line| line.starts_with(BEGINNING))
+    }
+
     /// Whether a text can be a record: nothing yet, or with a line of one, be it cut anywhere.
     #[must_use]
     pub fn can_be(text: &str) -> bool {
         let mut lines = text.lines().map(str::trim).filter(|line| !line.is_empty());
         let Some(first) = lines.next() else { return true };
         let is_only = lines.next().is_none();
-        (is_only && BEGINNING.starts_with(first)) || text.lines().any(|line| line.starts_with(BEGINNING))
+        (is_only && BEGINNING.starts_with(first)) || Self::has_a_line(text)
     }
 
     /// An examination by its name.

@@ -7,12 +7,17 @@ use crate::balance::record::{Kept, OnWall, Records};
 use crate::balance::{Event, PROCEDURE_VERSION};
 use crate::store::{self, MOST_KEPT_BYTES, append_after};
 
+/// In as many bytes a file that is a record has a line of one, but for files that people have changed. This project's own decision.
+const BEGINNING_BYTES: u64 = 1 << 14;
+
 /// An examination and where it is written.
 #[derive(Debug, Clone)]
 pub struct Recorder {
     path: Option<PathBuf>,
     /// What happened.
     pub kept: Kept,
+    /// How many bytes it has added to the record.
+    pub(super) added: u64,
 }
 
 impl Recorder {
@@ -22,9 +27,9 @@ impl Recorder {
     /// Where the file is there and is no record.
     pub fn new(path: Option<&Path>, id: String) -> Result<Self, Box<dyn Error>> {
         if let Some(path) = path {
-            read_record(path)?;
+            check_record(path)?;
         }
-        Ok(Self { path: path.map(Into::into), kept: Kept::new(id) })
+        Ok(Self { path: path.map(Into::into), kept: Kept::new(id), added: 0 })
     }
 
     /// Keeps all that is going to happen in a file that can be a record.
@@ -55,7 +60,7 @@ impl Recorder {
         let records = read_record(path)?;
         let kept = wanted(&records, id, path)?;
         if kept.is_of_today() {
-            return Ok(Self { path: Some(path.into()), kept: kept.clone() });
+            return Ok(Self { path: Some(path.into()), kept: kept.clone(), added: 0 });
         }
         Err(format!(
             "{named}: the examination {} was begun by version {} of the procedure, which asks otherwise than today’s version {PROCEDURE_VERSION}: begin another without --resume",
@@ -93,6 +98,7 @@ impl Recorder {
                 )
                 .into());
             }
+            self.added += line.len() as u64 + 1;
         }
         self.kept = after;
         Ok(())
@@ -116,6 +122,15 @@ fn wanted<'a>(records: &'a Records, id: Option<&str>, path: &Path) -> Result<&'a
     };
     let kept = records.named(id);
     kept.ok_or_else(|| format!("{named}: has no examination {id:?}: see what it has with --show {named}"))
+}
+
+/// Refuses a file that is no record, as [`read_record`] does, without going through all of a long one.
+fn check_record(path: &Path) -> Result<(), Box<dyn Error>> {
+    let beginning = store::beginning(path, MOST_KEPT_BYTES, BEGINNING_BYTES).unwrap_or_default();
+    if Records::has_a_line(&String::from_utf8_lossy(&beginning)) {
+        return Ok(());
+    }
+    read_record(path).map(drop)
 }
 
 /// A record, or nothing yet; refuses a file that is something else.

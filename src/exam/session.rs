@@ -28,6 +28,7 @@ use crate::optotype::LetterSet;
 use crate::quantity::Dioptres;
 use crate::report::{PlaceError, metered, place, start_in};
 use crate::room::Room;
+use crate::store;
 
 /// Why no examination can be held in a room.
 #[derive(Debug, thiserror::Error)]
@@ -54,6 +55,8 @@ pub struct Session {
     pub(super) recorder: Option<Recorder>,
     /// Open examinations of the record, by name and in words, while none is in hand.
     pub(super) open: Vec<(String, String)>,
+    /// How many bytes the record had when they were looked for.
+    looked_at: u64,
     /// One that ended just now, likewise.
     pub(super) ended: Option<(String, String)>,
     /// What was written last beside the record.
@@ -130,6 +133,7 @@ impl Session {
             record: record.map(Into::into),
             recorder: None,
             open: Vec::new(),
+            looked_at: 0,
             ended: None,
             bookmark: None,
             page_before: None,
@@ -501,17 +505,34 @@ impl Session {
         Ok(())
     }
 
-    /// Puts the examination out of hand; in the record it stays as it is.
+    /// Puts an examination that is at its end out of hand; in the record it stays as it is.
     fn leave(&mut self) {
-        (self.recorder, self.ended, self.page_before) = (None, None, None);
-        // A record that cannot be read any more says so when the next examination begins.
-        drop(self.look_for_open());
+        let left = self.recorder.take();
+        (self.ended, self.page_before) = (None, None);
+        // Going through a record takes longer the longer it is, and is not needed where nobody else wrote.
+        if !left.is_some_and(|left| self.is_all_that_was_added(&left)) {
+            // A record that cannot be read any more says so when the next examination begins.
+            drop(self.look_for_open());
+        }
+    }
+
+    /// Whether nothing else has come into the record since open examinations were looked for; then it is none of them any more.
+    fn is_all_that_was_added(&mut self, left: &Recorder) -> bool {
+        let length = self.record.as_deref().map_or(0, store::length);
+        let is_all = length == self.looked_at + left.added;
+        if is_all {
+            self.looked_at = length;
+            self.open.retain(|(id, _)| *id != left.kept.id);
+        }
+        is_all
     }
 
     /// Looks which examinations of the record are open in this room, the newest first.
     fn look_for_open(&mut self) -> Result<(), Box<dyn std::error::Error>> {
         self.open.clear();
         let Some(record) = &self.record else { return Ok(()) };
+        // Before it is read: what comes meanwhile is looked for again.
+        self.looked_at = store::length(record);
         let records = read_record(record)?;
         let open = records.kept.iter().rev().filter(|kept| kept.is_open() && kept.is_of_today());
         self.open = open.filter_map(|kept| self.offered(kept)).collect();

@@ -18,7 +18,7 @@ use std::io;
 use std::path::{Path, PathBuf};
 
 pub use append::append_after;
-pub use read::{ReadError, open, read};
+pub use read::{ReadError, beginning, length, open, read};
 pub use target::{Target, write_all};
 pub use uses::{is_output, written};
 

@@ -49,6 +49,22 @@ pub fn open(path: &Path, most: u64) -> Result<File, ReadError> {
     regular(path, most)
 }
 
+/// The first bytes of a regular file of at most `most` bytes, which counts as an input.
+///
+/// # Errors
+/// As [`read`].
+pub fn beginning(path: &Path, most: u64, bytes: u64) -> Result<Vec<u8>, ReadError> {
+    let mut read = Vec::new();
+    open(path, most)?.take(bytes).read_to_end(&mut read)?;
+    Ok(read)
+}
+
+/// How many bytes a file has; none where there is no file.
+#[must_use]
+pub fn length(path: &Path) -> u64 {
+    fs::metadata(path).map_or(0, |found| found.len())
+}
+
 /// All of a regular file that is looked at before it is replaced, and so is no input.
 pub(super) fn looked_at(path: &Path, most: u64) -> Result<Vec<u8>, ReadError> {
     bounded(regular(path, most)?, most)

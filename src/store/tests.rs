@@ -105,3 +105,36 @@ fn reading_is_bounded() {
         assert!(matches!(read(Path::new("/proc/self/status"), 8), Err(ReadError::TooLarge { .. })));
     }
 }
+
+#[test]
+fn what_is_added_to_is_judged_by_its_end_where_that_tells_and_by_all_of_it_otherwise() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("log");
+    let longer_than_its_end = "é".repeat(40_000);
+    fs::write(&path, format!("first\n{longer_than_its_end}\nlast")).unwrap();
+    let seen = std::cell::RefCell::new(Vec::new());
+    let tells = |word: &'static str| {
+        let seen = &seen;
+        move |text: &str| {
+            seen.borrow_mut().push(text.len());
+            text.contains(word).then_some(true)
+        }
+    };
+    assert!(append_after(&path, "by its end", tells("last")).unwrap());
+    assert!(append_after(&path, "by all of it", tells("first")).unwrap());
+    assert!(!append_after(&path, "never", tells("none")).unwrap());
+    let [all, more] = [6 + 80_001 + 4 + 12, 13];
+    assert_eq!(seen.take(), [4, 4 + 12, all, 4 + 12 + more, all + more]);
+    let whole = format!("first\n{longer_than_its_end}\nlast\nby its end\nby all of it\n");
+    assert_eq!(fs::read_to_string(&path).unwrap(), whole);
+}
+
+#[test]
+fn a_long_line_without_an_end_is_judged_by_all_of_it() {
+    let folder = tempfile::tempdir().unwrap();
+    let path = folder.path().join("log");
+    let line = "a".repeat(100_000);
+    fs::write(&path, &line).unwrap();
+    assert!(append_after(&path, "next", |text| Some(text.len() == 100_000)).unwrap());
+    assert_eq!(fs::read_to_string(&path).unwrap(), format!("{line}\nnext\n"));
+}

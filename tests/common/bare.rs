@@ -1,10 +1,13 @@
 //! Wall and panel of an examination without a browser, and chance that is the same in every run.
 
-use std::net::{Shutdown, TcpStream};
+use std::io::Write;
+use std::net::{Shutdown, TcpListener, TcpStream};
+use std::sync::mpsc::{Receiver, channel};
 use std::thread::JoinHandle;
 use std::time::{Duration, Instant};
 
 use serde_json::{Value, json};
+use tungstenite::{Message, WebSocket};
 
 use super::form::fits;
 use super::hall::{Hall, Line, Pass};
@@ -44,10 +47,15 @@ pub(crate) fn drawn(picture: &Value, awake: bool) -> Value {
     } })
 }
 
+/// A frame that ends a line, as a window sends it that is closed.
+const GOODBYE: [u8; 6] = [0x88, 0x80, 0, 0, 0, 0];
+
 /// A wall that draws at once whatever it is told.
 pub(crate) struct Wall {
     stream: TcpStream,
     thread: Option<JoinHandle<()>>,
+    /// When each picture came that it was told.
+    pub(crate) told: Receiver<Instant>,
 }
 
 impl Wall {
@@ -59,22 +67,36 @@ impl Wall {
     pub(crate) fn awake(hall: &Hall, pass: &Pass, awake: bool) -> Self {
         let mut line = hall.line("wall", pass);
         let stream = line.stream();
+        let (tell, told) = channel();
         let thread = std::thread::spawn(move || {
             while let Some(message) = line.next() {
-                if let Some(picture) = message.get("picture")
-                    && !line.try_send(drawn(picture, awake).to_string())
-                {
-                    return;
+                let came = Instant::now();
+                if let Some(picture) = message.get("picture") {
+                    // Nobody may want to know.
+                    let _ = tell.send(came);
+                    if !line.try_send(drawn(picture, awake).to_string()) {
+                        return;
+                    }
                 }
             }
         });
-        Self { stream, thread: Some(thread) }
+        Self { stream, thread: Some(thread), told }
+    }
+
+    /// Says that it goes, as a window does that is closed and not cut off.
+    pub(crate) fn say_goodbye(&mut self) {
+        let _ = self.stream.write_all(&GOODBYE);
+    }
+
+    /// Cuts its line.
+    pub(crate) fn cut(&mut self) {
+        let _ = self.stream.shutdown(Shutdown::Both);
     }
 }
 
 impl Drop for Wall {
     fn drop(&mut self) {
-        let _ = self.stream.shutdown(Shutdown::Both);
+        self.cut();
         let _ = self.thread.take().unwrap().join();
     }
 }
@@ -82,7 +104,7 @@ impl Drop for Wall {
 /// A panel.
 pub(crate) struct Panel {
     line: Line,
-    pass: Pass,
+    pub(crate) pass: Pass,
     pub(crate) name: String,
     pub(crate) state: Value,
     sent: usize,
@@ -109,6 +131,11 @@ impl Panel {
         *self = Self::open(hall, &self.pass, &self.name);
     }
 
+    /// Says that it goes, as a window does that is closed and not cut off.
+    pub(crate) fn say_goodbye(&mut self) {
+        let _ = self.line.stream().write_all(&GOODBYE);
+    }
+
     /// Opens its line again where it was not read for some seconds.
     pub(crate) fn stay(&mut self, hall: &Hall) {
         if self.read.elapsed() > UNREAD {
@@ -116,11 +143,16 @@ impl Panel {
         }
     }
 
-    /// Sends a wish and waits for nothing; whether it went out.
-    pub(crate) fn send(&mut self, hall: &Hall, wish: &Value, of: u64) -> bool {
+    /// Opens its line again where that bears no other message.
+    pub(crate) fn make_room(&mut self, hall: &Hall) {
         if self.sent >= MOST_ON_A_LINE {
             self.again(hall);
         }
+    }
+
+    /// Sends a wish and waits for nothing; whether it went out.
+    pub(crate) fn send(&mut self, hall: &Hall, wish: &Value, of: u64) -> bool {
+        self.make_room(hall);
         self.sent += 1;
         let mut wish = wish.clone();
         wish["of"] = of.into();
@@ -194,6 +226,49 @@ impl Panel {
     /// Cuts its line.
     pub(crate) fn cut(&mut self) {
         let _ = self.line.stream().shutdown(Shutdown::Both);
+    }
+}
+
+/// A line to a server that sends back whatever it is sent, and does nothing else.
+pub(crate) struct Echo {
+    socket: Option<WebSocket<TcpStream>>,
+    thread: Option<JoinHandle<()>>,
+}
+
+impl Echo {
+    pub(crate) fn begin() -> Self {
+        let listener = TcpListener::bind("127.0.0.1:0").unwrap();
+        let address = listener.local_addr().unwrap();
+        let thread = std::thread::spawn(move || {
+            let (stream, _) = listener.accept().unwrap();
+            stream.set_nodelay(true).unwrap();
+            let mut socket = tungstenite::accept(stream).unwrap();
+            while let Ok(message) = socket.read() {
+                if !message.is_text() || socket.send(message).is_err() {
+                    return;
+                }
+            }
+        });
+        let stream = TcpStream::connect(address).unwrap();
+        stream.set_nodelay(true).unwrap();
+        let (socket, _) = tungstenite::client(format!("ws://{address}/"), stream).unwrap();
+        Self { socket: Some(socket), thread: Some(thread) }
+    }
+
+    /// How long a message of some bytes takes there and back.
+    pub(crate) fn time(&mut self, bytes: usize) -> Duration {
+        let socket = self.socket.as_mut().unwrap();
+        let begun = Instant::now();
+        socket.send(Message::text("a".repeat(bytes))).unwrap();
+        socket.read().unwrap();
+        begun.elapsed()
+    }
+}
+
+impl Drop for Echo {
+    fn drop(&mut self) {
+        self.socket = None;
+        let _ = self.thread.take().unwrap().join();
     }
 }
 

@@ -157,9 +157,28 @@ impl Hall {
 
     /// The largest amount of memory that it has had, in bytes.
     pub(crate) fn most_memory(&self) -> u64 {
-        let status = std::fs::read_to_string(format!("/proc/{}/status", self.child.id())).unwrap();
-        let line = status.lines().find(|line| line.starts_with("VmHWM")).unwrap();
-        line.split_whitespace().nth(1).unwrap().parse::<u64>().unwrap() * 1024
+        self.status("VmHWM") * 1024
+    }
+
+    /// The memory that it has now, in bytes.
+    pub(crate) fn memory(&self) -> u64 {
+        self.status("VmRSS") * 1024
+    }
+
+    /// How many threads it has, and how many files and sockets are open.
+    pub(crate) fn threads_and_files(&self) -> [usize; 2] {
+        ["task", "fd"].map(|which| std::fs::read_dir(self.system_says(which)).unwrap().count())
+    }
+
+    /// A number that the system tells of it.
+    fn status(&self, name: &str) -> u64 {
+        let status = std::fs::read_to_string(self.system_says("status")).unwrap();
+        let line = status.lines().find(|line| line.starts_with(name)).unwrap();
+        line.split_whitespace().nth(1).unwrap().parse().unwrap()
+    }
+
+    fn system_says(&self, what: &str) -> String {
+        format!("/proc/{}/{what}", self.child.id())
     }
 
     /// Ends it as a power cut would.

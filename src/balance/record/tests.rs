@@ -162,14 +162,16 @@ fn a_cut_line_costs_only_itself() {
 #[test]
 fn a_writer_sees_whether_another_has_gone_on() {
     let (kept, text) = whole("a");
-    assert!(kept.is_last_in(&text));
-    // Its file was taken away meanwhile.
-    assert!(!kept.is_last_in(""));
+    assert_eq!(kept.is_last_in(&text), Some(true));
+    assert_eq!(kept.is_last_in(text.lines().last().unwrap()), Some(true));
+    // Its file was taken away meanwhile, or only lines of others are looked at.
+    assert_eq!([kept.is_last_in(""), kept.is_last_in(&whole("b").1)], [None, None]);
     let mut behind = Kept::new("a".into());
     behind.take(Event::Started(Box::new(example())), AT).unwrap();
-    assert!(!behind.is_last_in(&text));
-    assert!(behind.is_last_in(text.lines().next().unwrap()));
-    assert!(Kept::new("b".into()).is_last_in(&text));
+    assert_eq!(behind.is_last_in(&text), Some(false));
+    assert_eq!(behind.is_last_in(text.lines().next().unwrap()), Some(true));
+    assert_eq!(Kept::new("b".into()).is_last_in(&text), Some(true));
+    assert_eq!(Kept::new("a".into()).is_last_in(&text), Some(false));
 }
 
 #[test]

@@ -86,7 +86,9 @@ impl Arguments {
         let log = self.log.clone().or_else(|| self.room.path().map(|path| path.with_extension("log")));
         let logged = match log {
             Some(log) => {
-                if !append_after(&log, &format!("{date} {}", found.line()), is_log)? {
+                if !append_after(&log, &format!("{date} {}", found.line()), |present| {
+                    is_log(present).then_some(true)
+                })? {
                     return Err(format!(
                         "{}: is no log of readings, so nothing was added to it: name another file for --log",
                         named(&log)
@@ -126,7 +128,7 @@ impl Arguments {
     }
 }
 
-/// Whether a file can be gone on with as a log: there is nothing in it, or it begins with a day and what its red read.
+/// Whether a file can be gone on with as a log: there is nothing in it, or its lines begin with a day and what red read.
 fn is_log(present: &str) -> bool {
     let first = present.lines().find(|line| !line.trim().is_empty());
     first.is_none_or(|line| line.split_once(" red ").is_some_and(|(day, _)| arguments::date(day).is_ok()))

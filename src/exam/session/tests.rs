@@ -460,3 +460,47 @@ fn an_estimate_is_shown_with_the_answers_that_it_was_worked_out_from() {
     assert_eq!(session.for_panel("one").estimate, None);
     assert!(session.to_estimate().is_some());
 }
+
+/// From the first question to the next patient.
+fn to_the_next_patient(session: &mut Session) {
+    asked_to(session, -1.5);
+    wish(session, What::White { score: "6/6".into() }).unwrap();
+    wish(session, What::Choose { choice: Choice::FarQuarter }).unwrap();
+    wish(session, What::OneEye).unwrap();
+    while session.stage() != Stage::Closed {
+        wish(session, What::Binocular { done: false }).unwrap();
+    }
+    wish(session, What::Another).unwrap();
+}
+
+#[test]
+fn open_examinations_are_offered_until_they_are_at_their_end_and_so_are_those_that_came_meanwhile() {
+    let folder = tempfile::tempdir().unwrap();
+    let record = folder.path().join("r.jsonl");
+    let begin = |session: &mut Session, id: &str| {
+        let start = Wish { of: session.step(), what: What::Start(Box::new(form())) };
+        session.take("one", &start, AT, id).unwrap();
+    };
+    let offered = |session: &Session| -> Vec<String> {
+        let choices = session.for_panel("one").choices.into_iter().filter(|one| one.wish == "resume");
+        choices.map(|one| one.with.unwrap().1.as_str().unwrap().to_owned()).collect()
+    };
+    let [mut here, mut there] = [1000, 5000].map(|first| session_in(Some(&record), first));
+    begin(&mut here, "first");
+    begin(&mut there, "of another program");
+    to_the_next_patient(&mut here);
+    assert_eq!(offered(&here), ["of another program"]);
+    // Nobody else wrote, so the record is not gone through again.
+    begin(&mut here, "second");
+    to_the_next_patient(&mut here);
+    assert_eq!(offered(&here), ["of another program"]);
+    wish(&mut here, What::Resume { id: "of another program".into() }).unwrap();
+    to_the_next_patient(&mut here);
+    assert_eq!(offered(&here), [""; 0]);
+    // Another program goes on with what is at its end here.
+    begin(&mut here, "third");
+    let mut there = Recorder::again(&record, Some("second")).unwrap();
+    there.happen(Event::Undone, AT).unwrap();
+    to_the_next_patient(&mut here);
+    assert_eq!(offered(&here), ["second"]);
+}
