@@ -293,7 +293,7 @@ impl Walk<'_> {
             }
             if stage == "choose" {
                 // It is worked out while the examiner looks.
-                let said = "return document.getElementById('estimate').innerText.toLowerCase().includes('balance lies')";
+                let said = "return /estimated balance|where balance lies/i.test(document.getElementById('estimate').innerText)";
                 self.panel.wait_for(said);
             }
             self.keep(&stage);
