@@ -16,6 +16,15 @@ pub(crate) fn each<Item: Sync, Done: Send>(items: &[Item], work: impl Fn(&Item) 
     })
 }
 
+/// The same where each makes several, or fails: all of them in order, or the first failure.
+pub(crate) fn gathered<Item: Sync, Made: Send, Error: Send>(
+    items: &[Item],
+    work: impl Fn(&Item) -> Result<Vec<Made>, Error> + Sync,
+) -> Result<Vec<Made>, Error> {
+    let all = each(items, work).into_iter().collect::<Result<Vec<_>, _>>()?;
+    Ok(all.into_iter().flatten().collect())
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -28,5 +37,12 @@ mod tests {
             2 * millis
         };
         assert_eq!(each(&[20, 0, 5], waited), [40, 0, 10]);
+    }
+
+    #[test]
+    fn the_first_failure_is_told_of() {
+        let halves = |number: &i32| if *number > 0 { Ok(vec![*number, -*number]) } else { Err(*number) };
+        assert_eq!(gathered(&[2, 1], halves), Ok(vec![2, -2, 1, -1]));
+        assert_eq!(gathered(&[2, -3, 1, -4], halves), Err(-3));
     }
 }

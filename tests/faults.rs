@@ -174,15 +174,21 @@ fn a_folder_that_is_gone_gets_its_sentence() {
         ("room patches --out none", "none: is not an existing folder"),
         ("exam --port 0", "this folder cannot be used"),
     ] {
-        let script = r#"mkdir gone; cd gone; rmdir ../gone; "$0" $1 </dev/null"#;
-        let output = Command::new("timeout")
-            .args(["20", "sh", "-c", script, env!("CARGO_BIN_EXE_evenfield"), words])
-            .current_dir(desk.path(""))
-            .output();
-        let run: Run = output.unwrap().into();
-        assert_eq!((run.code, run.err.lines().count()), (2, 1), "{words}: {}", run.err);
+        let run = refused(&desk, "mkdir gone; cd gone; rmdir ../gone;", words);
         assert!(run.err.contains(said), "{words}: {}", run.err);
     }
+}
+
+/// What a command says that is refused in one sentence, after what a shell does first; one that goes on serving is stopped, and fails.
+fn refused(desk: &Desk, first: &str, words: &str) -> Run {
+    let script = format!(r#"{first} "$0" $1 </dev/null"#);
+    let output = Command::new("timeout")
+        .args(["20", "sh", "-c", &script, env!("CARGO_BIN_EXE_evenfield"), words])
+        .current_dir(desk.path(""))
+        .output();
+    let run: Run = output.unwrap().into();
+    assert_eq!((run.code, run.err.lines().count()), (2, 1), "{words}: {}", run.err);
+    run
 }
 
 #[test]
@@ -198,13 +204,7 @@ fn a_folder_in_place_of_a_file_is_refused_before_anything_is_done() {
         "exam --port 0 --record room.toml",
         "room set --room disk/a.png --distance 3m",
     ] {
-        let script = r#""$0" $1 </dev/null"#;
-        let output = Command::new("timeout")
-            .args(["20", "sh", "-c", script, env!("CARGO_BIN_EXE_evenfield"), words])
-            .current_dir(desk.path(""))
-            .output();
-        let run: Run = output.unwrap().into();
-        assert_eq!((run.code, run.err.lines().count()), (2, 1), "{words}: {}", run.err);
+        refused(&desk, "", words);
     }
 }
 

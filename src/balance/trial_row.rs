@@ -159,8 +159,7 @@ impl TrialRow {
         (runs, seed): (u32, u64),
         each: impl Fn() + Sync,
     ) -> Result<Vec<Self>, TableError> {
-        let rows = beside::each(&Scenario::ALL, |scenario| Self::of(scenario, screen, (runs, seed), &each));
-        Ok(rows.into_iter().collect::<Result<Vec<_>, _>>()?.into_iter().flatten().collect())
+        beside::gathered(&Scenario::ALL, |scenario| Self::of(scenario, screen, (runs, seed), &each))
     }
 
     /// Every way of asking on one eye.
@@ -231,8 +230,7 @@ impl SurpriseRow {
         each: impl Fn() + Sync,
     ) -> Result<Vec<Self>, TableError> {
         let scenarios = Self::EYES.map(|eye| Scenario::ALL[eye]);
-        let rows = beside::each(&scenarios, |scenario| Self::of(scenario, screen, (runs, seed), &each));
-        Ok(rows.into_iter().collect::<Result<Vec<_>, _>>()?.into_iter().flatten().collect())
+        beside::gathered(&scenarios, |scenario| Self::of(scenario, screen, (runs, seed), &each))
     }
 
     /// Every surprise on one eye.

@@ -86,15 +86,13 @@ impl Deck {
     /// # Errors
     /// Where a view cannot be made.
     pub fn new(lesson: &Lesson<'_>, surface: Surface, step: impl Fn() + Sync) -> Result<Self, LessonError> {
-        let groups = beside::each(&GROUPS, |group| {
+        let all = beside::gathered(&GROUPS, |group| {
             let slides = group(lesson, surface);
             step();
             slides
-        });
-        let all = groups.into_iter().collect::<Result<Vec<_>, _>>()?;
-        let of = all.iter().map(Vec::len).sum();
-        let slides =
-            (1..).zip(all.into_iter().flatten()).map(|(number, slide)| slide.done(number, of)).collect();
+        })?;
+        let of = all.len();
+        let slides = (1..).zip(all).map(|(number, slide)| slide.done(number, of)).collect();
         Ok(Self { slides })
     }
 
