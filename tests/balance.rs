@@ -6,7 +6,7 @@ use std::process::{Command, Output};
 use serde_json::Value;
 
 use crate::common::terminal::Terminal;
-use crate::common::{Desk, asked};
+use crate::common::{Desk, asked, trial};
 
 const LEFT: &str = "\u{1b}[D";
 const RIGHT: &str = "\u{1b}[C";
@@ -361,8 +361,7 @@ fn what_is_no_terminal_costs_no_other_program() {
 
 #[test]
 fn a_trial_speaks_of_each_eye() {
-    let folder = tempfile::tempdir().unwrap();
-    let tried = json("--trial --runs 10", folder.path());
+    let tried: Value = serde_json::from_str(&trial(true).out).unwrap();
     let rows = tried["rows"].as_array().unwrap();
     // Five procedures, and two of them together, for each of four eyes that do not accommodate; three end points and the adaptive
     // way, with fog that lasts and that does not, for each of three that do.

@@ -1,7 +1,7 @@
 //! What is printed for people fits a terminal of 80 columns, and no word in it is broken.
 
 use crate::common::terminal::Terminal;
-use crate::common::{Desk, ROOM};
+use crate::common::{Desk, ROOM, TRIAL, trial};
 
 /// A terminal's width that everything is to fit.
 const COLUMNS: usize = 80;
@@ -27,7 +27,7 @@ const COMMANDS: [&str; 14] = [
     "curve --cross-checks --pupil 1.6mm",
     "curve --evidence",
     "balance --show r.jsonl",
-    "balance --trial --runs 10",
+    TRIAL,
     "room verify --red 50 --green 53",
     "room verify --room room.toml --red 40 --green 20 --black 9",
     "near --out near.pdf --force",
@@ -45,6 +45,16 @@ fn desk() -> Desk {
     desk
 }
 
+/// The code that a command ends with, and what it prints.
+fn printed(desk: &Desk, words: &str) -> (i32, String) {
+    if words == TRIAL {
+        let run = trial(false);
+        return (run.code, run.out.clone());
+    }
+    let run = desk.run(words);
+    (run.code, run.out)
+}
+
 /// What is printed, without the lines to paste, each of which is taken whole.
 fn folded(said: &str) -> String {
     let mut parts: Vec<&str> = said.split("\n\n").collect();
@@ -56,9 +66,9 @@ fn folded(said: &str) -> String {
 fn no_line_is_wider_than_a_terminal() {
     let desk = desk();
     for words in COMMANDS {
-        let run = desk.run(words);
-        assert!(run.code < 2, "{words}: {}", run.err);
-        for line in folded(&run.out).lines() {
+        let (code, said) = printed(&desk, words);
+        assert!(code < 2, "{words}");
+        for line in folded(&said).lines() {
             // A path or an address may be longer than any line, and then it has one to itself.
             let is_one_word = line.split_whitespace().count() < 2;
             assert!(line.chars().count() <= COLUMNS || is_one_word, "{words}: {line}");
@@ -69,7 +79,7 @@ fn no_line_is_wider_than_a_terminal() {
 #[test]
 fn the_same_words_stand_in_a_narrow_terminal() {
     let desk = desk();
-    for words in COMMANDS.into_iter().filter(|words| !words.contains("--trial")) {
+    for words in COMMANDS.into_iter().filter(|words| *words != TRIAL) {
         let piped = folded(&desk.run(words).out);
         let arguments: Vec<&str> = words.split_whitespace().collect();
         let (status, screen) = Terminal::run(&arguments, &desk.path("."), [400, NARROW]).end();
@@ -113,10 +123,10 @@ fn numbers_stand_with_their_points_below_each_other() {
         ("curve", "(D)", &["lens error", "red", "green", "white"][..]),
         ("room report", "(mm)", &["height", "stroke"]),
         ("balance --show r.jsonl", "(D)", &["sphere", "change"]),
-        ("balance --trial --runs 10", "(%)", &["asks"]),
+        (TRIAL, "(%)", &["asks"]),
         ("near --out near.pdf --force", "(mm)", &["height"]),
     ] {
-        let said = desk.run(words).out;
+        let (_, said) = printed(&desk, words);
         assert!(said.contains(unit), "{words}: no {unit}: {said}");
         for head in heads {
             assert!(said.contains(head), "{words}: no {head}: {said}");

@@ -4,6 +4,7 @@ use std::sync::OnceLock;
 use std::sync::atomic::{AtomicUsize, Ordering};
 
 use crate::common::rooms::{narrow, spoilt, wordy};
+use crate::common::slides::{NAME, deck};
 use crate::common::{Desk, Png, asked};
 use evenfield::balance::{Answer, ColourVision, EndPoint, EyeKind, Lead, Procedure, words};
 use evenfield::export::{pdf, svg};
@@ -21,12 +22,10 @@ fn pixel(slide: &Scene) -> f64 {
     slide.size[1].to_mm() / 1080.0
 }
 
-const NAME: &str = "Quillhaven practice, room 2 (made up)";
-
-/// The demo room's slides for a projector, made once.
+/// The demo room's slides for a projector.
 fn demo() -> &'static [Scene] {
     static SCENES: OnceLock<Vec<Scene>> = OnceLock::new();
-    SCENES.get_or_init(|| of(&Room::demo(), NAME, Surface::Projected).scenes())
+    SCENES.get_or_init(|| deck(Surface::Projected).scenes())
 }
 
 fn of(room: &Room, name: &str, surface: Surface) -> Deck {
@@ -135,7 +134,7 @@ fn paints(slide: &Scene) -> Vec<Paint> {
 
 #[test]
 fn slides_of_a_dark_room_are_dark_and_those_on_paper_are_not() {
-    let printed = of(&Room::demo(), NAME, Surface::Printed).scenes();
+    let printed = deck(Surface::Printed).scenes();
     for (number, (projected, printed)) in (1..).zip(demo().iter().zip(&printed)) {
         assert_eq!(projected.background, look::NIGHT, "slide {number}");
         assert_eq!(printed.background, look::PAPER, "slide {number}");
@@ -205,7 +204,7 @@ fn words_stand_out_from_what_they_stand_on() {
     // Black and white are 21 apart, by the standard's own words.
     let white = Paint { codes: [0xFF; 3] };
     assert!((contrast(white, Paint { codes: [0; 3] }) - 21.0).abs() < 1e-9);
-    let printed = of(&Room::demo(), NAME, Surface::Printed).scenes();
+    let printed = deck(Surface::Printed).scenes();
     let slides = demo().iter().chain(&printed);
     let all: Vec<(String, Paint, Paint)> = slides.flat_map(words_on_grounds).collect();
     let faint: Vec<_> = all.iter().filter(|(_, paint, ground)| contrast(*paint, *ground) < LEAST).collect();
@@ -226,9 +225,7 @@ fn words_stand_out_from_what_they_stand_on() {
 
 #[test]
 fn every_slide_has_something_to_say_beside_it() {
-    let room = Room::demo();
-    let deck = of(&room, NAME, Surface::Projected);
-    for slide in &deck.slides {
+    for slide in &deck(Surface::Projected).slides {
         let title = &slide.scene.metadata.title;
         assert!(slide.notes.len() >= 2, "{title}: {:?}", slide.notes);
         for note in &slide.notes {
@@ -239,8 +236,12 @@ fn every_slide_has_something_to_say_beside_it() {
             );
         }
     }
-    let all: String =
-        deck.slides.iter().flat_map(|slide| &slide.notes).map(|note| format!("{note} ")).collect();
+    let all: String = deck(Surface::Projected)
+        .slides
+        .iter()
+        .flat_map(|slide| &slide.notes)
+        .map(|note| format!("{note} "))
+        .collect();
     // What the panel says is said here word for word.
     for needed in [words::question(ColourVision::Usual), words::BEFORE_READING, words::READ_QUESTION] {
         assert!(all.contains(needed), "{needed}: {all}");

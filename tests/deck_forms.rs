@@ -1,31 +1,19 @@
 //! The forms in which slides leave the program: SVG to edit, a handout, speaker's notes, a page to present from.
 
 use std::collections::HashSet;
-use std::sync::OnceLock;
 use std::time::Duration;
 
 use crate::common::browser::Browser;
+use crate::common::slides::{NAME, deck};
 use crate::common::{Desk, Png, asked};
 use evenfield::balance::words;
 use evenfield::export::svg;
-use evenfield::print::{CAUTION, Deck, Handout, Lesson, Paper, Shown, SpeakerNotes, Surface};
+use evenfield::print::{CAUTION, Deck, Handout, Paper, Shown, SpeakerNotes, Surface};
 use evenfield::quantity::Length;
-use evenfield::room::{Display, Room};
+use evenfield::room::Display;
 use evenfield::scene::{Geometry, Scene, Shape, Text};
 use evenfield::web::{Slide, slides_page};
 use kurbo::{Rect, Shape as _};
-
-const NAME: &str = "Quillhaven practice, room 2 (made up)";
-
-/// The demo room's slides, made once for each surface.
-fn deck(surface: Surface) -> &'static Deck {
-    static DECKS: [OnceLock<Deck>; 2] = [OnceLock::new(), OnceLock::new()];
-    let place = usize::from(surface == Surface::Printed);
-    DECKS[place].get_or_init(|| {
-        let room = Room::demo();
-        Deck::new(&Lesson::new(&room, NAME).unwrap(), surface, || {}).unwrap()
-    })
-}
 
 /// The place of the slide whose title begins so.
 fn titled(words: &str) -> usize {

@@ -8,7 +8,7 @@ use serde_json::{Value, json};
 use crate::common::bare::{Panel, Wall};
 use crate::common::form::{fits, form};
 use crate::common::hall::Hall;
-use crate::common::{Desk, Png, ROOM};
+use crate::common::{Desk, Png, ROOM, trial};
 
 /// The pointer to every part of a document, the document itself left out, and what each is called whatever its place in a list. Of
 /// parts that are called alike the first stands for all.
@@ -262,7 +262,7 @@ fn the_lines_of_records_have_their_form() {
 
 #[test]
 fn what_a_trial_prints_has_its_form() {
-    let run = Desk::new().run("balance --trial --runs 10 --json");
+    let run = trial(true);
     assert_eq!(run.code, 0, "{}", run.err);
     let trial: Value = serde_json::from_str(&run.out).unwrap();
     assert_eq!(loose("trial", &trial), [[""; 0]; 2]);

@@ -1,11 +1,10 @@
 //! Which lens is left in.
 
-use std::collections::BTreeMap;
-
 use serde::{Deserialize, Serialize};
 use strum::IntoStaticStr;
 
 use super::answer::Answer;
+use super::answered::Answered;
 use super::clicks::Clicks;
 
 /// Which lens is left in, always chosen by name, since teachers differ.
@@ -43,13 +42,12 @@ impl EndPoint {
     }
 
     /// The lens by what was answered to each; the answer that is missing where none follows yet.
-    pub(super) fn lens(self, seen: &BTreeMap<Clicks, Answer>) -> Result<Clicks, Answer> {
-        let of = |answer: Answer| seen.iter().filter(move |(_, one)| **one == answer).map(|(lens, _)| *lens);
-        let last_red = of(Answer::Red).min().ok_or(Answer::Red);
-        let equal = of(Answer::Same).max();
+    pub(super) fn lens(self, seen: &Answered) -> Result<Clicks, Answer> {
+        let last_red = seen.to(Answer::Red).min().ok_or(Answer::Red);
+        let equal = seen.to(Answer::Same).max();
         match (self, equal) {
             (Self::LastRed, _) | (Self::EqualElseLastRed, None) => last_red,
-            (Self::EqualElseFirstGreen, None) => of(Answer::Green).max().ok_or(Answer::Green),
+            (Self::EqualElseFirstGreen, None) => seen.to(Answer::Green).max().ok_or(Answer::Green),
             (Self::EqualElseLastRed | Self::EqualElseFirstGreen, Some(equal)) => Ok(equal),
         }
     }

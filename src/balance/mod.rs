@@ -14,6 +14,7 @@
 mod adaptive;
 mod again;
 mod answer;
+mod answered;
 mod asker;
 mod asking;
 mod both;

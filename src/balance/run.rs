@@ -1,11 +1,10 @@
 //! The procedure as a state machine, and the loop that asks a patient by it.
 
-use std::collections::BTreeMap;
-
 use serde::Serialize;
 use strum::VariantArray;
 
 use super::answer::Answer;
+use super::answered::{Answered, FARTHEST};
 use super::clicks::Clicks;
 use super::end_point::EndPoint;
 use super::rules::{Rules, Stepping};
@@ -19,10 +18,6 @@ use crate::light::Side;
 pub const PROCEDURE_VERSION: u16 = 3;
 
 const ONE: Clicks = Clicks::new(1);
-
-/// The farthest lens from the manifest, in clicks: two dioptres, beyond which letters are lost on both sides. This
-/// project's own decision.
-const FARTHEST: Clicks = Clicks::new(8);
 
 /// The most minus that an eye that accommodates is given, in clicks: half a dioptre. This project's own decision.
 pub(super) const MOST_MINUS: Clicks = Clicks::new(-2);
@@ -189,12 +184,12 @@ impl Ran {
 }
 
 /// A run so far. Two runs that are equal go on alike.
-#[derive(Debug, Clone, PartialEq, Eq, Hash)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub struct Run {
     rules: Rules,
     step: Step,
     /// The last answer to each lens.
-    seen: BTreeMap<Clicks, Answer>,
+    seen: Answered,
     reversals: u8,
     unsure: u8,
     same_in_a_row: u8,
@@ -220,7 +215,7 @@ impl Run {
         Self {
             rules,
             step: first,
-            seen: BTreeMap::new(),
+            seen: Answered::NONE,
             reversals: 0,
             unsure: 0,
             same_in_a_row: 0,
@@ -327,7 +322,7 @@ impl Run {
     /// The deciding answer was not so sure: the new one stands, and counts as a contradiction.
     fn after_doubt(&mut self, clicks: Clicks, lens: Clicks, answer: Answer) -> Step {
         self.reversals += 1;
-        self.seen.remove(&lens);
+        self.seen.forget(lens);
         self.after_new(clicks, answer)
     }
 
@@ -343,12 +338,13 @@ impl Run {
             std::cmp::Ordering::Equal => false,
             std::cmp::Ordering::Greater => one.rank() < answer.rank(),
         };
-        let before = self.seen.len();
-        self.seen.retain(|lens, one| !contradicts(*lens, *one));
-        if self.seen.len() < before {
+        let against: Vec<Clicks> =
+            self.seen.iter().filter(|(lens, one)| contradicts(*lens, *one)).map(|(lens, _)| lens).collect();
+        if !against.is_empty() {
             self.reversals += 1;
         }
-        self.seen.insert(clicks, answer);
+        against.into_iter().for_each(|lens| self.seen.forget(lens));
+        self.seen.note(clicks, answer);
         self.same_in_a_row = if answer == Answer::Same { (self.same_in_a_row + 1).min(2) } else { 0 };
     }
 
@@ -362,7 +358,7 @@ impl Run {
 
     /// On while the answer stays; the first "same" is taken for red.
     fn customary(&mut self, clicks: Clicks, answer: Answer) -> Step {
-        let alone = self.seen.len() == 1;
+        let alone = self.seen.lenses().count() == 1;
         match answer {
             Answer::Same if alone => self.ask(clicks - ONE, Why::SameIsNoEnd),
             Answer::Red if !self.has(Answer::Green) && !self.has_same_under(clicks) => {
@@ -410,7 +406,7 @@ impl Run {
         let green = self.of(Answer::Green).max();
         clicks
             .down_to(clicks - FARTHEST)
-            .find(|lens| !self.seen.contains_key(lens))
+            .find(|lens| !self.seen.has(*lens))
             .filter(|lens| green.is_none_or(|green| *lens > green))
     }
 
@@ -429,7 +425,7 @@ impl Run {
         let by = if self.same_in_a_row >= 2 { WIDE_BRACKET } else { BRACKET };
         let (red, green) = (self.of(Answer::Red).min(), self.of(Answer::Green).max());
         let (Some(red), Some(green)) = (red, green) else {
-            let all = || self.seen.keys().copied();
+            let all = || self.seen.lenses();
             return match (red, green) {
                 // A clear red first, then down to a clear green.
                 (None, _) => self.ask(
@@ -445,7 +441,7 @@ impl Run {
         };
         // Each limit goes in until the next click is another answer.
         let ends = [(red - ONE, Why::RedEnd), (green + ONE, Why::GreenEnd)];
-        if let Some((lens, why)) = ends.into_iter().find(|(lens, _)| !self.seen.contains_key(lens)) {
+        if let Some((lens, why)) = ends.into_iter().find(|(lens, _)| !self.seen.has(*lens)) {
             return self.ask(lens, why);
         }
         Step::End(middle(green, red, DecidedBy::MiddleOfBracket))
@@ -460,11 +456,11 @@ impl Run {
                 answer,
             ),
             Err(Answer::Red) => {
-                let lens = self.seen.keys().max().copied().unwrap_or(clicks) + ONE;
+                let lens = self.seen.lenses().max().unwrap_or(clicks) + ONE;
                 self.ask(lens, Why::EndPointNotSeen)
             }
             Err(_) => {
-                let lens = self.seen.keys().min().copied().unwrap_or(clicks) - ONE;
+                let lens = self.seen.lenses().min().unwrap_or(clicks) - ONE;
                 self.ask(lens, Why::EndPointNotSeen)
             }
         }
@@ -489,7 +485,7 @@ impl Run {
     }
 
     fn of(&self, answer: Answer) -> impl Iterator<Item = Clicks> {
-        self.seen.iter().filter(move |(_, one)| **one == answer).map(|(lens, _)| *lens)
+        self.seen.to(answer)
     }
 
     fn has(&self, answer: Answer) -> bool {

@@ -118,15 +118,15 @@ impl Transitions {
 /// Every state that answers can lead to.
 fn all_states(rules: Rules) -> Vec<State> {
     let start = Run::new(rules);
-    let mut places = HashMap::from([(start.clone(), 0)]);
+    let mut places = HashMap::from([(start, 0)]);
     let mut found = vec![start];
     let mut states = Vec::new();
     // States that were found and not yet followed lie behind those that were.
-    while let Some(run) = found.get(states.len()).cloned() {
+    while let Some(run) = found.get(states.len()).copied() {
         let next = Answer::ALL.map(|answer| {
-            let after = run.clone().answered(answer);
-            *places.entry(after).or_insert_with_key(|after| {
-                found.push(after.clone());
+            let after = run.answered(answer);
+            *places.entry(after).or_insert_with(|| {
+                found.push(after);
                 found.len() - 1
             })
         });

@@ -329,11 +329,17 @@ fn contours(area: &BezPath) -> Vec<Vec<Point>> {
 fn lay(image: &mut RgbImage, area: &BezPath, contours: &[Vec<Point>], codes: [u8; 3], display: &Display) {
     let whole = Rect::new(0.0, 0.0, f64::from(image.width()), f64::from(image.height()));
     let bounds = area.bounding_box().intersect(whole);
-    let origin = Point::new(bounds.x0.floor() - 1.0, bounds.y0.floor() - 1.0);
-    let [across, down] = [bounds.x1.ceil() + 1.0 - origin.x, bounds.y1.ceil() + 1.0 - origin.y];
     if bounds.area() <= 0.0 {
         return;
     }
+    if let Some([left, top, right, bottom]) = whole_samples(contours, whole) {
+        for y in top..bottom {
+            (left..right).for_each(|x| image.put_pixel(x, y, Rgb(codes)));
+        }
+        return;
+    }
+    let origin = Point::new(bounds.x0.floor() - 1.0, bounds.y0.floor() - 1.0);
+    let [across, down] = [bounds.x1.ceil() + 1.0 - origin.x, bounds.y1.ceil() + 1.0 - origin.y];
     #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "within the picture")]
     let mut coverage = Rasterizer::new(across as usize, down as usize);
     // What lies outside the picture is moved to its edge, which changes no area inside.
@@ -362,6 +368,22 @@ fn lay(image: &mut RgbImage, area: &BezPath, contours: &[Vec<Point>], codes: [u8
         let Some(pixel) = image.get_pixel_mut_checked(x, y) else { return };
         blend(pixel, codes, f64::from(share.min(1.0)), display);
     });
+}
+
+/// The samples that an area covers whole and no others, from the left and the top: an upright rectangle whose sides lie between
+/// samples, as a field's mostly do. None for any other.
+fn whole_samples(contours: &[Vec<Point>], whole: Rect) -> Option<[u32; 4]> {
+    let [points] = contours else { return None };
+    let bounds = points.iter().map(|at| Rect::from_points(*at, *at)).reduce(|all, one| all.union(one))?;
+    let cross = |(from, to): (&Point, &Point)| from.to_vec2().cross(to.to_vec2());
+    let twice: f64 = points.iter().zip(points.iter().cycle().skip(1)).map(cross).sum();
+    // No other shape that covers each place once is as large as the box around it.
+    let is_box = (twice.abs() - 2.0 * bounds.area()).abs() < FLATNESS;
+    let inside = bounds.intersect(whole);
+    let sides = [inside.x0, inside.y0, inside.x1, inside.y1];
+    let is_between = sides.iter().all(|side| (side - side.round()).abs() < f64::EPSILON);
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "within the picture")]
+    (is_box && is_between).then(|| sides.map(|side| side.round() as u32))
 }
 
 /// Lays codes over a share of a pixel, in light.

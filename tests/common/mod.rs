@@ -8,12 +8,14 @@ pub(crate) mod focus;
 pub(crate) mod form;
 pub(crate) mod hall;
 pub(crate) mod rooms;
+pub(crate) mod slides;
 pub(crate) mod terminal;
 pub(crate) mod turns;
 pub(crate) mod windows;
 
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
+use std::sync::OnceLock;
 
 /// Whether `EVENFIELD_NEED` lists something that is no crate.
 pub(crate) fn is_needed(kind: &str) -> bool {
@@ -132,6 +134,16 @@ impl From<Output> for Run {
         }
     }
 }
+
+/// What a short trial in the demo room prints, as a table or as JSON. It takes seconds, so it is run once for all tests.
+pub(crate) fn trial(as_json: bool) -> &'static Run {
+    static RUNS: [OnceLock<Run>; 2] = [const { OnceLock::new() }; 2];
+    let words = if as_json { TRIAL.to_owned() + " --json" } else { TRIAL.to_owned() };
+    RUNS[usize::from(as_json)].get_or_init(|| Desk::new().run(&words))
+}
+
+/// The command of that trial.
+pub(crate) const TRIAL: &str = "balance --trial --runs 10";
 
 /// A decoded PNG and what a copy of it must keep.
 pub(crate) struct Png {
