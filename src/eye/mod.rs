@@ -26,6 +26,7 @@ mod quadrature;
 mod sensitivity;
 mod sides;
 mod transfer;
+mod turn;
 
 pub use clarity::{Clarity, LetterBand};
 pub use comparison::{Comparison, NOTICED, Seen};

@@ -7,6 +7,7 @@ use serde::Serialize;
 
 use super::Clarity;
 use super::curve::{Curve, Scanned};
+use super::lens_errors::LensErrors;
 use crate::quantity::Dioptres;
 
 /// One click of a refractor in dioptres.
@@ -14,6 +15,10 @@ pub const CLICK_D: f64 = 0.25;
 
 /// The range of best white ends where clarity falls to this share of its highest value.
 const NEAR_BEST: f64 = 0.95;
+
+/// Into how many parts a bracket about a balance is divided, and how small one may be taken as straight, in dioptres.
+const PARTS: usize = 8;
+const STRAIGHT_D: f64 = 0.012;
 
 /// What the model expects of a red-green balance.
 ///
@@ -125,15 +130,27 @@ impl Curve<'_> {
             .min_by(|one, other| (one - middle).abs().total_cmp(&(other - middle).abs()))
     }
 
-    /// Halves a bracket until it is at most a thousandth of a dioptre wide, and gives its middle.
+    /// The place in a bracket where log10(red/green) plus an offset is nought.
+    ///
+    /// A row of lens errors costs hardly more than one, so the bracket is narrowed eightfold at a time, and from 0.012 D on the ratio
+    /// is taken as straight: it errs by an eighth of that width squared times its bend over its slope, under 1e-4 D where the bend
+    /// is less than five slopes a dioptre.
     fn refined(&self, [mut low, mut high]: [f64; 2], offset: f64) -> f64 {
-        let value = |at: f64| log_ratio(self.clarity(Dioptres::new(at))) + offset;
-        let rising = value(high) > value(low);
-        while high - low > 1e-3 {
-            let middle = (low + high) / 2.0;
-            if (value(middle) > 0.0) == rising { high = middle } else { low = middle }
+        loop {
+            let step = (high - low) / PARTS as f64;
+            let row = LensErrors { from: Dioptres::new(low), step: Dioptres::new(step), count: PARTS + 1 };
+            let values: Vec<f64> =
+                self.clarities(row).into_iter().map(|clarity| log_ratio(clarity) + offset).collect();
+            let crosses = |pair: &[f64]| (pair[0] > 0.0) != (pair[1] > 0.0);
+            // Its ends are of different signs; binary dust may leave them none.
+            let Some(part) = values.windows(2).position(crosses) else { return (low + high) / 2.0 };
+            let [before, after] = [values[part], values[part + 1]];
+            let from = low + step * part as f64;
+            if step < STRAIGHT_D {
+                return from + step * before / (before - after);
+            }
+            [low, high] = [from, from + step];
         }
-        (low + high) / 2.0
     }
 }
 

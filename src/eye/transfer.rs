@@ -3,10 +3,11 @@
 //! Computed directly as an integral over the pupil's overlap and not by a transform of a sampled one, so that no grid has to be
 //! chosen and a frequency can be asked for alone.
 
-use std::f64::consts::PI;
+use std::f64::consts::{PI, TAU};
 
 use super::fresnel::fresnel;
 use super::quadrature::Nodes;
+use super::turn::on_circle;
 
 /// The wavefront over a round pupil in one colour, and how its edge counts. Radii count from the centre, 1 at the edge.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -62,7 +63,7 @@ impl Wavefront {
         let farthest = |x: f64| 2.0 * x * shear * most_defocus + self.fourth_phase(x, 0.0, shear).abs();
         let nodes = Nodes::for_waves(farthest(1.0 - share).max(farthest((1.0 - share) / 2.0)));
         let column = |(angle, weight): (f64, f64)| {
-            let (high, along) = angle.sin_cos();
+            let [along, high] = on_circle(angle / TAU);
             let x = along - share;
             let weight = 4.0 * weight * high / self.light();
             Column {
@@ -119,6 +120,6 @@ impl Column {
 
 /// A complex number after so many turns.
 fn turned([real, imaginary]: [f64; 2], turns: f64) -> [f64; 2] {
-    let (sin, cos) = (2.0 * PI * turns).sin_cos();
+    let [cos, sin] = on_circle(turns);
     [real * cos - imaginary * sin, real * sin + imaginary * cos]
 }

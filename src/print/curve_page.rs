@@ -7,7 +7,7 @@ use kurbo::Rect;
 
 use super::type_area::together;
 use crate::balance::words;
-use crate::eye::{Curve as EyeCurve, CurvePoint};
+use crate::eye::{Clarity, Curve as EyeCurve, CurvePoint, LensErrors};
 use crate::quantity::{Dioptres, Length};
 use crate::report::Expectation;
 use crate::report::{CLARITY, LEFT_OUT};
@@ -92,7 +92,9 @@ type At = [f64; 2];
 fn plot(curve: &EyeCurve<'_>, points: &[CurvePoint], expectation: &Expectation) -> Plot {
     let [from, to] =
         [points.first(), points.last()].map(|point| point.map_or(0.0, |point| point.lens_error_d));
-    let fine: Vec<CurvePoint> = sampled(from, to).into_iter().map(|at| curve.at(Dioptres::new(at))).collect();
+    let row = sampled(from, to);
+    let asked: Vec<Read> = points.iter().map(|point| (point.lens_error_d, point.clarity)).collect();
+    let fine: Vec<Read> = row.iter().map(Dioptres::to_d).zip(curve.clarities(row)).collect();
     let aside = ASIDE * (to - from);
     let named = |series: Series, field: usize, text: &str, right: bool| {
         let points_of = read(&fine, field);
@@ -103,7 +105,7 @@ fn plot(curve: &EyeCurve<'_>, points: &[CurvePoint], expectation: &Expectation) 
         let (outward, anchor) =
             if right == is_whole { (-aside, Anchor::Right) } else { (aside, Anchor::Left) };
         let (at, clarity) = (at + outward, clarity + if is_whole { WORD_HIGH } else { 0.0 });
-        let marks = if series == Series::Beside { Vec::new() } else { read(points, field) };
+        let marks = if series == Series::Beside { Vec::new() } else { read(&asked, field) };
         let text = if points_of.is_empty() { "" } else { text };
         let word = Word { text: text.into(), at: [at, clarity], anchor };
         Curve { series, points: points_of, marks, word }
@@ -134,8 +136,8 @@ fn plot(curve: &EyeCurve<'_>, points: &[CurvePoint], expectation: &Expectation) 
 }
 
 /// The clarity from which letters are read; both measures are sums of the same terms, so it is one for all lens errors.
-fn level(points: &[CurvePoint]) -> Option<f64> {
-    let clearest = points.iter().map(|point| point.clarity[0]).filter(|clarity| clarity.legibility() > 0.0);
+fn level(points: &[Read]) -> Option<f64> {
+    let clearest = points.iter().map(|(_, [red, ..])| red).filter(|clarity| clarity.legibility() > 0.0);
     clearest.map(|clarity| clarity.value() / clarity.legibility()).next()
 }
 
@@ -163,10 +165,13 @@ fn balance_line(at: f64, aside: f64) -> Curve {
     }
 }
 
+/// A lens error in dioptres with the clarity of red, green and white.
+type Read = (f64, [Clarity; 3]);
+
 /// The points at which a field's letters can be read.
-fn read(points: &[CurvePoint], field: usize) -> Vec<At> {
-    let readable = points.iter().filter(|point| point.clarity[field].readable());
-    readable.map(|point| [point.lens_error_d, point.clarity[field].value()]).collect()
+fn read(points: &[Read], field: usize) -> Vec<At> {
+    let readable = points.iter().filter(|(_, clarity)| clarity[field].readable());
+    readable.map(|(at, clarity)| [*at, clarity[field].value()]).collect()
 }
 
 fn message(expectation: &Expectation) -> String {
@@ -179,13 +184,9 @@ fn message(expectation: &Expectation) -> String {
 }
 
 /// Lens errors from one to another, both ends among them.
-fn sampled(from: f64, to: f64) -> Vec<f64> {
-    let mut all = Vec::new();
-    while let at = (all.len() as f64).mul_add(SAMPLED_D, from)
-        && at < to - SAMPLED_D / 2.0
-    {
-        all.push(at);
-    }
-    all.push(to);
-    all
+fn sampled(from: f64, to: f64) -> LensErrors {
+    #[allow(clippy::cast_possible_truncation, clippy::cast_sign_loss, reason = "some hundred")]
+    let parts = ((to - from) / SAMPLED_D).round().max(1.0) as usize;
+    let step = Dioptres::new((to - from) / parts as f64);
+    LensErrors { from: Dioptres::new(from), step, count: parts + 1 }
 }

@@ -57,6 +57,24 @@ fn red_is_clearer_with_too_much_plus_on_every_screen() {
 }
 
 #[test]
+fn balance_is_where_the_ratio_changes_its_sign() {
+    // What `refined` promises; asked to either side of it, by clarities worked out one at a time.
+    const ERRS: f64 = 1e-4;
+    for (screen, mm) in
+        SCREENS.into_iter().flat_map(|screen| [1.6, 2.4, 3.0, 5.0, 6.5].map(|mm| (screen, mm)))
+    {
+        let (eye, sides) = (eye(mm), sides(screen));
+        let curve = curve(&eye, &sides, 2);
+        let near = curve.balance_near(curve.middle()).map(Dioptres::to_d);
+        for at in [curve.prediction().balance_d, near] {
+            let at = at.unwrap();
+            let ratio = |aside: f64| curve.comparison().log_ratio(curve.clarity(Dioptres::new(at + aside)));
+            assert!(ratio(-ERRS) < 0.0 && ratio(ERRS) > 0.0, "{screen:?} {mm} mm: {at}");
+        }
+    }
+}
+
+#[test]
 fn ordinary_aberrations_turn_no_side_round() {
     // What they do to a perfect eye is a shift of all foci and a shallower slope; the sign stays.
     for (mm, tenths) in [(4.0, 2), (6.0, 0), (7.0, 2), (7.0, 7)] {
