@@ -5,10 +5,11 @@ use super::clicks::Clicks;
 
 /// The farthest lens from the manifest, in clicks: two dioptres, beyond which letters are lost on both sides. This
 /// project's own decision.
-pub(super) const FARTHEST: Clicks = Clicks::new(8);
+pub(super) const FARTHEST: Clicks = Clicks::new(MOST);
+const MOST: i32 = 8;
 
 /// A place for each lens that a run may ask, from the most minus to the most plus.
-const PLACES: usize = 2 * FARTHEST.count().unsigned_abs() as usize + 1;
+const PLACES: usize = 2 * MOST.unsigned_abs() as usize + 1;
 
 /// Which lens was answered how, last. Of a fixed size, since runs are compared and copied a hundred thousand times.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
@@ -35,7 +36,7 @@ impl Answered {
 
     /// Each lens with its answer, from the least plus upward.
     pub(super) fn iter(&self) -> impl Iterator<Item = (Clicks, Answer)> {
-        let all = (-FARTHEST.count()..).zip(self.0);
+        let all = (-MOST..).zip(self.0);
         all.filter_map(|(lens, answer)| Some((Clicks::new(lens), answer?)))
     }
 

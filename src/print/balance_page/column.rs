@@ -25,8 +25,8 @@ pub(super) struct Parts {
     reasons: String,
     results: Option<[Row; 2]>,
     cylinder: Option<String>,
-    /// Whether both eyes open changed what was chosen.
-    is_changed: bool,
+    /// What the table of results is of.
+    table: &'static str,
     /// What was chosen and stayed so.
     choice: Option<Choice>,
     facts: Vec<(String, String)>,
@@ -43,7 +43,7 @@ impl Parts {
             results: said::results(course),
             cylinder: said::cylinder(course),
             choice: course.chosen.filter(|_| !said::is_changed(kept, course)),
-            is_changed: said::is_changed(kept, course),
+            table: said::table(kept, course),
             facts: said::facts(kept, course),
         }
     }
@@ -83,8 +83,7 @@ impl Column {
         let Some(rows) = &parts.results else { return top };
         let [exact, quarter, cylinder] = COLUMNS.map(|share| self.area.left + share * self.area.width());
         let mut baseline = top + SMALL.em.to_mm();
-        let what = if parts.is_changed { "before both eyes" } else { "the lens that stands" };
-        canvas.write(what, SMALL, Anchor::Left, [self.area.left, baseline]);
+        canvas.write(parts.table, SMALL, Anchor::Left, [self.area.left, baseline]);
         canvas.write("exact", SMALL, Anchor::Right, [exact, baseline]);
         canvas.write("nearest quarter", SMALL, Anchor::Right, [quarter, baseline]);
         if parts.cylinder.is_some() {

@@ -256,7 +256,7 @@ impl Ladder<'_> {
             }
         }
         for (words, questions) in [
-            ("Sides swapped at", swapped),
+            (&*format!("Red on the {} at", self.course.start.red.other().name()), swapped),
             ("Blurred with plus first at", blurred),
             ("Fog begun again at", again),
             ("Asked a second time at", second),

@@ -102,6 +102,15 @@ pub(super) fn is_changed(kept: &Kept, course: &Course) -> bool {
     ends_with(kept, course) != course.chosen_lens()
 }
 
+/// What the table of results is of: the lens before both eyes changed it, the one left in, or the manifest where nothing was decided.
+pub(super) fn table(kept: &Kept, course: &Course) -> &'static str {
+    match course.left_in() {
+        _ if is_changed(kept, course) => "before both eyes",
+        Some(_) => "the lens that stands",
+        None => "the manifest, kept",
+    }
+}
+
 /// Who chose that and by what name, what both eyes open changed, and what the balance came to.
 pub(super) fn chosen(kept: &Kept, course: &Course) -> [String; 2] {
     let choice = course.chosen.filter(|_| course.chosen_sphere().is_some());

@@ -145,6 +145,12 @@ impl<'a> Lesson<'a> {
         known.map_or_else(|| self.curve(eye).prediction().log_ratio_per_click, |(_, ratio)| *ratio)
     }
 
+    /// The decimal logarithm of red's clarity over green's, each by its own best.
+    pub(super) fn log_ratio(&self, eye: &Eye, lens_error: Dioptres) -> f64 {
+        let curve = self.curve(eye);
+        curve.comparison().log_ratio(curve.clarity(lens_error))
+    }
+
     /// The clarity of red and of green.
     #[must_use]
     pub fn clarity(&self, eye: &Eye, lens_error: Dioptres) -> [Clarity; 2] {
@@ -161,9 +167,14 @@ impl<'a> Lesson<'a> {
 
     /// The likeliest answer of a patient of the model who judges as the typical one, chance and all, and how likely it is.
     pub(super) fn likeliest(&self, eye: &Eye, lens_error: Dioptres) -> (Answer, f64) {
-        let chances = Patient::typical().judgement(None).chances(self.curve(eye).seen(lens_error));
-        let all = Answer::ALL.into_iter().zip(chances);
+        let all = self.chances(eye, lens_error);
         all.max_by(|(_, one), (_, other)| one.total_cmp(other)).expect("there are four answers")
+    }
+
+    /// How likely such a patient gives each answer.
+    pub(super) fn chances(&self, eye: &Eye, lens_error: Dioptres) -> impl Iterator<Item = (Answer, f64)> {
+        let seen = self.curve(eye).seen(lens_error);
+        Answer::ALL.into_iter().zip(Patient::typical().judgement(None).chances(seen))
     }
 
     /// A run with a patient of the model who never errs.

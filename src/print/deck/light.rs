@@ -206,18 +206,38 @@ pub(super) fn mark(slide: &mut Slide, is_green: bool, [x, y]: [f64; 2], half: f6
 pub(super) fn tile(
     slide: &mut Slide,
     lesson: &Lesson<'_>,
+    seen: (&mut Views, &Eye, Dioptres),
+    place: ([f64; 2], f64),
+) {
+    let [red, green] = lesson.clarity(seen.1, seen.2);
+    let words = format!("clarity: red {:.2}, green {:.2}", red.value(), green.value());
+    tile_saying(slide, seen, place, &words);
+}
+
+/// A view with its pupil, lens error and line, and words under them.
+fn tile_saying(
+    slide: &mut Slide,
     (views, eye, at): (&mut Views, &Eye, Dioptres),
     ([left, top], times): ([f64; 2], f64),
+    said: &str,
 ) {
     let picture = views.seen(eye, at);
     slide.view(&picture, [left, top], times);
-    let [red, green] = lesson.clarity(eye, at);
     let small = slide.small();
     let words = format!("{}, {at}, {}", Lesson::pupil(eye), target());
     let baseline = top + times * f64::from(picture.height()) + 32.0;
     slide.write(&words, small.in_paint(slide.palette.ink), Anchor::Left, [left, baseline]);
-    let words = format!("clarity: red {:.2}, green {:.2}", red.value(), green.value());
-    slide.write(&words, small, Anchor::Left, [left, baseline + 32.0]);
+    slide.write(said, small, Anchor::Left, [left, baseline + 32.0]);
+}
+
+/// Which side is the clearer one and by how much, each against its own best.
+fn compared(lesson: &Lesson<'_>, eye: &Eye, at: Dioptres) -> String {
+    let ratio = 10_f64.powf(lesson.log_ratio(eye, at));
+    let (side, by) = if ratio > 1.0 { ("red", ratio) } else { ("green", 1.0 / ratio) };
+    match 100.0 * (by - 1.0) {
+        percent if percent < 0.5 => "both sides equally clear".into(),
+        percent => format!("{side} clearer by {percent:.0} %"),
+    }
 }
 
 /// What stands under a slide of views.
@@ -227,7 +247,10 @@ fn under_views() -> String {
 
 /// What stands under a slide of answers with their chances.
 fn under_chances() -> String {
-    format!("The likeliest answer of the model’s typical patient, with its chance. {}", under_views())
+    format!(
+        "The likeliest answer of the model’s typical patient, with its chance. Clearer by: each side against its own best. {}",
+        under_views()
+    )
 }
 
 /// An answer as the patient gives it.
@@ -303,7 +326,7 @@ fn pair(
             slide.paragraph(ABERRATIONS, small.in_paint(slide.palette.ink), [MARGIN, bottom], NAME);
         }
         for (left, at) in COLUMNS.into_iter().zip(errors) {
-            tile(&mut slide, lesson, (views, eye, at), ([left, top], 1.0));
+            tile_saying(&mut slide, (views, eye, at), ([left, top], 1.0), &compared(lesson, eye, at));
             let (answer, chance) = lesson.likeliest(eye, at);
             let answer = format!("{}, {:.0} %", spoken(answer), 100.0 * chance);
             slide.write(&answer, body, Anchor::Left, [left, top + VIEW[1] + 100.0]);

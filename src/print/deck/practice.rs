@@ -75,11 +75,12 @@ fn room(lesson: &Lesson<'_>, surface: Surface) -> Slide {
         || report.verdict.to_string(),
         |fields| {
             let [red, green] = fields.cd_m2;
+            let [red_aside, green_aside] = fields.uncertainty_cd_m2;
             let enough = PHOTOPIC.to_cd_m2();
             let how = if red.min(green) < enough { "below" } else { "above" };
             let assumed = if fields.match_established { "" } else { " as assumed" };
             format!(
-                "red {red:.1} and green {green:.1} cd/m²{assumed}, {how} the {enough:.0} cd/m² from which an eye finds lights as bright as a photometer does"
+                "red {red:.1} ±{red_aside:.1} and green {green:.1} ±{green_aside:.1} cd/m²{assumed}, {how} the {enough:.0} cd/m² from which an eye finds lights as bright as a photometer does"
             )
         },
     );

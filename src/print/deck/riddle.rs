@@ -20,6 +20,9 @@ const STROKE_PX: u16 = 19;
 const TIMES: f64 = 2.0;
 const VIEW: f64 = TIMES * 30.0 * STROKE_PX as f64;
 
+/// From this chance on an answer is told without it.
+const SURE: f64 = 0.9;
+
 /// An eye with a lens in place that is not told at first.
 struct Riddle<'a> {
     eye: &'a Eye,
@@ -78,13 +81,14 @@ impl Riddle<'_> {
         let answer = lesson.answer(self.eye, at);
         let title = if told {
             let next = self.next(lesson, answer).map_or_else(String::new, |moved| format!(" So {moved}."));
-            format!("Answer {number}: {}{next}", spoken(answer))
+            format!("Answer {number}: {}{}{next}", spoken(answer), self.chance(lesson, answer))
         } else {
             format!("Question {number}: what does this patient answer?")
         };
         let mut slide = Slide::new(surface, title);
-        let top = slide.top + 20.0;
+        let top = slide.top + 50.0;
         let place = ([MARGIN, top], TIMES);
+        self.name_sides(&mut slide, top - 16.0);
         if told {
             tile(&mut slide, lesson, (views, self.eye, at), place);
         } else {
@@ -99,6 +103,23 @@ impl Riddle<'_> {
             if told { self.told(lesson, answer) } else { vec!["And which lens goes in next?".into()] };
         self.beside(&mut slide, &words, top);
         slide.resting_on(LEFT_OUT).saying(self.notes(told))
+    }
+
+    /// Over each half of the view what it is, for whoever cannot tell by its colour.
+    fn name_sides(&self, slide: &mut Slide, baseline: f64) {
+        let small = slide.small();
+        let words = if self.red == Side::Left { ["red", "green"] } else { ["green", "red"] };
+        for (words, share) in words.into_iter().zip([0.25, 0.75]) {
+            slide.write(words, small, Anchor::Centre, [MARGIN + share * VIEW, baseline]);
+        }
+    }
+
+    /// How likely an answer is, where the typical patient of the model often gives another; else nothing.
+    fn chance(&self, lesson: &Lesson<'_>, answer: Answer) -> String {
+        let mut all = lesson.chances(self.eye, self.lens_error());
+        let doubtful = all.find(|(one, chance)| *one == answer && *chance < SURE);
+        doubtful
+            .map_or_else(String::new, |(_, chance)| format!(", by {:.0} % of such patients", 100.0 * chance))
     }
 
     /// The kind of eye, and below it sentences.

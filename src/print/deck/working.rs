@@ -99,7 +99,7 @@ fn ends(lesson: &Lesson<'_>, surface: Surface) -> Result<Slide, LessonError> {
         top += 134.0;
     }
     let slide = slide.resting_on(format!(
-        "{PATIENTS} simulated patients each, who differ as is assumed, manifests {MANIFEST_SD_D} D (SD) off white’s best: how many end within a click of {CLICK_D} D of balance; the manifest where nothing is decided. No real patients. Not modelled: astigmatism, scatter, adaptation, the practitioner’s judgement."
+        "{PATIENTS} simulated patients each, who differ as is assumed, manifests {MANIFEST_SD_D} D (SD) off white’s best: how many end within a click of {CLICK_D} D of balance; the manifest where nothing is decided. The adaptive way reckons with these very patients, so it does better here than with others. No real patients. Not modelled: astigmatism, scatter, adaptation, the practitioner’s judgement."
     ));
     Ok(slide.saying(said_of_ends()))
 }
