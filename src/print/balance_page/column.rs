@@ -21,7 +21,8 @@ pub(super) struct Parts {
     eye: [String; 2],
     large: String,
     chosen: [String; 2],
-    doubt: Option<String>,
+    /// What makes this lens not the last word: another run, or doubt.
+    warnings: Vec<String>,
     reasons: String,
     results: Option<[Row; 2]>,
     cylinder: Option<String>,
@@ -38,7 +39,7 @@ impl Parts {
             eye: said::eye_of(kept, course),
             large: said::large(kept, course),
             chosen: said::chosen(kept, course),
-            doubt: said::doubt(kept, course),
+            warnings: said::followed(kept, course).into_iter().chain(said::doubt(kept, course)).collect(),
             reasons: said::reasons(kept, course),
             results: said::results(course),
             cylinder: said::cylinder(course),
@@ -72,8 +73,8 @@ impl Column {
                 bottom = canvas.paragraph(words, style, [left, bottom], width);
             }
         }
-        if let Some(doubt) = &parts.doubt {
-            bottom = canvas.paragraph(doubt, style.in_paint(BALANCE), [left, bottom], width);
+        for warning in &parts.warnings {
+            bottom = canvas.paragraph(warning, style.in_paint(BALANCE), [left, bottom], width);
         }
         canvas.paragraph(&parts.reasons, style, [left, bottom + 2.0 * gap], width)
     }

@@ -183,6 +183,7 @@ pub(super) fn cylinder(course: &Course) -> Option<String> {
 pub(super) fn facts(kept: &Kept, course: &Course) -> Vec<(String, String)> {
     let start = &course.start;
     let mut facts = ends_with(kept, course).map(|lens| otherwise(course, lens)).unwrap_or_default();
+    facts.extend(before(kept, course));
     let far = start.refined_for == RefinedFor::FarAway;
     let distance = if far { "far away" } else { "this distance" };
     let mut add = |label: &str, figure: String| facts.push((label.into(), figure));
@@ -235,6 +236,28 @@ fn otherwise(course: &Course, lens: Lens) -> Vec<(String, String)> {
         (name, together(&format!("{lens}{beside}")))
     };
     all.enumerate().map(row).collect()
+}
+
+/// That another run of this eye followed, and what that ended with; none of the last.
+pub(super) fn followed(kept: &Kept, course: &Course) -> Option<String> {
+    let runs = kept.examination.runs_of(course.start.eye);
+    let last = runs.last().filter(|_| !is_last(kept, course))?;
+    Some(format!("Not the last: run {} followed: {}.", runs.len(), came_to(kept, last)))
+}
+
+/// The runs of this eye before its last one, each with what it came to; none beside an earlier one.
+fn before(kept: &Kept, course: &Course) -> Vec<(String, String)> {
+    let runs = kept.examination.runs_of(course.start.eye);
+    let earlier = runs.split_last().filter(|_| is_last(kept, course)).map_or(&[][..], |(_, earlier)| earlier);
+    let row = |(number, run): (usize, &&Course)| {
+        (format!("run {number}"), together(&format!("{}; see its page", came_to(kept, run))))
+    };
+    (1..).zip(earlier).map(row).collect()
+}
+
+/// What a run came to, within a sentence.
+fn came_to(kept: &Kept, course: &Course) -> String {
+    ends_with(kept, course).map_or_else(|| "nothing chosen".into(), unbroken)
 }
 
 /// Which eye, and what kind of eye.

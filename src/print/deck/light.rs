@@ -234,21 +234,22 @@ fn tile_saying(
 fn compared(lesson: &Lesson<'_>, eye: &Eye, at: Dioptres) -> String {
     let ratio = 10_f64.powf(lesson.log_ratio(eye, at));
     let (side, by) = if ratio > 1.0 { ("red", ratio) } else { ("green", 1.0 / ratio) };
-    match 100.0 * (by - 1.0) {
-        percent if percent < 0.5 => "both sides equally clear".into(),
-        percent => format!("{side} clearer by {percent:.0} %"),
+    match by {
+        by if by < 1.005 => "both sides equally clear".into(),
+        by if by < 2.0 => format!("{side} {by:.2} times as clear"),
+        by => format!("{side} {by:.1} times as clear"),
     }
 }
 
 /// What stands under a slide of views.
 fn under_views() -> String {
-    format!("Under each view: pupil, lens error (plus is too much plus), line. {LEFT_OUT}")
+    format!("Under each view: pupil, lens error (plus: too plus), line. {LEFT_OUT}")
 }
 
 /// What stands under a slide of answers with their chances.
 fn under_chances() -> String {
     format!(
-        "The likeliest answer of the model’s typical patient, with its chance. Clearer by: each side against its own best. {}",
+        "Answers: the typical patient’s likeliest, with its chance. As clear: each by its own best. {}",
         under_views()
     )
 }
@@ -349,7 +350,7 @@ fn rooms(lesson: &Lesson<'_>, surface: Surface, views: &mut Views) -> Slide {
     };
     let slide = pair((lesson, surface), views, title, rows);
     slide.resting_on(format!(
-        "Natural pupils at {AGE_YEARS:.0} years, other eye occluded: before this screen’s fields alone, and in {LIT_LUX:.0} lx; Watson & Yellott 2012. {}",
+        "Natural pupils at {AGE_YEARS:.0} years (Watson & Yellott 2012), by this screen’s fields alone and in {LIT_LUX:.0} lx. {}",
         under_chances()
     ))
     .saying([

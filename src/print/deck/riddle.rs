@@ -20,7 +20,7 @@ const STROKE_PX: u16 = 19;
 const TIMES: f64 = 2.0;
 const VIEW: f64 = TIMES * 30.0 * STROKE_PX as f64;
 
-/// From this chance on an answer is told without it.
+/// From this chance on an answer is told as certain.
 const SURE: f64 = 0.9;
 
 /// An eye with a lens in place that is not told at first.
@@ -81,7 +81,8 @@ impl Riddle<'_> {
         let answer = lesson.answer(self.eye, at);
         let title = if told {
             let next = self.next(lesson, answer).map_or_else(String::new, |moved| format!(" So {moved}."));
-            format!("Answer {number}: {}{}{next}", spoken(answer), self.chance(lesson, answer))
+            let mostly = if self.doubt(lesson, answer).is_some() { "mostly " } else { "" };
+            format!("Answer {number}: {mostly}{}{next}", spoken(answer))
         } else {
             format!("Question {number}: what does this patient answer?")
         };
@@ -114,12 +115,14 @@ impl Riddle<'_> {
         }
     }
 
-    /// How likely an answer is, where the typical patient of the model often gives another; else nothing.
-    fn chance(&self, lesson: &Lesson<'_>, answer: Answer) -> String {
+    /// How likely an answer is, where the typical patient of the model often gives another.
+    fn doubt(&self, lesson: &Lesson<'_>, answer: Answer) -> Option<String> {
         let mut all = lesson.chances(self.eye, self.lens_error());
-        let doubtful = all.find(|(one, chance)| *one == answer && *chance < SURE);
-        doubtful
-            .map_or_else(String::new, |(_, chance)| format!(", by {:.0} % of such patients", 100.0 * chance))
+        let (_, chance) = all.find(|(one, chance)| *one == answer && *chance < SURE)?;
+        Some(format!(
+            "{:.0} % of such patients say so; the others see no difference, or err.",
+            100.0 * chance
+        ))
     }
 
     /// The kind of eye, and below it sentences.
@@ -180,6 +183,6 @@ impl Riddle<'_> {
             .then(|| "The sides were swapped: it is the colour that counts, not the side.".to_owned());
         let faint = (self.kind == EyeKind::SmallAperture)
             .then(|| format!("A click hardly shows here, hence the {}.", by_hand.said()));
-        [Some(how), next, side, faint].into_iter().flatten().collect()
+        [self.doubt(lesson, answer), Some(how), next, side, faint].into_iter().flatten().collect()
     }
 }
