@@ -47,6 +47,9 @@ const WHAT_TO_DO: [&str; 4] = [
 const BEFORE: &str = "First let the screen warm up for 30 minutes, at its native resolution and without overscan. Switch \
                       off auto-brightness, night colour, HDR, dynamic contrast and power dimming.";
 
+/// What is added where charts are seen through a mirror.
+const AT_THE_SCREEN: &str = " Read this at the screen, not in the mirror.";
+
 /// A picture for the whole screen that tells its size, its tone curve and its match without an instrument.
 #[derive(Debug, Clone)]
 pub struct SetupSheet {
@@ -176,9 +179,10 @@ impl Sheet {
             fitted(&format!("Setup sheet{title}"), heading, self.card_left() - left - 2.0 * self.digit);
         self.canvas.write(&title, heading, Anchor::Left, [left, baseline]);
         baseline += 2.7 * self.digit;
+        let before = BEFORE.to_owned() + if room.viewing.mirror { AT_THE_SCREEN } else { "" };
         let room = self.card_left() - left - 2.0 * self.digit;
         let steps = WHAT_TO_DO.map(|step| (step, GLOW, 1.9 * self.digit));
-        for (text, paint, indent) in [(BEFORE, DIM, 0.0)].into_iter().chain(steps) {
+        for (text, paint, indent) in [(&*before, DIM, 0.0)].into_iter().chain(steps) {
             for (index, line) in wrapped(text, self.style(paint), room).iter().enumerate() {
                 self.text(line, if index > 0 { left + indent } else { left }, baseline, paint);
                 baseline += 1.5 * self.digit;

@@ -8,7 +8,7 @@ use kurbo::Affine;
 use super::Surface;
 use super::lesson::{LINES_ABOVE, Lesson, LessonError, target, threshold};
 use super::light::{ink_of, mark};
-use super::slide::{MARGIN, PX_MM, RIGHT, Slide, WIDE};
+use super::slide::{MARGIN, PX_MM, RIGHT, Slide, WIDE, together};
 use crate::acuity::Acuity;
 use crate::balance::words::Said;
 use crate::balance::{
@@ -126,7 +126,12 @@ pub(in crate::print) struct FirstSteps {
 pub(in crate::print) fn first_steps() -> Vec<FirstSteps> {
     let steps = |(rules, kinds): (Rules, Vec<EyeKind>)| {
         let names: Vec<&str> = kinds.into_iter().map(EyeKind::words).collect();
-        let fog = if rules.accommodates() { ", in fog" } else { "" };
+        let fog = match Run::new(rules).step() {
+            Step::Ask { clicks, why: Why::Fog, .. } => {
+                together(&format!(", fogged by {}", clicks.to_dioptres()))
+            }
+            Step::Ask { .. } | Step::End(_) => String::new(),
+        };
         FirstSteps { eyes: capital(&format!("{}{fog}", names.join(" or "))), leads: rules.leads() }
     };
     EyeKind::asked_alike().into_iter().map(steps).collect()

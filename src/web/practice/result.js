@@ -1,7 +1,7 @@
 // Shows how a run went: the verdict, the questions beside the rule, the curve and the views.
-import { at, canvasAt, element } from "../page.js";
+import { at, canvasAt, element, sidesInWords } from "../page.js";
 import { curveShapes } from "./curve.js";
-import { heldAgainst, lensErrorOf, saidAs, sightOf, walk } from "./model.js";
+import { heldAgainst, lensErrorOf, ruleOf, saidAs, sightOf, walk } from "./model.js";
 import { counted, isNew } from "./progress.js";
 import { level, paintView, patient } from "./pictures.js";
 import { state } from "./state.js";
@@ -114,10 +114,11 @@ function drawn({ tag, attributes, words }) {
 /** What the patient saw through a lens, as large as while it ran. @param {Mark} mark */
 function view({ name: called, clicks, lensError }) {
   const figure = element("figure"), canvas = element("canvas"), { width, height } = canvasAt("view");
+  const sides = ruleOf(practice, level()).onWhite ? "" : `; ${sidesInWords(true)}`;
   [canvas.width, canvas.height] = [width, height];
   canvas.setAttribute("role", "img");
   canvas.setAttribute("aria-label", `view through the lens of ${called}`);
   paintView(canvas, level(), patient(), lensError, { redLeft: true, fromPlus: true });
-  figure.append(canvas, element("figcaption", `${called} ${lens(practice, clicks)}: lens error ${dioptres(lensError)}`));
+  figure.append(canvas, element("figcaption", `${called} ${lens(practice, clicks)}: lens error ${dioptres(lensError)}${sides}`));
   return figure;
 }
