@@ -51,6 +51,12 @@ impl Tree {
     }
 
     /// How many states that ask something there can be at the most.
+    ///
+    /// ```
+    /// # use evenfield::balance::Tree;
+    /// // Worked by hand for seven questions with four answers each: (4⁷ − 1)/3.
+    /// assert_eq!(Tree::most_states(), 5_461);
+    /// ```
     #[must_use]
     pub fn most_states() -> usize {
         // 1 + 4 + 4² + … for as many questions.

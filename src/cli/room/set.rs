@@ -99,7 +99,9 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     said.extend(arguments.by_eye.matched_step.map(|step| arguments.after_step(step)));
     if !edit.changes.is_empty() {
         said.extend(left_out(&Room::from_file(edit.file, Basis::Measured)?));
-        said.push("What was made for the room before no longer fits it: make its charts again.".into());
+        said.push(
+            "What was made for the room before no longer fits it: make its charts and pages again.".into(),
+        );
     }
     print(&said.join("\n"));
     Ok(Outcome::Fine)

@@ -148,3 +148,26 @@ fn letters_that_no_eye_reads_behind_a_small_aperture_are_not_read() {
     let best = |tenths: i8| curve(&eye, &sides, tenths).clarity(Dioptres::new(-0.14))[2];
     assert!(!best(-4).readable() && best(2).readable());
 }
+
+#[test]
+fn white_is_best_in_the_middle_of_its_range_and_a_rise_at_the_end_is_no_peak() {
+    const DUST: f64 = 1e-12;
+    let scan = |white: &[f64]| -> Vec<Scanned> {
+        let at = |(place, share): (u8, &f64)| Scanned {
+            lens_error: f64::from(place) / 2.0 - 1.0,
+            clarity: [0.0, 0.0, *share].map(Clarity::of_share),
+        };
+        (0..).zip(white).map(at).collect()
+    };
+    // Worked by hand: 95 % of 0.8 is 0.76, which lies 0.04/0.4 of half a dioptre before 0 D and 0.04/0.2 behind it.
+    let white = best_white(&scan(&[0.1, 0.4, 0.8, 0.6, 0.65])).unwrap();
+    assert!((white.range_d[0] + 0.05).abs() < DUST && (white.range_d[1] - 0.1).abs() < DUST, "{white:?}");
+    assert!((white.at_d - 0.025).abs() < DUST, "{white:?}");
+    assert_eq!(white.second_peak_d, None);
+    // The same with a fall behind the rise, and with one that is less than half as high.
+    assert_eq!(best_white(&scan(&[0.1, 0.4, 0.8, 0.3, 0.45, 0.2])).unwrap().second_peak_d, Some(1.0));
+    assert_eq!(best_white(&scan(&[0.1, 0.4, 0.8, 0.3, 0.35, 0.2])).unwrap().second_peak_d, None);
+    // Nowhere readable, and still rising at the end of the scan.
+    assert_eq!(best_white(&scan(&[0.0; 5])), None);
+    assert_eq!(best_white(&scan(&[0.1, 0.4, 0.8])), None);
+}
