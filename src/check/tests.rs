@@ -257,6 +257,40 @@ fn crowded_letters_warn() {
     assert_eq!(spacing.verdict, Verdict::Warn, "{spacing:?}");
 }
 
+/// The corner of a square of so many pixels a side in the first letter on red: the first place where this holds of each of its
+/// pixels and of those of the column before it, by whether they are ink.
+fn square(side: u32, image: &RgbImage, holds: impl Fn(bool, bool) -> bool) -> [u32; 2] {
+    let ink = |x: u32, y: u32| image.get_pixel(x, y).0[0] < 60;
+    let inked = |x: &u32| (300..420).any(|y| ink(*x, y));
+    let left = (0..640).find(inked).unwrap();
+    let right = (left..640).find(|x| !inked(x)).unwrap();
+    let top = (300..420).find(|y| (left..right).any(|x| ink(x, *y))).unwrap();
+    let bottom = (top..420).find(|y| !(left..right).any(|x| ink(x, *y))).unwrap();
+    let places = |[x, y]: [u32; 2]| (0..side * side).map(move |at| [x + at % side, y + at / side]);
+    let fits = |corner: &[u32; 2]| places(*corner).all(|[x, y]| holds(ink(x, y), ink(corner[0] - 1, y)));
+    let corners = (top..bottom - side).flat_map(|y| (left + 1..right - side).map(move |x| [x, y]));
+    corners.into_iter().find(fits).unwrap()
+}
+
+#[test]
+fn a_letter_that_lacks_ink_or_has_too_much_is_called_so() {
+    // Strokes are 7.4 pixels wide: 9 pixels are 16 % of the area of one, and 16 are 29 %.
+    for (filled, side, what) in
+        [(false, 3, "the letter lacks ink"), (true, 4, "the letter has ink beside its strokes")]
+    {
+        // At the edge of a stroke, within it or beside it.
+        let spoil = |image: &mut RgbImage| {
+            let field = *image.get_pixel(0, 0);
+            let [left, top] = square(side, image, |ink, before| ink != filled && before == filled);
+            let codes = if filled { image::Rgb([0; 3]) } else { field };
+            (0..side * side).for_each(|at| image.put_pixel(left + at % side, top + at / side, codes));
+        };
+        let finding = of(&report(&room(""), &customary(), spoil), &clause::SHAPE).clone();
+        assert_eq!(finding.verdict, Verdict::Fail, "{finding:?}");
+        assert!(finding.note.starts_with(what), "{finding:?}");
+    }
+}
+
 #[test]
 fn text_that_is_not_understood_is_said_and_not_believed() {
     let room = room("");
