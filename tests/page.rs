@@ -327,7 +327,7 @@ fn help_tells_for_every_eye_what_its_run_asks_next() {
         let Step::Ask { clicks: first, why, .. } = run.step() else { panic!("{kind:?} is not asked") };
         let mut said = vec![why.words(first)];
         for answer in Answer::ALL {
-            let Step::Ask { clicks, why, .. } = run.clone().answered(answer).step() else {
+            let Step::Ask { clicks, why, .. } = run.answered(answer).step() else {
                 panic!("{kind:?} ends after {answer}")
             };
             said.push(why.words(clicks - first));

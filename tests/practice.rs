@@ -225,7 +225,7 @@ fn every_step(run: &Run, answers: u32, steps: &mut Vec<String>) {
     steps.push(step_in_words(run));
     if answers > 0 {
         for answer in Answer::ALL {
-            every_step(&run.clone().answered(answer), answers - 1, steps);
+            every_step(&run.answered(answer), answers - 1, steps);
         }
     }
 }

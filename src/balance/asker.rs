@@ -50,7 +50,7 @@ impl Asker {
     /// Takes the answer to its question.
     pub(super) fn answered(&mut self, put: Put, answer: Answer) {
         match self {
-            Self::Rules(run) => *run = run.clone().answered(answer),
+            Self::Rules(run) => *run = run.answered(answer),
             Self::Adaptive(adaptive) => adaptive.answered(put, answer),
         }
     }

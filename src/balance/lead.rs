@@ -24,7 +24,7 @@ impl Rules {
         let run = Run::new(self);
         let Step::Ask { clicks: first, .. } = run.step() else { return Vec::new() };
         let lead = |answer: Answer| {
-            let step = run.clone().answered(answer).step();
+            let step = run.answered(answer).step();
             let moved = if let Step::Ask { clicks, .. } = step { clicks - first } else { Clicks::NONE };
             Lead { answer, step, moved }
         };

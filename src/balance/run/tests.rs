@@ -277,7 +277,7 @@ proptest! {
         let mut run = Run::new(rules);
         for answer in answers {
             if let Step::Ask { clicks, .. } = run.step() {
-                let next = run.clone().answered(Answer::ALL[answer]).step();
+                let next = run.answered(Answer::ALL[answer]).step();
                 let fogging = !run.fogged && Answer::ALL[answer] != R;
                 let down = match next {
                     Step::Ask { clicks: next, through_plus, .. } => next < clicks || through_plus,
