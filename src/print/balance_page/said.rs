@@ -102,10 +102,12 @@ pub(super) fn is_changed(kept: &Kept, course: &Course) -> bool {
     ends_with(kept, course) != course.chosen_lens()
 }
 
-/// What the table of results is of: the lens before both eyes changed it, the one left in, or the manifest where nothing was decided.
+/// What the table of results is of: the lens before both eyes changed it, the one left in, or the manifest where nothing was
+/// decided.
 pub(super) fn table(kept: &Kept, course: &Course) -> &'static str {
     match course.left_in() {
         _ if is_changed(kept, course) => "before both eyes",
+        Some(_) if !is_last(kept, course) => "this run’s lens",
         Some(_) => "the lens that stands",
         None => "the manifest, kept",
     }
