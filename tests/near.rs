@@ -60,7 +60,7 @@ fn letters_bar_and_card_have_their_size_on_paper() {
     let fields_end = (0..picture.height()).rev().find(|y| red(*y)).unwrap();
     let card_top = picture.height() - dots(14.0 + 53.98 + 6.0 + 1.0);
     // The renderer's edges are good to a quarter of a dot, so small letters are measured at 1800 to the inch.
-    let [x, y, width, height] = [dots(60.0), fields_end + 2, dots(42.0), card_top - fields_end];
+    let [x, y, width, height] = [dots(36.0), fields_end + 2, dots(42.0), card_top - fields_end];
     let [x, y, width, height] = [x, y, width, height].map(|dots| (3 * dots).to_string());
     let words =
         ["-r", "1800", "-png", "-singlefile", "-f", "1", "-x", &x, "-y", &y, "-W", &width, "-H", &height];
@@ -156,12 +156,14 @@ fn both_fields_and_white_carry_the_same_letters() {
     let desk = Desk::new();
     made(&desk, "near --distance 40cm --line 20/200 --paper letter --out near.pdf");
     let Some(picture) = drawn(&desk, "1") else { return };
-    let middle = picture.width() / 2;
+    let is_red = |x: u32, y: u32| {
+        let [red, green, _] = picture.get_pixel(x, y).0;
+        red > 200 && green < 60
+    };
+    let rows: Vec<u32> = (0..picture.height()).filter(|y| is_red(dots(15.0), *y)).collect();
+    // The dark pixels of the red field are those of the green one, as far to the right as the fields begin apart.
+    let middle = (dots(15.0)..).find(|x| !is_red(*x, rows[2])).unwrap();
     let field = middle - dots(14.0);
-    // The dark pixels of the red field are those of the green one, half the block to the right.
-    let rows = (0..picture.height()).filter(|y| {
-        picture.get_pixel(dots(15.0), *y).0[0] > 200 && picture.get_pixel(dots(15.0), *y).0[1] < 60
-    });
     let mut letters = 0;
     for y in rows {
         for x in dots(14.0) + 4..middle - 4 {

@@ -32,7 +32,7 @@ const SEED: u64 = 1;
 pub(super) struct Arguments {
     #[command(flatten)]
     room: RoomArgument,
-    /// A handout to print instead of slides: three a page, with lines to write on
+    /// A handout to print instead of slides: two a page, with lines to write on
     #[arg(long)]
     handout: bool,
     /// The speaker’s notes to print instead of slides: a page for each slide

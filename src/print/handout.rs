@@ -1,31 +1,34 @@
 //! What a class takes home, and what the speaker holds: slides made small on paper, with room to write or with what is said.
 //!
-//! Slides for a handout are those made for [paper](super::Surface::Printed). They are pictures of slides, so their type is as
-//! small as three on a page make it; all else keeps to the sizes of print.
+//! Slides for a handout are those made for [paper](super::Surface::Printed). They are pictures of slides, as wide as the sheet
+//! lets them be: the body is then 8 points on A4, the labels 6, while three on a page would leave it 6 and them under 5. All
+//! else keeps to the sizes of print.
 
+use super::deck::AIR_MM;
 use super::leaf::{GAP_MM, body, count, pages};
 use super::type_area::together;
 use super::{Deck, Paper, Shown};
 use crate::quantity::Length;
-use crate::scene::look::{BARE, BODY, GRID_MM, HAIRLINE, HAIRLINE_MM, HEADING, INK, Style};
+use crate::scene::look::{BODY, GRID_MM, HAIRLINE, HAIRLINE_MM, HEADING, INK, Style};
 use crate::scene::{Anchor, Canvas, Face, Scene, wrapped};
 
 /// Slides on a page of a handout.
-const A_PAGE: usize = 3;
+const A_PAGE: usize = 2;
+
+/// Of the air at a slide's sides only a quarter is printed.
+const KEPT_AIR: f64 = 0.25;
 
 /// How wide a slide is over its notes.
 const SPOKEN_MM: f64 = 128.0;
 
-/// How wide lines to write on are at least.
-const LINES_MM: f64 = 40.5;
-
-/// From one line to write on to the next.
-const RULED_MM: f64 = 4.0 * GRID_MM;
+/// From one line to write on to the next, and how many there are at least.
+const RULED_MM: f64 = 3.5 * GRID_MM;
+const RULED_LINES: f64 = 2.0;
 
 /// Notes are read at a desk, from a lectern.
 const SAID: Style = Style { face: Face::Regular, em: Length::points(12.0), paint: INK };
 
-/// Three slides a page with lines to write on.
+/// Two slides a page, each with lines to write on below it.
 #[derive(Debug, Clone)]
 pub struct Handout {
     /// The pages.
@@ -60,24 +63,28 @@ impl SpeakerNotes {
     }
 }
 
-/// Slides at the left, one below the other, with lines to write on at the right.
+/// Slides one below the other, as large as the sheet lets them be, each with lines to write on below it.
 fn handed(slides: &[Shown], paper: Paper) -> Canvas {
     let [left, top, right, bottom] = body(paper);
     let mut canvas = Canvas::default();
     let pitch = (bottom - top + GAP_MM) / count(A_PAGE);
-    // As large as the page lets them be.
-    let [across, down] = slides[0].scene.size.map(Length::to_mm);
-    let width = ((pitch - GAP_MM) * across / down).min(right - left - GAP_MM - LINES_MM);
+    let [across, down] = printed_of(&slides[0].scene);
+    let high = pitch - GAP_MM - RULED_LINES * RULED_MM;
+    let width = (right - left).min(high * across / down);
     for (place, slide) in slides.iter().enumerate() {
         let top = top + pitch * count(place);
-        let below = small(&mut canvas, &slide.scene, [left, top], width);
-        let mut line = top + RULED_MM;
-        while line <= below {
-            canvas.rule(left + width + GAP_MM, right, line);
+        let mut line = small(&mut canvas, &slide.scene, [left, top], width) + RULED_MM;
+        while line <= top + pitch - GAP_MM {
+            canvas.rule(left, right, line);
             line += RULED_MM;
         }
     }
     canvas
+}
+
+/// How much of a slide's width and height is printed, in millimetres.
+fn printed_of(slide: &Scene) -> [f64; 2] {
+    slide.size.map(|side| side.to_mm() - 2.0 * (1.0 - KEPT_AIR) * AIR_MM)
 }
 
 /// A slide with its notes, on as many pages as they take, in the largest of two sizes that takes one.
@@ -112,13 +119,13 @@ fn high(notes: &[String], style: Style, width: f64) -> f64 {
     style.leading() * (count(lines) + count(notes.len().saturating_sub(1)) / 2.0)
 }
 
-/// A slide so wide within a hairline; says where it ends below.
+/// A slide within a hairline that is so wide, without most of the air at its sides; says where it ends below.
 fn small(canvas: &mut Canvas, slide: &Scene, [left, top]: [f64; 2], width: f64) -> f64 {
-    // A printer puts no ink on what is white.
-    let bare = Scene { background: BARE, ..slide.clone() };
-    canvas.shapes.extend(bare.placed([left, top], width));
-    let [across, down] = slide.size.map(Length::to_mm);
-    let (right, bottom) = (left + width, top + width * down / across);
+    let [across, down] = printed_of(slide);
+    let scale = width / across;
+    let cut = (1.0 - KEPT_AIR) * AIR_MM * scale;
+    canvas.shapes.extend(slide.placed([left - cut, top - cut], slide.size[0].to_mm() * scale));
+    let (right, bottom) = (left + width, top + down * scale);
     for (from, to) in [
         ((left, top), (right, top)),
         ((left, bottom), (right, bottom)),

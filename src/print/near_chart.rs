@@ -8,6 +8,7 @@
 
 use super::near_match::MatchStep;
 use super::paper::{Paper, sheet};
+use super::type_area::run;
 use crate::acuity::{Acuity, STANDARD_LINES};
 use crate::balance::words;
 use crate::chart::{Lines, letter_height};
@@ -193,6 +194,8 @@ impl NearChart {
         let (left, right) = (MARGIN_MM, width - MARGIN_MM);
         let mut canvas = Canvas::default();
         let top = heading(&mut canvas, request, [left, right]);
+        // Names stand on white, to the right of what they name: the check knows where words begin, and not how far they run.
+        let (sheet_right, right) = (right, right - names_wide(&asked(request)));
         let top = fields_named(&mut canvas, request.inks(), [left, right], top);
         let proof = height - MARGIN_MM - PROOF_MM;
         // Coloured fields and white ones, each with their air, share what is left above the proof.
@@ -204,14 +207,17 @@ impl NearChart {
         let [red, green] = request.inks().paints();
         canvas.rect([left, top, right, top + field], red);
         canvas.rect([middle, top, right, top + field], green);
+        let coloured = top + (field - block) / 2.0;
         for half in [[left, middle], [middle, right]] {
-            rows(&mut canvas, &lines, half, top + (field - block) / 2.0);
+            rows(&mut canvas, &lines, half, coloured);
         }
-        // On white they stand under those on red, with their names beside them.
+        // On white they stand under those on red.
         let white = top + field + 2.0 * GRID_MM;
         rows(&mut canvas, &lines, [left, middle], white);
+        names(&mut canvas, &lines, [right + GRID_MM, coloured]);
         names(&mut canvas, &lines, [middle + GRID_MM, white]);
-        prove(&mut canvas, [left, right], proof);
+        print_sizes(&mut canvas, &lines, [middle + 12.0 * GRID_MM, white]);
+        prove(&mut canvas, [left, sheet_right], proof);
         let title = format!("Near chart for {}", metres(request.distance));
         let mut scene = sheet(request.paper, canvas, &title, request.purpose());
         scene.metadata.json = claim(request, &lines).to_json();
@@ -301,13 +307,27 @@ fn fields_named(canvas: &mut Canvas, inks: MatchStep, [left, right]: [f64; 2], t
     top + HEADING.leading()
 }
 
+/// The lines asked for, or all of the usual ones, the largest first.
+fn asked(request: &NearRequest) -> Vec<Acuity> {
+    let usual = || {
+        let usual = STANDARD_LINES.iter().filter(|line| USUAL.contains(&line.tenths));
+        usual.map(|line| Acuity::standard(line.tenths)).collect()
+    };
+    request.lines.as_ref().map_or_else(usual, |lines| lines.as_slice().to_vec())
+}
+
+/// How wide the longest name of some lines is, with the air beside it.
+fn names_wide(lines: &[Acuity]) -> f64 {
+    lines.iter().map(|line| run(&line.to_string(), BODY)).fold(0.0, f64::max) + GRID_MM
+}
+
 /// The lines asked for, or as many of the usual ones as fit, the largest first.
 fn lines(request: &NearRequest, field: f64, room: f64) -> Result<Vec<NearLine>, NearError> {
     let mut draw = Draw::new(request.letters, request.seed);
     if request.lines.is_none() {
-        let usual = STANDARD_LINES.iter().filter(|line| USUAL.contains(&line.tenths));
-        let mut lines: Vec<NearLine> = usual
-            .filter_map(|line| NearLine::new(Acuity::standard(line.tenths), request, field, &mut draw).ok())
+        let mut lines: Vec<NearLine> = asked(request)
+            .into_iter()
+            .filter_map(|line| NearLine::new(line, request, field, &mut draw).ok())
             .collect();
         // The largest give way.
         while lines.len() > 1 && block_height(&lines) > room {
@@ -405,20 +425,26 @@ fn rows(canvas: &mut Canvas, lines: &[NearLine], [left, right]: [f64; 2], top: f
     }
 }
 
-/// Each line's name with its M units, and about which N it is.
+/// Where words stand beside the middle of a row.
+const BESIDE_EM: f64 = 0.36;
+
+/// Each line's name beside its row.
 fn names(canvas: &mut Canvas, lines: &[NearLine], [left, top]: [f64; 2]) {
     for (line, middle) in lines.iter().zip(middles(lines)) {
-        let baseline = top + middle + 0.36 * BODY.em.to_mm();
-        let m = line.m_units();
+        let baseline = top + middle + BESIDE_EM * BODY.em.to_mm();
         canvas.write(&line.acuity.to_string(), BODY, Anchor::Left, [left, baseline]);
-        canvas.write(&format!("{m:.2} M"), BODY, Anchor::Point, [left + 11.0 * GRID_MM, baseline]);
+    }
+}
+
+/// Each line's M units, and about which N it is.
+fn print_sizes(canvas: &mut Canvas, lines: &[NearLine], [left, top]: [f64; 2]) {
+    for (line, middle) in lines.iter().zip(middles(lines)) {
+        let baseline = top + middle + BESIDE_EM * BODY.em.to_mm();
+        let m = line.m_units();
+        canvas.write(&format!("{m:.2} M"), BODY, Anchor::Point, [left, baseline]);
         // N is a type size, about eight times M.
-        canvas.write(
-            &format!("about N{:.0}", 8.0 * m),
-            LABEL,
-            Anchor::Left,
-            [left + 18.0 * GRID_MM, baseline],
-        );
+        let about = format!("about N{:.0}", 8.0 * m);
+        canvas.write(&about, LABEL, Anchor::Left, [left + 7.0 * GRID_MM, baseline]);
     }
 }
 

@@ -26,7 +26,7 @@ pub use plot::{Axis, Curve, Plot, Series, Ticks, Word};
 pub use shape::{Geometry, Line, Paint, Shape};
 pub use text::{Face, Glyph, Text};
 
-use kurbo::{Affine, Rect};
+use kurbo::Affine;
 
 use crate::quantity::Length;
 
@@ -69,8 +69,7 @@ impl Scene {
         Self { shapes, ..self }
     }
 
-    /// The picture so wide on another page, with its ground: shapes that lie within it from its upper left corner on, all places
-    /// in millimetres.
+    /// The picture so wide on another page, without its ground: shapes from its upper left corner on, all places in millimetres.
     ///
     /// ```
     /// # use evenfield::kurbo::Rect;
@@ -89,15 +88,11 @@ impl Scene {
     ///     Geometry::Rect(rect) => *rect,
     ///     _ => panic!("a rectangle stays one"),
     /// });
-    /// let ground = Rect::new(10.0, 20.0, 13.0, 21.5);
-    /// assert_eq!(rects.collect::<Vec<_>>(), [ground, Rect::new(11.0, 20.0, 12.0, 20.5)]);
+    /// assert_eq!(rects.collect::<Vec<_>>(), [Rect::new(11.0, 20.0, 12.0, 20.5)]);
     /// ```
     #[must_use]
     pub fn placed(&self, [left, top]: [f64; 2], width: f64) -> Vec<Shape> {
-        let [across, down] = self.size.map(Length::to_mm);
-        let by = Affine::translate((left, top)) * Affine::scale(width / across);
-        let ground = Geometry::Rect(Rect::new(0.0, 0.0, across, down));
-        let ground = Shape { geometry: ground, paint: self.background };
-        std::iter::once(&ground).chain(&self.shapes).map(|shape| shape.clone().moved(by)).collect()
+        let by = Affine::translate((left, top)) * Affine::scale(width / self.size[0].to_mm());
+        self.shapes.iter().map(|shape| shape.clone().moved(by)).collect()
     }
 }

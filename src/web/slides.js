@@ -25,10 +25,9 @@ function show(to) {
   if (place >= 0) sectionOf(place).hidden = true;
   place = to;
   sectionOf(place).hidden = false;
-  if (isSpeaker) {
-    showNotes(place);
-    return;
-  }
+  // An upright phone has them too, below the slide.
+  showNotes(place);
+  if (isSpeaker) return;
   sectionOf(place).focus({ preventScroll: true });
   say("told", `Slide ${place + 1} of ${slides.length}`);
   if (location.hash !== `#${place + 1}`) history.replaceState(null, "", `#${place + 1}`);
@@ -79,7 +78,7 @@ addEventListener("click", ({ target, clientX, detail }) => {
     if (button.dataset.act !== undefined) perform(button.dataset.act);
     // After a pointer the keys go on meaning what they mean.
     if (detail > 0) button.blur();
-  } else if (!isSpeaker && document.getSelection()?.isCollapsed !== false) {
+  } else if (!isSpeaker && target instanceof Element && !target.closest("aside") && document.getSelection()?.isCollapsed !== false) {
     // Who marks words with the pointer wants to stay.
     perform(clientX < innerWidth / 4 ? "before" : "next");
   }

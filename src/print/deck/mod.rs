@@ -32,6 +32,7 @@ pub(super) use asking::{FirstSteps, change, first_steps, target_in_words};
 pub(super) use lesson::target;
 pub(super) use light::ink_of;
 pub(super) use practice::of_eyes;
+pub(super) use slide::AIR_MM;
 
 use slide::Slide;
 

@@ -28,6 +28,9 @@ const BODY_PX: f64 = 28.0;
 /// A pixel in millimetres.
 pub(super) const PX_MM: f64 = BODY.em.to_mm() / BODY_PX;
 
+/// The air at every side in millimetres.
+pub(in crate::print) const AIR_MM: f64 = MARGIN * PX_MM;
+
 /// From the title to what follows.
 const BELOW_TITLE: f64 = 44.0;
 

@@ -53,7 +53,6 @@ function tick() {
 export function furnishSpeaker() {
   document.title = `Speaker’s notes. ${document.title}`;
   document.body.classList.add("speaker");
-  at("speaker").hidden = false;
   begun = heard = now();
   at("again").addEventListener("click", () => { begun = now(); });
   tick();
