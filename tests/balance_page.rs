@@ -486,7 +486,7 @@ fn a_page_of_the_adaptive_way_says_what_is_so_of_it() {
 fn the_file_says_what_it_is() {
     let metadata = BalancePage::new(&customary(), Paper::A4).scenes.remove(0).metadata;
     assert_eq!(metadata.title, "Red-green balance, 2026-11-25 10:00 UTC");
-    let needed = "Right eye: −1.50\u{a0}D. Examiner’s choice: far away, nearest quarter. Red-green balance: −1.25\u{a0}D at 3.2\u{a0}m.";
+    let needed = "Right eye: −1.50 D. Examiner’s choice: far away, nearest quarter. Red-green balance: −1.25 D at 3.2 m.";
     assert!(metadata.description.starts_with(needed), "{}", metadata.description);
 }
 

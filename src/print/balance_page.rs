@@ -18,11 +18,11 @@ use self::column::{Column, Parts};
 use self::ladder::Ladder;
 use self::notes::Notes;
 use super::Paper;
-use super::type_area::{self, GUTTER_MM, TypeArea};
+use super::type_area::{GUTTER_MM, TypeArea};
 use crate::balance::record::Kept;
 use crate::balance::{Course, Whereabouts, words};
 use crate::scene::look::{self, BALANCE, GRID_MM, HAIRLINE_MM, HEADING, LEAD, ON_BARE, QUIET, SMALL};
-use crate::scene::{Anchor, Canvas, Metadata, Scene, fitted};
+use crate::scene::{Anchor, Canvas, Metadata, Scene, fitted, run};
 
 /// How high a ladder is at the least and at the most.
 const LADDER_MM: std::ops::RangeInclusive<f64> = 34.0..=92.0;
@@ -201,8 +201,8 @@ impl Page<'_> {
         let below = baseline + SMALL.leading();
         let placed = self.canvas.paragraph(&place, SMALL, [left, below - SMALL.em.to_mm()], half);
         self.canvas.write(&fitted(&id, SMALL, half), SMALL, Anchor::Right, [right, below]);
-        let middle = left + type_area::run(&title, HEADING) + GUTTER_MM / 2.0;
-        let room = right - middle - type_area::run(&said::day(self.kept), SMALL) - GUTTER_MM;
+        let middle = left + run(&title, HEADING) + GUTTER_MM / 2.0;
+        let room = right - middle - run(&said::day(self.kept), SMALL) - GUTTER_MM;
         self.canvas.write(&fitted(&label, SMALL, room), SMALL, Anchor::Left, [middle, baseline]);
         let mut bottom = self.by_hand(placed);
         self.canvas.rule(left, right, bottom);
@@ -218,7 +218,7 @@ impl Page<'_> {
         let baseline = top + self.closeness.by_hand();
         for (column, words) in self.columns().into_iter().zip(["Name", "Date of birth"]) {
             self.canvas.write(words, SMALL, Anchor::Left, [column.left, baseline]);
-            let from = column.left + type_area::run(words, SMALL) + GRID_MM;
+            let from = column.left + run(words, SMALL) + GRID_MM;
             self.canvas.straight((from, baseline), (column.right, baseline), HAIRLINE_MM, QUIET);
         }
         baseline + GRID_MM

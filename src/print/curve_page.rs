@@ -5,7 +5,6 @@
 
 use kurbo::Rect;
 
-use super::type_area::together;
 use crate::balance::words;
 use crate::eye::{Clarity, Curve as EyeCurve, CurvePoint, LensErrors};
 use crate::quantity::{Dioptres, Length};
@@ -71,8 +70,8 @@ fn figures(canvas: &mut Canvas, expectation: &Expectation, [left, right]: [f64; 
     let width = (right - left - 2.0 * GUTTER_MM) / 3.0;
     let columns = (0_u8..).map(|column| left + f64::from(column) * (width + GUTTER_MM));
     columns.zip(expectation.figures()).fold(top, |lowest, (left, figure)| {
-        let below = canvas.paragraph(&together(&figure.value), TITLE, [left, top], width);
-        lowest.max(canvas.paragraph(&together(&figure.of), BODY.in_paint(QUIET), [left, below], width))
+        let below = canvas.paragraph(&figure.value, TITLE, [left, top], width);
+        lowest.max(canvas.paragraph(&figure.of, BODY.in_paint(QUIET), [left, below], width))
     })
 }
 
@@ -80,10 +79,10 @@ fn figures(canvas: &mut Canvas, expectation: &Expectation, [left, right]: [f64; 
 fn basis(canvas: &mut Canvas, expectation: &Expectation, [left, right]: [f64; 2], top: f64) -> f64 {
     let width = right - left;
     let advised = expectation.advice().map_or(top, |advice| {
-        canvas.paragraph(&together(&advice), BODY.in_paint(BALANCE), [left, top], width) + GRID_MM / 2.0
+        canvas.paragraph(&advice, BODY.in_paint(BALANCE), [left, top], width) + GRID_MM / 2.0
     });
     let basis = format!("{} {CLARITY} {LEFT_OUT} {}", expectation.basis(), words::SUPERVISION);
-    canvas.paragraph(&together(&basis), SMALL, [left, advised], width)
+    canvas.paragraph(&basis, SMALL, [left, advised], width)
 }
 
 /// A place on the plot: lens error in dioptres, clarity.

@@ -6,11 +6,10 @@
 
 use super::deck::AIR_MM;
 use super::leaf::{GAP_MM, body, count, pages};
-use super::type_area::together;
 use super::{Deck, Paper, Shown};
 use crate::quantity::Length;
 use crate::scene::look::{BODY, GRID_MM, HAIRLINE, HAIRLINE_MM, HEADING, INK, Style};
-use crate::scene::{Anchor, Canvas, Face, Scene, wrapped};
+use crate::scene::{Canvas, Face, Scene, TextBlock};
 
 /// Slides on a page of a handout.
 const A_PAGE: usize = 2;
@@ -96,17 +95,19 @@ fn spoken(number: usize, slide: &Shown, paper: Paper) -> Vec<Canvas> {
     let style = if is_short { SAID } else { BODY };
     let (mut pages, mut at) = (vec![canvas], below);
     for note in &slide.notes {
-        for line in wrapped(&together(note), style, right - left) {
-            if at + style.leading() > bottom {
-                let mut next = Canvas::default();
-                let title = format!("Slide {number}, continued: {}", slide.scene.metadata.title);
-                at = next.paragraph(&title, HEADING, [left, top], right - left) + GRID_MM;
-                pages.push(next);
-            }
+        let [mut block, mut rest] = TextBlock::new(note, style, right - left).cut(bottom - at);
+        loop {
             if let Some(canvas) = pages.last_mut() {
-                canvas.write(&line, style, Anchor::Left, [left, at + style.em.to_mm()]);
+                at = block.draw(canvas, [left, at]);
             }
-            at += style.leading();
+            if rest.is_empty() {
+                break;
+            }
+            let mut next = Canvas::default();
+            let title = format!("Slide {number}, continued: {}", slide.scene.metadata.title);
+            at = next.paragraph(&title, HEADING, [left, top], right - left) + GRID_MM;
+            pages.push(next);
+            [block, rest] = rest.cut(bottom - at);
         }
         at += style.leading() / 2.0;
     }
@@ -115,8 +116,8 @@ fn spoken(number: usize, slide: &Shown, paper: Paper) -> Vec<Canvas> {
 
 /// How high notes are that are set so.
 fn high(notes: &[String], style: Style, width: f64) -> f64 {
-    let lines: usize = notes.iter().map(|note| wrapped(&together(note), style, width).len()).sum();
-    style.leading() * (count(lines) + count(notes.len().saturating_sub(1)) / 2.0)
+    let words: f64 = notes.iter().map(|note| TextBlock::new(note, style, width).height()).sum();
+    words + style.leading() * count(notes.len().saturating_sub(1)) / 2.0
 }
 
 /// A slide within a hairline that is so wide, without most of the air at its sides; says where it ends below.

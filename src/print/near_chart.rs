@@ -8,7 +8,6 @@
 
 use super::near_match::MatchStep;
 use super::paper::{Paper, sheet};
-use super::type_area::run;
 use crate::acuity::{Acuity, STANDARD_LINES};
 use crate::balance::words;
 use crate::chart::{Lines, letter_height};
@@ -16,7 +15,7 @@ use crate::claim::{LineRecord, NearClaim, NearRecord};
 use crate::optotype::{Draw, LetterSet, Optotype, STROKES_A_SIDE};
 use crate::quantity::{Angle, Dioptres, Length};
 use crate::scene::look::{BODY, GRID_MM, HEADING, INK, QUIET, Style, TITLE};
-use crate::scene::{Anchor, CARD_MM, Canvas, Paint, Scene};
+use crate::scene::{Anchor, CARD_MM, Canvas, Paint, Scene, run};
 use kurbo::Affine;
 
 /// Air at the sheet's sides.

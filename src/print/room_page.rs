@@ -6,7 +6,7 @@
 
 use kurbo::Rect;
 
-use super::type_area::{TypeArea, together};
+use super::type_area::TypeArea;
 use super::{CAUTION, Paper};
 use crate::eye::CLICK_D;
 use crate::light::{Basis, Channel, LETTER_LIGHT_PERCENT, MATCH_PERCENT, Observer, Spectrum};
@@ -23,7 +23,7 @@ const LETTER_SHARE: f64 = 0.34;
 const STROKE_SHARE: f64 = 0.62;
 
 /// Labels of figures take so much of their column, in millimetres.
-const LABEL_MM: f64 = 17.5 * GRID_MM;
+const LABEL_MM: f64 = 18.5 * GRID_MM;
 
 /// Between which heights a plot can be read and is of use.
 const PLOT_MM: std::ops::RangeInclusive<f64> = 40.0..=66.0;
@@ -220,10 +220,8 @@ impl Page {
     /// A quiet label and its figure a line.
     fn pairs(&mut self, facts: &[(&str, String)], column: TypeArea, top: f64) -> f64 {
         facts.iter().fold(top, |bottom, (label, figure)| {
-            let place = [column.left, bottom + BODY.em.to_mm()];
-            self.canvas.write(label, SMALL, Anchor::Left, place);
-            let place = [column.left + LABEL_MM, bottom];
-            let bottom = self.canvas.paragraph(&together(figure), BODY, place, column.width() - LABEL_MM);
+            let place = ([column.left, bottom], column.width());
+            let bottom = self.canvas.hanging((label, SMALL), LABEL_MM, (figure, BODY), place);
             bottom - BODY.leading() + ROW_EMS * BODY.em.to_mm()
         })
     }
@@ -266,10 +264,9 @@ impl Page {
         let mut bottom = self.canvas.paragraph(heading, HEADING, [left, top], width) + GRID_MM / 4.0;
         let indent = 2.5 * GRID_MM;
         for (number, Warning { what, remedy }) in (1_u8..).zip(self.report.warnings.clone()) {
-            self.canvas.paragraph(&number.to_string(), LABEL, [left, bottom], indent);
-            for (words, style) in [(&what, BODY), (&remedy, LABEL)] {
-                bottom =
-                    self.canvas.paragraph(&together(words), style, [left + indent, bottom], width - indent);
+            let head = number.to_string();
+            for (head, words, style) in [(head.as_str(), &what, BODY), ("", &remedy, LABEL)] {
+                bottom = self.canvas.hanging((head, LABEL), indent, (words, style), ([left, bottom], width));
             }
             bottom += GRID_MM / 2.0;
         }

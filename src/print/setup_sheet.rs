@@ -13,7 +13,7 @@ use crate::chart::FieldLight;
 use crate::quantity::Length;
 use crate::room::Room;
 use crate::scene::look::{DIM, GLOW, NIGHT, Style};
-use crate::scene::{Anchor, CARD_MM, Canvas, Face, Metadata, Paint, Scene, Text, fitted, wrapped};
+use crate::scene::{Anchor, CARD_MM, Canvas, Face, Metadata, Paint, Scene, TextBlock, fitted, run};
 
 /// What stands in the card's outline, or below it where the card is small against the picture.
 const CARD: &str = "2  bank card";
@@ -37,10 +37,10 @@ const BLACK: Paint = Paint { codes: [0; 3] };
 
 /// What to do, in four short steps; the command that takes each answer stands beside what is looked at.
 const WHAT_TO_DO: [&str; 4] = [
-    "1  Hold a steel rule to the bar at the foot. Is it as long as it says?",
-    "2  Hold a bank card to its outline. If it does not fit, the size is wrong.",
-    "3  Step back. Which grey can no longer be told from its stripes?",
-    "4  Which border of red and green is hardest to see? Only ordinary colour vision can tell.",
+    "Hold a steel rule to the bar at the foot. Is it as long as it says?",
+    "Hold a bank card to its outline. If it does not fit, the size is wrong.",
+    "Step back. Which grey can no longer be told from its stripes?",
+    "Which border of red and green is hardest to see? Only ordinary colour vision can tell.",
 ];
 
 /// What spoils every reading, to be seen to first.
@@ -181,15 +181,19 @@ impl Sheet {
         baseline += 2.7 * self.digit;
         let before = BEFORE.to_owned() + if room.viewing.mirror { AT_THE_SCREEN } else { "" };
         let room = self.card_left() - left - 2.0 * self.digit;
-        let steps = WHAT_TO_DO.map(|step| (step, GLOW, 1.9 * self.digit));
-        for (text, paint, indent) in [(&*before, DIM, 0.0)].into_iter().chain(steps) {
-            for (index, line) in wrapped(text, self.style(paint), room).iter().enumerate() {
-                self.text(line, if index > 0 { left + indent } else { left }, baseline, paint);
-                baseline += 1.5 * self.digit;
-            }
-            baseline += if paint == DIM { 0.9 } else { 0.4 } * self.digit;
+        let mut top = baseline - body.em.to_mm();
+        top = self.lines(TextBlock::new(&before, self.style(DIM), room), top) + 0.9 * self.digit;
+        for (number, step) in (1_u8..).zip(WHAT_TO_DO) {
+            let number = number.to_string();
+            let block = TextBlock::hanging((&number, body), 1.9 * self.digit, (step, body), room);
+            top = self.lines(block, top) + 0.4 * self.digit;
         }
-        baseline
+        top + body.em.to_mm()
+    }
+
+    /// Draws words from the left margin; says where they end below.
+    fn lines(&mut self, block: TextBlock, top: f64) -> f64 {
+        block.with_leading(1.5 * self.digit).draw(&mut self.canvas, [self.margin, top])
     }
 
     fn card_left(&self) -> f64 {
@@ -201,8 +205,7 @@ impl Sheet {
         let [width, height] = CARD_MM;
         let (left, top) = (self.card_left(), self.margin);
         self.canvas.card([left, top], 2.0 * self.pitch[0], GLOW);
-        let style = self.style(DIM);
-        let caption = Text::new(CARD, style.face, style.em).width().to_mm();
+        let caption = run(CARD, self.style(DIM));
         if caption < CAPTION_IN_CARD * width {
             self.centred(CARD, left + width / 2.0, top + height / 2.0 + self.digit / 2.0, DIM);
         } else {

@@ -6,12 +6,11 @@
 use super::Paper;
 use super::balance_page::mark::{Reply, mark};
 use super::deck::{FirstSteps, Lesson, change, first_steps, ink_of, of_eyes, target, target_in_words};
-use super::type_area::together;
 use crate::balance::words::Said;
 use crate::balance::{Answer, ColourVision, EndPoint, EyeKind, Procedure, Stepping, steps_hold_for, words};
 use crate::quantity::Length;
 use crate::scene::look::{self, GRID_MM, INK, QUIET, Style, TITLE};
-use crate::scene::{Anchor, Canvas, Face, Metadata, Scene};
+use crate::scene::{Anchor, Canvas, Face, Metadata, Scene, TextBlock};
 use crate::text::capital;
 use kurbo::Point;
 
@@ -98,10 +97,8 @@ impl Page {
             }
             bottom = group(&mut page, lesson, bottom);
         }
-        let foot = together(&foot.join(" "));
-        let style = SAID.in_paint(QUIET);
-        let high = Canvas::default().paragraph(&foot, style, [0.0, 0.0], page.width());
-        page.canvas.paragraph(&foot, style, [page.left, height - MARGIN_MM - high], page.width());
+        let foot = TextBlock::new(&foot.join(" "), SAID.in_paint(QUIET), page.width());
+        foot.draw(&mut page.canvas, [page.left, height - MARGIN_MM - foot.height()]);
         page.canvas
     }
 
@@ -111,15 +108,13 @@ impl Page {
 
     /// Words across the page; says where they end below.
     fn said(&mut self, words: &str, style: Style, top: f64) -> f64 {
-        self.canvas.paragraph(&together(words), style, [self.left, top], self.width())
+        self.canvas.paragraph(words, style, [self.left, top], self.width())
     }
 
     /// A heading at the left, words beside it; says where they end below.
     fn term(&mut self, heading: &str, words: &str, top: f64) -> f64 {
-        let first = self.canvas.paragraph(heading, NAMED, [self.left, top], INDENT_MM - GRID_MM);
-        let beside = [self.left + INDENT_MM, top];
-        let second = self.canvas.paragraph(&together(words), SAID, beside, self.width() - INDENT_MM);
-        first.max(second)
+        let place = ([self.left, top], self.width());
+        self.canvas.hanging((heading, NAMED), INDENT_MM, (words, SAID), place)
     }
 
     fn head(&mut self, lesson: &Lesson<'_>, top: f64) -> f64 {

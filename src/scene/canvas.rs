@@ -90,18 +90,6 @@ impl Canvas {
         let geometry = Geometry::Text(text.at(x - anchor.back(words, style), baseline));
         self.shapes.push(Shape { geometry, paint: style.paint });
     }
-
-    /// Writes words in lines no longer than `width` from a left end and a top, and gives the lower end of the last line.
-    ///
-    /// The place it gives is where the next thing may begin, so that what follows needs no measuring of its own.
-    pub fn paragraph(&mut self, words: &str, style: Style, [left, top]: [f64; 2], width: f64) -> f64 {
-        let mut bottom = top;
-        for line in wrapped(words, style, width) {
-            self.write(&line, style, Anchor::Left, [left, bottom + style.em.to_mm()]);
-            bottom += style.leading();
-        }
-        bottom
-    }
 }
 
 impl Anchor {
@@ -109,16 +97,16 @@ impl Anchor {
     fn back(self, words: &str, style: Style) -> f64 {
         match self {
             Self::Left => 0.0,
-            Self::Centre => width(words, style) / 2.0,
-            Self::Right => width(words, style),
-            Self::Point => width(whole_part(words), style),
+            Self::Centre => run(words, style) / 2.0,
+            Self::Right => run(words, style),
+            Self::Point => run(whole_part(words), style),
         }
     }
 
     /// The box in which words of a style stand, from their ascenders to their descenders.
     pub(super) fn boxed(self, words: &str, style: Style, [x, baseline]: [f64; 2]) -> Rect {
         let (left, em) = (x - self.back(words, style), style.em.to_mm());
-        Rect::new(left, baseline - ASCENT * em, left + width(words, style), baseline + DESCENT * em)
+        Rect::new(left, baseline - ASCENT * em, left + run(words, style), baseline + DESCENT * em)
     }
 }
 
@@ -127,7 +115,8 @@ const ASCENT: f64 = 0.78;
 const DESCENT: f64 = 0.25;
 
 /// How far words run in a style, in millimetres.
-fn width(words: &str, style: Style) -> f64 {
+#[must_use]
+pub fn run(words: &str, style: Style) -> f64 {
     Text::new(words, style.face, style.em).width().to_mm()
 }
 
@@ -138,38 +127,15 @@ fn whole_part(words: &str) -> &str {
     &words[..end.map_or(words.len(), |end| digit + end)]
 }
 
-/// Words in lines no longer than `room` millimetres, broken between words; a longer word stands alone.
-///
-/// ```
-/// # use evenfield::scene::{look::BODY, wrapped};
-/// // Nothing fits into no room, so each word stands alone.
-/// assert_eq!(wrapped("red or green", BODY, 0.0), ["red", "or", "green"]);
-/// assert_eq!(wrapped("red or green", BODY, 1000.0), ["red or green"]);
-/// ```
-#[must_use]
-pub fn wrapped(words: &str, style: Style, room: f64) -> Vec<String> {
-    let mut lines: Vec<String> = Vec::new();
-    for word in words.split(' ') {
-        match lines.last_mut() {
-            Some(line) if width(&format!("{line} {word}"), style) <= room => {
-                line.push(' ');
-                line.push_str(word);
-            }
-            _ => lines.push(word.into()),
-        }
-    }
-    lines
-}
-
 /// Words on one line no longer than `room` millimetres, cut with an ellipsis where they are.
 #[must_use]
 pub fn fitted(words: &str, style: Style, room: f64) -> String {
-    if width(words, style) <= room {
+    if run(words, style) <= room {
         return words.into();
     }
     let letters: Vec<char> = words.chars().collect();
     let cut = |count: usize| format!("{}…", letters[..count].iter().collect::<String>().trim_end());
-    (0..letters.len()).rev().map(cut).find(|short| width(short, style) <= room).unwrap_or_default()
+    (0..letters.len()).rev().map(cut).find(|short| run(short, style) <= room).unwrap_or_default()
 }
 
 #[cfg(test)]
@@ -190,14 +156,6 @@ mod tests {
     fn what_is_too_long_is_cut() {
         assert_eq!(fitted("room 2", BODY, 40.0), "room 2");
         let cut = fitted(&"W".repeat(80), BODY, 40.0);
-        assert!(cut.ends_with('…') && width(&cut, BODY) <= 40.0 && cut.len() > 8, "{cut}");
-    }
-
-    #[test]
-    fn lines_break_between_words_and_lose_none() {
-        let words = "Meter full red, green, white and black in the dark room";
-        let lines = wrapped(words, BODY, 40.0);
-        assert!(lines.len() > 1 && lines.iter().all(|line| width(line, BODY) <= 40.0), "{lines:?}");
-        assert_eq!(lines.join(" "), words);
+        assert!(cut.ends_with('…') && run(&cut, BODY) <= 40.0 && cut.len() > 8, "{cut}");
     }
 }

@@ -17,14 +17,16 @@ mod placing;
 mod plot;
 mod shape;
 mod text;
+mod text_block;
 
-pub use canvas::{Anchor, CARD_MM, Canvas, fitted, wrapped};
+pub use canvas::{Anchor, CARD_MM, Canvas, fitted, run};
 pub use crowding::Crowding;
 pub use image::Image;
 pub use metadata::Metadata;
 pub use plot::{Axis, Curve, Plot, Series, Ticks, Word};
 pub use shape::{Geometry, Line, Paint, Shape};
 pub use text::{Face, Glyph, Text};
+pub use text_block::TextBlock;
 
 use kurbo::Affine;
 

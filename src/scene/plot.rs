@@ -7,7 +7,7 @@ use kurbo::{BezPath, Circle, Point, Rect, Shape as _};
 
 use super::look::{HAIRLINE_MM, HEADING, ON_PAPER, Palette, SMALL};
 use super::placing::Placing;
-use super::{Anchor, Canvas, Line, Paint};
+use super::{Anchor, Canvas, Line, Paint, TextBlock};
 
 /// Maximum number of intervals between an axis's ticks, and the least length of one in millimetres.
 const MOST_INTERVALS: f64 = 6.0;
@@ -218,7 +218,7 @@ impl Plot {
     /// How high its title and its source stand at a width.
     fn around(&self, width: f64) -> [f64; 2] {
         [(&self.title, HEADING), (&self.source, SMALL)]
-            .map(|(words, style)| Canvas::default().paragraph(words, style, [0.0; 2], width))
+            .map(|(words, style)| TextBlock::new(words, style, width).height())
     }
 
     /// Draws it with so much kept free over and under it for title and source.

@@ -8,7 +8,7 @@ use crate::quantity::{Dioptres, Length};
 use crate::raster;
 use crate::room::Room;
 use crate::scene::look::{BALANCE_AT_NIGHT, DIM, GLOW, NIGHT, Style};
-use crate::scene::{Anchor, Canvas, Face, Metadata, Scene, Text, wrapped};
+use crate::scene::{Anchor, Canvas, Face, Metadata, Scene, TextBlock};
 
 /// Views of one pupil.
 #[derive(Debug, Clone)]
@@ -122,9 +122,8 @@ impl TileSheet {
         let em = (tile[1] * EM_SHARE).clamp(*EM_PX.start(), *EM_PX.end()).floor();
         let places = Places { em, tile, corner: [0.0; 2] };
         let style = places.style(Face::Regular);
-        let run = |words: &String| Text::new(words, style.face, style.em).width().to_mm();
-        let lines = self.rows.iter().flat_map(|row| wrapped(&row.head, style, HEAD_EMS * em));
-        let head = lines.map(|line| run(&line)).fold(0.0, f64::max);
+        let heads = self.rows.iter().map(|row| TextBlock::new(&row.head, style, HEAD_EMS * em).width());
+        let head = heads.fold(0.0, f64::max);
         // The title, and a line of heads under it.
         let corner = [2.0 * places.gap() + head, places.gap() + 2.0 * style.leading() + 0.5 * em];
         Some(Places { corner, ..places })

@@ -6,9 +6,9 @@ use super::closeness::Closeness;
 use super::said::{self, Row};
 use crate::balance::record::Kept;
 use crate::balance::{Choice, Course};
-use crate::print::type_area::{TypeArea, run};
+use crate::print::type_area::TypeArea;
 use crate::scene::look::{BALANCE, FIGURE, GRID_MM, HEADING, SMALL, Style, TITLE};
-use crate::scene::{Anchor, Canvas, Face};
+use crate::scene::{Anchor, Canvas, Face, run};
 
 /// How far figures stand from the left end of their labels.
 const INDENT_MM: f64 = 12.0 * GRID_MM;
@@ -109,10 +109,8 @@ impl Column {
     pub(super) fn facts(&self, canvas: &mut Canvas, parts: &Parts, top: f64) -> f64 {
         let mut bottom = top;
         for (label, figure) in &parts.facts {
-            let labelled =
-                canvas.paragraph(label, SMALL, [self.area.left, bottom], INDENT_MM - GRID_MM / 2.0);
-            let place = [self.area.left + INDENT_MM, bottom];
-            bottom = canvas.paragraph(figure, FIGURE, place, self.area.width() - INDENT_MM).max(labelled);
+            let place = ([self.area.left, bottom], self.area.width());
+            bottom = canvas.hanging((label, SMALL), INDENT_MM, (figure, FIGURE), place);
         }
         bottom
     }

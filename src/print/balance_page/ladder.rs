@@ -8,10 +8,9 @@ use kurbo::{BezPath, Point, Rect};
 
 use super::mark::{Reply, mark};
 use crate::balance::{Clicks, Course, Question, Standing, Stands, Whereabouts, Why};
-use crate::print::type_area::{run, together};
 use crate::quantity::Dioptres;
 use crate::scene::look::{HAIRLINE_MM, HEADING, Palette, SMALL, Style};
-use crate::scene::{Anchor, Canvas, Line, wrapped};
+use crate::scene::{Anchor, Canvas, Line, TextBlock, run};
 
 /// One click, from gridline to gridline.
 const CLICK_D: f64 = crate::eye::CLICK_D;
@@ -225,11 +224,11 @@ impl Ladder<'_> {
     fn title(&self) -> String {
         let count = self.questions();
         let questions = if count == 1 { "One question".into() } else { format!("{count} questions") };
-        together(&match self.course.left_in() {
+        match self.course.left_in() {
             _ if !self.course.is_asked() => format!("{questions} so far"),
             Some(lens) => format!("{questions}; lens left in: {lens}"),
             None => format!("{questions}; not decided"),
-        })
+        }
     }
 
     /// What the marks alone do not say.
@@ -295,8 +294,8 @@ impl Ladder<'_> {
         if let Some(Shared { under, .. }) = self.shared {
             return under;
         }
-        let lines = wrapped(&self.aside(), SMALL, self.within.width()).len();
-        self.foot_ems().mul_add(SMALL.em.to_mm(), count(lines) * SMALL.leading())
+        let aside = TextBlock::new(&self.aside(), SMALL, self.within.width());
+        self.foot_ems().mul_add(SMALL.em.to_mm(), aside.height())
     }
 
     /// Gives two ladders beside each other what they have in common.

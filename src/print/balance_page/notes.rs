@@ -7,9 +7,9 @@ use super::closeness::Closeness;
 use super::said::place_of;
 use crate::balance::record::Kept;
 use crate::balance::{BinocularStep, Caution, Course, Laterality, Procedure, Start, words};
-use crate::print::type_area::{TypeArea, run_in, together};
-use crate::scene::Canvas;
+use crate::print::type_area::TypeArea;
 use crate::scene::look::{GRID_MM, HEADING, INK, SMALL};
+use crate::scene::{Canvas, TextBlock};
 use crate::text::capital;
 
 /// What is said where nothing is to be kept in mind.
@@ -102,7 +102,7 @@ impl Notes {
 
 /// Lenses among words, each on one line.
 fn unbroken(words: &str) -> String {
-    together(words).replace(" / ", "\u{a0}/\u{a0}").replace(" × ", "\u{a0}×\u{a0}")
+    words.replace(" / ", "\u{a0}/\u{a0}").replace(" × ", "\u{a0}×\u{a0}")
 }
 
 /// Each step with both eyes, and whether it was done.
@@ -118,7 +118,7 @@ fn with_both(kept: &Kept) -> impl Iterator<Item = Block> {
                 }
                 None => "not reached".into(),
             };
-            Block::Note(format!("{}:", capital(step.words())), together(&found))
+            Block::Note(format!("{}:", capital(step.words())), found)
         })
         .chain(kept.examination.ends_with_in_words().map(|ends| Block::Note(unbroken(&ends), String::new())))
 }
@@ -127,9 +127,9 @@ fn with_both(kept: &Kept) -> impl Iterator<Item = Block> {
 fn at_near(kept: &Kept) -> Vec<Block> {
     let examination = &kept.examination;
     let Some((last, before)) = examination.near.split_last() else { return Vec::new() };
-    let before = before.iter().map(|near| Block::Note("Tried before:".into(), together(&near.words())));
-    let advice = together(&examination.near_advice(last).join(" "));
-    let last = Block::Note(together(&format!("Near add {}.", last.words())), advice);
+    let before = before.iter().map(|near| Block::Note("Tried before:".into(), near.words()));
+    let advice = examination.near_advice(last).join(" ");
+    let last = Block::Note(format!("Near add {}.", last.words()), advice);
     // Of both eyes nothing need be said; of one, which.
     let heading = match examination.eyes()[..] {
         [one] if one.start.eye == Laterality::Right => "Near, right eye",
@@ -197,7 +197,7 @@ impl Block {
             Self::Heading(words) => canvas.paragraph(words, HEADING, place, width) + GRID_MM / 4.0,
             Self::Note(loud, quiet) => {
                 let parts = [(loud.as_str(), SMALL.in_paint(INK)), (quiet.as_str(), SMALL)];
-                run_in(canvas, parts, place, width) + closeness.within()
+                TextBlock::run_in(parts, width).draw(canvas, place) + closeness.within()
             }
         }
     }

@@ -12,8 +12,6 @@ use crate::bibliography::ROSENFIELD_CHIU_1995;
 use crate::quantity::{Dioptres, Length};
 use crate::text::capital;
 
-use crate::print::type_area::together;
-
 /// The right eye stands first.
 pub(super) const fn place_of(eye: Laterality) -> usize {
     match eye {
@@ -47,18 +45,18 @@ pub(super) fn head(kept: &Kept) -> [String; 3] {
 }
 
 fn distance(length: Length) -> String {
-    together(&length.to_string())
+    length.to_string()
 }
 
 /// What must be seen first: that the record was changed, that the examination is not finished.
 pub(super) fn notices(kept: &Kept) -> Vec<String> {
     if let Some(line) = kept.differs.filter(|_| kept.spoilt.is_empty()) {
-        return vec![together(&format!(
+        return vec![format!(
             "This record was kept by version {} of the procedure. Version {PROCEDURE_VERSION} would have gone another way from line {line} on. Only what came before is shown: read the rest in the record itself.",
             kept.version
-        ))];
+        )];
     }
-    kept.warning().as_deref().map(together).into_iter().chain(open(kept)).collect()
+    kept.warning().into_iter().chain(open(kept)).collect()
 }
 
 /// That an examination is not finished, and what comes next.
@@ -72,7 +70,7 @@ fn open(kept: &Kept) -> Option<String> {
     } else {
         String::new()
     };
-    Some(together(&format!("This examination is not finished. Next: {eye}{}.", next.words())))
+    Some(format!("This examination is not finished. Next: {eye}{}.", next.words()))
 }
 
 /// What is read first of an eye: the lens that it ends with, with its cylinder and axis, or that none was chosen.
@@ -120,7 +118,7 @@ pub(super) fn chosen(kept: &Kept, course: &Course) -> [String; 2] {
         if is_last(kept, course) { kept.examination.both.added(course.start.eye).to_d() } else { 0.0 };
     let changed = (added.abs() > 1e-9).then(|| {
         let lens = course.chosen_lens().map(unbroken).unwrap_or_default();
-        together(&format!(": {lens}; {} with both eyes open", Dioptres::new(added)))
+        format!(": {lens}; {} with both eyes open", Dioptres::new(added))
     });
     let choice = choice.map(|choice| format!("{}{}", choice.by_examiner(), changed.unwrap_or_default()));
     let balance = course.standing().map(|standing| match standing.why {
@@ -134,7 +132,7 @@ pub(super) fn chosen(kept: &Kept, course: &Course) -> [String; 2] {
         }
         Stands::WorseOnWhite(_) | Stands::TooLittleGain(_) => "Red-green balance: manifest kept".into(),
     });
-    [choice.unwrap_or_default(), balance.as_deref().map(together).unwrap_or_default()]
+    [choice.unwrap_or_default(), balance.unwrap_or_default()]
 }
 
 /// That the balance's lens may well lie farther than a click from balance, which stands beside the lens itself; none where it does not.
@@ -142,7 +140,7 @@ pub(super) fn doubt(kept: &Kept, course: &Course) -> Option<String> {
     let all = is_last(kept, course).then(|| kept.examination.all_runs_of(course.start.eye)).flatten();
     let found = all.or_else(|| course.whereabouts()).filter(Whereabouts::doubts_the_lens)?;
     let chance = 100.0 * found.within_a_click?;
-    Some(together(&format!("Doubtful: within a click of balance with {chance:.0} % only.")))
+    Some(format!("Doubtful: within a click of balance with {chance:.0} % only."))
 }
 
 /// How the questions ended, why the lens stands, and where balance lies.
@@ -161,7 +159,7 @@ pub(super) fn reasons(kept: &Kept, course: &Course) -> String {
     let estimate = course.estimate_in_words().map_or_else(String::new, |said| format!(" {}", said.what));
     let runs = is_last(kept, course).then(|| kept.examination.all_runs_in_words(course.start.eye)).flatten();
     let runs = runs.map_or_else(String::new, |runs| format!(" {runs}"));
-    together(&format!("{ended}{estimate}{runs}"))
+    format!("{ended}{estimate}{runs}")
 }
 
 /// What a row of results is for, and its two spheres with the names by which they are chosen.
@@ -189,15 +187,15 @@ pub(super) fn facts(kept: &Kept, course: &Course) -> Vec<(String, String)> {
     let far = start.refined_for == RefinedFor::FarAway;
     let distance = if far { "far away" } else { "this distance" };
     let mut add = |label: &str, figure: String| facts.push((label.into(), figure));
-    add("manifest", together(&format!("{} for {distance}", start.manifest)));
+    add("manifest", format!("{} for {distance}", start.manifest));
     if far {
-        add("its sphere here", together(&start.manifest_here().to_string()));
+        add("its sphere here", start.manifest_here().to_string());
     }
     if let Some(vertex) = start.vertex {
         add("vertex distance", format!("{}\u{a0}mm", vertex.to_mm()));
     }
     if let Some(intended) = start.intended {
-        add("meant to end at", together(&format!("{intended}, far away; spherical equivalent")));
+        add("meant to end at", format!("{intended}, far away; spherical equivalent"));
     }
     add("acuity before", format!("{} on white", start.acuity));
     for (label, (white, gain)) in
@@ -235,7 +233,7 @@ fn otherwise(course: &Course, lens: Lens) -> Vec<(String, String)> {
     let all = all.filter(|words::Otherwise { name, .. }| name != words::SPHERICAL_EQUIVALENT);
     let row = |(place, words::Otherwise { name, lens }): (usize, words::Otherwise)| {
         let beside = equivalent.as_deref().filter(|_| place == 0).unwrap_or_default();
-        (name, together(&format!("{lens}{beside}")))
+        (name, format!("{lens}{beside}"))
     };
     all.enumerate().map(row).collect()
 }
@@ -252,7 +250,7 @@ fn before(kept: &Kept, course: &Course) -> Vec<(String, String)> {
     let runs = kept.examination.runs_of(course.start.eye);
     let earlier = runs.split_last().filter(|_| is_last(kept, course)).map_or(&[][..], |(_, earlier)| earlier);
     let row = |(number, run): (usize, &&Course)| {
-        (format!("run {number}"), together(&format!("{}; see its page", came_to(kept, run))))
+        (format!("run {number}"), format!("{}; see its page", came_to(kept, run)))
     };
     (1..).zip(earlier).map(row).collect()
 }

@@ -4,19 +4,17 @@ use super::lesson::{Lesson, target, threshold};
 use super::slide::{MARGIN, RIGHT, Slide};
 use super::{PRACTICE, Surface};
 use crate::eye::CLICK_D;
-use crate::scene::Anchor;
 
 pub(super) fn slide(lesson: &Lesson<'_>, surface: Surface) -> Slide {
     let mut slide = Slide::new(surface, "After this lesson you can balance an eye and say how sure you are");
     let (number, lead, small) = (slide.heading(35.0), slide.lead(), slide.small());
     let mut top = slide.top + 10.0;
-    for (index, [aim, checked]) in (1..).zip(aims(lesson)) {
+    for (index, [aim, checked]) in (1_u8..).zip(aims(lesson)) {
         if index > 1 {
             slide.rule([MARGIN, RIGHT], top);
         }
-        let paint = slide.palette.balance;
-        slide.write(&format!("{index}"), number.in_paint(paint), Anchor::Left, [MARGIN, top + 53.0]);
-        let bottom = slide.paragraph(&aim, lead, [MARGIN + 80.0, top + 18.0], 1120.0);
+        let number = (index.to_string(), number.in_paint(slide.palette.balance));
+        let bottom = slide.hanging((&number.0, number.1), 80.0, (&aim, lead), ([MARGIN, top + 18.0], 1200.0));
         let beside = slide.paragraph(&checked, small, [MARGIN + 1270.0, top + 24.0], RIGHT - MARGIN - 1270.0);
         top = bottom.max(beside) + 18.0;
     }

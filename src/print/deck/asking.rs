@@ -8,7 +8,7 @@ use kurbo::Affine;
 use super::Surface;
 use super::lesson::{LINES_ABOVE, Lesson, LessonError, target, threshold};
 use super::light::{ink_of, mark};
-use super::slide::{MARGIN, PX_MM, RIGHT, Slide, WIDE, together};
+use super::slide::{MARGIN, PX_MM, RIGHT, Slide, WIDE};
 use crate::acuity::Acuity;
 use crate::balance::words::Said;
 use crate::balance::{
@@ -128,7 +128,7 @@ pub(in crate::print) fn first_steps() -> Vec<FirstSteps> {
         let names: Vec<&str> = kinds.into_iter().map(EyeKind::words).collect();
         let fog = match Run::new(rules).step() {
             Step::Ask { clicks, why: Why::Fog, .. } => {
-                together(&format!(", fogged by {}", clicks.to_dioptres()))
+                format!(", fogged by {}", clicks.to_dioptres())
             }
             Step::Ask { .. } | Step::End(_) => String::new(),
         };

@@ -3,9 +3,9 @@
 use super::Surface;
 use super::lesson::{Lesson, LessonError};
 use super::light::mark;
-use super::slide::{MARGIN, PX_MM, RIGHT, Slide, together};
+use super::slide::{MARGIN, RIGHT, Slide};
 use crate::eye::{Evidence, Published};
-use crate::scene::{Anchor, wrapped};
+use crate::scene::Anchor;
 
 /// Between both halves of the slide, and how wide each is.
 const APART: f64 = 84.0;
@@ -54,31 +54,28 @@ fn half(slide: &mut Slide, heading: &str, rows: &[&Published], left: f64) {
         slide.write(words, quiet, Anchor::Right, [right, top + 14.0]);
     }
     top += 34.0;
-    let leading = ink.leading() / PX_MM;
     for row in rows {
         slide.rule([left, left + HALF], top);
         let agrees = row.agrees();
         let name = named(row);
-        let lines = wrapped(&together(&name), ink, (NAME - MARK) * PX_MM).len();
         let paint = if agrees { slide.palette.quiet } else { slide.palette.balance };
         mark(slide, !agrees, [left + 9.0, top + 24.0], 8.0, paint);
-        slide.paragraph(&name, ink, [left + MARK, top + 7.0], NAME - MARK);
+        let bottom = slide.paragraph(&name, ink, [left + MARK, top + 7.0], NAME - MARK);
         let [eyes, model] = row.both();
         let baseline = top + 31.0;
         slide.write(&eyes, ink, Anchor::Right, [left + EYES, baseline]);
         let style = if agrees { ink } else { ink.in_paint(paint) };
         slide.write(&model, style, Anchor::Right, [left + HALF, baseline]);
-        top += 15.0 + leading * f64::from(u8::try_from(lines).unwrap_or(u8::MAX));
+        top = bottom + 8.0;
     }
 }
 
 /// What was measured, with its unit, which stays with the number before it.
 fn named(row: &Published) -> String {
-    let quantity = row.quantity.replace(" nm", "\u{a0}nm").replace(" mm", "\u{a0}mm");
-    match row.unit {
+    match (row.quantity, row.unit) {
         // As many times as something else, which the name says.
-        "times" => quantity,
-        unit => format!("{quantity},\u{a0}{unit}"),
+        (quantity, "times") => quantity.into(),
+        (quantity, unit) => format!("{quantity},\u{a0}{unit}"),
     }
 }
 

@@ -6,11 +6,9 @@ use image::RgbImage;
 use kurbo::{BezPath, Rect};
 
 use super::{Shown, Surface};
-use crate::print::type_area;
-pub(super) use crate::print::type_area::together;
 use crate::quantity::Length;
 use crate::scene::look::{self, BODY, Palette, Style};
-use crate::scene::{Anchor, Canvas, Face, Image, Line, Metadata, Paint, Scene};
+use crate::scene::{self, Anchor, Canvas, Face, Image, Line, Metadata, Paint, Scene, TextBlock};
 
 /// A slide in the pixels of a 1080-line screen, in which all its places are counted.
 pub(super) const SIZE: [f64; 2] = [1920.0, 1080.0];
@@ -115,7 +113,19 @@ impl Slide {
     /// Words in lines; says where they end below.
     pub(super) fn paragraph(&mut self, words: &str, style: Style, [left, top]: [f64; 2], width: f64) -> f64 {
         let place = [left * PX_MM, top * PX_MM];
-        self.canvas.paragraph(&together(words), style, place, width * PX_MM) / PX_MM
+        self.canvas.paragraph(words, style, place, width * PX_MM) / PX_MM
+    }
+
+    /// Words indented for what hangs beside them; says where they end below.
+    pub(super) fn hanging(
+        &mut self,
+        head: (&str, Style),
+        indent: f64,
+        words: (&str, Style),
+        ([left, top], width): ([f64; 2], f64),
+    ) -> f64 {
+        let place = ([left * PX_MM, top * PX_MM], width * PX_MM);
+        self.canvas.hanging(head, indent * PX_MM, words, place) / PX_MM
     }
 
     /// A heading with words beside it, one below the other, ruled apart; says where they end below.
@@ -125,9 +135,8 @@ impl Slide {
             if index > 0 {
                 self.rule([MARGIN, RIGHT], top - gap / 2.0);
             }
-            let first = self.paragraph(term, self.heading(BODY_PX), [MARGIN, top], indent - 40.0);
-            let second = self.paragraph(words, self.body(), [MARGIN + indent, top], WIDE - indent);
-            top = first.max(second) + gap;
+            let (head, words) = ((term.as_str(), self.heading(BODY_PX)), (words.as_str(), self.body()));
+            top = self.hanging(head, indent, words, ([MARGIN, top], WIDE)) + gap;
         }
         top - gap
     }
@@ -178,10 +187,8 @@ impl Slide {
     pub(super) fn done(mut self, number: usize, of: usize) -> Shown {
         let (style, source) = (self.small(), std::mem::take(&mut self.source));
         let leading = style.leading() / PX_MM;
-        let width = WIDE - 160.0;
-        let lines = crate::scene::wrapped(&together(&source), style, width * PX_MM).len();
-        let high = f64::from(u8::try_from(lines).unwrap_or(u8::MAX)) * leading;
-        self.paragraph(&source, style, [MARGIN, BOTTOM - high], width);
+        let block = TextBlock::new(&source, style, (WIDE - 160.0) * PX_MM);
+        block.draw(&mut self.canvas, [MARGIN * PX_MM, BOTTOM * PX_MM - block.height()]);
         let baseline = BOTTOM - leading + style.em.to_mm() / PX_MM;
         self.write(&format!("{number} / {of}"), style, Anchor::Right, [RIGHT, baseline]);
         let scene = Scene {
@@ -196,5 +203,5 @@ impl Slide {
 
 /// How far words run, in pixels.
 pub(super) fn run(words: &str, style: Style) -> f64 {
-    type_area::run(words, style) / PX_MM
+    scene::run(words, style) / PX_MM
 }

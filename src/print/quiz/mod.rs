@@ -14,9 +14,8 @@ use question::{CHOICES, Lot, letter};
 use super::Paper;
 use super::deck::Lesson;
 use super::leaf::{body, count, pages};
-use super::type_area::together;
 use crate::scene::look::{BODY, GRID_MM, HAIRLINE_MM, HEADING, INK, QUIET, Style};
-use crate::scene::{Anchor, Canvas, Face, Scene, Text};
+use crate::scene::{Anchor, Canvas, Scene, run};
 
 /// What one kind of question makes of a room; none where this room has no such question.
 type Kind = fn(&Lesson<'_>, &mut Lot) -> Option<Question>;
@@ -152,9 +151,9 @@ fn name_and_day(canvas: &mut Canvas, [left, top, right]: Area) -> f64 {
 
 /// A question with its choices or a line to write on; says where it ends below.
 fn ask(canvas: &mut Canvas, (number, question): (usize, &Question), [left, top, right]: Area) -> f64 {
-    canvas.write(&number.to_string(), HEADING, Anchor::Left, [left, top + HEADING.em.to_mm()]);
+    let (number, place) = (number.to_string(), ([left, top], right - left));
+    let below = canvas.hanging((&number, HEADING), INDENT_MM, (&question.asks, BODY), place);
     let left = left + INDENT_MM;
-    let below = canvas.paragraph(&together(&question.asks), BODY, [left, top], right - left);
     match &question.answer {
         Answered::Choice { all, .. } => choices(canvas, all, [left, below, right]),
         Answered::Number { unit, .. } => {
@@ -169,8 +168,7 @@ fn ask(canvas: &mut Canvas, (number, question): (usize, &Question), [left, top, 
 /// Choices in as many columns as they fit into on one line each, or in two.
 fn choices(canvas: &mut Canvas, all: &[String; CHOICES], [left, top, right]: Area) -> f64 {
     let wide = |columns: usize| (right - left + AIR_MM) / count(columns) - AIR_MM - INDENT_MM;
-    let run = |words: &String| Text::new(words, Face::Regular, BODY.em).width().to_mm();
-    let longest = all.iter().map(run).fold(0.0, f64::max);
+    let longest = all.iter().map(|words| run(words, BODY)).fold(0.0, f64::max);
     let columns = if longest <= wide(CHOICES) { CHOICES } else { 2 };
     let width = wide(columns);
     let mut top = top + GRID_MM / 2.0;
@@ -179,8 +177,8 @@ fn choices(canvas: &mut Canvas, all: &[String; CHOICES], [left, top, right]: Are
         for (column, words) in choices.iter().enumerate() {
             let at = left + count(column) * (width + AIR_MM + INDENT_MM);
             let named = letter(row * columns + column).to_string();
-            canvas.write(&named, HEADING, Anchor::Left, [at, top + HEADING.em.to_mm()]);
-            below = below.max(canvas.paragraph(&together(words), BODY, [at + INDENT_MM, top], width));
+            let place = ([at, top], INDENT_MM + width);
+            below = below.max(canvas.hanging((&named, HEADING), INDENT_MM, (words, BODY), place));
         }
         top = below;
     }
@@ -189,9 +187,9 @@ fn choices(canvas: &mut Canvas, all: &[String; CHOICES], [left, top, right]: Are
 
 /// An answer with its reason; says where it ends below.
 fn tell(canvas: &mut Canvas, (number, question): (usize, &Question), [left, top, right]: Area) -> f64 {
-    canvas.write(&number.to_string(), HEADING, Anchor::Left, [left, top + HEADING.em.to_mm()]);
+    let (number, place) = (number.to_string(), ([left, top], right - left));
+    let below = canvas.hanging((&number, HEADING), INDENT_MM, (&question.answer.right(), HEADING), place);
     let (left, width) = (left + INDENT_MM, right - left - INDENT_MM);
-    let below = canvas.paragraph(&together(&question.answer.right()), HEADING, [left, top], width);
-    let below = canvas.paragraph(&together(&question.because), BODY, [left, below], width);
-    canvas.paragraph(&together(&format!("From {}.", question.from)), QUIETLY, [left, below], width)
+    let below = canvas.paragraph(&question.because, BODY, [left, below], width);
+    canvas.paragraph(&format!("From {}.", question.from), QUIETLY, [left, below], width)
 }
