@@ -58,7 +58,7 @@ fn reports_of_rooms() {
 /// Records of older procedures, and one with both eyes, near and a second run.
 #[test]
 fn records_of_examinations() {
-    for name in ["balances-procedure-1", "balances-procedure-2", "handed-over"] {
+    for name in ["balances-procedure-1", "balances-procedure-2", "balances-procedure-3", "handed-over"] {
         let path = format!("{}/tests/data/{name}.jsonl", env!("CARGO_MANIFEST_DIR"));
         let records = Records::read(&std::fs::read_to_string(path).unwrap());
         assert!(!records.kept.is_empty());

@@ -221,6 +221,7 @@ fn the_lines_of_records_have_their_form() {
     let kept = [
         include_str!("data/balances-procedure-1.jsonl"),
         include_str!("data/balances-procedure-2.jsonl"),
+        include_str!("data/balances-procedure-3.jsonl"),
         include_str!("data/handed-over.jsonl"),
         &new,
     ];

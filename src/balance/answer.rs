@@ -45,11 +45,12 @@ impl Answer {
         }
     }
 
-    /// Whether red was clearer each time, or green each time: balance then lies beyond all lenses that were asked, and how wrong
-    /// manifests usually are does not say how far.
-    pub(super) fn never_changed(mut answers: impl Iterator<Item = Self>) -> bool {
-        let first = answers.next().unwrap_or(Self::Red);
-        matches!(first, Self::Red | Self::Green) && answers.all(|one| one == first)
+    /// Whether only red was ever clearer, or only green: balance may then lie beyond all lenses that were asked, and how wrong
+    /// manifests usually are does not say how far. Who could not tell has not answered, so that bounds nothing.
+    pub(super) fn never_changed(answers: impl Iterator<Item = Self>) -> bool {
+        let mut told = answers.filter(|answer| *answer != Self::Unsure);
+        let first = told.next().unwrap_or(Self::Red);
+        matches!(first, Self::Red | Self::Green) && told.all(|one| one == first)
     }
 
     /// Its place as plus is added: green, then the same, then red; none where the patient cannot tell.

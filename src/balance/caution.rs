@@ -93,6 +93,15 @@ impl Course {
         ]
     }
 
+    /// The same, what its own answers show first.
+    #[must_use]
+    pub fn cautions_by_weight(&self) -> Vec<Caution> {
+        let all = self.cautions();
+        let own: Vec<Caution> = self.of_run().chain(self.of_limits()).collect();
+        let others = all.into_iter().filter(|caution| !own.contains(caution));
+        own.iter().cloned().chain(others).collect()
+    }
+
     /// What to keep in mind at this moment: at the first question what was so from the start, later what the answers show.
     #[must_use]
     pub fn cautions_now(&self) -> Vec<Caution> {
@@ -124,9 +133,9 @@ impl Course {
         let steps = self.start.step().to_d() / CLICK_D;
         let far =
             self.asked.iter().any(|(question, _)| question.change.to_d().abs() > BLURRED_D * steps + 1e-9);
-        let clear = |answer: Answer| {
-            self.asked.len() >= NEVER_FLIPPED && self.asked.iter().all(|(_, one)| *one == answer)
-        };
+        let told = || self.asked.iter().map(|(_, answer)| *answer).filter(|answer| *answer != Answer::Unsure);
+        let never_flipped = told().count() >= NEVER_FLIPPED && Answer::never_changed(told());
+        let crossed = self.crossed().filter(|_| !self.start.kind.accommodates());
         let moved = self.standing().map(|standing| (standing.here - self.start.manifest_here()).to_d());
         [
             caution(
@@ -140,9 +149,16 @@ impl Course {
                 COMMON_PRACTICE,
             ),
             caution(
-                clear(Answer::Red) || clear(Answer::Green),
+                never_flipped,
                 format!("The answer was the same at {NEVER_FLIPPED} lenses or more. Is the question understood? Is one field brighter? Does the eye accommodate?"),
                 COMMON_PRACTICE,
+            ),
+            caution(
+                crossed.is_some(),
+                crossed.map_or_else(String::new, |[red, green]| {
+                    format!("Red was clearer with {red}, but green with {green}, which is more plus: both cannot hold. Ask with these two lenses again.")
+                }),
+                DESIGN,
             ),
             caution(
                 self.start.vertex.is_none() && self.left_in().is_some_and(|lens| self.is_strong(lens)),
@@ -167,6 +183,19 @@ impl Course {
         ]
         .into_iter()
         .flatten()
+    }
+}
+
+impl Course {
+    /// The least lens in which red was clearer and the most plus one in which green was, where the former has less plus.
+    fn crossed(&self) -> Option<[Dioptres; 2]> {
+        let of = |wanted: Answer| {
+            let lenses = self.asked.iter().filter(move |(_, answer)| *answer == wanted);
+            lenses.map(|(question, _)| question.sphere)
+        };
+        let least = of(Answer::Red).min_by(|one, other| one.to_d().total_cmp(&other.to_d()))?;
+        let most = of(Answer::Green).max_by(|one, other| one.to_d().total_cmp(&other.to_d()))?;
+        (least.to_d() < most.to_d() - 1e-9).then_some([least, most])
     }
 }
 

@@ -135,7 +135,7 @@ pub const KEYS: &[Key] = &[
         &[(Balance, "the patient points right"), (Panel, "the patient points right")],
     ),
     key(Act::Same, "↓", &["ArrowDown"], &[(Balance, "no difference"), (Panel, "no difference")]),
-    key(Act::CannotTell, "↑", &["ArrowUp"], &[(Balance, "cannot tell"), (Panel, "cannot tell")]),
+    key(Act::CannotTell, "↑", &["ArrowUp"], &[(Balance, "cannot compare"), (Panel, "cannot compare")]),
     key(Act::NamesRed, "r", &["r"], &[(Balance, "the patient says red"), (Panel, "the patient says red")]),
     key(
         Act::NamesGreen,

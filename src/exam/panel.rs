@@ -13,8 +13,8 @@ use crate::balance::words::{
     PRIVACY, READ_QUESTION, SEIZURES, TOO_MUCH_MINUS_AGAIN,
 };
 use crate::balance::{
-    AfterMinus, BinocularStep, Choice, Course, Laterality, Legible, LimitQuestion, PractisedEye, Question,
-    RefinedFor, Reply, Stage, StandIn, Start,
+    AfterMinus, BinocularStep, Caution, Choice, Course, Laterality, Legible, LimitQuestion, PractisedEye,
+    Question, RefinedFor, Reply, Stage, StandIn, Start,
 };
 use crate::eye::CLICK_D;
 use crate::light::{Channel, Side, ToneCurve, srgb_weight};
@@ -56,7 +56,8 @@ impl Session {
             form_wish,
             picture: None,
             earlier: course.map(earlier).unwrap_or_default(),
-            cautions: course.map(Course::cautions_now).unwrap_or_default(),
+            minds: course.filter(|_| has_result(stage)).map(minds).unwrap_or_default(),
+            cautions: course.map(|course| cautions(stage, course)).unwrap_or_default(),
             facts: course.map(facts).unwrap_or_default(),
             undo: self.undo(),
             dark_between: self.dark_between,
@@ -336,6 +337,22 @@ const fn has_result(stage: Stage) -> bool {
     matches!(stage, Stage::Choose | Stage::OtherEye(_) | Stage::Closed)
 }
 
+/// What to keep in mind: while an eye is asked what its answers show, at a result all of it.
+fn cautions(stage: Stage, course: &Course) -> Vec<Caution> {
+    if has_result(stage) { course.cautions_by_weight() } else { course.cautions_now() }
+}
+
+/// So many cautions stand beside a result; the others are a touch away.
+const MINDS: usize = 2;
+
+/// What weakens a result, beside it.
+fn minds(course: &Course) -> Vec<String> {
+    let all = course.cautions_by_weight();
+    let more = all.len().saturating_sub(MINDS);
+    let more = (more > 0).then(|| format!("{more} more to keep in mind: Options."));
+    all.into_iter().take(MINDS).map(|caution| caution.what).chain(more).collect()
+}
+
 /// A choice with the lens that it means.
 fn chosen(course: &Course, choice: Choice) -> ChoiceView {
     let lens = course.sphere_of(choice);
@@ -407,11 +424,16 @@ fn button(question: &Question, said: Said, by_side: bool) -> AnswerButton {
     let field = said.side().map(|side| if side == question.red { "red" } else { "green" });
     let words = match (said, field) {
         (Said::Same, _) => "No difference".into(),
-        (Said::Unsure, _) => "Cannot tell".into(),
+        (Said::Unsure, _) => "Cannot compare".into(),
         (Said::Left | Said::Right, Some(field)) if !by_side => capital(field),
         (Said::Left | Said::Right, _) => capital(said.side().map_or("", Side::name)),
     };
-    let more = if by_side { field } else { said.side().map(Side::name) };
+    let more = match said {
+        Said::Same => Some("both alike"),
+        Said::Unsure => Some("too blurred, or unsure"),
+        Said::Left | Said::Right if by_side => field,
+        Said::Left | Said::Right => said.side().map(Side::name),
+    };
     AnswerButton { answer: said, words, more: more.unwrap_or_default(), field }
 }
 

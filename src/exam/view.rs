@@ -35,6 +35,8 @@ pub struct PanelView {
     pub said: Vec<String>,
     /// Where balance lies by the answers, once the questions are at their end.
     pub estimate: Option<EstimateSaid>,
+    /// What weakens a result, the most telling first.
+    pub minds: Vec<String>,
     /// What can be chosen.
     pub choices: Vec<ChoiceView>,
     /// The wish that the form is sent with, and what its button says.

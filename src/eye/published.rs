@@ -8,10 +8,10 @@ use strum::IntoStaticStr;
 
 use crate::bibliography as source;
 
-/// Without a spread of its own a figure agrees within this share of it, or within this many of its unit. This project's
-/// own choice.
+/// Without a spread of its own a figure agrees within this share of it; an acuity, whose nought means nothing, within a line,
+/// in logMAR. This project's own choice.
 const WITHIN_SHARE: f64 = 0.25;
-const WITHIN: f64 = 0.1;
+const WITHIN_LOG_MAR: f64 = 0.1;
 
 /// One figure that was measured on eyes, and what the model has.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
@@ -48,8 +48,8 @@ pub enum Used {
 }
 
 impl Published {
-    /// Whether the model agrees: within twice the published spread where there is one, else within a quarter of the figure
-    /// or 0.1 of its unit, whichever is more. This project's own rule.
+    /// Whether the model agrees: within twice the published spread where there is one, else within a quarter of the figure,
+    /// an acuity within 0.1 logMAR. This project's own rule.
     ///
     /// ```
     /// # use evenfield::eye::PUBLISHED;
@@ -61,7 +61,9 @@ impl Published {
     /// ```
     #[must_use]
     pub fn agrees(&self) -> bool {
-        let within = self.spread.map_or((WITHIN_SHARE * self.published.abs()).max(WITHIN), |sd| 2.0 * sd);
+        let without =
+            if self.unit == "logMAR" { WITHIN_LOG_MAR } else { WITHIN_SHARE * self.published.abs() };
+        let within = self.spread.map_or(without, |sd| 2.0 * sd);
         (self.ours - self.published).abs() <= within
     }
 }
@@ -125,7 +127,7 @@ impl Evidence {
     pub fn rule(&self) -> String {
         let [small_agreeing, small] = self.behind_small_pupils();
         format!(
-            "Of {} figures that no constant was set by, the model agrees with {} before the demo room’s screen: within twice the published spread, or without one within a quarter of the figure or {WITHIN} of its unit. Behind pupils of {} mm or less it agrees with {small_agreeing} of {small}. The other {} in the table were used to set constants and are no evidence.",
+            "Of {} figures that no constant was set by, the model agrees with {} before the demo room’s screen: within twice the published spread, or without one within a quarter of the figure, an acuity within {WITHIN_LOG_MAR} logMAR. Behind pupils of {} mm or less it agrees with {small_agreeing} of {small}. The other {} in the table were used to set constants and are no evidence.",
             self.agreeing.len() + self.misfits.len(),
             self.agreeing.len(),
             Self::SMALL_PUPIL_MM,

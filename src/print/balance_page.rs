@@ -207,7 +207,7 @@ impl Page<'_> {
         let mut bottom = self.by_hand(placed);
         self.canvas.rule(left, right, bottom);
         for notice in said::notices(self.kept) {
-            let style = LEAD.in_paint(BALANCE);
+            let style = LEAD.in_paint(BALANCE).bold();
             bottom = self.canvas.paragraph(&notice, style, [left, bottom + GRID_MM], self.area.width());
         }
         bottom

@@ -394,7 +394,10 @@ fn tone_plot(room: &Room, report: &RoomReport) -> Plot {
     ];
     let title = codes.map_or_else(
         || "No two fields can be shown here".into(),
-        |[red, green]| format!("Green has red’s light at code {green} (red: {red})"),
+        |[red, green]| {
+            let assumed = if is_matched(report) { "" } else { ", if as assumed" };
+            format!("Green has red’s light at code {green} (red: {red}){assumed}")
+        },
     );
     curves.extend(
         report.fields.as_ref().map(|fields| equal_line((fields.cd_m2[0], is_matched(report)), aside)),

@@ -48,7 +48,7 @@ const BEFORE: &str = "First let the screen warm up for 30 minutes, at its native
                       off auto-brightness, night colour, HDR, dynamic contrast and power dimming.";
 
 /// What is added where charts are seen through a mirror.
-const AT_THE_SCREEN: &str = " Read this at the screen, not in the mirror.";
+const AT_THE_SCREEN: &str = " Read 1 to 3 at the screen and 4 in the mirror, where the patient sees it.";
 
 /// A picture for the whole screen that tells its size, its tone curve and its match without an instrument.
 #[derive(Debug, Clone)]

@@ -140,6 +140,12 @@ impl Style {
         Self { paint, ..self }
     }
 
+    /// The same in bold.
+    #[must_use]
+    pub const fn bold(self) -> Self {
+        Self { face: Face::Bold, ..self }
+    }
+
     /// The distance from baseline to baseline in millimetres.
     ///
     /// ```

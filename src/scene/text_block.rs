@@ -11,7 +11,7 @@ use super::{Anchor, Canvas};
 const UNITS: [&str; 5] = ["D", "m", "mm", "nm", "%"];
 
 /// Air between what hangs beside words and these, in the words' size. Assumed.
-const BESIDE_EMS: f64 = 1.0;
+const BESIDE_EMS: f64 = 0.4;
 
 /// Words of one style within a line.
 type Run = (String, Style);

@@ -116,6 +116,40 @@ fn an_eye_whose_answer_never_changes_keeps_its_manifest() {
 }
 
 #[test]
+fn who_once_could_not_tell_has_bounded_nothing() {
+    // By the rule of the trade green calls for plus. Nothing here says where plus is enough.
+    let course = after(eye(EyeKind::Pseudophakic), &[G, U, G, G, G, G]);
+    assert_eq!((course.end(), course.left_in()), (Some(End::ManifestStands), None));
+    assert_eq!(course.whereabouts(), None);
+    assert!(course.cautions().iter().any(|caution| caution.what.contains("was the same at 5 lenses")));
+}
+
+#[test]
+fn answers_that_cross_are_told() {
+    let told = |kind: EyeKind, [red, green]: [f64; 2]| {
+        let mut course = after(eye(kind), &[R, G]);
+        for (asked, sphere) in course.asked.iter_mut().zip([red, green]) {
+            asked.0.sphere = Dioptres::new(sphere);
+        }
+        course
+            .cautions()
+            .into_iter()
+            .map(|caution| caution.what)
+            .find(|what| what.contains("both cannot hold"))
+    };
+    // By optics red is clearer with more plus: what is red at −2.25 D cannot be green at −2.00 D.
+    let said = told(EyeKind::Pseudophakic, [-2.25, -2.0]).unwrap();
+    assert!(
+        said.contains("Red was clearer with −2.25 D, but green with −2.00 D, which is more plus"),
+        "{said}"
+    );
+    assert_eq!(told(EyeKind::Pseudophakic, [-2.0, -2.25]), None);
+    assert_eq!(told(EyeKind::Pseudophakic, [-2.0, -2.0]), None);
+    // An eye that accommodates may have focused elsewhere.
+    assert_eq!(told(EyeKind::Accommodating, [-2.25, -2.0]), None);
+}
+
+#[test]
 fn who_cannot_tell_is_asked_in_larger_letters_and_three_times_at_most() {
     let start = eye(EyeKind::SmallAperture);
     let larger = after(start.clone(), &[U]).asks().unwrap();

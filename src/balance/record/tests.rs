@@ -238,6 +238,19 @@ fn an_adaptive_record_of_the_second_version_says_where_another_lens_would_be_ask
     assert!(records.kept.iter().all(|kept| !kept.is_of_today() && kept.spoilt.is_empty()));
 }
 
+/// Kept by the third version: a bracket, and an eye in which green was clearer five times and the patient once could not tell.
+const OF_VERSION_3: &str = include_str!("../../../tests/data/balances-procedure-3.jsonl");
+
+#[test]
+fn a_lens_that_the_third_version_left_in_without_a_change_is_not_shown() {
+    let records = Records::read(OF_VERSION_3);
+    // Today nothing is decided by such answers, so the white of line 17 finds no lens to be read through.
+    let differs: Vec<_> = records.kept.iter().map(|kept| (kept.version, kept.differs)).collect();
+    assert_eq!(differs, [(3, None), (3, Some(17))], "{:?}", records.problems);
+    assert!(records.kept.iter().all(|kept| !kept.is_of_today() && kept.spoilt.is_empty()));
+    assert_eq!(records.kept[1].examination.courses[0].left_in(), None);
+}
+
 #[test]
 fn a_record_of_today_is_held_to_what_was_asked() {
     let (kept, text) = whole("a");

@@ -34,10 +34,10 @@ impl Course {
 
     /// Why there is no estimate.
     fn why_not_known(&self) -> &'static str {
-        if self.ended_without_a_change() {
-            BEYOND
-        } else if self.ended_by_the_answering() {
+        if self.ended_by_the_answering() {
             DECIDED_NOTHING
+        } else if self.ended_without_a_change() {
+            BEYOND
         } else {
             NOT_KNOWN
         }
@@ -47,7 +47,7 @@ impl Course {
 const DECIDED_NOTHING: &str =
     "Where balance lies is not estimated: these answers say too little of the focus.";
 
-const BEYOND: &str = "Where balance lies is not known: the answer never changed, so it may lie beyond every lens that was asked.";
+const BEYOND: &str = "Where balance lies is not known: only one colour was ever clearer, so it may lie beyond every lens that was asked.";
 
 const NOT_KNOWN: &str =
     "Where balance lies cannot be estimated: the model finds none for these letters on these fields.";

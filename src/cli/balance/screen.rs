@@ -413,7 +413,7 @@ fn answer_keys(question: &Question, by_side: bool) -> [String; 2] {
     };
     [
         line(&left_key, &left, Act::Same, "no difference"),
-        line(&right_key, &right, Act::CannotTell, "cannot tell"),
+        line(&right_key, &right, Act::CannotTell, "cannot compare"),
     ]
 }
 

@@ -7,8 +7,8 @@ use super::said::{self, Row};
 use crate::balance::record::Kept;
 use crate::balance::{Choice, Course};
 use crate::print::type_area::TypeArea;
-use crate::scene::look::{BALANCE, FIGURE, GRID_MM, HEADING, SMALL, Style, TITLE};
-use crate::scene::{Anchor, Canvas, Face, run};
+use crate::scene::look::{BALANCE, FIGURE, GRID_MM, HEADING, SMALL, TITLE};
+use crate::scene::{Anchor, Canvas, run};
 
 /// How far figures stand from the left end of their labels.
 const INDENT_MM: f64 = 12.0 * GRID_MM;
@@ -74,7 +74,8 @@ impl Column {
             }
         }
         for warning in &parts.warnings {
-            bottom = canvas.paragraph(warning, style.in_paint(BALANCE), [left, bottom], width);
+            let style = style.in_paint(BALANCE).bold();
+            bottom = canvas.paragraph(warning, style, [left, bottom], width);
         }
         canvas.paragraph(&parts.reasons, style, [left, bottom + 2.0 * gap], width)
     }
@@ -94,7 +95,7 @@ impl Column {
             baseline += SMALL.leading();
             canvas.write(label, FIGURE, Anchor::Left, [self.area.left, baseline]);
             for (right, (choice, sphere)) in [exact, quarter].into_iter().zip(spheres) {
-                let style = if parts.choice == Some(*choice) { bold() } else { FIGURE };
+                let style = if parts.choice == Some(*choice) { FIGURE.bold() } else { FIGURE };
                 let point = right - run(".00 D", FIGURE);
                 canvas.write(sphere, style, Anchor::Point, [point, baseline]);
             }
@@ -114,8 +115,4 @@ impl Column {
         }
         bottom
     }
-}
-
-const fn bold() -> Style {
-    Style { face: Face::Bold, ..FIGURE }
 }

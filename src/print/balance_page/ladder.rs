@@ -47,9 +47,8 @@ const LABEL_APART: f64 = 1.3;
 /// What stands beside the manifest where it is kept.
 const MANIFEST: &str = "manifest";
 
-/// The mark on the axis where balance lies, and its thickness, in millimetres.
-const TICK_MM: f64 = 1.3;
-const TICK_WIDE_MM: f64 = 0.7;
+/// The wedge at the axis where balance lies, in millimetres.
+const WEDGE_MM: f64 = 1.3;
 
 /// One eye's questions from left to right, and the sphere in place at each.
 pub(in crate::print) struct Ladder<'a> {
@@ -262,7 +261,8 @@ impl Ladder<'_> {
             ("On white at", if self.course.asked.is_empty() { String::new() } else { on_white }),
         ] {
             if !questions.is_empty() {
-                all.push(format!("{words} question {questions}."));
+                let one = questions.chars().all(|letter| letter.is_ascii_digit());
+                all.push(format!("{words} question{} {questions}.", if one { "" } else { "s" }));
             }
         }
         all.join(" ")
@@ -316,10 +316,10 @@ impl Ladder<'_> {
         run("−00.00", SMALL) + 1.5
     }
 
-    /// The lens that stands; while that is open, the one that the questions left in.
+    /// The lens that was left in, or the manifest where that is kept.
     fn lens(&self) -> Option<(Dioptres, &'static str)> {
         match self.course.standing() {
-            Some(Standing { here, why: Stands::Balanced | Stands::Midpoint, .. }) => Some((here, "stands")),
+            Some(Standing { here, why: Stands::Balanced | Stands::Midpoint, .. }) => Some((here, "left in")),
             Some(Standing { here, .. }) => Some((here, MANIFEST)),
             None => self.course.left_in().map(|lens| (lens, "left in")),
         }
@@ -360,7 +360,12 @@ impl Ladder<'_> {
         if let (Some(found), Some(Rect { x0, y0, x1, y1 })) = (field.found, field.band()) {
             canvas.rect([x0, y0, x1, y1], self.palette.within);
             let mean = field.y(found.balance);
-            canvas.straight((x0 - TICK_MM, mean), (x0, mean), TICK_WIDE_MM, self.palette.balance);
+            let mut wedge = BezPath::new();
+            wedge.move_to((x0, mean));
+            wedge.line_to((x0 - WEDGE_MM, mean - WEDGE_MM / 2.0));
+            wedge.line_to((x0 - WEDGE_MM, mean + WEDGE_MM / 2.0));
+            wedge.close_path();
+            canvas.path(wedge, self.palette.balance);
         }
     }
 

@@ -16,7 +16,7 @@ use crate::text::capital;
 const NOTHING: &str = "None follows from what was entered and answered.";
 
 /// What is shaded among the answers.
-const SHADED: &str = "where balance lies, with a mark at its mean.";
+const SHADED: &str = "where balance lies by these answers, with a wedge at its mean.";
 
 /// What stands under the ladders: what to keep in mind, what was done with both eyes, how it was asked.
 pub(super) struct Notes {

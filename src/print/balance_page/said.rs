@@ -121,26 +121,33 @@ pub(super) fn chosen(kept: &Kept, course: &Course) -> [String; 2] {
         format!(": {lens}; {} with both eyes open", Dioptres::new(added))
     });
     let choice = choice.map(|choice| format!("{}{}", choice.by_examiner(), changed.unwrap_or_default()));
-    let balance = course.standing().map(|standing| match standing.why {
-        Stands::NotDecided => "Red-green balance: not decided".into(),
-        Stands::NotRepeated => "Red-green balance: not confirmed".into(),
-        Stands::Balanced => {
-            format!("Red-green balance: {} at {}", standing.here, distance(course.start.distance()))
-        }
-        Stands::Midpoint => {
-            format!("Midpoint on white: {} at {}", standing.here, distance(course.start.distance()))
-        }
-        Stands::WorseOnWhite(_) | Stands::TooLittleGain(_) => "Red-green balance: manifest kept".into(),
-    });
+    let balance = came_out(course).map(|[what, how]| format!("{}: {how}", capital(&what)));
     [choice.unwrap_or_default(), balance.unwrap_or_default()]
 }
+
+/// What was looked for, and what came of it; none while that is open.
+fn came_out(course: &Course) -> Option<[String; 2]> {
+    let standing = course.standing()?;
+    let lens = || format!("{} at {}", standing.here, distance(course.start.distance()));
+    let [what, how] = match standing.why {
+        Stands::NotDecided => [RED_GREEN, "not decided"],
+        Stands::NotRepeated => [RED_GREEN, "not confirmed"],
+        Stands::WorseOnWhite(_) | Stands::TooLittleGain(_) => [RED_GREEN, "manifest kept"],
+        Stands::Balanced => return Some([RED_GREEN.into(), lens()]),
+        Stands::Midpoint => return Some(["midpoint on white".into(), lens()]),
+    };
+    Some([what.into(), how.into()])
+}
+
+const RED_GREEN: &str = "red-green balance";
 
 /// That the balance's lens may well lie farther than a click from balance, which stands beside the lens itself; none where it does not.
 pub(super) fn doubt(kept: &Kept, course: &Course) -> Option<String> {
     let all = is_last(kept, course).then(|| kept.examination.all_runs_of(course.start.eye)).flatten();
+    let by = if all.is_some() { "by all runs " } else { "" };
     let found = all.or_else(|| course.whereabouts()).filter(Whereabouts::doubts_the_lens)?;
     let chance = 100.0 * found.within_a_click?;
-    Some(format!("Doubtful: within a click of balance with {chance:.0} % only."))
+    Some(format!("Doubtful: {by}within a click of balance with {chance:.0} % only."))
 }
 
 /// How the questions ended, why the lens stands, and where balance lies.
@@ -255,9 +262,11 @@ fn before(kept: &Kept, course: &Course) -> Vec<(String, String)> {
     (1..).zip(earlier).map(row).collect()
 }
 
-/// What a run came to, within a sentence.
+/// What a run came to, within a sentence: at the chart, and what was chosen.
 fn came_to(kept: &Kept, course: &Course) -> String {
-    ends_with(kept, course).map_or_else(|| "nothing chosen".into(), unbroken)
+    let balance = came_out(course).map(|[what, how]| format!("{what} {how}; "));
+    let chosen = ends_with(kept, course).map(|lens| format!("chosen {}", unbroken(lens)));
+    format!("{}{}", balance.unwrap_or_default(), chosen.unwrap_or_else(|| "nothing chosen".into()))
 }
 
 /// Which eye, and what kind of eye.

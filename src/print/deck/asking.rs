@@ -12,7 +12,8 @@ use super::slide::{MARGIN, PX_MM, RIGHT, Slide, WIDE};
 use crate::acuity::Acuity;
 use crate::balance::words::Said;
 use crate::balance::{
-    Answer, Clicks, ColourVision, EndPoint, EyeKind, Lead, Rules, Run, Step, Why, steps_hold_for, words,
+    Answer, Clicks, ColourVision, EndPoint, EyeKind, Lead, Procedure, Rules, Run, Step, Why, steps_hold_for,
+    words,
 };
 use crate::chart::letter_height;
 use crate::optotype::{Draw, LetterSet, STROKES_A_SIDE};
@@ -118,8 +119,17 @@ fn question(surface: Surface) -> Slide {
 pub(in crate::print) struct FirstSteps {
     /// Which eyes.
     pub eyes: String,
+    /// The way in which they are asked by hand.
+    pub way: &'static str,
     /// The answers, in the order of [`Answer::ALL`].
     pub leads: Vec<Lead>,
+}
+
+impl FirstSteps {
+    /// The eyes and how they are asked, within a sentence.
+    pub(in crate::print) fn asked(&self) -> String {
+        format!("{}, asked by hand, {}", self.eyes, self.way)
+    }
 }
 
 /// What each first answer leads to by the rules proposed for each kind of eye.
@@ -132,7 +142,11 @@ pub(in crate::print) fn first_steps() -> Vec<FirstSteps> {
             }
             Step::Ask { .. } | Step::End(_) => String::new(),
         };
-        FirstSteps { eyes: capital(&format!("{}{fog}", names.join(" or "))), leads: rules.leads() }
+        FirstSteps {
+            eyes: capital(&format!("{}{fog}", names.join(" or "))),
+            way: Procedure::from(rules.stepping()).said().name,
+            leads: rules.leads(),
+        }
     };
     EyeKind::asked_alike().into_iter().map(steps).collect()
 }
@@ -157,6 +171,7 @@ fn decision(surface: Surface) -> Slide {
     let mut top = slide.top;
     for (group, left) in groups.iter().zip(&lefts) {
         let bottom = slide.paragraph(&group.eyes, heading, [*left, slide.top - 16.0], wide - AIR);
+        let bottom = slide.paragraph(&format!("way: {}", group.way), small, [*left, bottom], wide - AIR);
         top = top.max(bottom + 12.0);
     }
     slide.write("crisper", small, Anchor::Left, [MARGIN + 52.0, slide.top + 12.0]);
@@ -168,7 +183,7 @@ fn decision(surface: Surface) -> Slide {
                 bottom = bottom.max(next_step(&mut slide, lead, [*left, top], wide - AIR));
             }
         }
-        top = bottom + 14.0;
+        top = bottom + 4.0;
     }
     slide.resting_on(format!(
         "Only the first answer, asked by hand: later the way of asking decides. {}",
@@ -184,7 +199,7 @@ fn decision(surface: Surface) -> Slide {
 /// An answer with its mark and what it means; says where it ends below.
 fn answered(slide: &mut Slide, answer: Answer, top: f64) -> f64 {
     let (heading, small) = (slide.heading(35.0), slide.small());
-    let baseline = top + 46.0;
+    let baseline = top + 42.0;
     answer_mark(slide, answer, [MARGIN + 14.0, baseline - 12.0]);
     let style = heading.in_paint(ink_of(answer, slide.palette));
     slide.write(&answer.to_string(), style, Anchor::Left, [MARGIN + 52.0, baseline]);
@@ -194,7 +209,7 @@ fn answered(slide: &mut Slide, answer: Answer, top: f64) -> f64 {
 /// A change of lens, and why where the row's own answer does not say it; says where it ends below.
 fn next_step(slide: &mut Slide, lead: &Lead, [left, top]: [f64; 2], wide: f64) -> f64 {
     let (large, small) = (slide.lead(), slide.small().in_paint(slide.palette.ink));
-    let baseline = top + 46.0;
+    let baseline = top + 42.0;
     slide.write(&change(lead).to_string(), large, Anchor::Left, [left, baseline]);
     match lead.step {
         Step::Ask { why: Why::RedWasClearer | Why::GreenWasClearer, .. } => baseline,

@@ -38,7 +38,7 @@ pub(super) fn slides(_: &Lesson<'_>, surface: Surface) -> Result<Vec<Slide>, Les
         half(&mut slide, heading, &rows, left);
     }
     let slide = slide.resting_on(format!(
-        "A square: it does not agree with what was measured on eyes, and is not tuned until it does. Small pupils: {} mm or less. To agree: within twice the published spread, or without one within a quarter of the figure or 0.1 of its unit.",
+        "A square: it does not agree with what was measured on eyes, and is not tuned until it does. Small pupils: {} mm or less. To agree: within twice the published spread, or without one within a quarter of the figure, an acuity within 0.1 logMAR.",
         Evidence::SMALL_PUPIL_MM
     ));
     Ok(vec![slide.saying(notes(&agreeing, &misfits))])

@@ -91,7 +91,7 @@ impl<'a> Failure<'a> {
         let cautions =
             if cautions.is_empty() { "The record has no caution.".to_owned() } else { cautions.join(" ") };
         let paragraphs = [
-            "This patient favours the left side, whatever lies there. Red lay there at every question: where the record asked for swapped sides, nobody swapped them.".to_owned(),
+            "This patient favours the left side, whatever lies there. Red lay there at every question: the record has what it asked for, and where that was red on the right, nobody swapped.".to_owned(),
             course.ended().unwrap_or_default(),
             cautions,
             self.white().unwrap_or_default(),

@@ -82,7 +82,7 @@ fn seen(slide: &mut Slide, lesson: &Lesson<'_>, eye: &Eye, (error, [left, top]):
     let style = slide.body().in_paint(ink_of(answer, slide.palette));
     let words = format!("{answer}, {:.0} %", 100.0 * chance);
     slide.write(&words, style, Anchor::Left, [left + 44.0, top + 40.0]);
-    let words = format!("{error} left");
+    let words = format!("{error} remains");
     slide.write(&words, slide.small(), Anchor::Left, [left + 44.0, top + 70.0]);
 }
 

@@ -246,12 +246,11 @@ fn under_views() -> String {
     format!("Under each view: pupil, lens error (plus: too plus), line. {LEFT_OUT}")
 }
 
+const AS_CLEAR: &str = "As clear: each by its own best.";
+
 /// What stands under a slide of answers with their chances.
 fn under_chances() -> String {
-    format!(
-        "Answers: the typical patient’s likeliest, with its chance. As clear: each by its own best. {}",
-        under_views()
-    )
+    format!("Answers: the typical patient’s likeliest, with its chance. {AS_CLEAR} {}", under_views())
 }
 
 /// An answer as the patient gives it.
@@ -310,12 +309,12 @@ fn axis(slide: &mut Slide, lesson: &Lesson<'_>, at: Dioptres, [left, y]: [f64; 2
     }
 }
 
-/// Two rows of views a click to either side of nought, with what the model's patient most likely answers.
+/// Two rows of views a click to either side of nought; if wanted, with what the model's patient most likely answers.
 fn pair(
     (lesson, surface): (&Lesson<'_>, Surface),
     views: &mut Views,
     title: &str,
-    rows: [(&str, &Eye); 2],
+    (rows, with_answers): ([(&str, &Eye); 2], bool),
 ) -> Slide {
     let errors = FEWER_CLICKS.map(Clicks::to_dioptres);
     let mut slide = Slide::new(surface, title);
@@ -328,9 +327,11 @@ fn pair(
         }
         for (left, at) in COLUMNS.into_iter().zip(errors) {
             tile_saying(&mut slide, (views, eye, at), ([left, top], 1.0), &compared(lesson, eye, at));
-            let (answer, chance) = lesson.likeliest(eye, at);
-            let answer = format!("{}, {:.0} %", spoken(answer), 100.0 * chance);
-            slide.write(&answer, body, Anchor::Left, [left, top + VIEW[1] + 100.0]);
+            if with_answers {
+                let (answer, chance) = lesson.likeliest(eye, at);
+                let answer = format!("{}, {:.0} %", spoken(answer), 100.0 * chance);
+                slide.write(&answer, body, Anchor::Left, [left, top + VIEW[1] + 100.0]);
+            }
         }
         top += VIEW[1] + 134.0;
     }
@@ -348,10 +349,11 @@ fn rooms(lesson: &Lesson<'_>, surface: Surface, views: &mut Views) -> Slide {
         }
         _ => "The pupil sets how plainly a click shows",
     };
-    let slide = pair((lesson, surface), views, title, rows);
+    // A typical patient's answers would be as certain in both rows: a click is easily told before either pupil.
+    let slide = pair((lesson, surface), views, title, (rows, false));
     slide.resting_on(format!(
-        "Natural pupils at {AGE_YEARS:.0} years (Watson & Yellott 2012), by this screen’s fields alone and in {LIT_LUX:.0} lx. {}",
-        under_chances()
+        "Natural pupils at {AGE_YEARS:.0} years (Watson & Yellott 2012), by this screen’s fields alone and in {LIT_LUX:.0} lx. {AS_CLEAR} {}",
+        under_views()
     ))
     .saying([
         "Say: it is one eye in two rooms. Only the pupil differs.",
@@ -362,7 +364,8 @@ fn rooms(lesson: &Lesson<'_>, surface: Surface, views: &mut Views) -> Slide {
 
 fn aperture(lesson: &Lesson<'_>, surface: Surface, views: &mut Views) -> Slide {
     let rows = [("Ordinary pupil, dark room", &lesson.dark), ("Small-aperture implant", &lesson.aperture)];
-    let slide = pair((lesson, surface), views, "Behind a small aperture the sides look nearly alike", rows);
+    let slide =
+        pair((lesson, surface), views, "Behind a small aperture the sides look nearly alike", (rows, true));
     slide.resting_on(format!(
         "An aperture of {:.1} mm in the plane of the lens, a round example, no particular implant. {}",
         APERTURE.to_mm(),

@@ -145,7 +145,7 @@ fn cautions(lesson: &Lesson<'_>, surface: Surface) -> Slide {
         .map(|(name, words)| (name.to_owned(), words))
         .collect();
     let top = slide.top;
-    slide.terms(&all, top, 340.0, 34.0);
+    slide.terms(&all, top, 370.0, 34.0);
     slide.resting_on(format!("Basis: {}.", bases(&of_eyes).join("; "))).saying([
         format!("Say at the end, as it stands: {} {}", words::CAUTION, words::NOT_APPROVED),
         "Ask the class: go back to the five aims. Which of them can you do now?".to_owned(),

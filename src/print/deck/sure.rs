@@ -26,7 +26,7 @@ pub(super) fn slide(lesson: &Lesson<'_>, surface: Surface) -> Slide {
     let mut slide = Slide::new(surface, title(&stages));
     let top = slide.top + 56.0;
     let bottom = rows(&mut slide, lesson, &stages, top);
-    axis(&mut slide, stages[0].start.manifest_here(), bottom);
+    axis(&mut slide, &stages[0].start, bottom);
     said(&mut slide, stages.last());
     let manifest = stages.first().map(|course| course.start.manifest.to_string()).unwrap_or_default();
     slide.resting_on(format!(
@@ -101,9 +101,9 @@ fn rows(slide: &mut Slide, lesson: &Lesson<'_>, stages: &[Course], top: f64) -> 
         let [low, mean, high] =
             [found.low, found.balance, found.high].map(|lens| x(from_manifest(&course.start, lens)));
         match course.asked.last() {
-            None => slide.write("before", body, Anchor::Left, [MARGIN, baseline]),
+            None => slide.write("before the first answer", small, Anchor::Left, [MARGIN, baseline]),
             Some((question, answer)) => {
-                let lens = question.change.to_string();
+                let lens = question.sphere.to_string();
                 slide.write(&lens, body, Anchor::Right, [MARGIN + 130.0, baseline]);
                 slide.write(
                     &answer.to_string(),
@@ -132,18 +132,19 @@ fn rows(slide: &mut Slide, lesson: &Lesson<'_>, stages: &[Course], top: f64) -> 
     bottom
 }
 
-/// Dioptres from the manifest, at every half.
-fn axis(slide: &mut Slide, manifest: Dioptres, bottom: f64) {
+/// The sphere at the chart's distance, at every half dioptre from the manifest.
+fn axis(slide: &mut Slide, start: &Start, bottom: f64) {
+    let manifest = start.manifest_here();
     let small = slide.small();
     slide.rule([LEFT, LEFT + WIDE], bottom);
     for half in -3..=2_i8 {
         let at = f64::from(half) / 2.0;
-        let place = Dioptres::new(at).to_string();
+        let place = (manifest + Dioptres::new(at)).to_string();
         slide.straight([x(at), bottom], [x(at), bottom + 10.0], 2.0, slide.palette.hairline);
         slide.write(&place, small, Anchor::Centre, [x(at), bottom + 40.0]);
     }
     slide.write(
-        &format!("lens from the manifest of {manifest}"),
+        &format!("sphere at {}; the manifest is {manifest}", start.distance()),
         small,
         Anchor::Centre,
         [x(f64::midpoint(FROM_D, TO_D)), bottom + 76.0],

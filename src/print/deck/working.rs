@@ -114,7 +114,7 @@ fn ends_title(statistics: &[Vec<Option<Statistics>>]) -> String {
     };
     match statistics.iter().map(best).collect::<Option<Vec<_>>>().as_deref() {
         Some([one, other]) if one == other => {
-            format!("Asked the {} way, most simulated eyes end within a click", one.said().name)
+            format!("Asked the {} way, more simulated eyes end within a click", one.said().name)
         }
         _ => "No one way of asking ends nearest to balance in every simulated eye".into(),
     }
@@ -296,8 +296,9 @@ fn chosen(slide: &mut Slide, course: &Course, [left, mut top]: [f64; 2]) {
         top += 36.0;
     }
     let words = format!(
-        "Manifest {}, {} on white. Procedure: {}. End point: {}.",
+        "Manifest {} for {}, {} on white. Procedure: {}. End point: {}.",
         course.start.manifest,
+        course.start.distance(),
         course.start.acuity,
         course.start.procedure.name(),
         course.start.end_point.name()

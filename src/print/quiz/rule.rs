@@ -42,15 +42,19 @@ impl Ranges {
 
 pub(super) fn first_step(_: &Lesson<'_>, lot: &mut Lot) -> Option<Question> {
     let groups = first_steps();
-    let FirstSteps { eyes, leads } = lot.one(&groups);
-    let told: Vec<_> = leads.iter().filter(|lead| lead.answer != Answer::Unsure).collect();
+    let group = lot.one(&groups);
+    let told: Vec<_> = group.leads.iter().filter(|lead| lead.answer != Answer::Unsure).collect();
     let lead = *lot.one(&told);
     let others = lot.shuffled([-2, -1, 1, 2].map(|clicks| lens(Clicks::new(clicks))).into());
     Some(Question {
-        asks: format!("{eyes}: the first answer is “{}”. By how much does the lens change?", lead.answer),
+        asks: format!(
+            "{}: the first answer is “{}”. By how much does the lens change?",
+            group.asked(),
+            lead.answer
+        ),
         answer: lot.choice(change(lead).to_string(), others)?,
         because: lead.words(),
-        from: "the way of asking that is proposed for this kind of eye".into(),
+        from: "the way of asking by hand that is proposed for this kind of eye".into(),
     })
 }
 
@@ -58,7 +62,7 @@ pub(super) fn cannot_tell(_: &Lesson<'_>, lot: &mut Lot) -> Option<Question> {
     let groups = first_steps();
     let lead = |group: &FirstSteps| {
         let unsure = group.leads.iter().find(|lead| lead.answer == Answer::Unsure)?;
-        (unsure.moved == Clicks::NONE).then_some((group.eyes.clone(), *unsure))
+        (unsure.moved == Clicks::NONE).then_some((group.asked(), *unsure))
     };
     let (eyes, lead) = lot.one(&groups.iter().filter_map(lead).collect::<Vec<_>>()).clone();
     let [plus, minus] = [1, -1].map(|clicks| lens(Clicks::new(clicks)));

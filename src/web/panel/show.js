@@ -127,9 +127,12 @@ function choiceRow(choice, place) {
 }
 
 /** Where balance lies. @param {View} view */
-function estimate({ estimate: now }) {
-  show("estimate", now !== null);
-  fill("estimate", now, (said) => said === null ? [] : [element("p", said.what), element("p", said.basis, "quiet")]);
+function estimate({ estimate: now, minds }) {
+  show("estimate", now !== null || minds.length > 0);
+  fill("estimate", { now, minds }, () => [
+    ...now === null ? [] : [element("p", now.what)], ...minds.map((words) => element("p", words, "mind")),
+    ...now === null ? [] : [element("p", now.basis, "quiet")],
+  ]);
 }
 
 /** Where choices stand that stand elsewhere than most. @type {Record<string, string>} */

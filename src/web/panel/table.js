@@ -54,6 +54,7 @@ import { table } from "../page.js";
  * @property {string | null} standIn What a simulated patient says.
  * @property {string[]} said
  * @property {{ what: string, basis: string } | null} estimate Where balance lies, and what that rests on.
+ * @property {string[]} minds What weakens a result.
  * @property {Choice[]} choices
  * @property {White | null} white
  * @property {Field[]} form

@@ -129,6 +129,12 @@ export const helpThatCounts = ({ guide }, { hints, peeks }) => (guide === "told"
 /** The lens that a learner leaves in; the manifest's own where none. @param {Run} run */
 export const leftIn = ({ done, clicks }) => (done === "lens" ? clicks : 0);
 
+/** How far a lens lies from balance, in words, from thousandths. @param {number} thousandths */
+function missed(thousandths) {
+  const size = dioptres(Math.abs(thousandths)).replace("+", "");
+  return Math.round(Math.abs(thousandths) / 10) === 0 ? "on balance" : `${size} too ${thousandths < 0 ? "minus" : "plus"}`;
+}
+
 /**
  * The figures, each with what it is.
  * @param {Practice} table
@@ -140,12 +146,12 @@ export const leftIn = ({ done, clicks }) => (done === "lens" ? clicks : 0);
  */
 export function figures(table, level, patient, run, held, own) {
   /** @param {number} clicks */
-  const off = (clicks) => dioptres(lensErrorOf(table, patient, clicks) - sightOf(table, level).balance);
+  const off = (clicks) => missed(lensErrorOf(table, patient, clicks) - sightOf(table, level).balance);
   const help = helpInWords(level, run) || "no hints", rules = own.end.clicks;
   return [
-    [run.done === "lens" ? lens(table, run.clicks) : "manifest", `your lens: ${off(leftIn(run))} from balance`],
-    [rules === null ? "manifest" : lens(table, rules), `the rule’s lens: ${off(rules ?? 0)} from balance`],
+    [off(leftIn(run)), `your lens: ${run.done === "lens" ? lens(table, run.clicks) : "the manifest"}`],
+    [off(rules ?? 0), `the rule’s lens: ${rules === null ? "the manifest" : lens(table, rules)}`],
     [`${rightOnes(held)} of ${run.asked.length}`, `questions by the rule; ${help}`],
-    [lens(table, 0), `the manifest: ${off(0)} from balance (+ is too much plus)`],
+    [off(0), `the manifest: ${lens(table, 0)}`],
   ];
 }
