@@ -279,13 +279,12 @@ fn squeezed(said: &str) -> Vec<String> {
 }
 
 fn all_said(kept: &Kept) -> String {
-    BalancePage::new(kept, Paper::A4)
-        .scenes
-        .iter()
-        .flat_map(words)
-        .map(|(words, _)| words + " ")
-        .collect::<String>()
-        .replace('\u{a0}', " ")
+    BalancePage::new(kept, Paper::A4).scenes.iter().map(said_on).collect()
+}
+
+/// The words of a page, one after the other.
+fn said_on(page: &Scene) -> String {
+    words(page).into_iter().map(|(words, _)| words + " ").collect::<String>().replace('\u{a0}', " ")
 }
 
 #[test]
@@ -341,6 +340,34 @@ fn the_numbers_worked_by_hand_stand_on_the_page() {
         assert!(lines.iter().any(|line| line.contains(needed)), "{needed}: {said}");
     }
     assert!(!said.contains("not finished") && !said.contains("With both eyes"), "{said}");
+}
+
+#[test]
+fn runs_of_one_eye_name_each_other_and_whose_lens_their_tables_have() {
+    let kept = whole();
+    let eye =
+        kept.examination.courses.iter().find(|course| kept.examination.runs_of(course.start.eye).len() > 1);
+    let runs = kept.examination.runs_of(eye.unwrap().start.eye);
+    let pages: Vec<String> = BalancePage::new(&kept, Paper::A4).scenes.iter().map(said_on).collect();
+    // What each run came to at the chart, as that run's own course has it.
+    let at = |run: usize| match runs[run].standing() {
+        Some(standing) => format!("red-green balance {} at 3 m", standing.here),
+        None => format!("questions left in {} at 3 m", runs[run].left_in().unwrap()),
+    };
+    let (last, earlier) = (&pages[0], &pages[pages.len() - 1]);
+    for (page, needed) in [
+        (last, format!("run 1 {}", at(0))),
+        (last, "see its page".into()),
+        (earlier, format!("Not the last: run 2 followed: {}", at(1))),
+        (earlier, "this run’s lens".into()),
+    ] {
+        assert!(page.contains(&needed), "{needed}: {page}");
+    }
+    assert!(!last.contains("Not the last") && !last.contains("this run’s lens"), "{last}");
+    assert!(!earlier.contains("the lens that stands"), "{earlier}");
+    for (kept, heads) in [(customary(), "the lens that stands"), (not_decided(), "the manifest, kept")] {
+        assert!(all_said(&kept).contains(heads), "{heads}");
+    }
 }
 
 #[test]

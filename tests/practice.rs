@@ -193,6 +193,10 @@ fn runs_by_the_rule(name: &str, screen: ([u32; 2], f64), hand: Hand, levels: &[L
         assert_eq!([text(&browser, "verdict"), text(&browser, "path")], [verdict, path], "{what}");
         let answers: Vec<usize> = ran.asked.iter().map(|(_, answer)| *answer).collect();
         assert_eq!(browser.script("return state.asked.map((one) => one.answer)"), json!(answers), "{what}");
+        // What was seen says on which side which colour lay; letters on white have none.
+        let captions = text(&browser, "views");
+        let sides = captions.matches("red left, green right").count();
+        assert_eq!(sides, if level == Level::Midpoint { 0 } else { 3 }, "{what}: {captions}");
         let figures = text(&browser, "figures");
         assert!(figures.contains(&format!("{0} of {0}", answers.len())), "{what}: {figures}");
     }

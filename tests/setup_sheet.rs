@@ -1,8 +1,11 @@
 //! The setup sheet, measured in its picture, and the answers that it takes back.
 
 use crate::common::{Desk, Png};
+use evenfield::chart::FieldLight;
 use evenfield::light::{Basis, Channel};
+use evenfield::print::SetupSheet;
 use evenfield::room::Room;
+use evenfield::scene::{Geometry, Shape};
 
 const SCREENS: [(&str, f64); 4] =
     [("1024x600", 222.0), ("1920x1080", 527.0), ("3840x2160", 1210.0), ("7680x4320", 697.0)];
@@ -43,6 +46,24 @@ fn bar_and_card_have_their_size_on_screens_of_four_sizes() {
         let inked: Vec<u32> = (0..above).filter(|y| ink(column, *y)).collect();
         let down = f64::from(inked[inked.len() - 1] - inked[0] + 1) * pitch;
         assert!((down - 53.98).abs() < 3.0 * pitch, "{pixels}: the card is {down} mm high");
+    }
+}
+
+#[test]
+fn a_mirrored_rooms_sheet_says_where_it_is_read() {
+    let desk = Desk::new();
+    for mirror in [false, true] {
+        let text = format!(
+            "[viewing]\ndistance_mm = 3200.0\nmirror = {mirror}\n[screen]\npixels = [1920, 1080]\nsize_mm = [527.0, 296.5]\n"
+        );
+        let room = Room::read(&desk.write("room.toml", text)).unwrap();
+        let sheet = SetupSheet::new(&room, &FieldLight::new(&room.display, None).unwrap());
+        let text = |shape: &Shape| match &shape.geometry {
+            Geometry::Text(text) => Some(text.words().to_owned()),
+            Geometry::Rect(_) | Geometry::Path(_) | Geometry::Line(_) | Geometry::Image(_) => None,
+        };
+        let said = sheet.scene.shapes.iter().filter_map(text).collect::<Vec<_>>().join(" ");
+        assert_eq!(said.contains("4 in the mirror"), mirror, "{said}");
     }
 }
 

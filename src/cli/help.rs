@@ -151,7 +151,7 @@ Balance is where both sides are as far from their own best. The lines themselves
 
 It is a model of one still eye: no accommodation, no astigmatism, no scatter, no neural adaptation, nothing of colour vision itself. Where white is best is known to ±0.1 D only and is never to be added to a prescription.
 
-Of the 26 figures of --evidence 18 set no constant, and 13 of these agree: among them just noticed blur, acuity behind 5 mm, the pupil with the best acuity in bright and in dim light. Five do not and are not tuned away: the model reads smaller letters behind 2 mm than eyes did, and its depth of focus grows too much with the letters.";
+--evidence holds the model against figures that were measured on eyes and set no constant, and says which agree: among them just noticed blur, acuity behind 5 mm, the pupil with the best acuity in bright and in dim light. Those that do not are not tuned away: the model reads smaller letters behind 2 mm than eyes did, and its depth of focus grows too much with the letters.";
 
 /// Below `evenfield deck`.
 pub(super) const DECK: &str = "\

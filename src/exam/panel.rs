@@ -342,8 +342,8 @@ fn cautions(stage: Stage, course: &Course) -> Vec<Caution> {
     if has_result(stage) { course.cautions_by_weight() } else { course.cautions_now() }
 }
 
-/// So many cautions stand beside a result; the others are a touch away.
-const MINDS: usize = 2;
+/// So many cautions stand beside a result, over the choices; the others are a touch away.
+const MINDS: usize = 1;
 
 /// What weakens a result, beside it.
 fn minds(course: &Course) -> Vec<String> {

@@ -105,15 +105,15 @@ test("the figures count what was right, and hold both lenses against balance", (
   const [first, second, third] = BY_THE_RULE;
   // From 0.20 D with the manifest, and balance at 0.03 D: 0.07 D one click below.
   assert.deepEqual(judged([first, { ...second, fog: false }, third], { hints: 1, peeks: 2 }).figures, [
-    [`0.07${D} too plus`, `your lens: −0.10${D}`],
-    [`0.07${D} too plus`, `the rule’s lens: −0.10${D}`],
+    [`0.07${D}`, `too plus with your lens, −0.10${D}`],
+    [`0.07${D}`, `too plus with the rule’s lens, −0.10${D}`],
     ["2 of 3", "questions by the rule; 1 hint, 2 looks at the view"],
-    [`0.17${D} too plus`, `the manifest: 0.00${D}`],
+    [`0.17${D}`, `too plus with the manifest, 0.00${D}`],
   ]);
   const undecided = judged(NOTHING_DECIDED, { done: "undecided", peeks: 1, clicks: 3 }, { start: -100 }).figures;
   assert.deepEqual(undecided.slice(0, 3), [
-    [`0.13${D} too minus`, "your lens: the manifest"],
-    [`0.13${D} too minus`, "the rule’s lens: the manifest"],
+    [`0.13${D}`, "too minus with your lens, the manifest"],
+    [`0.13${D}`, "too minus with the rule’s lens, the manifest"],
     ["1 of 1", "questions by the rule; 1 look at the view"],
   ]);
   assert.equal(judged(BY_THE_RULE).figures[2][1], "questions by the rule; no hints");

@@ -84,10 +84,10 @@ impl EndPoint {
     pub fn said(self) -> Said {
         let how = match self {
             Self::EqualElseLastRed => {
-                "the most plus lens judged the same (the middle of these where the way of asking says so); where the answer flips without one, the least plus lens that was clearer in red"
+                "the most plus lens judged the same (their middle if the way says so); where the answer flips without one, the least plus that was clearer in red"
             }
             Self::EqualElseFirstGreen => {
-                "the most plus lens judged the same (the middle of these where the way of asking says so); where the answer flips without one, the most plus lens that was clearer in green"
+                "the most plus lens judged the same (their middle if the way says so); where the answer flips without one, the most plus that was clearer in green"
             }
             Self::LastRed => {
                 "the least plus lens that was clearer in red, even if a lens was judged the same"

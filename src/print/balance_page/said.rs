@@ -264,7 +264,11 @@ fn before(kept: &Kept, course: &Course) -> Vec<(String, String)> {
 
 /// What a run came to, within a sentence: at the chart, and what was chosen.
 fn came_to(kept: &Kept, course: &Course) -> String {
-    let balance = came_out(course).map(|[what, how]| format!("{what} {how}; "));
+    let left_in = || {
+        let lens = course.left_in()?;
+        Some(format!("questions left in {lens} at {}; ", distance(course.start.distance())))
+    };
+    let balance = came_out(course).map(|[what, how]| format!("{what} {how}; ")).or_else(left_in);
     let chosen = ends_with(kept, course).map(|lens| format!("chosen {}", unbroken(lens)));
     format!("{}{}", balance.unwrap_or_default(), chosen.unwrap_or_else(|| "nothing chosen".into()))
 }

@@ -129,10 +129,13 @@ export const helpThatCounts = ({ guide }, { hints, peeks }) => (guide === "told"
 /** The lens that a learner leaves in; the manifest's own where none. @param {Run} run */
 export const leftIn = ({ done, clicks }) => (done === "lens" ? clicks : 0);
 
-/** How far a lens lies from balance, in words, from thousandths. @param {number} thousandths */
-function missed(thousandths) {
+/**
+ * How far a lens lies from balance, from thousandths, and in which direction.
+ * @param {number} thousandths @param {string} whose
+ */
+function missed(thousandths, whose) {
   const size = dioptres(Math.abs(thousandths)).replace("+", "");
-  return Math.round(Math.abs(thousandths) / 10) === 0 ? "on balance" : `${size} too ${thousandths < 0 ? "minus" : "plus"}`;
+  return [size, signed(thousandths) === "0.00" ? `off balance with ${whose}` : `too ${thousandths < 0 ? "minus" : "plus"} with ${whose}`];
 }
 
 /**
@@ -145,13 +148,13 @@ function missed(thousandths) {
  * @param {Ran} own
  */
 export function figures(table, level, patient, run, held, own) {
-  /** @param {number} clicks */
-  const off = (clicks) => missed(lensErrorOf(table, patient, clicks) - sightOf(table, level).balance);
+  /** @param {number} clicks @param {string} whose */
+  const off = (clicks, whose) => missed(lensErrorOf(table, patient, clicks) - sightOf(table, level).balance, whose);
   const help = helpInWords(level, run) || "no hints", rules = own.end.clicks;
   return [
-    [off(leftIn(run)), `your lens: ${run.done === "lens" ? lens(table, run.clicks) : "the manifest"}`],
-    [off(rules ?? 0), `the rule’s lens: ${rules === null ? "the manifest" : lens(table, rules)}`],
+    off(leftIn(run), `your lens, ${run.done === "lens" ? lens(table, run.clicks) : "the manifest"}`),
+    off(rules ?? 0, `the rule’s lens, ${rules === null ? "the manifest" : lens(table, rules)}`),
     [`${rightOnes(held)} of ${run.asked.length}`, `questions by the rule; ${help}`],
-    [off(0), `the manifest: ${lens(table, 0)}`],
+    off(0, `the manifest, ${lens(table, 0)}`),
   ];
 }
