@@ -342,32 +342,38 @@ fn the_numbers_worked_by_hand_stand_on_the_page() {
     assert!(!said.contains("not finished") && !said.contains("With both eyes"), "{said}");
 }
 
+/// The first run as in `customary`: −1.25 D. Then once more from −1.25 D: red there and at −1.50 D, the same at −1.75 D with the
+/// sides swapped too, by hand.
+fn again() -> Kept {
+    let of = |manifest| Start {
+        procedure: Procedure::Customary,
+        ..start(Laterality::Right, EyeKind::Pseudophakic, manifest)
+    };
+    let mut kept = begun(of("-1.00"));
+    answers(&mut kept, &[Answer::Red, Answer::Same, Answer::Same]);
+    take(&mut kept, [white("20/20+2"), Event::Again(Box::new(of("-1.25")))]);
+    answers(&mut kept, &[Answer::Red, Answer::Red, Answer::Same, Answer::Same]);
+    take(&mut kept, [white("20/20"), Event::Chosen(Choice::HereQuarter), Event::OneEyeOnly]);
+    kept
+}
+
 #[test]
 fn runs_of_one_eye_name_each_other_and_whose_lens_their_tables_have() {
-    let kept = whole();
-    let eye =
-        kept.examination.courses.iter().find(|course| kept.examination.runs_of(course.start.eye).len() > 1);
-    let runs = kept.examination.runs_of(eye.unwrap().start.eye);
-    let pages: Vec<String> = BalancePage::new(&kept, Paper::A4).scenes.iter().map(said_on).collect();
-    // What each run came to at the chart, as that run's own course has it.
-    let at = |run: usize| match runs[run].standing() {
-        Some(standing) => format!("red-green balance {} at 3 m", standing.here),
-        None => format!("questions left in {} at 3 m", runs[run].left_in().unwrap()),
-    };
-    let (last, earlier) = (&pages[0], &pages[pages.len() - 1]);
+    let pages: Vec<String> = BalancePage::new(&again(), Paper::A4).scenes.iter().map(said_on).collect();
+    let [last, earlier] = &pages[..] else { panic!("{} pages", pages.len()) };
     for (page, needed) in [
-        (last, format!("run 1 {}", at(0))),
-        (last, "see its page".into()),
-        (earlier, format!("Not the last: run 2 followed: {}", at(1))),
-        (earlier, "this run’s lens".into()),
+        (last, "run 1 red-green balance −1.25 D at 3.2 m; nothing chosen; see its page"),
+        (last, "the lens that stands"),
+        (earlier, "Not the last: run 2 followed: red-green balance −1.75 D at 3.2 m; chosen −1.75 D."),
+        (earlier, "this run’s lens"),
     ] {
-        assert!(page.contains(&needed), "{needed}: {page}");
+        assert!(page.contains(needed), "{needed}: {page}");
     }
     assert!(!last.contains("Not the last") && !last.contains("this run’s lens"), "{last}");
     assert!(!earlier.contains("the lens that stands"), "{earlier}");
-    for (kept, heads) in [(customary(), "the lens that stands"), (not_decided(), "the manifest, kept")] {
-        assert!(all_said(&kept).contains(heads), "{heads}");
-    }
+    assert!(all_said(&not_decided()).contains("the manifest, kept"));
+    // Without white the first run's lens neither stands nor falls, and is told.
+    assert!(all_said(&whole()).contains("run 1 questions left in −5.25 D at 3 m; nothing chosen"));
 }
 
 #[test]
