@@ -458,7 +458,7 @@ fn prove(canvas: &mut Canvas, [left, right]: [f64; 2], top: f64) {
     let words = card_left - left - 2.0 * GRID_MM;
     let mut below = canvas.paragraph("Before you use it", HEADING, [left, top], words);
     for sentence in [
-        "Print in colour: in grey the two fields look alike. Print at 100 %, “actual size”, never “fit to page”.",
+        "Print in colour: in grey it is no red-green chart. Print at 100 %, “actual size”, never “fit to page”.",
         "A bank card must fit the outline, and the bar must be 100\u{a0}mm long.",
         "If they are not, the letters are wrong too: print again.",
     ] {
