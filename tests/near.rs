@@ -189,6 +189,10 @@ fn the_pdf_is_sound_searchable_and_never_scaled() {
     let Some(read) = asked(&desk, "pdftotext", &["-layout", "near.pdf", "-"]) else { return };
     // Poppler breaks lines where the page does.
     let said = read.split_whitespace().collect::<Vec<_>>().join(" ");
+    // Once beside the rows on the colours, once beside those on white.
+    for line in ["20/200", "20/63", "20/20"] {
+        assert_eq!(said.split(' ').filter(|word| *word == line).count(), 2, "{line}: {said}");
+    }
     for wrong in ["equal, done", "distance lens in place"] {
         assert!(!said.contains(wrong), "{wrong}: {said}");
     }

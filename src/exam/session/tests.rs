@@ -323,6 +323,22 @@ fn asked_to(session: &mut Session, balance_d: f64) {
 }
 
 #[test]
+fn a_result_has_what_weakens_it_beside_it() {
+    let mut session = begun();
+    asked_to(&mut session, -1.5);
+    assert!(session.for_panel("one").minds.is_empty(), "white is still to be read");
+    wish(&mut session, What::White { score: "6/6".into() }).unwrap();
+    let view = session.for_panel("one");
+    let course = session.course().unwrap();
+    // What the answers themselves show comes before what was known of eye and room.
+    assert_eq!(view.cautions, course.cautions_by_weight());
+    assert_eq!(view.cautions.len(), course.cautions().len());
+    assert_eq!(view.minds[0], view.cautions[0].what);
+    assert_eq!(view.minds.len(), 1 + usize::from(view.cautions.len() > 1), "{:?}", view.minds);
+    assert!(view.minds.last().unwrap().ends_with("Options.") == (view.cautions.len() > 1));
+}
+
+#[test]
 fn a_cylinder_that_changed_begins_the_eye_again_from_the_lens_that_was_left_in() {
     let mut session = begun();
     asked_to(&mut session, -1.5);
