@@ -83,6 +83,8 @@ impl FromStr for Written {
     /// let written: Written = "OS: plano −0,50 x 10°".parse()?;
     /// assert_eq!(written.eye, Some(Laterality::Left));
     /// assert_eq!(written.refraction.to_string(), "0.00 / −0.50 × 10");
+    /// // A power that is written as 0.00 is none.
+    /// assert_eq!("-1.00/-0.004x90".parse::<Written>()?.refraction.to_string(), "−1.00 D");
     /// # Ok::<(), evenfield::balance::ManifestError>(())
     /// ```
     fn from_str(text: &str) -> Result<Self, ManifestError> {
@@ -146,6 +148,9 @@ fn sphere(rest: &mut &[Piece]) -> Option<Dioptres> {
     Some(Dioptres::new(power))
 }
 
+/// Powers are written in hundredths of a dioptre.
+const HALF_THE_LAST_DIGIT_D: f64 = 0.005;
+
 /// The cylinder and its axis; none where nothing follows the sphere, and where it has no power.
 fn cylinder(rest: &mut &[Piece], text: &str) -> Result<Option<Cylinder>, ManifestError> {
     skip(rest, &["/"]);
@@ -155,7 +160,8 @@ fn cylinder(rest: &mut &[Piece], text: &str) -> Result<Option<Cylinder>, Manifes
         let error = if is_cylinder { ManifestError::CylinderSign } else { ManifestError::Unread };
         return Err(error(text.into()));
     }
-    let power = *power;
+    // What is written as 0.00 is none.
+    let power = if power.abs() < HALF_THE_LAST_DIGIT_D { 0.0 } else { *power };
     *rest = &rest[1..];
     skip(rest, &["d", "dc", "dcyl", "cyl", "c"]);
     skip(rest, &["/"]);

@@ -54,6 +54,8 @@ impl Edit {
     /// # Ok::<(), evenfield::room::RoomFileError>(())
     /// ```
     ///
+    /// Lines that all end in CR LF still do; where only some do, none does afterwards.
+    ///
     /// # Errors
     /// Where `wanted` is no legal room, or the text has a form in which it cannot be changed.
     pub fn new(text: &str, name: &str, wanted: RoomFile) -> Result<Self, RoomFileError> {
@@ -73,12 +75,23 @@ impl Edit {
         for (change, value) in &changes {
             put(&mut document, change, value.clone()).ok_or_else(by_hand)?;
         }
-        let text = document.to_string();
+        // The document keeps no ends of lines.
+        let text = if ends_as_on_windows(text) {
+            document.to_string().replace('\n', "\r\n")
+        } else {
+            document.to_string()
+        };
         if file::parse(&text).ok().as_ref() != Some(&wanted) {
             return Err(by_hand());
         }
         Ok(Self { text, changes: changes.into_iter().map(|(change, _)| change).collect(), file: wanted })
     }
+}
+
+/// Whether every line ends in CR LF.
+fn ends_as_on_windows(text: &str) -> bool {
+    let lines = text.matches('\n').count();
+    lines > 0 && text.matches("\r\n").count() == lines
 }
 
 /// A key in its table, and what it says.

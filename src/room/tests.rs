@@ -286,6 +286,19 @@ fn an_edit_changes_one_value_and_keeps_order_notation_and_comments() {
 }
 
 #[test]
+fn an_edit_keeps_lines_that_end_in_cr_lf() {
+    let text = LEAST.replace('\n', "\r\n");
+    let mut wanted = read(&text).unwrap().file().clone();
+    wanted.viewing.distance_mm = 4100.0;
+    let edit = Edit::new(&text, "room.toml", wanted.clone()).unwrap().text;
+    assert!(edit.contains("4100.0\r\n"), "{edit:?}");
+    assert_eq!(edit.matches('\n').count(), edit.matches("\r\n").count(), "{edit:?}");
+    // Two ways of ending a line become one.
+    let mixed = text.replacen("\r\n", "\n", 1);
+    assert!(!Edit::new(&mixed, "room.toml", wanted).unwrap().text.contains('\r'));
+}
+
+#[test]
 fn an_edit_that_makes_no_room_is_refused() {
     let mut wanted = read(LEAST).unwrap().file().clone();
     wanted.viewing.distance_mm = 4e5;
