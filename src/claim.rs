@@ -1,11 +1,13 @@
 //! What a chart's file says of itself, both ways: written into its text, and read from it again by a check.
 
+use std::collections::BTreeMap;
+
 use serde::{Deserialize, Serialize};
 
 use crate::acuity::Acuity;
 use crate::light::{Basis, Fields, Side};
 use crate::quantity::Length;
-use crate::room::{NamedFile, Room, RoomFile};
+use crate::room::{NamedFile, Room, RoomFile, changes};
 use crate::text::shown;
 
 /// All that the file of a chart for a screen says: enough to check it, or to make it again.
@@ -120,6 +122,50 @@ impl LineRecord {
         Self { log_mar: line.to_log_mar(), name: line.to_string(), letters }
     }
 }
+
+/// What a page says of the room that it was made for, so that it can be told from one of today.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize)]
+pub struct PageClaim {
+    /// The room, without the folders of its files.
+    pub room: RoomFile,
+    /// The sums of those files, by the keys that name them.
+    pub sums: BTreeMap<String, Option<String>>,
+}
+
+impl PageClaim {
+    /// What a page for a room says.
+    #[must_use]
+    pub fn of(room: &Room) -> Self {
+        let sums = room.files().iter().map(|file| (file.key.to_owned(), file.crc32.clone())).collect();
+        Self { room: room.file().without_folders(), sums }
+    }
+
+    /// What a page of this program says; none where it is none, or one of a version that said nothing of its room.
+    #[must_use]
+    pub fn read(page: &str) -> Option<Self> {
+        #[derive(Deserialize)]
+        #[serde(rename_all = "camelCase")]
+        struct Told {
+            made_for: PageClaim,
+        }
+        let (_, rest) = page.split_once(TABLE_BEGINS)?;
+        let (table, _) = rest.split_once("</script>")?;
+        serde_json::from_str(table).ok().map(|Told { made_for }| made_for)
+    }
+
+    /// What a room has otherwise than this, a value each; none where it is the same.
+    #[must_use]
+    pub fn differs_from(&self, room: &Room) -> Vec<String> {
+        let now = Self::of(room);
+        let changed = changes(&self.room, &now.room).unwrap_or_default();
+        let other = now.sums.iter().filter(|(key, sum)| self.sums.get(*key).is_some_and(|had| had != *sum));
+        let other = other.map(|(key, _)| format!("{key}: the file that it names has other bytes"));
+        changed.iter().map(ToString::to_string).chain(other).collect()
+    }
+}
+
+/// Where a page's table begins.
+const TABLE_BEGINS: &str = "<script type=\"application/json\" id=\"table\">";
 
 /// What of a file's text a check can hold it to, read and found to be legal.
 ///

@@ -75,8 +75,8 @@ const MAY_SEE: [(&str, &[&str]); 27] = [
     (
         "web",
         &[
-            "quantity", "acuity", "light", "room", "optotype", "scene", "chart", "raster", "eye", "view",
-            "balance", "export", "exam",
+            "quantity", "acuity", "light", "room", "claim", "optotype", "scene", "chart", "raster", "eye",
+            "view", "balance", "export", "exam",
         ],
     ),
     (

@@ -578,3 +578,33 @@ fn rooms_without_a_page_are_told_so() {
     }
     assert_eq!(desk.files(), ["coarse.toml"]);
 }
+
+#[test]
+fn a_page_that_is_older_than_its_room_file_is_told() {
+    let desk = Desk::new();
+    let made = desk.run("room new --pixels 1920x1080 --width 527mm --distance 3m --out room.toml");
+    assert_eq!(made.code, 0, "{}", made.err);
+    assert_eq!(desk.run("page --room room.toml --out page.html").code, 0);
+    let same = desk.run("check page.html --room room.toml");
+    assert!(same.code == 0 && same.out.contains("as its file is now"), "{}{}", same.out, same.err);
+    assert_eq!(desk.run("room set --room room.toml --red 47.5 --distance 3.2m").code, 0);
+    let older = desk.run("check page.html --room room.toml");
+    assert_eq!(older.code, 1, "{}{}", older.out, older.err);
+    for needed in ["older", "luminance.red: not given → 47.5", "viewing.distance_mm: 3000.0 → 3200.0"] {
+        assert!(older.out.contains(needed), "{needed}: {}", older.out);
+    }
+    let told: serde_json::Value =
+        serde_json::from_str(&desk.run("check page.html --room room.toml --json").out).unwrap();
+    assert_eq!(told["differs"].as_array().map(Vec::len), Some(2), "{told}");
+    desk.write("other.html", "<!doctype html><p>no page of this program</p>");
+    for (words, remedy) in [
+        ("check page.html", "--room FILE"),
+        ("check page.html --room room.toml --line 20/40", "leave out --line"),
+        ("check other.html --room room.toml", "make it again with evenfield page"),
+        ("check gone.html --room room.toml", "give a page that evenfield wrote"),
+    ] {
+        let refused = desk.run(words);
+        assert_eq!((refused.code, refused.err.lines().count()), (2, 1), "{words}: {}", refused.err);
+        assert!(refused.err.contains(remedy), "{words}: {}", refused.err);
+    }
+}

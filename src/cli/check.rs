@@ -12,13 +12,15 @@ use super::report::{outcome, print_report};
 use super::{Outcome, help, named, print};
 use crate::acuity::Acuity;
 use crate::check::{self, Expected};
+use crate::claim::PageClaim;
 use crate::light::{Fields, Side};
+use crate::store;
 
 /// What the file says of itself holds where no flag says otherwise; what neither says is not judged.
 #[derive(Args)]
 #[command(after_help = help::after(help::CHECK, "check chart.png --room room.toml"))]
 pub(super) struct Arguments {
-    /// The chart, a PNG, SVG or PDF
+    /// The chart, a PNG, SVG or PDF; or a page of `evenfield page`, which is held against its room file
     file: PathBuf,
     #[command(flatten)]
     room: RoomArgument,
@@ -37,6 +39,9 @@ pub(super) struct Arguments {
 }
 
 pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
+    if arguments.file.extension().is_some_and(|ending| ending.eq_ignore_ascii_case("html")) {
+        return page(arguments);
+    }
     let expected = Expected {
         room: arguments.room.load_if_named()?,
         lines: arguments.line.clone(),
@@ -52,3 +57,40 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     }
     Ok(outcome(&report))
 }
+
+/// Says whether a page was made for its room as the file has it now.
+fn page(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
+    let Arguments { file, room, line, fields, red, json } = arguments;
+    let name = named(file);
+    if !line.is_empty() || fields.is_some() || red.is_some() {
+        return Err(format!(
+            "{name}: a page has all lines and fields of its room: leave out --line, --fields and --red"
+        )
+        .into());
+    }
+    let room = room
+        .load_if_named()?
+        .ok_or_else(|| format!("{name}: name the room file that the page was made for: --room FILE"))?;
+    let text = store::read(file, MOST_BYTES)
+        .map_err(|problem| format!("{name}: cannot be read ({problem}): give a page that evenfield wrote"))?;
+    let claim = PageClaim::read(&String::from_utf8_lossy(&text)).ok_or_else(|| {
+        format!("{name}: does not say for which room it was made: make it again with evenfield page")
+    })?;
+    let differs = claim.differs_from(&room);
+    if *json {
+        print(&serde_json::to_string_pretty(&serde_json::json!({ "page": name, "differs": differs }))?);
+    } else if differs.is_empty() {
+        print(&format!(
+            "{name}: made for this room as its file is now\nIts charts are not measured: meter its own patches (p)."
+        ));
+    } else {
+        let all = differs.iter().map(|one| format!("  {one}")).collect::<Vec<_>>().join("\n");
+        print(&format!(
+            "{name}: older than its room file, which has changed since\n{all}\nMake it again: evenfield page --room … --out … --force"
+        ));
+    }
+    Ok(if differs.is_empty() { Outcome::Fine } else { Outcome::Failed })
+}
+
+/// More than any page that this program writes.
+const MOST_BYTES: u64 = 1 << 26;

@@ -88,6 +88,11 @@ impl Edit {
     }
 }
 
+/// What is different in one room file from another, in the order of the file format; none where one has a form that cannot be told.
+pub fn changes(had: &RoomFile, now: &RoomFile) -> Option<Vec<Change>> {
+    Some(differences(&values(had)?, &values(now)?).into_iter().map(|(change, _)| change).collect())
+}
+
 /// Whether every line ends in CR LF.
 fn ends_as_on_windows(text: &str) -> bool {
     let lines = text.matches('\n').count();

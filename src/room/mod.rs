@@ -50,7 +50,7 @@ use std::path::Path;
 
 pub use display::{Display, METER_PERCENT, Meter, READING};
 pub use edid::{Edid, EdidError};
-pub use edit::{Change, Edit};
+pub use edit::{Change, Edit, changes};
 pub use field_match::FieldMatch;
 pub use field_readings::day;
 pub use file::{

@@ -18,6 +18,7 @@ use crate::acuity::Acuity;
 use crate::balance::keys::{Act, Desk};
 use crate::balance::steps_hold_for;
 use crate::chart::{ColourError, FieldLight, Layout, Request, Row};
+use crate::claim::PageClaim;
 use crate::light::{Channel, Fields, Side};
 use crate::optotype::{LetterSet, Optotype, STROKES_A_SIDE};
 use crate::quantity::Length;
@@ -99,6 +100,7 @@ struct Table {
     first_steps: Vec<FirstStep>,
     steps_hold_for: String,
     notes: [String; 3],
+    made_for: PageClaim,
 }
 
 #[derive(Serialize)]
@@ -234,6 +236,7 @@ impl Table {
             first_steps: FirstStep::all(),
             steps_hold_for: steps_hold_for(),
             notes: notes(room),
+            made_for: PageClaim::of(room),
             lines,
         })
     }
