@@ -86,24 +86,29 @@ impl Examination {
         Some(if same { Change::Nothing } else { Change::Cylinder })
     }
 
-    /// Where balance lies in an eye by the answers of all its runs, in sphere with the last run's cylinder at the distance of the
+    /// The runs of an eye that say something of its balance, the last of which is its last run; none where they are of two kinds
+    /// of eye, or the last says nothing.
+    pub(super) fn runs_taken_together(&self, eye: Laterality) -> Vec<&Course> {
+        let runs = self.runs_of(eye);
+        let tells = |run: &Course| {
+            !run.ended_without_a_change() && !run.ended_by_the_answering() && run.is_answered()
+        };
+        let one_kind = runs.windows(2).all(|two| two[0].start.kind == two[1].start.kind);
+        if !one_kind || !runs.last().is_some_and(|last| tells(last)) {
+            return Vec::new();
+        }
+        runs.into_iter().filter(|run| tells(run)).collect()
+    }
+
+    /// Where balance lies in an eye by the answers of all its runs that say something of it, in sphere with the last run's cylinder at the distance of the
     /// chart; none where it was asked once, or the model cannot take the runs together.
     ///
     /// One patient on one day answered all of them, so only the first manifest counts as known before: a second one that was
     /// refined from the first run's lens is no other witness. Where the cylinder changed, spherical equivalents are compared.
     #[must_use]
     pub fn all_runs_of(&self, eye: Laterality) -> Option<Whereabouts> {
-        let runs = self.runs_of(eye);
+        let runs = self.runs_taken_together(eye);
         let [first, .., last] = runs[..] else { return None };
-        let comparable = |run: &&Course| {
-            run.start.kind == first.start.kind
-                && !run.ended_without_a_change()
-                && !run.ended_by_the_answering()
-                && run.is_answered()
-        };
-        if !runs.iter().all(comparable) {
-            return None;
-        }
         let known: Option<Vec<_>> = runs.iter().map(|run| Viewer::of(&run.start)?.known()).collect();
         let known = known?;
         let mut belief = Belief::before(&known[0].likelihood, known[0].prior(&first.start));

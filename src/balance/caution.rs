@@ -9,12 +9,14 @@ use super::end_point::EndPoint;
 use super::eye_kind::EyeKind;
 use super::manifest::Manifest;
 use super::metered::Metered;
+use super::question::Question;
 use super::rules::Procedure;
 use super::start::{Caution, ColourVision, Start, VERTEX_FROM};
 use super::trial;
 use super::white::DOUBTFUL_LETTERS;
 use crate::bibliography::{COMMON_PRACTICE, DESIGN, KORNER_1990, ROSSER_2004, TRIAL, YANOFF_DUKER_2009};
 use crate::eye::CLICK_D;
+use crate::light::Side;
 use crate::quantity::Dioptres;
 
 /// Poorer than 20/30 or 6/9, a MAR of 1.5 arcminutes, half a dioptre is too little to be seen.
@@ -33,6 +35,10 @@ const UNLIKELY_LETTERS: i32 = 10;
 
 /// This many lenses with one and the same clear answer should have met a change. This project's own decision.
 const NEVER_FLIPPED: usize = 5;
+
+/// From this many clear answers on it tells something that all point to one side: of answers that are given by chance one run in
+/// sixteen does. This project's own decision.
+const ONE_SIDED: usize = 5;
 
 /// Up to this many letters lost on white overturn nothing.
 const CHANCE_LETTERS: i32 = DOUBTFUL_LETTERS - 1;
@@ -135,7 +141,6 @@ impl Course {
             self.asked.iter().any(|(question, _)| question.change.to_d().abs() > BLURRED_D * steps + 1e-9);
         let told = || self.asked.iter().map(|(_, answer)| *answer).filter(|answer| *answer != Answer::Unsure);
         let never_flipped = told().count() >= NEVER_FLIPPED && Answer::never_changed(told());
-        let crossed = self.crossed().filter(|_| !self.start.kind.accommodates());
         let moved = self.standing().map(|standing| (standing.here - self.start.manifest_here()).to_d());
         [
             caution(
@@ -150,15 +155,12 @@ impl Course {
             ),
             caution(
                 never_flipped,
-                format!("The answer was the same at {NEVER_FLIPPED} lenses or more. Is the question understood? Is one field brighter? Does the eye accommodate?"),
+                format!(
+                    "“{}” was the only clear answer, {} times. Is the question understood? Is one field brighter? Does the eye accommodate?",
+                    told().next().unwrap_or(Answer::Red),
+                    told().count()
+                ),
                 COMMON_PRACTICE,
-            ),
-            caution(
-                crossed.is_some(),
-                crossed.map_or_else(String::new, |[red, green]| {
-                    format!("Red was clearer with {red}, but green with {green}, which is more plus: both cannot hold. Ask with these two lenses again.")
-                }),
-                DESIGN,
             ),
             caution(
                 self.start.vertex.is_none() && self.left_in().is_some_and(|lens| self.is_strong(lens)),
@@ -182,11 +184,48 @@ impl Course {
             ),
         ]
         .into_iter()
+        .chain(self.of_contradictions())
         .flatten()
+    }
+
+    /// Answers that cannot all be about the focus.
+    fn of_contradictions(&self) -> [Option<Caution>; 2] {
+        let side = self.always_pointed_to();
+        let crossed = self.crossed().filter(|_| !self.start.kind.accommodates() && side.is_none());
+        [
+            caution(
+                side.is_some(),
+                side.map_or_else(String::new, |(side, count)| {
+                    format!("All {count} clear answers pointed to the {} side, wherever red lay: they may follow the side and not the focus, and then where balance is said to lie is worth nothing. Look for a lighter half, explain the question, and ask again.", side.name())
+                }),
+                DESIGN,
+            ),
+            caution(
+                crossed.is_some(),
+                crossed.map_or_else(String::new, |[red, green]| {
+                    format!("Red was clearer with {red}, but green with {green}, which is more plus: both cannot hold. Ask with these two lenses again.")
+                }),
+                DESIGN,
+            ),
+        ]
     }
 }
 
 impl Course {
+    /// The side to which all clear answers pointed while red lay on both, and how many they were.
+    fn always_pointed_to(&self) -> Option<(Side, usize)> {
+        let clear = |(question, answer): &(Question, Answer)| match answer {
+            Answer::Red => Some((question.red, question.red)),
+            Answer::Green => Some((question.red.other(), question.red)),
+            Answer::Same | Answer::Unsure => None,
+        };
+        let clear: Vec<(Side, Side)> = self.asked.iter().filter_map(clear).collect();
+        let (first, red) = *clear.first()?;
+        let one_side = clear.iter().all(|(side, _)| *side == first);
+        let swapped = clear.iter().any(|(_, one)| *one != red);
+        (one_side && swapped && clear.len() >= ONE_SIDED).then_some((first, clear.len()))
+    }
+
     /// The least lens in which red was clearer and the most plus one in which green was, where the former has less plus.
     fn crossed(&self) -> Option<[Dioptres; 2]> {
         let of = |wanted: Answer| {
@@ -236,7 +275,12 @@ fn by_steps(start: &Start) -> String {
     if !start.procedure.ends_by_end_point() {
         return String::new();
     }
-    format!(" At {} the step is {:.2} D.", start.acuity.line, start.step().to_d())
+    let line = start.acuity.line;
+    match (start.step().to_d() / CLICK_D).round() {
+        2.0 => format!(" At {line} steps are twice as large."),
+        times if times > 2.0 => format!(" At {line} steps are {times:.0} times as large."),
+        _ => format!(" At {line} the step is {:.2} D.", start.step().to_d()),
+    }
 }
 
 fn caution(holds: bool, what: impl Into<String>, basis: &str) -> Option<Caution> {

@@ -312,10 +312,12 @@ impl Course {
         self.first_end
     }
 
-    /// Whether the questions ended while red was clearer in every lens, or green in every one.
+    /// Whether the questions ended while red was clearer in every lens, or green in every one, or decided nothing since both
+    /// were alike in every one.
     pub(super) fn ended_without_a_change(&self) -> bool {
-        let answers = self.asked.iter().map(|(_, answer)| *answer);
-        self.limits.is_empty() && self.end().is_some() && Answer::never_changed(answers)
+        let answers = || self.asked.iter().map(|(_, answer)| *answer);
+        let alike = self.end() == Some(End::ManifestStands) && answers().all(|answer| answer == Answer::Same);
+        self.limits.is_empty() && self.end().is_some() && (alike || Answer::never_changed(answers()))
     }
 
     /// Whether the questions about red and green ended because of how they were answered: by side, against each other, or not at all.

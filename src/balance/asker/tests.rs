@@ -121,7 +121,31 @@ fn who_once_could_not_tell_has_bounded_nothing() {
     let course = after(eye(EyeKind::Pseudophakic), &[G, U, G, G, G, G]);
     assert_eq!((course.end(), course.left_in()), (Some(End::ManifestStands), None));
     assert_eq!(course.whereabouts(), None);
-    assert!(course.cautions().iter().any(|caution| caution.what.contains("was the same at 5 lenses")));
+    assert!(
+        course
+            .cautions()
+            .iter()
+            .any(|caution| caution.what.contains("“green” was the only clear answer, 5 times"))
+    );
+}
+
+#[test]
+fn answers_that_all_point_to_one_side_are_told() {
+    let told = |points_left: &[bool]| {
+        let (mut examination, start) = (Examination::default(), eye(EyeKind::SmallAperture));
+        examination.happen(&Event::Started(Box::new(start))).unwrap();
+        for left in points_left {
+            let Some(question) = examination.courses[0].asks() else { break };
+            let is_red = (question.red == Side::Left) == *left;
+            examination.happen(&Event::Answered(if is_red { R } else { G })).unwrap();
+        }
+        let course = examination.courses.remove(0);
+        let cautions = course.cautions().into_iter().map(|caution| caution.what);
+        cautions.filter(|what| what.contains("pointed to the left side")).count()
+    };
+    assert_eq!(told(&[true; 7]), 1);
+    assert_eq!(told(&[true; 4]), 0, "four may be chance");
+    assert_eq!(told(&[true, true, false, true, true, true, true]), 0);
 }
 
 #[test]

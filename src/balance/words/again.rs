@@ -16,7 +16,12 @@ impl Examination {
                 || "no model takes these runs together, so the last one counts".into(),
                 |found| lower(&found.words(distance)),
             );
-            let all = if count == 2 { "Both runs".to_owned() } else { format!("All {count} runs") };
+            let taken = self.runs_taken_together(eye).len();
+            let all = match count {
+                _ if (2..count).contains(&taken) => format!("{taken} of {count} runs"),
+                2 => "Both runs".to_owned(),
+                _ => format!("All {count} runs"),
+            };
             format!("{all} together, from the first manifest: {what}")
         })
     }

@@ -79,7 +79,8 @@ impl Near {
         Some(match answer {
             Answer::Red => format!("Red was clearer at near: a quarter less plus{lag}."),
             Answer::Green => format!("Green was clearer at near: a quarter more plus{lag}."),
-            Answer::Same => format!("Red and green were alike at near{lag}."),
+            Answer::Same if accommodates => format!("Red and green were alike at near{lag}."),
+            Answer::Same => "Red and green were alike at near: this add suits.".into(),
             Answer::Unsure => "Red and green could not be told apart at near.".into(),
         })
     }

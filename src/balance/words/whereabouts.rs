@@ -2,6 +2,7 @@
 
 use serde::Serialize;
 
+use super::super::answer::Answer;
 use super::super::course::Course;
 use super::super::whereabouts::Whereabouts;
 use crate::quantity::Length;
@@ -37,7 +38,7 @@ impl Course {
         if self.ended_by_the_answering() {
             DECIDED_NOTHING
         } else if self.ended_without_a_change() {
-            BEYOND
+            if self.asked.iter().all(|(_, answer)| *answer == Answer::Same) { ALIKE } else { BEYOND }
         } else {
             NOT_KNOWN
         }
@@ -46,6 +47,8 @@ impl Course {
 
 const DECIDED_NOTHING: &str =
     "Where balance lies is not estimated: these answers say too little of the focus.";
+
+const ALIKE: &str = "Where balance lies is not known: both sides were alike in every lens that was asked.";
 
 const BEYOND: &str = "Where balance lies is not known: only one colour was ever clearer, so it may lie beyond every lens that was asked.";
 

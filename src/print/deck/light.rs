@@ -7,6 +7,7 @@ use kurbo::{Affine, BezPath, Circle, Rect, Shape as _};
 
 use super::Surface;
 use super::lesson::{AGE_YEARS, APERTURE, LIT_LUX, Lesson, LessonError, SEED, STROKE_PX, Views, target};
+use super::riddle::NOT_ITS_BEST;
 use super::slide::{MARGIN, PX_MM, RIGHT, Slide, WIDE, run};
 use crate::balance::{Answer, Clicks, words};
 use crate::eye::{CLICK_D, Eye};
@@ -280,7 +281,7 @@ fn sides(lesson: &Lesson<'_>, surface: Surface, views: &mut Views) -> Slide {
         tile(&mut slide, lesson, (views, eye, at), ([left, rows[2] - 115.0], 1.0));
         slide.write(&spoken(lesson.answer(eye, at)), heading, Anchor::Left, [left, rows[3]]);
     }
-    slide.resting_on(format!("{} {CLARITY}", under_views())).saying([
+    slide.resting_on(format!("{} {CLARITY} {NOT_ITS_BEST}", under_views())).saying([
         "Say: follow one column from top to bottom. Lens, foci, picture, answer: that is the whole test.",
         "Ask the class, before you point to it: on which side are the edges of the letter crisper in the left picture?",
         "Often misunderstood: “red is clearer, so the eye needs red, so more plus”. It is the other way round: red clearer means too much plus already.",

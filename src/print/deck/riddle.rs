@@ -20,6 +20,9 @@ const STROKE_PX: u16 = 19;
 const TIMES: f64 = 2.0;
 const VIEW: f64 = TIMES * 30.0 * STROKE_PX as f64;
 
+/// What tells these figures from those of slides on which each side is held to its own best.
+pub(super) const NOT_ITS_BEST: &str = "Clarity as it is, not as a share of each side’s own best.";
+
 /// From this chance on an answer is told as certain.
 const SURE: f64 = 0.9;
 
@@ -103,7 +106,7 @@ impl Riddle<'_> {
         let words =
             if told { self.told(lesson, answer) } else { vec!["And which lens goes in next?".into()] };
         self.beside(&mut slide, &words, top);
-        slide.resting_on(LEFT_OUT).saying(self.notes(told))
+        slide.resting_on(format!("{NOT_ITS_BEST} {LEFT_OUT}")).saying(self.notes(told))
     }
 
     /// Over each half of the view what it is, for whoever cannot tell by its colour.
