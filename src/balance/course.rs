@@ -92,6 +92,8 @@ pub enum Stands {
     NotRepeated,
     /// White was read worse through the balance's lens, by this many letters, so the manifest stands.
     WorseOnWhite(i32),
+    /// The balance's lens is the manifest, through which white was read worse than before, by this many letters.
+    ManifestWorse(i32),
     /// More minus gained too few letters on white, so the manifest stands.
     TooLittleGain(i32),
 }
@@ -403,6 +405,9 @@ impl Course {
             (None, _) | (_, Verdict::Open) => Stands::NotDecided,
             (Some(_), Verdict::Stays) if self.is_left_in_by_limits() => Stands::Midpoint,
             (Some(_), Verdict::Stays) => Stands::Balanced,
+            (Some(lens), Verdict::Worse(letters)) if lens == self.start.manifest_here() => {
+                Stands::ManifestWorse(letters)
+            }
             (Some(_), Verdict::Worse(letters)) => Stands::WorseOnWhite(letters),
             (Some(_), Verdict::TooLittleGain(letters)) => Stands::TooLittleGain(letters),
         };

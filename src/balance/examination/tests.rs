@@ -139,6 +139,12 @@ fn white_read_worse_leaves_the_manifest() {
     let worse = course(&["20/25"]).courses[0].standing().unwrap();
     assert_eq!(worse.why, Stands::WorseOnWhite(5));
     same(worse.here, -1.0);
+    // Last red leaves the manifest itself in: no other lens was worse.
+    let last_red = Start { end_point: EndPoint::EqualElseLastRed, ..pseudophakic() };
+    let stays = after(last_red, &[R, G, G], &[white("20/25")]).courses[0].standing().unwrap();
+    assert_eq!(stays.why, Stands::ManifestWorse(5));
+    same(stays.here, -1.0);
+    assert!(stays.why.words().contains("this same lens"), "{}", stays.why.words());
 }
 
 #[test]

@@ -195,6 +195,9 @@ impl Stands {
             Self::WorseOnWhite(letters) => format!(
                 "Through that lens white was read worse, by {letters} letters, so the manifest stands."
             ),
+            Self::ManifestWorse(letters) => format!(
+                "The balance ended at the manifest, so it stands. Through this same lens white was read worse than before, by {letters} letters: read it again, and look for what changed."
+            ),
             Self::TooLittleGain(letters) => format!(
                 "That lens has more minus. In an eye that accommodates minus must gain {DOUBTFUL_LETTERS} letters on white, read twice, or {SURE_LETTERS} at once: {}. So the manifest stands.",
                 gained(letters)

@@ -319,7 +319,11 @@ impl Ladder<'_> {
     /// The lens that was left in, or the manifest where that is kept.
     fn lens(&self) -> Option<(Dioptres, &'static str)> {
         match self.course.standing() {
-            Some(Standing { here, why: Stands::Balanced | Stands::Midpoint, .. }) => Some((here, "left in")),
+            Some(Standing {
+                here,
+                why: Stands::Balanced | Stands::Midpoint | Stands::ManifestWorse(_),
+                ..
+            }) => Some((here, "left in")),
             Some(Standing { here, .. }) => Some((here, MANIFEST)),
             None => self.course.left_in().map(|lens| (lens, "left in")),
         }

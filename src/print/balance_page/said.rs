@@ -133,7 +133,7 @@ fn came_out(course: &Course) -> Option<[String; 2]> {
         Stands::NotDecided => [RED_GREEN, "not decided"],
         Stands::NotRepeated => [RED_GREEN, "not confirmed"],
         Stands::WorseOnWhite(_) | Stands::TooLittleGain(_) => [RED_GREEN, "manifest kept"],
-        Stands::Balanced => return Some([RED_GREEN.into(), lens()]),
+        Stands::Balanced | Stands::ManifestWorse(_) => return Some([RED_GREEN.into(), lens()]),
         Stands::Midpoint => return Some(["midpoint on white".into(), lens()]),
     };
     Some([what.into(), how.into()])
