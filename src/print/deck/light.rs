@@ -7,7 +7,6 @@ use kurbo::{Affine, BezPath, Circle, Rect, Shape as _};
 
 use super::Surface;
 use super::lesson::{AGE_YEARS, APERTURE, LIT_LUX, Lesson, LessonError, SEED, STROKE_PX, Views, target};
-use super::riddle::NOT_ITS_BEST;
 use super::slide::{MARGIN, PX_MM, RIGHT, Slide, WIDE, run};
 use crate::balance::{Answer, Clicks, words};
 use crate::eye::{CLICK_D, Eye};
@@ -246,6 +245,9 @@ fn compared(lesson: &Lesson<'_>, eye: &Eye, at: Dioptres) -> String {
 fn under_views() -> String {
     format!("Under each view: pupil, lens error (plus: too plus), line. {LEFT_OUT}")
 }
+
+/// What tells these figures from those of slides on which each side is held to its own best.
+pub(super) const NOT_ITS_BEST: &str = "Clarity as it is, not as a share of each side’s own best.";
 
 const AS_CLEAR: &str = "As clear: each by its own best.";
 

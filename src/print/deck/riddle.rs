@@ -5,7 +5,7 @@
 
 use super::Surface;
 use super::lesson::{Lesson, LessonError, SEED, Views, asked, target};
-use super::light::{spoken, tile};
+use super::light::{NOT_ITS_BEST, spoken, tile};
 use super::slide::{MARGIN, RIGHT, Slide};
 use crate::balance::{Answer, Clicks, Course, EyeKind, Procedure, words};
 use crate::eye::Eye;
@@ -19,9 +19,6 @@ use crate::scene::Anchor;
 const STROKE_PX: u16 = 19;
 const TIMES: f64 = 2.0;
 const VIEW: f64 = TIMES * 30.0 * STROKE_PX as f64;
-
-/// What tells these figures from those of slides on which each side is held to its own best.
-pub(super) const NOT_ITS_BEST: &str = "Clarity as it is, not as a share of each side’s own best.";
 
 /// From this chance on an answer is told as certain.
 const SURE: f64 = 0.9;
