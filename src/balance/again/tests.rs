@@ -71,6 +71,31 @@ fn a_rechecked_cylinder_is_compared_by_the_spherical_equivalent() {
     assert!((one.sd.to_d() - other.sd.to_d()).abs() < GRID_D);
 }
 
+/// A run between two others in which red was always clearer says nothing of where balance lies, and does not silence them.
+#[test]
+fn a_run_that_decided_nothing_is_left_out() {
+    let again = |examination: &mut Examination, given: &[Answer]| {
+        examination.happen(&Event::Again(Box::new(start("-1.00")))).unwrap();
+        answers(given).iter().for_each(|event| {
+            if matches!(examination.stage(), Stage::Ask(_)) {
+                examination.happen(event).unwrap();
+            }
+        });
+    };
+    let mut two = twice("-1.00", [&[R, S, S], &[]], "-1.00");
+    two.happen(&Event::Undone).unwrap();
+    let mut three = two.clone();
+    again(&mut three, &[R; 12]);
+    assert!(three.all_runs_of(Laterality::Right).is_none(), "the last run says nothing");
+    for examination in [&mut two, &mut three] {
+        again(examination, &[R, R, S, S]);
+    }
+    let [of_two, of_three] = [&two, &three].map(|runs| runs.all_runs_of(Laterality::Right).unwrap());
+    assert_eq!(of_two, of_three);
+    let said = three.all_runs_in_words(Laterality::Right).unwrap();
+    assert!(said.starts_with("2 of 3 runs together"), "{said}");
+}
+
 #[test]
 fn runs_of_two_kinds_of_eye_are_not_taken_together() {
     let mut runs = twice("-1.00", [&[R, S, S], &[]], "-1.00");

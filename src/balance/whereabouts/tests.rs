@@ -166,4 +166,9 @@ fn answers_that_decide_nothing_are_not_taken_for_the_focus() {
         let said = ended.estimate_in_words().unwrap().what;
         assert!(said.contains("is not estimated") && !said.contains('±'), "{:?}: {said}", ended.end());
     }
+    // By this way four lenses that are alike end it.
+    let alike = after(from_plus(), &[S; 4]);
+    assert_eq!((alike.end(), alike.whereabouts()), (Some(End::ManifestStands), None));
+    let said = alike.estimate_in_words().unwrap().what;
+    assert!(said.contains("both sides were alike in every lens"), "{said}");
 }
