@@ -160,7 +160,10 @@ impl PageClaim {
         let changed = changes(&self.room, &now.room).unwrap_or_default();
         let other = now.sums.iter().filter(|(key, sum)| self.sums.get(*key).is_some_and(|had| had != *sum));
         let other = other.map(|(key, _)| format!("{key}: the file that it names has other bytes"));
-        changed.iter().map(ToString::to_string).chain(other).collect()
+        let told: Vec<String> = changed.iter().map(ToString::to_string).chain(other).collect();
+        // What cannot be told value by value is still a difference.
+        let untold = told.is_empty() && *self != now;
+        told.into_iter().chain(untold.then(|| "the room: another one than the page’s".to_owned())).collect()
     }
 }
 

@@ -100,8 +100,8 @@ impl Examination {
         runs.into_iter().filter(|run| tells(run)).collect()
     }
 
-    /// Where balance lies in an eye by the answers of all its runs that say something of it, in sphere with the last run's cylinder at the distance of the
-    /// chart; none where it was asked once, or the model cannot take the runs together.
+    /// Where balance lies in an eye by the answers of all its runs that say something of it, in sphere with the last run's
+    /// cylinder at the distance of the chart; none where it was asked once, or the model cannot take the runs together.
     ///
     /// One patient on one day answered all of them, so only the first manifest counts as known before: a second one that was
     /// refined from the first run's lens is no other witness. Where the cylinder changed, spherical equivalents are compared.

@@ -107,7 +107,8 @@ fn spoken(number: usize, slide: &Shown, paper: Paper) -> Vec<Canvas> {
             let title = format!("Slide {number}, continued: {}", slide.scene.metadata.title);
             at = next.paragraph(&title, HEADING, [left, top], right - left) + GRID_MM;
             pages.push(next);
-            [block, rest] = rest.cut(bottom - at);
+            // A page takes a line at least, whatever stands over it.
+            [block, rest] = rest.cut((bottom - at).max(style.leading()));
         }
         at += style.leading() / 2.0;
     }
