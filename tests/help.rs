@@ -57,6 +57,10 @@ fn the_room_file_in_help_is_one_that_every_command_reads() {
         let run = desk.run(&format!("{command} --room room.toml"));
         assert_eq!(run.code, 0, "{command}: {}{}", run.out, run.err);
     }
+    // Its readings are of the codes that its own charts show.
+    let report = desk.run("room report --room room.toml --json").out;
+    let report: serde_json::Value = serde_json::from_str(&report).unwrap();
+    assert!(report["fields"]["match_read"].as_bool().unwrap(), "{}", report["fields"]);
     // What is commented out is legal in its place too.
     let steps =
         file.replace("gamma = 2.2 ", "# ").replace("# steps =", "steps =").replace("# relative", "relative");

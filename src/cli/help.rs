@@ -52,7 +52,7 @@ pub(super) const ROOM: &str = r#"A room file holds what is known of a room. Only
   screen_reflectance = 0.02
 
   [match]                   # both fields as `room verify --keep` has them
-  codes = [252, 145]        # red, green; readings count for these alone
+  codes = [254, 145]        # red, green; readings count for these alone
   red = 47.1                # cd/m2, the room’s light included
   green = 46.8
   meter_percent = 3.0

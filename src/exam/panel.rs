@@ -151,14 +151,19 @@ impl Session {
 
     /// What a simulated patient says to what is asked, and how it went once something is chosen.
     fn said_by(&self, patient: StandIn, stage: Stage, course: Option<&Course>) -> Option<String> {
-        let who = format!("Simulated patient {}", patient.number());
+        let who = format!("simulated patient {}", patient.number());
         let Some(course) = course else {
             let before = PractisedEye::together(&self.practised);
-            return Some(format!("{before} {who}: {PRACTISED}").trim_start().to_owned());
+            return Some(format!("{before} {}: {PRACTISED}", capital(&who)).trim_start().to_owned());
         };
         let by_side = course.start.colour_vision.is_defect();
         match stage {
-            Stage::Ask(_) | Stage::Limit(_) if self.is_covered() => None,
+            // Nobody sees letters on a wall that is dark or away.
+            Stage::Ask(_) | Stage::Limit(_) | Stage::White
+                if self.is_covered() || self.wall_shows().is_err() =>
+            {
+                None
+            }
             Stage::Ask(_) | Stage::Limit(_) => {
                 let words = match (patient.reply(course), stage.question()) {
                     (Some(Reply::Clearer(answer)), Some(question)) => {
@@ -167,12 +172,12 @@ impl Session {
                     (Some(Reply::Line(answer)), _) => capital(answer.explained().name),
                     (Some(Reply::Clearer(_)) | None, _) => NO_REPLY.into(),
                 };
-                Some(format!("{who} says: {words}"))
+                Some(format!("Through this lens {who} says: {words}"))
             }
-            Stage::White => Some(format!("{who} says: {}", self.reads_white(course)?)),
+            Stage::White => Some(format!("Through this lens {who} says: {}", self.reads_white(course)?)),
             Stage::OtherEye(_) | Stage::Closed => {
                 let result = patient.result(course)?.words().replace(" D", "\u{a0}D");
-                Some(format!("{who}: {result}"))
+                Some(format!("{}: {result}", capital(&who)))
             }
             Stage::Start | Stage::TooMuchMinus | Stage::Choose | Stage::Binocular(_) => None,
         }

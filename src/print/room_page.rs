@@ -11,8 +11,7 @@ use super::{CAUTION, Paper};
 use crate::eye::CLICK_D;
 use crate::light::{Basis, Channel, LETTER_LIGHT_PERCENT, MATCH_PERCENT, Observer, Spectrum};
 use crate::quantity::Wavelength;
-use crate::report::{FieldsShown, Ground, LineShown, RoomReport, Shown, Verdict};
-use crate::report::{NOT_ESTABLISHED, Warning};
+use crate::report::{FieldsShown, Ground, LineShown, RoomReport, Shown, Verdict, Warning};
 use crate::room::{Room, Spectra};
 use crate::scene::look::{self, BALANCE, BODY, GRID_MM, HEADING, LEAD, QUIET, SMALL, Style, TITLE};
 use crate::scene::{Anchor, Axis, Canvas, Curve, Metadata, Plot, Scene, Series, Ticks, Word, fitted};
@@ -136,9 +135,9 @@ impl Page {
                 bottom = self.canvas.paragraph(sentence, LEAD, [left, bottom + GRID_MM / 2.0], width);
             }
         }
-        if !is_matched(&self.report) {
+        if let Some(doubt) = self.report.fields.as_ref().and_then(FieldsShown::match_in_doubt) {
             let place = [left, bottom + GRID_MM / 2.0];
-            bottom = self.canvas.paragraph(NOT_ESTABLISHED, LEAD.in_paint(BALANCE), place, width);
+            bottom = self.canvas.paragraph(&doubt.what, LEAD.in_paint(BALANCE), place, width);
         }
         bottom += GRID_MM;
         self.ruled(bottom);
@@ -287,25 +286,28 @@ fn by_basis(grounds: &[Ground]) -> Vec<(String, String)> {
     let mut bases: Vec<Basis> = grounds.iter().map(|ground| ground.basis).collect();
     bases.sort_unstable();
     bases.dedup();
-    let of =
-        |basis: Basis| grounds.iter().filter(move |ground| ground.basis == basis).map(|ground| ground.what);
+    let of = |basis: Basis| grounds.iter().filter(move |ground| ground.basis == basis).map(Ground::to_string);
     bases
         .into_iter()
         .map(|basis| (capital(&basis.to_string()), of(basis).collect::<Vec<_>>().join(", ")))
         .collect()
 }
 
-/// What the test is worth here, in a sentence; figures stay with their units.
+/// What the test is worth here, in a sentence: how far the fields lie apart in focus, and how equal they are as far as that is
+/// known. Figures stay with their units.
 fn worth(report: &RoomReport) -> String {
     let by: Vec<f64> = report.intervals.iter().map(|one| one.interval_d).collect();
     let [least, most] =
         [f64::min, f64::max].map(|which| by.iter().copied().reduce(which).unwrap_or_default());
-    let apart = format!("Red and green lie {least:.2} to {most:.2}\u{a0}D apart");
-    match report.fields.as_ref().and_then(FieldsShown::known_to_percent_only) {
-        Some(percent) => {
-            format!("{apart} (a click is {CLICK_D}\u{a0}D) and are equal to ±{percent:.0}\u{a0}% only.")
-        }
-        None => format!("{apart} for the eye; one click is {CLICK_D}\u{a0}D."),
+    let apart = format!(
+        "Red and green lie {least:.2} to {most:.2}\u{a0}D apart for the eye (a click is {CLICK_D}\u{a0}D)"
+    );
+    match report.fields.as_ref().and_then(FieldsShown::equal_within_percent) {
+        Some(percent) => format!(
+            "{apart}. As far as is known, they are equally bright to within {:.0}\u{a0}%.",
+            percent.ceil()
+        ),
+        None => format!("{apart}."),
     }
 }
 

@@ -24,4 +24,4 @@ pub use lines::{LineShown, Shown};
 pub use place::{PlaceError, metered, place, place_on, start_in};
 pub use room_report::{Ground, RoomReport, Verdict};
 pub use verification::{Verification, VerificationRow};
-pub use warning::{NOT_ESTABLISHED, Warning};
+pub use warning::Warning;

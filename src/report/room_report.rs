@@ -63,12 +63,24 @@ pub struct RoomReport {
 }
 
 /// What one of the room's numbers rests on.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Ground {
     /// What it is of.
     pub what: &'static str,
     /// What it rests on.
     pub basis: Basis,
+    /// To how many per cent that is known, twice its standard uncertainty, where a reader must have it beside the ground: of a
+    /// match that was read with a coarse meter, “measured” alone says too much.
+    pub percent: Option<f64>,
+}
+
+impl fmt::Display for Ground {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        match self.percent {
+            Some(percent) => write!(f, "{} (±\u{a0}{percent:.1}\u{a0}%)", self.what),
+            None => f.write_str(self.what),
+        }
+    }
 }
 
 impl RoomReport {
@@ -137,17 +149,22 @@ fn grounds(room: &Room, spectra: &Spectra, fields: Option<&FieldsShown>) -> Vec<
     let display = &room.display;
     let ratio = display.ratio_basis(Channel::Red).with(display.ratio_basis(Channel::Green));
     let read = fields.is_some_and(|fields| fields.match_read);
+    let matched = fields.filter(|fields| fields.match_established);
     [
-        ("size of the screen", room.screen.size_basis),
-        ("red at full drive", display.full_basis(Channel::Red)),
-        ("green at full drive", display.full_basis(Channel::Green)),
-        ("red against green", if read { Basis::Measured } else { ratio }),
-        ("tone curve", display.tone_basis()),
-        ("black", display.black_basis()),
-        ("room light on the screen", display.reflected_basis()),
-        ("spectra", spectra.basis),
+        ("size of the screen", room.screen.size_basis, room.screen.size_percent),
+        ("red at full drive", display.full_basis(Channel::Red), None),
+        ("green at full drive", display.full_basis(Channel::Green), None),
+        (
+            "red against green",
+            if read { Basis::Measured } else { ratio },
+            matched.map(|fields| fields.match_uncertainty_percent),
+        ),
+        ("tone curve", display.tone_basis(), None),
+        ("black", display.black_basis(), None),
+        ("room light on the screen", display.reflected_basis(), None),
+        ("spectra", spectra.basis, None),
     ]
-    .map(|(what, basis)| Ground { what, basis })
+    .map(|(what, basis, percent)| Ground { what, basis, percent })
     .to_vec()
 }
 

@@ -29,7 +29,7 @@ const FAINT: Dioptres = Dioptres::new(0.35);
 const KNOWN_PERCENT: f64 = 10.0;
 
 /// What stands beside every verdict on a room whose two fields nobody has matched.
-pub const NOT_ESTABLISHED: &str =
+const NOT_ESTABLISHED: &str =
     "Whether red and green are equally bright here is not known: their light is assumed.";
 
 /// Something to mend or to keep in mind, and how.
@@ -85,11 +85,19 @@ impl Warning {
 }
 
 impl FieldsShown {
-    /// To how many per cent the match is known, twice its standard uncertainty; none where it is known well enough, or not at all.
+    /// Within how many per cent red and green are equally bright, as far as is known: the match and twice its standard uncertainty.
+    /// None where nobody matched them, or where they certainly differ by more than is allowed.
     #[must_use]
-    pub fn known_to_percent_only(&self) -> Option<f64> {
-        let percent = self.match_uncertainty_percent;
-        (self.match_established && percent > KNOWN_PERCENT).then_some(percent)
+    pub fn equal_within_percent(&self) -> Option<f64> {
+        let percent = self.match_at_eye_percent.abs() + self.match_uncertainty_percent;
+        (self.match_established && self.unequal().is_none()).then_some(percent)
+    }
+
+    /// What stands beside every verdict on a room in which the match cannot be relied on: it was never made, does not hold, or was
+    /// metered for other codes than are shown.
+    #[must_use]
+    pub fn match_in_doubt(&self) -> Option<Warning> {
+        self.unequal().or_else(|| self.unmatched()).or_else(|| self.left_out())
     }
 
     pub(super) fn warnings(&self) -> Vec<Warning> {
@@ -106,30 +114,36 @@ impl FieldsShown {
                 format!("Letters have {:.1} % of their field’s light.", self.contrast_percent),
                 "Darken the room: light on the screen greys the letters.",
             ),
+            self.unmatched(),
+            self.left_out(),
             Warning::if_so(
-                !self.match_established,
-                NOT_ESTABLISHED,
-                "Match them by eye (room sheet), or meter both fields as they are shown (room verify --keep).",
-            ),
-            Warning::if_so(
-                self.known_to_percent_only().is_some(),
+                self.match_established && self.match_uncertainty_percent > KNOWN_PERCENT,
                 format!(
                     "The match is known only to ±{:.0} %: {}.",
                     self.match_uncertainty_percent, self.match_rests_on
                 ),
                 "Meter both fields as they are shown, and keep the readings (room verify --keep).",
             ),
-            self.readings_left_out.as_ref().and_then(|why| {
-                Warning::if_so(true, why.as_str(), "Meter both fields again, and keep the readings (room verify --keep).")
-            }),
         ]
         .into_iter()
         .flatten()
         .collect()
     }
-}
 
-impl FieldsShown {
+    fn unmatched(&self) -> Option<Warning> {
+        Warning::if_so(
+            !self.match_established,
+            NOT_ESTABLISHED,
+            "Match them by eye (room sheet), or meter both fields as they are shown (room verify --keep).",
+        )
+    }
+
+    /// Readings of the fields that do not count.
+    fn left_out(&self) -> Option<Warning> {
+        let remedy = "Meter both fields again, and keep the readings (room verify --keep).";
+        self.readings_left_out.as_ref().map(|why| Warning { what: why.clone(), remedy: remedy.into() })
+    }
+
     /// Fields that are certainly not equal.
     fn unequal(&self) -> Option<Warning> {
         let (off, uncertainty) = (self.match_at_eye_percent, self.match_uncertainty_percent);

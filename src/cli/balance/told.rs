@@ -121,7 +121,7 @@ fn limits(course: &Course) -> String {
         let LimitQuestion { number, sphere, change, line, .. } = question;
         begun(*number, [*sphere, *change], *line, [answer.to_string(), question.because()])
     });
-    table(&["", "sphere (D)", "change (D)", "line", "white", "why"], rows)
+    table(&["", "sphere (D)", "change (D)", "line", "white", "why this lens"], rows)
 }
 
 /// The questions about red and green as a table.
@@ -131,7 +131,7 @@ fn asked(course: &Course) -> String {
         let said = [red.name().into(), answer.to_string(), question.because()];
         begun(*number, [*sphere, *change], *line, said)
     });
-    table(&["", "sphere (D)", "change (D)", "line", "red", "answer", "why"], rows)
+    table(&["", "sphere (D)", "change (D)", "line", "red", "answer", "why this lens"], rows)
 }
 
 /// A row: the question’s number, its lens and by how much that differs from the manifest, its line, and the rest.

@@ -11,7 +11,7 @@ use super::super::document::{self, DocumentArgument};
 use super::super::{columns, named, say};
 use super::{Outcome, print};
 use crate::print::{CAUTION, Paper, RoomPage};
-use crate::report::{LineShown, RoomReport};
+use crate::report::{FieldsShown, LineShown, RoomReport};
 
 /// What this room can show, and what its red-green test is worth.
 #[derive(Args)]
@@ -44,7 +44,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
         let heading = own.unwrap_or(&name);
         let page = RoomPage::new(&room, &spectra, arguments.paper, heading, Some(&date));
         place.target.write(&place.pages(&page.scenes, "")?)?;
-        say(&format!("{}: room report\nroom: {name}\n{}", named(place.target.named()), report.verdict));
+        say(&format!("{}: room report\nroom: {name}\n{}", named(place.target.named()), verdict(&report)));
     } else if arguments.json {
         print(&serde_json::to_string_pretty(&report)?);
     } else {
@@ -55,11 +55,19 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     Ok(Outcome::Fine)
 }
 
+/// The verdict, and below it what makes the match doubtful.
+fn verdict(report: &RoomReport) -> String {
+    match report.fields.as_ref().and_then(FieldsShown::match_in_doubt) {
+        Some(doubt) => format!("{}\n{}", report.verdict, doubt.what),
+        None => report.verdict.to_string(),
+    }
+}
+
 fn heading(report: &RoomReport, name: &str) -> String {
     let ([columns, rows], [width, height]) = (report.pixels, report.size_mm);
     format!(
         "{}\n\nroom: {name}\n{:.2} m{}, {columns} × {rows} px on {width:.1} × {height:.1} mm ({}), {:.2} px to the minute of arc",
-        report.verdict,
+        verdict(report),
         report.distance_m,
         if report.mirror { " through a mirror" } else { "" },
         report.size_rests_on(),

@@ -95,7 +95,9 @@ fn a_simulated_patient_says_what_the_panel_may_tap_and_is_told_of_once_something
         let view = session.for_panel("one");
         let said = view.stand_in.unwrap();
         let answers = view.ask.unwrap().answers;
-        let tapped = answers.iter().find(|one| said == format!("Simulated patient 1 says: {}", one.words));
+        let tapped = answers
+            .iter()
+            .find(|one| said == format!("Through this lens simulated patient 1 says: {}", one.words));
         answer(&mut session, tapped.unwrap_or_else(|| panic!("{said}")).answer).unwrap();
     }
     draw(&mut session);
@@ -107,7 +109,7 @@ fn a_simulated_patient_says_what_the_panel_may_tap_and_is_told_of_once_something
         draw(&mut session);
     }
     assert_eq!(lines.last().map(String::as_str), Some("6/6"));
-    assert_eq!(says(&session).unwrap(), "Simulated patient 1 says: I can read none of it");
+    assert_eq!(says(&session).unwrap(), "Through this lens simulated patient 1 says: I can read none of it");
     for letter in 0..5 {
         wish(&mut session, What::Missed { letter, missed: true }).unwrap();
     }

@@ -159,6 +159,9 @@ fn said(slide: &mut Slide, last: Option<&Course>) {
     if let Some(said) = last.and_then(Course::estimate_in_words) {
         top = slide.paragraph(&said.what, lead, [left, top], beside(left)) + 40.0;
     }
+    if let Some(ended) = last.and_then(Course::ended) {
+        top = slide.paragraph(&ended, body, [left, top], beside(left)) + 40.0;
+    }
     let words = "A bar holds balance in 95 of 100 such eyes. Each lens was chosen because its answer would narrow the bar most. No rule of thumb says how sure it is; and no number of questions tells a day’s own error from the eye’s.";
     slide.paragraph(words, body, [left, top], beside(left));
 }

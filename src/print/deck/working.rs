@@ -141,6 +141,8 @@ fn heads(slide: &mut Slide, scenario: &Scenario, [left, top]: [f64; 2]) {
 fn shares(slide: &mut Slide, ended: Moments, [left, top]: [f64; 2]) {
     /// Between parts.
     const APART: f64 = 4.0;
+    /// How thick the edge of a hollow part is.
+    const EDGE: f64 = 3.0;
     let (body, palette) = (slide.heading(28.0), slide.palette);
     let Moments { count, too_minus, too_plus, .. } = ended;
     let within = count - too_minus - too_plus;
@@ -148,9 +150,14 @@ fn shares(slide: &mut Slide, ended: Moments, [left, top]: [f64; 2]) {
         [too_minus, within, too_plus].map(|of| f64::from(of) / f64::from(count.max(1)));
     let bar = left + BESIDE;
     let [first, second] = [bar + minus * BAR, bar + (minus + within) * BAR];
-    slide.rect([bar, top, first - APART / 2.0, top + 66.0], palette.quiet);
+    // Hollow ends: in grey, filled ones look like the middle.
+    for [from, to] in [[bar, first - APART / 2.0], [second + APART / 2.0, bar + BAR]] {
+        slide.rect([from, top, to, top + 66.0], palette.quiet);
+        if to - from > 2.0 * EDGE {
+            slide.rect([from + EDGE, top + EDGE, to - EDGE, top + 66.0 - EDGE], palette.ground);
+        }
+    }
     slide.rect([first + APART / 2.0, top, second - APART / 2.0, top + 66.0], palette.balance);
-    slide.rect([second + APART / 2.0, top, bar + BAR, top + 66.0], palette.quiet);
     let words = |share: f64| format!("{:.0} %", 100.0 * share);
     let baseline = top + 43.0;
     slide.write(&words(minus), body, Anchor::Right, [bar - 14.0, baseline]);

@@ -104,12 +104,17 @@ pub(super) fn other_room(lesson: &Lesson<'_>, lot: &mut Lot) -> Option<Question>
 
 pub(super) fn interval(lesson: &Lesson<'_>, lot: &mut Lot) -> Option<Question> {
     let here = lesson.interval();
-    let wrong = lot.shuffled([0.5, 1.5, 2.0, 3.0].map(|times| format!("{:.2} D", times * here)).into());
+    // In clicks, so that the figure is not that of another question.
+    let clicks = |times: f64| format!("{:.1} clicks", times * here / CLICK_D);
+    let wrong = lot.shuffled([0.5, 1.5, 2.0, 3.0].map(clicks).into());
     Some(Question {
-        asks: "How far apart do the red and the green field of this room’s screen focus?".into(),
-        answer: lot.choice(format!("{here:.2} D"), wrong)?,
+        asks: format!(
+            "How many clicks of {CLICK_D:.2} D apart do the red and the green field of this room’s screen focus?"
+        ),
+        answer: lot.choice(clicks(1.0), wrong)?,
         because: format!(
-            "Weighted by the light that each field sends, their foci lie {here:.2} D apart; a click is {CLICK_D:.2} D."
+            "Weighted by the light that each field sends, their foci lie {here:.2} D apart: {} of {CLICK_D:.2} D.",
+            clicks(1.0)
         ),
         from: format!("the screen’s spectra ({}) and the model of the eye", lesson.report.spectra_basis),
     })
