@@ -316,6 +316,35 @@ mod tests {
     }
 
     #[test]
+    fn a_doubtful_match_is_told_beside_the_verdict_and_how_well_it_is_known_beside_its_ground() {
+        let light = "[luminance]\nred = 52\ngreen = 178\nblack = 0.25\n";
+        let with = |readings: &str| {
+            let found = report(&room(&format!(
+                "{light}[match]\n{readings}meter_percent = 3.0\ndate = \"2026-03-31\"\n"
+            )));
+            let ground =
+                found.grounds.iter().find(|ground| ground.what == "red against green").unwrap().clone();
+            (found.fields.unwrap(), ground)
+        };
+        let [red, green] = report(&room(light)).fields.unwrap().codes;
+        let codes = format!("codes = [{red}, {green}]\n");
+        // 50 to 49: (50 − 49)/49.5 = 2.02 %, each read to 3 %, so 2 · √2 · 3 = 8.49 % of doubt and 10.5 % in all.
+        let (sure, ground) = with(&format!("{codes}red = 50.0\ngreen = 49.0\n"));
+        assert_eq!(sure.match_in_doubt(), None);
+        assert!((sure.equal_within_percent().unwrap() - 10.505).abs() < 1e-3, "{sure:?}");
+        assert_eq!(ground.to_string(), "red against green (±\u{a0}8.5\u{a0}%)");
+        let doubt = |fields: FieldsShown| fields.match_in_doubt().unwrap().what;
+        let stale = with("codes = [200, 120]\nred = 50.0\ngreen = 49.0\n").0;
+        assert!(doubt(stale).contains("no longer count"));
+        let unequal = with(&format!("{codes}red = 60.0\ngreen = 40.0\n")).0;
+        assert_eq!(unequal.equal_within_percent(), None);
+        assert!(doubt(unequal).contains("brighter at the eye"));
+        let assumed = report(&room("")).fields.unwrap();
+        assert_eq!(assumed.equal_within_percent(), None);
+        assert!(doubt(assumed).contains("not known"));
+    }
+
+    #[test]
     fn advice_on_setting_up_is_no_caution_of_an_examination() {
         // The demo's red and green lie 0.31 D apart, which narrow primaries would better.
         let report = report(&Room::demo());

@@ -191,9 +191,9 @@ fn faint(intervals: &[Interval]) -> Option<Warning> {
     Warning::if_so(
         least < FAINT.to_d(),
         format!(
-            "Red and green lie only {least:.2} D apart on this screen, so the two sides differ little near balance."
+            "Red and green lie only {least:.2} D apart on this screen, which makes answers near balance less plain."
         ),
-        "Narrower primaries give plainer answers; evenfield curve tells what a click is worth.",
+        "Narrower primaries give plainer ones; how plain they are behind which pupil, evenfield curve tells.",
     )
 }
 

@@ -49,3 +49,29 @@ fn what_nobody_has_is_refused_by_name() {
     assert_eq!(fine.is_clear_at_work(), Some(true));
     assert_eq!(near(600.0, 1.5, Some([333.0, 500.0])).is_clear_at_work(), Some(false));
 }
+
+#[test]
+fn a_clear_range_and_colours_that_ask_for_different_adds_are_told_of() {
+    use crate::balance::Answer::{Green, Red, Same, Unsure};
+    let told = |clear, answer, accommodates| {
+        let tried = Near { red_green: Some(answer), ..near(400.0, 2.25, Some(clear)) };
+        tried.advice(accommodates, None).join(" ").contains("different adds")
+    };
+    // The middle of 3.00 and 2.00 D is 2.50 D, as 40 cm asks; that of 2.50 and 1.50 D is half a dioptre short of it.
+    let (right, short) = ([1000.0 / 3.0, 500.0], [400.0, 1000.0 / 1.5]);
+    for (clear, answer, accommodates, differ) in [
+        (right, Same, false, false),
+        (right, Green, false, true),
+        (right, Red, false, true),
+        (right, Unsure, false, false),
+        (short, Green, false, false),
+        (short, Same, false, true),
+        (short, Red, false, true),
+        // An eye that lags sees green, and that asks for nothing.
+        (right, Green, true, false),
+        (short, Same, true, false),
+        (right, Red, true, true),
+    ] {
+        assert_eq!(told(clear, answer, accommodates), differ, "{clear:?} {answer:?} {accommodates}");
+    }
+}

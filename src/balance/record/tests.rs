@@ -74,25 +74,6 @@ fn whatever_was_done_to_a_line_is_told_by_line() {
     one(&[&lines[..1], &["nonsense"], &lines[1..]].concat(), 2, "no line of a record");
 }
 
-#[test]
-fn reading_takes_time_in_proportion_to_the_examinations() {
-    let (_, text) = whole("a");
-    let records = |count: usize| -> String {
-        (0..count).map(|number| signed(&text, &format!("examination-{number:06}"))).collect()
-    };
-    let seconds = |text: &str| {
-        let begun = std::time::Instant::now();
-        let kept = Records::read(text).kept.len();
-        (begun.elapsed().as_secs_f64(), kept)
-    };
-    let (few, many) = (records(500), records(8000));
-    let (short, _) = seconds(&few);
-    let (long, kept) = seconds(&many);
-    assert_eq!(kept, 8000);
-    // Sixteen times as many lines; reading each against all before it would take 256 times as long.
-    assert!(long < 64.0 * short, "{short} s for 500, {long} s for 8000");
-}
-
 /// The lines of an examination under another name, with sums that hold.
 fn signed(text: &str, id: &str) -> String {
     let renamed = |line: &str| {

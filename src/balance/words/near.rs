@@ -1,11 +1,18 @@
 //! What is said of a near add.
 
+use std::cmp::Ordering;
+
+use super::super::answer::Answer;
 use super::super::near::{LAG_D, Near};
 use crate::eye::CLICK_D;
 use crate::quantity::{Dioptres, Length};
 
 /// What is said before a near add is tried.
 pub const NEAR_HOW: &str = "Lenses for far away in, both eyes open, good light, the printed near chart at the distance at which this patient reads or works. Add plus until the smallest line is clear; then bring the chart nearer and away until it blurs, and note both places.";
+
+/// What is said where two ways of finding an add differ.
+const AT_ODDS: &str =
+    "The clear range and the colours ask for different adds: let the patient read with each.";
 
 /// What red and green say at near, where an eye that accommodates lags behind what it looks at.
 #[must_use]
@@ -49,7 +56,22 @@ impl Near {
                 Dioptres::at(distance)
             )
         });
-        [Some(share), held, self.range(), self.colours(accommodates)].into_iter().flatten().collect()
+        let all = [Some(share), held, self.range(), self.colours(accommodates), self.at_odds(accommodates)];
+        all.into_iter().flatten().collect()
+    }
+
+    /// That the clear range asks for another add than red and green do, where an answer asks for one at all.
+    fn at_odds(&self, accommodates: bool) -> Option<String> {
+        let by_range = self.clicks_to_the_middle()?.partial_cmp(&0.0)?;
+        let by_colours = match self.red_green? {
+            Answer::Red => Ordering::Less,
+            // Of an eye that lags these ask for nothing.
+            Answer::Same | Answer::Green if accommodates => return None,
+            Answer::Same => Ordering::Equal,
+            Answer::Green => Ordering::Greater,
+            Answer::Unsure => return None,
+        };
+        (by_range != by_colours).then(|| AT_ODDS.into())
     }
 
     fn range(&self) -> Option<String> {
@@ -73,14 +95,14 @@ impl Near {
     }
 
     fn colours(&self, accommodates: bool) -> Option<String> {
-        use super::super::answer::Answer;
         let answer = self.red_green?;
         let lag = if accommodates { format!("; {}", near_lag()) } else { String::new() };
         Some(match answer {
             Answer::Red => format!("Red was clearer at near: a quarter less plus{lag}."),
-            Answer::Green => format!("Green was clearer at near: a quarter more plus{lag}."),
+            Answer::Green if accommodates => format!("Green was clearer at near{lag}."),
+            Answer::Green => "Green was clearer at near: a quarter more plus.".into(),
             Answer::Same if accommodates => format!("Red and green were alike at near{lag}."),
-            Answer::Same => "Red and green were alike at near: this add suits.".into(),
+            Answer::Same => "Red and green were alike at near: by them this add suits.".into(),
             Answer::Unsure => "Red and green could not be told apart at near.".into(),
         })
     }
