@@ -91,6 +91,7 @@ fn a_simulated_patient_says_what_the_panel_may_tap_and_is_told_of_once_something
     assert_eq!(session.for_panel("one").record, "Not kept: simulated patients answer.");
     wish(&mut session, What::Start(Box::new(StartForm { procedure: "bracket".into(), ..form() }))).unwrap();
     while session.stage().question().is_some() {
+        assert_eq!(says(&session), None, "the wall does not show these letters yet");
         draw(&mut session);
         let view = session.for_panel("one");
         let said = view.stand_in.unwrap();
