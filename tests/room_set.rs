@@ -90,11 +90,28 @@ fn what_makes_no_room_or_says_nothing_is_refused_and_writes_nothing() {
     let run = desk.run("room set --room none.toml --width 5m");
     assert!(run.code == 2 && run.err.contains("none.toml"), "{}", run.err);
     desk.run("room set --room room.toml --matched-step 4 --discard-measurements");
-    assert!(text(&desk).contains("matched_by_eye = true"));
+    assert!(text(&desk).contains("matched_by_eye = true") && !text(&desk).contains("match_open"));
     // Half of a match by eye cannot be metered.
     assert!(refused(&desk, "room set --room room.toml --red 52").contains("matched by eye"));
     set(&desk, "--red 52 --green 178");
     assert!(!text(&desk).contains("matched_by_eye"), "{}", text(&desk));
+}
+
+#[test]
+fn the_last_step_of_a_strip_leaves_the_match_open_until_another_is_found() {
+    const UNKNOWN: &str = "equally bright here is not known";
+    let desk = desk();
+    let report = |desk: &Desk| desk.run("room report --room room.toml").out;
+    for last in [1, 9] {
+        desk.run(&format!("room set --room room.toml --matched-step {last} --discard-measurements"));
+        assert!(text(&desk).contains("match_open = true"), "{}", text(&desk));
+        assert!(report(&desk).contains(UNKNOWN), "{}", report(&desk));
+        // A gamma does not find it.
+        desk.run("room set --room room.toml --matched-gamma 2.3 --discard-measurements");
+        assert!(report(&desk).contains(UNKNOWN), "{}", report(&desk));
+        set(&desk, "--matched-step 5");
+        assert!(!text(&desk).contains("match_open") && !report(&desk).contains(UNKNOWN), "{}", text(&desk));
+    }
 }
 
 #[test]

@@ -84,6 +84,7 @@ white = 238.0
 black = 0.2
 meter_percent = 2.0
 matched_by_eye = false
+match_open = false
 claimed = false
 [tone]
 steps = { red = [[0, 0.2], [255, 50.0]], green = [[0, 0.2], [255, 170.0]] }

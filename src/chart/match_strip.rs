@@ -34,7 +34,8 @@ pub enum MatchError {
 ///
 /// Steps count from the codes that the sheet shows, which are those of this room, whether or not an eye matched it before.
 /// Red stays as it is, and green at full drive becomes so bright that the step's code equals it. A match that an eye found
-/// before stays a match of the same two codes where only the gamma is new.
+/// before stays a match of the same two codes where only the gamma is new. The first and the last step leave it open whether the
+/// match lies beyond.
 ///
 /// ```
 /// use evenfield::{chart::matched_by_eye, room::Room};
@@ -61,6 +62,7 @@ pub fn matched_by_eye(
         file.tone = Some(ToneTable { gamma: Some(gamma), matched_by_eye: true, ..ToneTable::default() });
     }
     let matched_before = file.luminance.as_ref().is_some_and(|table| table.matched_by_eye);
+    let found = step;
     let Some(step) = step.or(matched_before.then_some(MIDDLE_STEP)) else { return Ok(file) };
     let light = FieldLight::new(&sheet.display, None)?;
     let steps = light.match_steps();
@@ -77,6 +79,7 @@ pub fn matched_by_eye(
         green: Some(hundredths(green.to_cd_m2())),
         white: None,
         matched_by_eye: true,
+        match_open: found.map_or(readings.match_open, |step| [1, LAST_STEP].contains(&step)),
         ..readings
     });
     Ok(file)

@@ -34,6 +34,7 @@ pub(super) const ROOM: &str = r#"A room file holds what is known of a room. Only
   black = 0.25
   meter_percent = 3.0       # how good one reading of a coloured field is
   # matched_by_eye = true   # found on the setup sheet; in [tone] too
+  # match_open = true       # it was the last step of its strip: choose again
   # claimed = true          # the screen’s word; in [tone], [primaries] too
 
   [tone]                    # leave out: the sRGB curve

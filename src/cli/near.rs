@@ -91,7 +91,13 @@ fn told(name: &str, request: &NearRequest, chart: &NearChart) -> String {
         request.distance.to_m(),
         request.paper.name(),
         request.inks(),
-        if request.step.is_some() { "picked on the match sheet" } else { "not yet matched" },
+        match request.step {
+            Some(step) if step.is_last() => {
+                "picked on the match sheet as the last of a row: the match may lie beyond"
+            }
+            Some(_) => "picked on the match sheet",
+            None => "not yet matched",
+        },
         words::SUPERVISION
     )
 }

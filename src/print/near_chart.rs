@@ -275,7 +275,11 @@ impl NearRequest {
     pub fn matched(&self) -> String {
         let inks = self.inks();
         if self.step.is_some() {
-            format!("Pair {inks} was picked on the match sheet: it holds for that paper, printer and lamp.")
+            let last =
+                if inks.is_last() { " It is the last of its row, so the match may lie beyond." } else { "" };
+            format!(
+                "Pair {inks} was picked on the match sheet: it holds for that paper, printer and lamp.{last}"
+            )
         } else {
             format!(
                 "Not yet matched: pair {inks} is a guess. Find yours on the match sheet, the second page."

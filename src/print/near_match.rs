@@ -39,6 +39,14 @@ pub struct MatchStep {
 #[error("{0:?} is no step of the match sheet: write G1 to G9 or R1 to R9")]
 pub struct MatchStepError(String);
 
+impl MatchStep {
+    /// Whether no pair lies beyond it, so that the match may.
+    #[must_use]
+    pub const fn is_last(self) -> bool {
+        (!self.dims_red && self.number == 1) || (self.dims_red && self.number == STEPS)
+    }
+}
+
 impl Default for MatchStep {
     /// What equals full red on a screen.
     fn default() -> Self {
@@ -134,7 +142,8 @@ const HOW: [&str; 3] = [
     "Print this in colour, on the paper, with the printer and the settings that print the near chart.",
     "Under the lamp in use, at the test distance, find the pair whose border between red and green is hardest to see. Whoever \
      looks must have ordinary colour vision.",
-    "Print the near chart again with its name: evenfield near … --matched-step G5",
+    "Print the near chart again with the pair’s name in place of NAME: evenfield near … --matched-step NAME. The names G1 and R9 \
+     end the rows: if one of these is hardest to see, the match may lie beyond it, and this printer cannot show it.",
 ];
 
 const NOT_KNOWN: &str = "What light printed colours give back depends on ink, paper and lamp, and none of them is known \

@@ -304,7 +304,7 @@ fn worth(report: &RoomReport) -> String {
     );
     match report.fields.as_ref().and_then(FieldsShown::equal_within_percent) {
         Some(percent) => format!(
-            "{apart}. As far as is known, they are equally bright to within {:.0}\u{a0}%.",
+            "{apart}. As far as is known, a photometer finds them equal to within {:.0}\u{a0}%.",
             percent.ceil()
         ),
         None => format!("{apart}."),
@@ -348,8 +348,9 @@ fn field_facts(fields: &FieldsShown) -> Vec<(&'static str, String)> {
                 fields.contrast_percent
             ),
         ),
-        ("red, eye of CIE 2008", format!("{:.2} times green", fields.cie_2008_red_over_green)),
-        ("red, protanope", format!("{:.2} times green", fields.protanope_red_over_green)),
+        // Once a photometer finds them equal; so the row is of eyes, not of this match.
+        ("to an average eye", format!("red has {:.2} of green’s (CIE 2008)", fields.cie_2008_red_over_green)),
+        ("to a protanope", format!("red has {:.2} of green’s", fields.protanope_red_over_green)),
     ]
 }
 

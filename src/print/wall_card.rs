@@ -9,7 +9,8 @@ use super::deck::{FirstSteps, Lesson, change, first_steps, ink_of, of_eyes, targ
 use crate::balance::words::Said;
 use crate::balance::{Answer, ColourVision, EndPoint, EyeKind, Procedure, Stepping, steps_hold_for, words};
 use crate::quantity::Length;
-use crate::scene::look::{self, GRID_MM, INK, QUIET, Style, TITLE};
+use crate::report::FieldsShown;
+use crate::scene::look::{self, BALANCE, GRID_MM, INK, QUIET, Style, TITLE};
 use crate::scene::{Anchor, Canvas, Face, Metadata, Scene, TextBlock};
 use crate::text::capital;
 use kurbo::Point;
@@ -128,14 +129,18 @@ impl Page {
         let vergence = lesson.vergence().to_d();
         let words =
             format!("{distance}: a lens balanced here is {vergence:.2} D too plus for far away.{letters}");
-        self.said(&words, SAID, bottom)
+        let bottom = self.said(&words, SAID, bottom);
+        match lesson.report.fields.as_ref().and_then(FieldsShown::match_in_doubt) {
+            Some(doubt) => self.said(&doubt.what, SAID.in_paint(BALANCE), bottom),
+            None => bottom,
+        }
     }
 
     /// How each kind of eye is asked, and which lens stays in.
     fn eyes(&mut self, _: &Lesson<'_>, top: f64) -> f64 {
         let columns = EYES.map(|share| self.left + share * self.width());
         let mut baseline = top + SAID.em.to_mm();
-        for (words, left) in ["kind of eye", "way of asking", "end point"].into_iter().zip(columns) {
+        for (words, left) in ["kind of eye", "asked by hand", "end point"].into_iter().zip(columns) {
             self.canvas.write(words, SAID.in_paint(QUIET), Anchor::Left, [left, baseline]);
         }
         for kind in EyeKind::ALL {

@@ -35,12 +35,14 @@ pub struct FieldsShown {
     pub match_established: bool,
     /// Whether both fields were read as they are shown.
     pub match_read: bool,
+    /// The weakest ground of the match at the eye.
+    pub match_basis: Basis,
     /// What the match at the eye rests on, in words.
     pub match_rests_on: String,
     /// Why readings of the fields in the room file do not count, in a sentence; none where they do, or are not there.
     pub readings_left_out: Option<String>,
-    /// What black and the room's light on the screen rest on.
-    pub contrast_basis: Basis,
+    /// What black rests on, and the room's light on the screen.
+    pub contrast_bases: [Basis; 2],
     /// A letter over its field with the room's light, the worse of the two.
     pub contrast_percent: f64,
     /// How much brighter red looks than green to an average eye of CIE 2008 where a photometer finds them equal.
@@ -68,9 +70,10 @@ impl FieldsShown {
             match_uncertainty_percent: found.uncertainty_percent,
             match_established: found.established,
             match_read: found.read,
+            match_basis: found.basis,
             match_rests_on: display.match_rests_on(red, green),
             readings_left_out: display.readings_left_out(red, green),
-            contrast_basis: display.black_basis().with(display.reflected_basis()),
+            contrast_bases: [display.black_basis(), display.reflected_basis()],
             contrast_percent: fields
                 .map(|codes| letter / display.luminance_in_room(codes) * 100.0)
                 .into_iter()

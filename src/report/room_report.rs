@@ -148,7 +148,6 @@ impl RoomReport {
 fn grounds(room: &Room, spectra: &Spectra, fields: Option<&FieldsShown>) -> Vec<Ground> {
     let display = &room.display;
     let ratio = display.ratio_basis(Channel::Red).with(display.ratio_basis(Channel::Green));
-    let read = fields.is_some_and(|fields| fields.match_read);
     let matched = fields.filter(|fields| fields.match_established);
     [
         ("size of the screen", room.screen.size_basis, room.screen.size_percent),
@@ -156,7 +155,7 @@ fn grounds(room: &Room, spectra: &Spectra, fields: Option<&FieldsShown>) -> Vec<
         ("green at full drive", display.full_basis(Channel::Green), None),
         (
             "red against green",
-            if read { Basis::Measured } else { ratio },
+            fields.map_or(ratio, |fields| fields.match_basis),
             matched.map(|fields| fields.match_uncertainty_percent),
         ),
         ("tone curve", display.tone_basis(), None),

@@ -30,7 +30,7 @@ const KNOWN_PERCENT: f64 = 10.0;
 
 /// What stands beside every verdict on a room whose two fields nobody has matched.
 const NOT_ESTABLISHED: &str =
-    "Whether red and green are equally bright here is not known: their light is assumed.";
+    "Whether red and green are equally bright here is not known: nobody has found their match.";
 
 /// Something to mend or to keep in mind, and how.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]

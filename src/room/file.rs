@@ -107,6 +107,9 @@ pub struct LuminanceTable {
     /// Whether red and green were only found equal by an eye, so that their ratio counts and their size does not.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub matched_by_eye: bool,
+    /// Whether that was the last step of its strip, so that the match may lie beyond and nothing is established.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub match_open: bool,
     /// Whether these are only what the screen or its profile says.
     #[serde(default, skip_serializing_if = "std::ops::Not::not")]
     pub claimed: bool,

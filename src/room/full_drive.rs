@@ -69,7 +69,11 @@ impl FullDrive {
             }),
             ratio_basis: given.each_ref().map(|known| {
                 let basis = basis_of(known, Basis::Measured);
-                if readings.matched_by_eye { basis.with(Basis::Matched) } else { basis }
+                match (readings.matched_by_eye, readings.match_open) {
+                    (_, true) => Basis::Assumed,
+                    (true, false) => basis.with(Basis::Matched),
+                    (false, false) => basis,
+                }
             }),
         })
     }

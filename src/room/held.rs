@@ -34,7 +34,11 @@ fn luminances(table: &LuminanceTable) -> Vec<String> {
     if table.claimed {
         return Vec::new();
     }
-    let by_eye = if table.matched_by_eye { " (matched by eye)" } else { "" };
+    let by_eye = match (table.matched_by_eye, table.match_open) {
+        (_, true) => " (matched by eye, not to the end)",
+        (true, false) => " (matched by eye)",
+        (false, false) => "",
+    };
     [
         ("red", table.red, by_eye),
         ("green", table.green, by_eye),

@@ -66,6 +66,7 @@ const KEYS: [(&str, &[Key]); 10] = [
             ("black", Kind::Number, "0.25"),
             ("meter_percent", Kind::Number, "3.0"),
             ("matched_by_eye", Kind::Flag, "true"),
+            ("match_open", Kind::Flag, "true"),
             ("claimed", Kind::Flag, "true"),
         ],
     ),

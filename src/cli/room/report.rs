@@ -97,12 +97,13 @@ fn light(report: &RoomReport) -> String {
          green  code {green:3}  {other:6.1} ± {off_other:.1} cd/m²\n\
          {}\n\
          red against green: {:+.2} % as coded, {seen}\n\
-         letters have {:.1} % of their field’s light, black and room light {}\n\
+         letters have {:.1} % of their field’s light; black {}, room light {}\n\
          where a photometer finds them equal, an average eye of CIE 2008 sees red {:.2} times as bright as green, a protanope {:.2} times",
         fields.match_rests_on,
         fields.match_as_coded_percent,
         fields.contrast_percent,
-        fields.contrast_basis,
+        fields.contrast_bases[0],
+        fields.contrast_bases[1],
         fields.cie_2008_red_over_green,
         fields.protanope_red_over_green
     )

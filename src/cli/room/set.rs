@@ -216,7 +216,14 @@ impl Readings {
         let kept = if before.claimed && reads {
             LuminanceTable { meter_percent: before.meter_percent, ..LuminanceTable::default() }
         } else if before.matched_by_eye && self.is_of_light() {
-            LuminanceTable { red: None, green: None, white: None, matched_by_eye: false, ..before }
+            LuminanceTable {
+                red: None,
+                green: None,
+                white: None,
+                matched_by_eye: false,
+                match_open: false,
+                ..before
+            }
         } else {
             before
         };

@@ -216,8 +216,11 @@ impl<'a> Failure<'a> {
             same if same == start.procedure => format!("asked the {rules} way"),
             other => format!("asked the {rules} way, and at last the {} way", other.name()),
         };
+        let at = self
+            .balance
+            .map_or_else(|| " and right".to_owned(), |lens| format!(" and whose balance lies at {lens}"));
         format!(
-            "A simulated eye behind a small aperture, whose manifest of {} is right, {asked}. It leans to the left by {LEANS:.0} times what is just noticed (assumed) and errs in nothing else.",
+            "A simulated eye behind a small aperture, whose manifest is {}{at}, {asked}. It leans to the left by {LEANS:.0} times what is just noticed (assumed) and errs in nothing else.",
             start.manifest
         )
     }

@@ -163,7 +163,7 @@ fn foci(lesson: &Lesson<'_>, surface: Surface) -> Slide {
     .saying([
         "Say: the eye bends short waves more. So with a white letter in focus green comes to its focus a little before the retina, and red a little behind it.".to_owned(),
         format!("Ask the class: what happens to both foci when {CLICK_D} D of plus goes in? Both move forward together, and red comes nearer to the retina."),
-        format!("Often misunderstood: textbooks give one number for all charts. It depends on the screen: here it is {interval:.2} D, worked out from this screen’s own spectra, not from the peaks of two filters."),
+        format!("Often misunderstood: textbooks give one number for all charts. It depends on the screen: here it is {interval:.2} D, worked out from whole spectra ({}), not from the peaks of two filters.", lesson.model.spectra.origin),
     ])
 }
 

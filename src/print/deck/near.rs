@@ -27,7 +27,7 @@ pub(super) fn slide(lesson: &Lesson<'_>, surface: Surface) -> Slide {
         ("It accommodates", lags),
         ("It does not", format!("Red and green check the add. {others}")),
         ("The add first", words::NEAR_HOW.to_owned()),
-        ("What it leaves", format!("An add of {ADD}. {left}")),
+        ("For example", format!("Say it came to {ADD}. {left}")),
     ];
     let all: Vec<(String, String)> = all.into_iter().map(|(term, words)| (term.to_owned(), words)).collect();
     slide.terms(&all, top, 330.0, 40.0);

@@ -80,7 +80,7 @@ fn room(lesson: &Lesson<'_>, surface: Surface) -> Slide {
             let how = if red.min(green) < enough { "below" } else { "above" };
             let assumed = if fields.match_established { "" } else { " as assumed" };
             format!(
-                "red {red:.1} ±{red_aside:.1} and green {green:.1} ±{green_aside:.1} cd/m²{assumed}, {how} the {enough:.0} cd/m² from which an eye finds lights as bright as a photometer does"
+                "red {red:.1} ±{red_aside:.1} and green {green:.1} ±{green_aside:.1} cd/m²{assumed}, {how} the {enough:.0} cd/m² under which a photometer no longer measures what eyes see"
             )
         },
     );
@@ -89,7 +89,7 @@ fn room(lesson: &Lesson<'_>, surface: Surface) -> Slide {
         ("2  Measure", format!("The lit picture: {width:.0} × {height:.0} mm for {columns} × {rows} px. Light path: {distance}{mirror}.")),
         ("3  Light", format!("Meter full red, green, white and black in the dark room. Here: {fields}.")),
         ("4  Lines", format!("Shown plainly {line}.")),
-        ("5  Focus", format!("Red and green lie {:.2} D apart on this screen; the room is {:.2} D from far away.", lesson.interval(), lesson.vergence().to_d())),
+        ("5  Focus", format!("Red and green lie {:.2} D apart on this screen (spectra {}); the room is {:.2} D from far away.", lesson.interval(), report.spectra_basis, lesson.vergence().to_d())),
         ("6  Prove", "Make the chart, let evenfield check measure the finished file, and meter it on the screen.".into()),
     ]);
     let top = slide.top + 10.0;

@@ -116,8 +116,13 @@ pub(super) fn interval(lesson: &Lesson<'_>, lot: &mut Lot) -> Option<Question> {
             "Weighted by the light that each field sends, their foci lie {here:.2} D apart: {} of {CLICK_D:.2} D.",
             clicks(1.0)
         ),
-        from: format!("the screen’s spectra ({}) and the model of the eye", lesson.report.spectra_basis),
+        from: spectra(lesson),
     })
+}
+
+/// What a question about foci rests on.
+fn spectra(lesson: &Lesson<'_>) -> String {
+    format!("the screen’s spectra ({}) and the model of the eye", lesson.report.spectra_basis)
 }
 
 pub(super) fn foci(lesson: &Lesson<'_>, lot: &mut Lot) -> Option<Question> {
@@ -148,7 +153,7 @@ pub(super) fn foci(lesson: &Lesson<'_>, lot: &mut Lot) -> Option<Question> {
             distances[1],
             if red { "behind" } else { "in front of" },
         ),
-        from: "the screen’s spectra and the model of the eye".into(),
+        from: spectra(lesson),
     })
 }
 
