@@ -324,7 +324,7 @@ fn the_numbers_worked_by_hand_stand_on_the_page() {
         "acuity before 20/20 on white",
         "acuity after 20/20+2 on white, 2 letters gained",
         "end point equal, else last red",
-        "Red called for on the right at question 3.",
+        "Red was to lie on the right at question 3.",
         "Quillhaven practice, room 3, 3.2 m",
         "folder 207",
         "2026-11-25 10:00 UTC",

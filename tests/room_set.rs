@@ -100,7 +100,8 @@ fn what_makes_no_room_or_says_nothing_is_refused_and_writes_nothing() {
 #[test]
 fn the_last_step_of_a_strip_leaves_the_match_open_until_another_is_found() {
     const UNKNOWN: &str = "equally bright here is not known";
-    let desk = desk();
+    let desk = Desk::new();
+    desk.write("room.toml", ROOM);
     let report = |desk: &Desk| desk.run("room report --room room.toml").out;
     for last in [1, 9] {
         desk.run(&format!("room set --room room.toml --matched-step {last} --discard-measurements"));

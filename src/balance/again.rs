@@ -175,7 +175,9 @@ impl Course {
             return Err(RecheckError::Same);
         }
         let manifest = Manifest::try_from(other)?;
-        Ok(Start { manifest, refined_for: RefinedFor::Room, ..self.start.clone() }.checked()?)
+        // Letters that were read through the lens left in are nearer to this manifest's than those of the one before.
+        let acuity = self.white.last().copied().unwrap_or(self.start.acuity);
+        Ok(Start { manifest, acuity, refined_for: RefinedFor::Room, ..self.start.clone() }.checked()?)
     }
 
     fn is_answered(&self) -> bool {

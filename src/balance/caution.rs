@@ -212,6 +212,14 @@ impl Course {
 }
 
 impl Course {
+    /// That all clear answers pointed to one side while red lay on both, so that they may follow the side and not the focus, in a
+    /// few words; none where they did not.
+    #[must_use]
+    pub fn follows_a_side(&self) -> Option<String> {
+        let (side, count) = self.always_pointed_to()?;
+        Some(format!("all {count} clear answers pointed to the {} side", side.name()))
+    }
+
     /// The side to which all clear answers pointed while red lay on both, and how many they were.
     fn always_pointed_to(&self) -> Option<(Side, usize)> {
         let clear = |(question, answer): &(Question, Answer)| match answer {

@@ -17,7 +17,7 @@ use crate::balance::{
     Question, RefinedFor, Reply, Stage, StandIn, Start,
 };
 use crate::eye::CLICK_D;
-use crate::light::{Channel, Side, ToneCurve, srgb_weight};
+use crate::light::{Basis, Channel, Side, ToneCurve, srgb_weight};
 use crate::quantity::{Dioptres, Luminance};
 use crate::scene::look;
 use crate::text::capital;
@@ -39,7 +39,7 @@ impl Session {
                 "{}, {}. {}",
                 self.place.name,
                 self.place.distance,
-                no_brighter_than(self.light.luminance)
+                no_brighter_than(self.light.luminance, self.room.display.full_basis(Channel::Red))
             ),
             wall: self.wall_status(),
             lens: course.filter(|_| self.aside.is_none()).and_then(|course| self.lens(stage, course)),
@@ -231,12 +231,12 @@ impl Session {
                 self.said_at_the_end().iter().map(|said| unbroken(said)).collect()
             }
             Stage::OtherEye(_) | Stage::Closed => {
-                let otherwise = course.chosen_otherwise().into_iter();
-                let otherwise =
-                    otherwise.map(|Otherwise { name, lens }| format!("{}: {lens}", capital(&name)));
-                let choice = format!("{}.", course.choice_in_words());
+                let eyes = match (stage, self.examination()) {
+                    (Stage::Closed, Some(all)) => all.eyes(),
+                    _ => vec![course],
+                };
                 let end = if stage == Stage::Closed { self.said_at_the_end() } else { Vec::new() };
-                let all = [choice].into_iter().chain(otherwise).chain(course.intended_in_words()).chain(end);
+                let all = eyes.into_iter().flat_map(said_of_choice).chain(end);
                 all.map(|sentence| unbroken(&sentence)).collect()
             }
             Stage::Binocular(step) => self.said_of_both(step).iter().map(|said| unbroken(said)).collect(),
@@ -358,6 +358,13 @@ fn minds(course: &Course) -> Vec<String> {
     all.into_iter().take(MINDS).map(|caution| caution.what).chain(more).collect()
 }
 
+/// What was chosen for an eye, that lens otherwise written, and whether it was meant.
+fn said_of_choice(course: &Course) -> Vec<String> {
+    let otherwise = course.chosen_otherwise().into_iter();
+    let otherwise = otherwise.map(|Otherwise { name, lens }| format!("{}: {lens}", capital(&name)));
+    std::iter::once(course.eye_and_choice()).chain(otherwise).chain(course.intended_in_words()).collect()
+}
+
 /// A choice with the lens that it means.
 fn chosen(course: &Course, choice: Choice) -> ChoiceView {
     let lens = course.sphere_of(choice);
@@ -365,7 +372,7 @@ fn chosen(course: &Course, choice: Choice) -> ChoiceView {
     ChoiceView::new(
         "choose",
         Some(("choice", choice.name().into())),
-        choice.words(),
+        &course.choice_name(choice),
         &lens.unwrap_or_default(),
     )
 }
@@ -452,13 +459,13 @@ fn earlier(course: &Course) -> Vec<EarlierView> {
 
 /// How far to dim the panel's screen, so that nothing on it is brighter than the fields: its brightest words are
 /// [`look::GLOW`], and its white whatever its owner has set.
-fn no_brighter_than(fields: Luminance) -> String {
+fn no_brighter_than(fields: Luminance, basis: Basis) -> String {
     let tone = ToneCurve::srgb();
     let share = |channel: Channel| srgb_weight(channel) * tone.light(look::GLOW.codes[channel.index()]);
     let words: f64 = Channel::ALL.into_iter().map(share).sum();
     let white = (fields.to_cd_m2() / words).floor();
     format!(
-        "Its fields have {fields}: dim this panel’s screen until its white has at most {white:.0} cd/m², and nothing on it is brighter than they are."
+        "Its fields have {fields} ({basis}): dim this panel’s screen until its white has at most {white:.0} cd/m², and nothing on it is brighter than they are."
     )
 }
 
@@ -492,9 +499,9 @@ mod tests {
     fn a_panel_says_how_far_to_dim_its_screen() {
         // By hand: (200, 203, 205) has 0.5776 · 0.2126 + 0.5972 · 0.7152 + 0.6105 · 0.0722 = 0.5940 of white by IEC 61966-2-1, and
         // 50.6 / 0.5940 is 85.2.
-        let said = no_brighter_than(Luminance::cd_m2(50.6));
+        let said = no_brighter_than(Luminance::cd_m2(50.6), Basis::Assumed);
         assert!(
-            said.contains("at most 85 cd/m²") && said.starts_with("Its fields have 50.6 cd/m²:"),
+            said.contains("at most 85 cd/m²") && said.starts_with("Its fields have 50.6 cd/m² (assumed):"),
             "{said}"
         );
     }

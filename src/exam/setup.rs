@@ -128,6 +128,8 @@ pub struct Setup {
     card_px: u32,
     screen: Option<GaugeSaid>,
     file: Option<RoomFile>,
+    /// The step of the strip that was taken last, whose place a new strip has.
+    taken: Option<u8>,
 }
 
 impl Setup {
@@ -142,6 +144,7 @@ impl Setup {
             card_px: FIRST_CARD_PX,
             screen: None,
             file: None,
+            taken: None,
         }
     }
 
@@ -327,6 +330,7 @@ impl Setup {
         file.viewing = ViewingTable { distance_mm: rounded(length.to_mm(), 1e3), mirror };
         checked(&file).map_err(|refused| wrong(refused.what))?;
         self.file = Some(file);
+        self.taken = None;
         self.part = Part::Match;
         Ok(())
     }
@@ -342,10 +346,19 @@ impl Setup {
         let file = matched_by_eye(file, None, Some(step)).map_err(|error| Refused::new(error.to_string()))?;
         checked(&file)?;
         self.file = Some(file);
+        self.taken = Some(step);
         if step == MIDDLE_STEP {
             self.part = Part::Keep;
         }
         Ok(())
+    }
+
+    /// How a match is found, and that a step was taken, since the steps of the next strip look much like those before.
+    fn match_said(&self) -> Vec<String> {
+        let taken = self.taken.map(|step| {
+            format!("Step {step} was taken, and the steps on the wall are new: the middle one is yours. Choose again.")
+        });
+        taken.into_iter().chain(MATCH.map(Into::into)).collect()
     }
 
     /// Writes the file, once and never over another, beside the other rooms.
@@ -403,7 +416,7 @@ impl Setup {
                 picture: Some(HOW_TO_MEASURE.into()),
                 ..with("distance", "From the eye to the screen", DISTANCE.map(Into::into).into())
             },
-            Part::Match => with("match", "Where is the border faintest?", MATCH.map(Into::into).into()),
+            Part::Match => with("match", "Where is the border faintest?", self.match_said()),
             Part::Keep => PanelView {
                 form_wish: ("keep", "Keep this room"),
                 ..with("keep-room", "What this room can show", self.report())

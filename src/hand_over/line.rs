@@ -3,7 +3,7 @@
 use super::Writing;
 use super::eye::HandedEye;
 use crate::balance::record::Kept;
-use crate::balance::{Laterality, Lens, Near, Procedure, RefinedFor, Stage, Whereabouts};
+use crate::balance::{Laterality, Lens, Near, Procedure, RefinedFor, Stage, Stands, Whereabouts};
 use crate::quantity::{Dioptres, Length};
 
 /// A line for each eye of an examination that has a lens chosen, and one for what both eyes and near came to.
@@ -43,8 +43,12 @@ fn eye_line(eye: &HandedEye<'_>, writing: Writing) -> Option<String> {
         RefinedFor::FarAway => String::new(),
     };
     let by = if start.procedure == Procedure::Midpoint { "white" } else { "red-green" };
-    let sure = eye.whereabouts().map(sure).unwrap_or_default();
-    let asked = format!("{by} {}, {}{sure}", metres(start.distance()), start.procedure.name());
+    let sure = match eye.course.follows_a_side() {
+        Some(_) => ", answers all to one side".into(),
+        None => eye.whereabouts().map(sure).unwrap_or_default(),
+    };
+    let kept = eye.course.standing().and_then(|standing| kept_because(standing.why)).unwrap_or_default();
+    let asked = format!("{by} {}, {}{sure}{kept}", metres(start.distance()), start.procedure.name());
     let change = if eye.is_unchanged()? { "no change".into() } else { changed(eye.change()?) };
     let meant = eye.kept.examination.intended_in_short(eye.eye());
     let glasses = eye.in_glasses().zip(start.glasses_vertex).map(|(lens, vertex)| {
@@ -58,6 +62,16 @@ fn eye_line(eye: &HandedEye<'_>, writing: Writing) -> Option<String> {
         meant,
     ];
     Some(parts.into_iter().flatten().collect::<Vec<_>>().join(" \u{b7} "))
+}
+
+/// Why the manifest stands; none where the lens of the questions does.
+const fn kept_because(why: Stands) -> Option<&'static str> {
+    match why {
+        Stands::NotDecided => Some(", not decided"),
+        Stands::NotRepeated => Some(", not confirmed"),
+        Stands::WorseOnWhite(_) | Stands::TooLittleGain(_) => Some(", no better on white"),
+        Stands::Balanced | Stands::Midpoint | Stands::ManifestWorse(_) => None,
+    }
 }
 
 /// Half the width of the 95 % interval, and whether that leaves the lens in doubt.

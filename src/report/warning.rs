@@ -25,8 +25,8 @@ const VERY_NEAR: Dioptres = Dioptres::new(0.50);
 /// Under this interval a click of 0.25 D is nearly as large as what lies between the two answers. This project's own.
 const FAINT: Dioptres = Dioptres::new(0.35);
 
-/// A match that is known to ± this many per cent needs no more metering. This project's own.
-const KNOWN_PERCENT: f64 = 10.0;
+/// A match that is known to ± this many per cent needs no more metering; one that an eye found is known to ±10 %. This project's own.
+const KNOWN_PERCENT: f64 = 9.0;
 
 /// What stands beside every verdict on a room whose two fields nobody has matched.
 const NOT_ESTABLISHED: &str =

@@ -10,7 +10,8 @@ use crate::quantity::{Dioptres, Length};
 /// What is said before a near add is tried.
 pub const NEAR_HOW: &str = "Lenses for far away in, both eyes open, good light, the printed near chart at the distance at which this patient reads or works. Add plus until the smallest line is clear; then bring the chart nearer and away until it blurs, and note both places.";
 
-/// What is said where two ways of finding an add differ.
+/// What is said where both ask for a change, and where they differ.
+const ONE_CHANGE: &str = "Both ask for the same change, which is made once.";
 const AT_ODDS: &str =
     "The clear range and the colours ask for different adds: let the patient read with each.";
 
@@ -56,12 +57,12 @@ impl Near {
                 Dioptres::at(distance)
             )
         });
-        let all = [Some(share), held, self.range(), self.colours(accommodates), self.at_odds(accommodates)];
+        let all = [Some(share), held, self.range(), self.colours(accommodates), self.together(accommodates)];
         all.into_iter().flatten().collect()
     }
 
-    /// That the clear range asks for another add than red and green do, where an answer asks for one at all.
-    fn at_odds(&self, accommodates: bool) -> Option<String> {
+    /// Whether the clear range asks for the same change as red and green do, where an answer asks for one at all.
+    fn together(&self, accommodates: bool) -> Option<String> {
         let by_range = self.clicks_to_the_middle()?.partial_cmp(&0.0)?;
         let by_colours = match self.red_green? {
             Answer::Red => Ordering::Less,
@@ -71,7 +72,11 @@ impl Near {
             Answer::Green => Ordering::Greater,
             Answer::Unsure => return None,
         };
-        (by_range != by_colours).then(|| AT_ODDS.into())
+        match (by_range, by_colours) {
+            (range, colours) if range != colours => Some(AT_ODDS.into()),
+            (Ordering::Equal, _) => None,
+            _ => Some(ONE_CHANGE.into()),
+        }
     }
 
     fn range(&self) -> Option<String> {

@@ -1,5 +1,6 @@
 //! What there is to choose from, for who has to choose.
 
+use super::super::course::Course;
 use super::super::end_point::EndPoint;
 use super::super::event::{AfterMinus, Choice};
 use super::super::manifest::{Laterality, RefinedFor};
@@ -35,11 +36,17 @@ impl RefinedFor {
     }
 }
 
-impl Choice {
-    /// Who chose, and by what name.
+impl Course {
+    /// What can be chosen for this eye, by name; of the manifest refraction also what distance it is for.
     #[must_use]
-    pub fn by_examiner(self) -> String {
-        format!("Examiner’s choice: {}", self.words())
+    pub fn choice_name(&self, choice: Choice) -> String {
+        match (choice, self.start.refined_for) {
+            (Choice::Manifest, RefinedFor::Room) => {
+                format!("{}, for {}", choice.words(), self.start.distance())
+            }
+            (Choice::Manifest, RefinedFor::FarAway) => format!("{}, for far away", choice.words()),
+            _ => choice.words().into(),
+        }
     }
 }
 

@@ -37,10 +37,20 @@ impl Course {
     pub fn choice_in_words(&self) -> String {
         match (self.chosen, self.chosen_sphere()) {
             (Some(choice), Some(sphere)) => {
-                format!("Examiner’s choice: {}, {}", self.start.manifest.with_sphere(sphere), choice.words())
+                let lens = self.start.manifest.with_sphere(sphere);
+                format!("Examiner’s choice: {lens}, {}", self.choice_name(choice))
             }
             _ => "Nothing was chosen".into(),
         }
+    }
+
+    /// The same with the eye that it is for.
+    #[must_use]
+    pub fn eye_and_choice(&self) -> String {
+        let (eye, choice) = (self.start.eye.eye(), self.choice_in_words());
+        let mut letters = choice.chars();
+        let first = letters.next().map(|letter| letter.to_lowercase().to_string()).unwrap_or_default();
+        format!("{eye}, {first}{}.", letters.as_str())
     }
 
     /// That white is to be read a second time; none where it is not.

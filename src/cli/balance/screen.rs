@@ -242,7 +242,7 @@ impl Screen {
                 .map_or_else(String::new, |sphere| course.start.manifest.with_sphere(sphere).to_string());
             self.numbered(
                 number,
-                &format!("{}{}{lens}", choice.words(), if lens.is_empty() { "" } else { ": " }),
+                &format!("{}{}{lens}", course.choice_name(choice), if lens.is_empty() { "" } else { ": " }),
             );
         }
         if course.can_seek_midpoint() {

@@ -115,7 +115,7 @@ pub(super) async fn teach(State(hall): State<Arc<Hall>>, headers: HeaderMap) -> 
 
 /// An examination as the list has it.
 fn row(kept: &Kept) -> RecordRow {
-    let eye = |course: &Course| format!("{}: {}", course.start.eye.eye(), course.choice_in_words());
+    let eye = Course::eye_and_choice;
     RecordRow {
         id: kept.id.clone(),
         begun: kept.begun(),

@@ -254,7 +254,7 @@ impl Ladder<'_> {
             }
         }
         for (words, questions) in [
-            (&*format!("Red called for on the {} at", self.course.start.red.other().name()), swapped),
+            (&*format!("Red was to lie on the {} at", self.course.start.red.other().name()), swapped),
             ("Blurred with plus first at", blurred),
             ("Fog begun again at", again),
             ("Asked a second time at", second),

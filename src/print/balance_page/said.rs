@@ -120,7 +120,8 @@ pub(super) fn chosen(kept: &Kept, course: &Course) -> [String; 2] {
         let lens = course.chosen_lens().map(unbroken).unwrap_or_default();
         format!(": {lens}; {} with both eyes open", Dioptres::new(added))
     });
-    let choice = choice.map(|choice| format!("{}{}", choice.by_examiner(), changed.unwrap_or_default()));
+    let by_examiner = |choice| format!("Examiner’s choice: {}", course.choice_name(choice));
+    let choice = choice.map(|choice| format!("{}{}", by_examiner(choice), changed.unwrap_or_default()));
     let balance = came_out(course).map(|[what, how]| format!("{}: {how}", capital(&what)));
     [choice.unwrap_or_default(), balance.unwrap_or_default()]
 }
@@ -141,8 +142,11 @@ fn came_out(course: &Course) -> Option<[String; 2]> {
 
 const RED_GREEN: &str = "red-green balance";
 
-/// That the balance's lens may well lie farther than a click from balance, which stands beside the lens itself; none where it does not.
+/// That the answers may follow a side, or that the balance's lens may well lie farther than a click from balance, which stands beside the lens itself; none where it does not.
 pub(super) fn doubt(kept: &Kept, course: &Course) -> Option<String> {
+    if let Some(follows) = course.follows_a_side() {
+        return Some(format!("Doubtful: {follows}. Ask again."));
+    }
     let all = is_last(kept, course).then(|| kept.examination.all_runs_of(course.start.eye)).flatten();
     let by = if all.is_some() { "by all runs " } else { "" };
     let found = all.or_else(|| course.whereabouts()).filter(Whereabouts::doubts_the_lens)?;

@@ -252,7 +252,7 @@ fn run(lesson: &Lesson<'_>) -> Course {
 }
 
 fn run_title(course: &Course) -> String {
-    let found = if course.left_in().is_some() { "find the lens" } else { "decide nothing" };
+    let found = course.left_in().map_or_else(|| "decide nothing".into(), |lens| format!("end at {lens}"));
     format!("Coming down from plus, {} questions {found}", course.asked.len())
 }
 

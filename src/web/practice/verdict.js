@@ -63,7 +63,11 @@ export function verdict(table, patient, run, held, own) {
     return { ...says, path: `You left the rule at question ${first + 1}.`, why: `By the rule, in ${plural(own.asked.length, "question")}: ${ended(table, own.end)}` };
   }
   if (!held.want.end) return { ...says, lens: isRight ? "The right lens, but too early." : says.lens, path: "By the rule so far, but the rule goes on.", why: nextStep(table, held) };
-  if (slips > 0) return { ...says, path: `By the rule, with ${plural(slips, "slip")}.` };
+  if (slips > 0) {
+    // A rule that was not followed at a slip may have ended otherwise.
+    const otherwise = own.end.clicks === end.clicks ? "" : ` Without ${slips === 1 ? "the slip" : "slips"}: ${ended(table, own.end)}`;
+    return { ...says, lens: aboutLens(run, end, isRight && otherwise === ""), path: `By the rule, with ${plural(slips, "slip")}.`, why: `${says.why}${otherwise}` };
+  }
   return { ...says, path: `By the rule${isRight ? ", to the end" : " until the finish"}.`, isByRule: isRight };
 }
 
