@@ -231,7 +231,11 @@ fn a_handout_has_every_slide_two_a_page_with_lines_below_them() {
 fn notes_stand_beneath_their_slide_in_the_larger_size_that_takes_them_and_go_on_where_none_does() {
     let scene = deck(Surface::Printed).slides[1].scene.clone();
     let sentence = "Ask the class which side the letter is clearer on, and wait until three have answered.";
-    let of = |count: usize| Shown { scene: scene.clone(), notes: vec![sentence.to_owned(); count] };
+    let of = |count: usize| Shown {
+        scene: scene.clone(),
+        notes: vec![sentence.to_owned(); count],
+        answers: false,
+    };
     // Worked by hand for A4: beneath the slide 170 mm are free, and on a page without one 237 mm. A note of one line takes
     // 8.9 mm with the air below it at 12 points, 7.0 mm at 9.5: nineteen fit at 12 points, twenty-four at 9.5.
     for (count, points, pages) in [(17, 12.0, 1), (20, 9.5, 1), (60, 9.5, 3)] {

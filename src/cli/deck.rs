@@ -215,7 +215,7 @@ fn make(
 
 /// Writes slides as one page of a browser, and says how it is used.
 fn present(deck: &Deck, name: &str, targets: &[Target]) -> Result<String, Box<dyn Error>> {
-    let slides = deck.slides.iter().map(|Shown { scene, notes }| Slide { scene, notes });
+    let slides = deck.slides.iter().map(|Shown { scene, notes, .. }| Slide { scene, notes });
     let slides: Vec<Slide<'_>> = slides.collect();
     let page = slides_page(name, &slides);
     for target in targets {

@@ -17,7 +17,7 @@ const A_PAGE: usize = 2;
 /// Of the air at a slide's sides only a quarter is printed.
 const KEPT_AIR: f64 = 0.25;
 
-/// How wide a slide is over its notes.
+/// How wide a slide is over notes that leave it no more.
 const SPOKEN_MM: f64 = 128.0;
 
 /// From one line to write on to the next, and how many there are at least.
@@ -45,7 +45,10 @@ impl Handout {
     /// Lays out a deck's slides; `name` is what the room is called.
     #[must_use]
     pub fn new(deck: &Deck, name: &str, paper: Paper) -> Self {
-        let groups = deck.slides.chunks(A_PAGE);
+        // Answers under their questions would leave nothing to think of.
+        let (last, first): (Vec<_>, Vec<_>) = deck.slides.iter().partition(|slide| slide.answers);
+        let slides: Vec<&Shown> = first.into_iter().chain(last).collect();
+        let groups = slides.chunks(A_PAGE);
         let titled = |slides| ("Red-green balance: handout", handed(slides, paper));
         Self { pages: pages(groups.map(titled).collect(), name, paper) }
     }
@@ -63,7 +66,7 @@ impl SpeakerNotes {
 }
 
 /// Slides one below the other, as large as the sheet lets them be, each with lines to write on below it.
-fn handed(slides: &[Shown], paper: Paper) -> Canvas {
+fn handed(slides: &[&Shown], paper: Paper) -> Canvas {
     let [left, top, right, bottom] = body(paper);
     let mut canvas = Canvas::default();
     let pitch = (bottom - top + GAP_MM) / count(A_PAGE);
@@ -86,13 +89,21 @@ fn printed_of(slide: &Scene) -> [f64; 2] {
     slide.size.map(|side| side.to_mm() - 2.0 * (1.0 - KEPT_AIR) * AIR_MM)
 }
 
-/// A slide with its notes, on as many pages as they take, in the largest of two sizes that takes one.
+/// A slide with its notes, on as many pages as they take: the slide as wide as the sheet and the notes large, if one page holds them.
 fn spoken(number: usize, slide: &Shown, paper: Paper) -> Vec<Canvas> {
     let [left, top, right, bottom] = body(paper);
-    let mut canvas = Canvas::default();
-    let below = small(&mut canvas, &slide.scene, [left, top], SPOKEN_MM) + GAP_MM;
-    let is_short = high(&slide.notes, SAID, right - left) <= bottom - below;
-    let style = if is_short { SAID } else { BODY };
+    let laid = |width: f64| {
+        let mut canvas = Canvas::default();
+        let below = small(&mut canvas, &slide.scene, [left, top], width) + GAP_MM;
+        (canvas, below)
+    };
+    let fits = |(_, below): &(Canvas, f64), style| high(&slide.notes, style, right - left) <= bottom - below;
+    let (wide, narrow) = (laid(right - left), laid(SPOKEN_MM));
+    let ((canvas, below), style) = match (fits(&wide, SAID), fits(&narrow, SAID)) {
+        (true, _) => (wide, SAID),
+        (false, true) => (narrow, SAID),
+        (false, false) => (narrow, BODY),
+    };
     let (mut pages, mut at) = (vec![canvas], below);
     for note in &slide.notes {
         let [mut block, mut rest] = TextBlock::new(note, style, right - left).cut(bottom - at);

@@ -24,6 +24,9 @@ const STROKE_SHARE: f64 = 0.62;
 /// Labels of figures take so much of their column, in millimetres.
 const LABEL_MM: f64 = 18.5 * GRID_MM;
 
+/// Of the width, what is to be mended has so much, since that is most of what is said.
+const MENDED_SHARE: f64 = 0.6;
+
 /// Between which heights a plot can be read and is of use.
 const PLOT_MM: std::ops::RangeInclusive<f64> = 40.0..=66.0;
 
@@ -237,7 +240,7 @@ impl Page {
     /// What to mend or keep in mind, and beside it what the numbers rest on.
     fn sure(&mut self, top: f64) -> f64 {
         let top = top + 2.0 * GRID_MM;
-        let [first, second] = self.area.columns();
+        let [first, second] = self.area.columns_parted(MENDED_SHARE);
         let (warned, rests) = (self.warnings(first, top), self.rests_on(second, top));
         warned.max(rests)
     }
@@ -299,12 +302,11 @@ fn worth(report: &RoomReport) -> String {
     let by: Vec<f64> = report.intervals.iter().map(|one| one.interval_d).collect();
     let [least, most] =
         [f64::min, f64::max].map(|which| by.iter().copied().reduce(which).unwrap_or_default());
-    let apart = format!(
-        "Red and green lie {least:.2} to {most:.2}\u{a0}D apart for the eye (a click is {CLICK_D}\u{a0}D)"
-    );
+    let apart =
+        format!("Red and green lie {least:.2} to {most:.2}\u{a0}D apart (a click is {CLICK_D}\u{a0}D)");
     match report.fields.as_ref().and_then(FieldsShown::equal_within_percent) {
         Some(percent) => format!(
-            "{apart}. As far as is known, a photometer finds them equal to within {:.0}\u{a0}%.",
+            "{apart}. A photometer finds them equal to within {:.0}\u{a0}%, as far as is known.",
             percent.ceil()
         ),
         None => format!("{apart}."),
@@ -348,9 +350,8 @@ fn field_facts(fields: &FieldsShown) -> Vec<(&'static str, String)> {
                 fields.contrast_percent
             ),
         ),
-        // Once a photometer finds them equal; so the row is of eyes, not of this match.
-        ("to an average eye", format!("red has {:.2} of green’s (CIE 2008)", fields.cie_2008_red_over_green)),
-        ("to a protanope", format!("red has {:.2} of green’s", fields.protanope_red_over_green)),
+        ("red, average eye", format!("{:.2} of green (CIE 2008)", fields.cie_2008_red_over_green)),
+        ("red, protanope", format!("{:.2} of green", fields.protanope_red_over_green)),
     ]
 }
 

@@ -30,7 +30,13 @@ impl TypeArea {
 
     /// Its two columns.
     pub(super) const fn columns(self) -> [Self; 2] {
-        let width = (self.width() - GUTTER_MM) / 2.0;
-        [Self { right: self.left + width, ..self }, Self { left: self.right - width, ..self }]
+        self.columns_parted(0.5)
+    }
+
+    /// Two columns, the first of which has this share of the width.
+    pub(super) const fn columns_parted(self, share: f64) -> [Self; 2] {
+        let width = self.width() - GUTTER_MM;
+        let right = self.left + share * width;
+        [Self { right, ..self }, Self { left: right + GUTTER_MM, ..self }]
     }
 }

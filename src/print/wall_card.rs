@@ -9,7 +9,6 @@ use super::deck::{FirstSteps, Lesson, change, first_steps, ink_of, of_eyes, targ
 use crate::balance::words::Said;
 use crate::balance::{Answer, ColourVision, EndPoint, EyeKind, Procedure, Stepping, steps_hold_for, words};
 use crate::quantity::Length;
-use crate::report::FieldsShown;
 use crate::scene::look::{self, BALANCE, GRID_MM, INK, QUIET, Style, TITLE};
 use crate::scene::{Anchor, Canvas, Face, Metadata, Scene, TextBlock};
 use crate::text::capital;
@@ -32,6 +31,9 @@ const NAMED: Style = Style { face: Face::Bold, ..SAID };
 /// What is looked for while a patient waits: the question, and the answers.
 const ASKED: Style = Style { em: Length::points(18.0), ..SAID };
 const ANSWERED: Style = Style { face: Face::Bold, ..ASKED };
+
+/// Stands beside the title where the match of this room is in doubt, which its back explains.
+const IN_DOUBT: &str = "Red and green may differ here: see the back.";
 
 /// Where kinds of eye, procedures and end points stand, as shares of the width.
 const EYES: [f64; 3] = [0.0, 0.46, 0.66];
@@ -120,6 +122,10 @@ impl Page {
 
     fn head(&mut self, lesson: &Lesson<'_>, top: f64) -> f64 {
         let bottom = self.said("Red-green balance", TITLE, top);
+        if lesson.report.fields.as_ref().is_some_and(|fields| fields.match_in_doubt().is_some()) {
+            let place = [self.right, top + TITLE.em.to_mm()];
+            self.canvas.write(IN_DOUBT, SAID.in_paint(BALANCE), Anchor::Right, place);
+        }
         let bottom = self.said(lesson.name, SAID.in_paint(QUIET), bottom);
         let distance = lesson.room.viewing.distance;
         let target = target();
@@ -129,11 +135,7 @@ impl Page {
         let vergence = lesson.vergence().to_d();
         let words =
             format!("{distance}: a lens balanced here is {vergence:.2} D too plus for far away.{letters}");
-        let bottom = self.said(&words, SAID, bottom);
-        match lesson.report.fields.as_ref().and_then(FieldsShown::match_in_doubt) {
-            Some(doubt) => self.said(&doubt.what, SAID.in_paint(BALANCE), bottom),
-            None => bottom,
-        }
+        self.said(&words, SAID, bottom)
     }
 
     /// How each kind of eye is asked, and which lens stays in.
@@ -171,12 +173,8 @@ impl Page {
             .map(|(column, group)| (self.left + INDENT_MM + wide * f64::from(column), group))
             .collect();
         let words = wide - AIR_MM;
-        let mut bottom = self.canvas.paragraph(
-            "First answer: change sphere by",
-            NAMED,
-            [self.left, top],
-            INDENT_MM - GRID_MM,
-        );
+        let mut bottom =
+            self.canvas.paragraph("First answer: sphere by", NAMED, [self.left, top], INDENT_MM - GRID_MM);
         for (left, group) in &columns {
             bottom = bottom.max(self.canvas.paragraph(&group.eyes, NAMED, [*left, top], words));
         }

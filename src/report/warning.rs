@@ -191,9 +191,9 @@ fn faint(intervals: &[Interval]) -> Option<Warning> {
     Warning::if_so(
         least < FAINT.to_d(),
         format!(
-            "Red and green lie only {least:.2} D apart on this screen, which makes answers near balance less plain."
+            "Red and green lie only {least:.2} D apart on this screen, so answers near balance are less plain."
         ),
-        "Narrower primaries give plainer ones; how plain they are behind which pupil, evenfield curve tells.",
+        "Narrower primaries give plainer ones; evenfield curve shows both sides behind a pupil.",
     )
 }
 

@@ -55,6 +55,8 @@ pub struct Shown {
     pub scene: Scene,
     /// The speaker's notes, a sentence or a few each: what to say, what to ask the class, what is likely to be misunderstood.
     pub notes: Vec<String>,
+    /// Whether it gives the answer to the slide before, which a handout keeps for its end.
+    pub answers: bool,
 }
 
 /// Slides of 16:9, first to last; a pixel of a 1080-line screen is 9.5/28 points.

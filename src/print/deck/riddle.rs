@@ -103,7 +103,7 @@ impl Riddle<'_> {
         let words =
             if told { self.told(lesson, answer) } else { vec!["And which lens goes in next?".into()] };
         self.beside(&mut slide, &words, top);
-        slide.resting_on(format!("{NOT_ITS_BEST} {LEFT_OUT}")).saying(self.notes(told))
+        slide.resting_on(format!("{NOT_ITS_BEST} {LEFT_OUT}")).saying(self.notes(told)).answering(told)
     }
 
     /// Over each half of the view what it is, for whoever cannot tell by its colour.

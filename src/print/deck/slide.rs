@@ -54,6 +54,7 @@ pub(super) struct Slide {
     title: String,
     source: String,
     notes: Vec<String>,
+    answers: bool,
     /// Where the title ends below.
     pub(super) top: f64,
 }
@@ -70,12 +71,18 @@ impl Slide {
     /// A cover, which lays out its own words.
     pub(super) fn bare(surface: Surface, title: impl Into<String>) -> Self {
         let (canvas, title, palette) = (Canvas::default(), title.into(), surface.palette());
-        Self { canvas, palette, title, source: String::new(), notes: Vec::new(), top: MARGIN }
+        Self { canvas, palette, title, source: String::new(), notes: Vec::new(), answers: false, top: MARGIN }
     }
 
     /// What is said beside it, a note a paragraph.
     pub(super) fn saying<N: Into<String>>(mut self, notes: impl IntoIterator<Item = N>) -> Self {
         self.notes.extend(notes.into_iter().map(Into::into));
+        self
+    }
+
+    /// That it answers the slide before.
+    pub(super) const fn answering(mut self, answers: bool) -> Self {
+        self.answers = answers;
         self
     }
 
@@ -197,7 +204,7 @@ impl Slide {
             shapes: self.canvas.shapes,
             metadata: Metadata { title: self.title, description: source, json: String::new() },
         };
-        Shown { scene, notes: self.notes }
+        Shown { scene, notes: self.notes, answers: self.answers }
     }
 }
 
