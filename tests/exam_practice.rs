@@ -14,7 +14,12 @@ fn said(panel: &Browser) -> String {
 fn practised(panel: &Browser, fields: &[(&str, &str)]) -> Vec<(String, String)> {
     let mut all = Vec::new();
     loop {
-        let (stage, said) = (stage(panel), said(panel));
+        let stage = stage(panel);
+        // Nobody answers before the wall shows what was asked.
+        if ["ask", "limit", "white"].contains(&stage.as_str()) {
+            panel.wait_for("return !document.getElementById('stand-in').hidden");
+        }
+        let said = said(panel);
         assert_eq!(panel.script(READABLE), json!([]), "{stage}");
         panel.keep(&format!("practised-{:02}-{stage}", all.len()));
         all.push((stage.clone(), said.clone()));

@@ -85,6 +85,33 @@ fn a_line_an_eye_can_be_pasted_without_losing_a_sign() {
     }
 }
 
+/// The adaptive way asks with red on the left, the right, the right, the left and the right: these answers are always the left side.
+#[test]
+fn a_line_says_that_answers_follow_a_side_and_that_nothing_was_decided() {
+    const EYE: &str =
+        "--eye right --manifest=-1.00 --for room --acuity 20/20 --kind presbyopic --one-eye --record k.jsonl";
+    for (asked, told, left_out) in [
+        (
+            "--answers red,green,green,red,green --white 20/20 --choose far-quarter",
+            "adaptive, answers all to one side · +0.31 D against the manifest",
+            "±",
+        ),
+        ("--answers red,green,green,green,red --white 20/20 --choose far-quarter", "adaptive, ±", "one side"),
+        (
+            "--procedure customary --answers red,red,red,red,red,red,red,red,red --choose manifest",
+            "R -1.00 for 3.2 m 20/20 · red-green 3.2 m, customary, not decided · no change",
+            "±",
+        ),
+    ] {
+        let desk = Desk::new();
+        let run = desk.run(&format!("balance {EYE} {asked}"));
+        assert_eq!(run.code, 0, "{asked}: {}", run.err);
+        let said = says(&desk, &["balance", "--show", "k.jsonl"]);
+        let line = said.split("To paste:\n").nth(1).unwrap().lines().next().unwrap();
+        assert!(line.contains(told) && !line.contains(left_out), "{asked}: {line}");
+    }
+}
+
 #[test]
 fn fhir_is_the_file_that_was_validated() {
     let desk = desk();

@@ -182,6 +182,16 @@ mod tests {
     }
 
     #[test]
+    fn the_pairs_beyond_which_there_is_none_are_told() {
+        let last: Vec<String> = MatchStep::row(false)
+            .chain(MatchStep::row(true))
+            .filter(|step| step.is_last())
+            .map(|step| step.to_string())
+            .collect();
+        assert_eq!(last, ["G1", "R9"]);
+    }
+
+    #[test]
     fn light_of_red_over_green_falls_from_each_step_to_the_next() {
         let all: Vec<[u8; 2]> = MatchStep::row(false)
             .chain(MatchStep::row(true))

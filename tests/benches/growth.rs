@@ -111,7 +111,7 @@ fn by_lines(folder: &Path) {
         |count: usize| -> String { lines[..count].iter().map(|line| format!(" --line {line}")).collect() };
     let row = |count: usize| {
         let words = format!("chart --room {room} --out lines.png --force{}", asked(count));
-        (format!("{count} lines"), cost(folder, &words))
+        (format!("{count} line{}", if count == 1 { "" } else { "s" }), cost(folder, &words))
     };
     let rows: Vec<(String, Cost)> = [1, 3, 6, 12].into_iter().map(row).collect();
     table("chart with its check at 3840 × 2160, by lines", &rows);

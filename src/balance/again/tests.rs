@@ -130,6 +130,10 @@ fn the_cylinder_is_asked_for_from_half_a_dioptre_on_and_keeps_the_equivalent() {
     let again = far.courses[0].rechecked(cylinder).unwrap();
     assert_eq!(again.manifest.to_string(), "−1.25 / −1.00 × 85");
     assert_eq!(again.refined_for, RefinedFor::Room);
+    // Through that lens nothing was read yet; once something was, that is nearer to what this manifest gives.
+    assert_eq!(again.acuity, start("-1.00/-0.50x90").acuity);
+    let read = far.clone().after(&Event::White("20/12.5".parse().unwrap())).unwrap();
+    assert_eq!(read.courses[0].rechecked(cylinder).unwrap().acuity, "20/12.5".parse().unwrap());
     // A quarter of cylinder moves no sphere, three quarters move it by one click.
     for (power, manifest) in
         [(-0.75, "−1.50 / −0.75 × 90"), (-1.25, "−1.25 / −1.25 × 90"), (0.25, "−1.75 / +0.25 × 90")]

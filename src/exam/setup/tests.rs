@@ -87,7 +87,10 @@ fn a_step_off_the_middle_makes_the_next_strip_until_the_middle_is_found() {
     }
     let greens = |setup: &Setup| setup.gauge().strip.unwrap().1;
     let before = greens(&setup);
+    let said = |setup: &Setup| setup.for_panel(true).said.join(" ");
+    assert!(!said(&setup).contains("was taken"));
     take(&mut setup, SetupWish::Match { step: 7 }).unwrap();
+    assert!(said(&setup).contains("Step 7 was taken"), "{}", said(&setup));
     // What was step 7 is the middle now, to a code.
     assert!(greens(&setup)[4].abs_diff(before[6]) <= 1, "{before:?} {:?}", greens(&setup));
     take(&mut setup, SetupWish::Match { step: MIDDLE_STEP }).unwrap();
