@@ -142,7 +142,8 @@ fn came_out(course: &Course) -> Option<[String; 2]> {
 
 const RED_GREEN: &str = "red-green balance";
 
-/// That the answers may follow a side, or that the balance's lens may well lie farther than a click from balance, which stands beside the lens itself; none where it does not.
+/// That the answers may follow a side, or that the balance's lens may well lie farther than a click from balance, which stands beside
+/// the lens itself; none where neither is so.
 pub(super) fn doubt(kept: &Kept, course: &Course) -> Option<String> {
     if let Some(follows) = course.follows_a_side() {
         return Some(format!("Doubtful: {follows}. Ask again."));
