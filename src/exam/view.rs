@@ -180,6 +180,7 @@ pub enum Look {
 /// Acuity on white.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 #[cfg_attr(feature = "cli", derive(schemars::JsonSchema))]
+#[serde(rename_all = "camelCase")]
 pub struct WhiteView {
     /// The line on the wall, in the notation that the examiner prefers.
     pub line: String,

@@ -29,8 +29,7 @@ const FAINT: Dioptres = Dioptres::new(0.35);
 const KNOWN_PERCENT: f64 = 9.0;
 
 /// What stands beside every verdict on a room whose two fields nobody has matched.
-const NOT_ESTABLISHED: &str =
-    "Whether red and green are equally bright here is not known: nobody has found their match.";
+const NOT_ESTABLISHED: &str = "Whether red and green are equally bright here is not known: their match was not found, or not to the end.";
 
 /// Something to mend or to keep in mind, and how.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
