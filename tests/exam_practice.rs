@@ -33,7 +33,12 @@ fn practised(panel: &Browser, fields: &[(&str, &str)]) -> Vec<(String, String)> 
                 tap(panel, &format!("#answers button:nth-of-type({place})"));
             }
             "limit" => tap(panel, &format!("[data-do=legible][data-value={}]", words.to_lowercase())),
-            "white" if words.contains("all") => tap(panel, "[data-do=smaller]"),
+            "white" if words.contains("all") => {
+                // Below the acuity before, 20/20, smaller letters come next, and look so.
+                let next = panel.script("return [document.getElementById('white').classList.contains('goes-on'), document.querySelector('#scores dd').innerText]");
+                assert_eq!(next[0], next[1] == "20/25", "{next}");
+                tap(panel, "[data-do=smaller]");
+            }
             "white" => {
                 for place in 0..5 {
                     panel.click(&format!("[data-do=missed][data-value=\"{place}\"]"));

@@ -105,7 +105,14 @@ fn a_simulated_patient_says_what_the_panel_may_tap_and_is_told_of_once_something
     // From a line above 6/6 on; the next smaller one after 6/6 is not read any more.
     let mut lines = Vec::new();
     while says(&session).unwrap().contains("all of it") {
-        lines.push(session.for_panel("one").white.unwrap().line);
+        let view = session.for_panel("one");
+        // Scripts know names in one spelling; another would be as good as none.
+        let sent = serde_json::to_string(&view).unwrap();
+        assert!(sent.contains("goesOn") && !sent.contains("_on\""), "{sent}");
+        // A line above what was read before asks for smaller letters.
+        let white = view.white.unwrap();
+        assert_eq!(white.goes_on, white.line != "6/6", "{}", white.line);
+        lines.push(white.line);
         wish(&mut session, What::Smaller).unwrap();
         draw(&mut session);
     }
