@@ -71,8 +71,8 @@ fn a_line_an_eye_can_be_pasted_without_losing_a_sign() {
         pasted.lines().take(3).map(str::to_owned).collect::<Vec<_>>()
     };
     let [right, left, both] = [
-        "R -2.00/-0.75×175 at 12 mm · in glasses at 14 mm -2.01/-0.76×175 · red-green 3 m, adaptive, ±0.3 D · +0.58 D against the manifest · as intended",
-        "L -5.50/+1.50×95 at 12 mm · red-green 3 m, from-plus, ±0.2 D · -0.25 D against the manifest",
+        "R -2.00/-0.75×175 at 12 mm · in glasses at 14 mm -2.01/-0.76×175 · red-green 3 m, adaptive, ±0.3 D · +0.58 D against the manifest (with both eyes open +0.50 D) · as intended",
+        "L -5.50/+1.50×95 at 12 mm · red-green 3 m, from-plus, ±0.2 D · -0.25 D against the manifest (with both eyes open +0.25 D)",
         "both 20/16.7 · add +1.25 at 50 cm 20/25",
     ];
     assert_eq!(lines(&[]), [right, left, both]);

@@ -62,7 +62,7 @@ impl PractisedEye {
             Some(false) => " The interval does not hold it, as happens to one eye in twenty.",
             None => "",
         };
-        format!("Balance lay at {balance}: {lens}.{interval}")
+        format!("Balance lay at {balance} at the chart’s distance: {lens}.{interval}")
     }
 
     /// What several came to, in a sentence; nothing for none.

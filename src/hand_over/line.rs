@@ -49,7 +49,7 @@ fn eye_line(eye: &HandedEye<'_>, writing: Writing) -> Option<String> {
     };
     let kept = eye.course.standing().and_then(|standing| kept_because(standing.why)).unwrap_or_default();
     let asked = format!("{by} {}, {}{sure}{kept}", metres(start.distance()), start.procedure.name());
-    let change = if eye.is_unchanged()? { "no change".into() } else { changed(eye.change()?) };
+    let change = if eye.is_unchanged()? { "no change".into() } else { changed(eye)? };
     let meant = eye.kept.examination.intended_in_short(eye.eye());
     let glasses = eye.in_glasses().zip(start.glasses_vertex).map(|(lens, vertex)| {
         format!("in glasses at {} mm {}", vertex.to_mm(), compact(lens.written(writing.cylinders)))
@@ -81,8 +81,12 @@ fn sure(found: Whereabouts) -> String {
     format!(", \u{b1}{half:.1} D{doubt}")
 }
 
-fn changed(change: Dioptres) -> String {
-    format!("{change} against the manifest")
+/// By how much the lens differs from the manifest, and how much of that no balance of this eye found.
+fn changed(eye: &HandedEye<'_>) -> Option<String> {
+    let (change, both) = (eye.change()?, eye.kept.examination.both.added(eye.eye()));
+    let of_it =
+        if both == Dioptres::new(0.0) { String::new() } else { format!(" (with both eyes open {both})") };
+    Some(format!("{change} against the manifest{of_it}"))
 }
 
 /// That the examination is not finished.

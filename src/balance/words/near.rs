@@ -8,7 +8,7 @@ use crate::eye::CLICK_D;
 use crate::quantity::{Dioptres, Length};
 
 /// What is said before a near add is tried.
-pub const NEAR_HOW: &str = "Lenses for far away in, both eyes open, good light, the printed near chart at the distance at which this patient reads or works. Add plus until the smallest line is clear; then bring the chart nearer and away until it blurs, and note both places.";
+pub const NEAR_HOW: &str = "Lenses for far away in, both eyes open, good light, the printed near chart at the distance at which this patient reads or works. Add plus until the smallest line is clear; then bring the chart nearer and away until it blurs, and note both places. Ask red and green, if at all, with one eye at a time.";
 
 /// What is said where both ask for a change, and where they differ.
 const ONE_CHANGE: &str = "Both ask for the same change, which is made once.";

@@ -4,7 +4,6 @@ use super::super::clicks::Clicks;
 use super::super::course::{Course, Stands};
 use super::super::end_point::EndPoint;
 use super::super::keys::Act;
-use super::super::rules::Procedure;
 use super::super::run::{DecidedBy, End, MOST_MINUS, REVERSALS, UNSURE};
 use super::super::stage::Stage;
 use super::super::start::Start;
@@ -125,11 +124,11 @@ impl Start {
     /// By what procedure, and with which end point where that decides something.
     #[must_use]
     pub fn way_in_words(&self) -> String {
-        match self.procedure {
-            Procedure::Midpoint => self.procedure.name().into(),
-            Procedure::Customary | Procedure::FromPlus | Procedure::Bracket | Procedure::Adaptive => {
-                format!("{}, {}", self.procedure.name(), self.end_point.name())
-            }
+        let name = self.procedure.name();
+        if self.procedure.ends_by_end_point() {
+            format!("{name}, {}", self.end_point.name())
+        } else {
+            name.into()
         }
     }
 }
