@@ -274,12 +274,10 @@ impl NearRequest {
     #[must_use]
     pub fn matched(&self) -> String {
         let inks = self.inks();
-        if self.step.is_some() {
-            let last =
-                if inks.is_last() { " It is the last of its row, so the match may lie beyond." } else { "" };
-            format!(
-                "Pair {inks} was picked on the match sheet: it holds for that paper, printer and lamp.{last}"
-            )
+        if self.step.is_some_and(MatchStep::is_last) {
+            format!("Pair {inks} was picked, the last of its row: the match may lie beyond it.")
+        } else if self.step.is_some() {
+            format!("Pair {inks} was picked on the match sheet: it holds for that paper, printer and lamp.")
         } else {
             format!(
                 "Not yet matched: pair {inks} is a guess. Find yours on the match sheet, the second page."
@@ -297,7 +295,7 @@ fn heading(canvas: &mut Canvas, request: &NearRequest, [left, right]: [f64; 2]) 
         top = canvas.paragraph(sentence, BODY, [left, top], right - left) + GRID_MM / 4.0;
     }
     // What is to be done stands out until it is done.
-    let style = if request.step.is_some() { BODY } else { HEADING };
+    let style = if request.step.is_some_and(|step| !step.is_last()) { BODY } else { HEADING };
     canvas.paragraph(&request.matched(), style, [left, top], right - left) + GRID_MM / 2.0
 }
 

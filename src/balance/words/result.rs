@@ -47,9 +47,7 @@ impl Course {
     #[must_use]
     pub fn eye_and_choice(&self) -> String {
         let (eye, choice) = (self.start.eye.eye(), self.choice_in_words());
-        let mut letters = choice.chars();
-        let first = letters.next().map(|letter| letter.to_lowercase().to_string()).unwrap_or_default();
-        format!("{eye}, {first}{}.", letters.as_str())
+        format!("{eye}. {choice}.")
     }
 
     /// That white is to be read a second time; none where it is not.

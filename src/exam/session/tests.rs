@@ -128,7 +128,7 @@ fn a_simulated_patient_says_what_the_panel_may_tap_and_is_told_of_once_something
     // Whose lens that is, and for what distance, since the other eye is asked about beside it.
     let said = session.for_panel("one").said.join(" ").replace('\u{a0}', " ");
     assert!(
-        said.starts_with("Right eye, examiner’s choice: ") && said.contains("the manifest refraction, for "),
+        said.starts_with("Right eye. Examiner’s choice: ") && said.contains("the manifest refraction, for "),
         "{said}"
     );
     assert!(
