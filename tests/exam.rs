@@ -728,6 +728,16 @@ fn a_patient_presses_for_themselves_on_the_wall_and_the_examiner_confirms() {
     assert_eq!(bare.wish(start("pseudophakic", json!({}))), None);
     bare.ready();
     wall.press("PageDown");
+    // A wall is heard in the order in which it speaks: once it has said that it is covered, the key was heard.
+    for seen in ["hidden", "visible"] {
+        wall.script(&format!(
+            "Object.defineProperty(document, 'visibilityState', {{ value: '{seen}', configurable: true }});
+             document.dispatchEvent(new Event('visibilitychange'))"
+        ));
+        bare.state = bare.line.wait(|message| {
+            message.get("state").filter(|state| state["wall"]["ready"] == (seen == "visible")).cloned()
+        });
+    }
     bare.line.send(&json!({ "of": bare.step(), "do": "patient-buttons", "on": true }));
     bare.state = bare
         .line
