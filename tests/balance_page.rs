@@ -467,7 +467,7 @@ fn the_ladder_names_its_answers_and_what_was_special() {
     for needed in [
         "8 questions; lens left in: +0.37 D",
         "+0.37 D left in",
-        "Blurred with plus first at questions 4, 8.",
+        "Blurred with plus before questions 4, 8.",
         "unsure",
     ] {
         assert!(said.contains(needed), "{needed}: {said}");

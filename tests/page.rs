@@ -283,6 +283,39 @@ fn the_other_keys_do_what_the_help_says() {
 }
 
 #[test]
+fn a_match_that_nobody_found_is_told_on_the_strip_and_in_the_help() {
+    let desk = Desk::new();
+    let Some(browser) = Browser::open([1366, 768], 1.0) else { return };
+    let told = |room: &str, more: &str| {
+        browser.go(&page(&desk, room, more), "#strip=on");
+        browser.press("h");
+        let help = browser.script("return document.getElementById('help').innerText");
+        browser.press("h");
+        [strip(&browser), help.as_str().unwrap().replace('\n', " ")]
+    };
+    const DOUBT: &str = "Whether red and green are equally bright here is not known";
+    let metered = DESK.replace("[1920, 1080]", "[1366, 768]");
+    assert!(told(&metered, "").iter().all(|words| !words.contains(DOUBT)));
+    let from = metered.find("[luminance]").unwrap();
+    let [strip, help] = told(&metered[..from], "");
+    assert!(strip.contains(DOUBT) && help.contains(DOUBT), "{strip}\n{help}");
+    // What to do takes more room than the strip has.
+    assert!(
+        help.contains("Match them by eye (room sheet)") && !strip.contains("room sheet"),
+        "{strip}\n{help}"
+    );
+    browser.keep("page-strip-unmatched");
+    // With one field there is nothing to match.
+    browser.press("2");
+    assert!(
+        !browser
+            .script("return document.getElementById('strip').innerText.includes('equally bright')")
+            .as_bool()
+            .unwrap()
+    );
+}
+
+#[test]
 fn every_act_of_the_table_has_a_function_and_no_answer_key_means_anything() {
     let desk = Desk::new();
     let page = page(&desk, DESK, "");

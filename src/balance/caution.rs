@@ -156,9 +156,10 @@ impl Course {
             caution(
                 never_flipped,
                 format!(
-                    "“{}” was the only clear answer, {} times. Is the question understood? Is one field brighter? Does the eye accommodate?",
+                    "“{}” was the only clear answer, {} times.{} Is the question understood? Is one field brighter? Does the eye accommodate?",
                     told().next().unwrap_or(Answer::Red),
-                    told().count()
+                    told().count(),
+                    self.sides_that_stayed().unwrap_or_default()
                 ),
                 COMMON_PRACTICE,
             ),
@@ -186,6 +187,17 @@ impl Course {
         .into_iter()
         .chain(self.of_contradictions())
         .flatten()
+    }
+
+    /// That red lay on one side at every question, so that who always names a side would have answered the same.
+    fn sides_that_stayed(&self) -> Option<String> {
+        let red = self.asked.first()?.0.red;
+        self.asked.iter().all(|(question, _)| question.red == red).then(|| {
+            format!(
+                " Red lay on the {} each time, so a side may have been named: swap the sides.",
+                red.name()
+            )
+        })
     }
 
     /// Answers that cannot all be about the focus.

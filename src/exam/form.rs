@@ -1,5 +1,7 @@
 //! What has to be known before an eye is asked, as a panel's form gives it: texts under the names of the flags.
 
+use std::borrow::Cow;
+
 use serde::Deserialize;
 
 use super::refused::Refused;
@@ -284,6 +286,11 @@ pub(super) fn fields(next: Option<Laterality>, before: Option<&Start>) -> Vec<Fi
 /// What every eye begins with.
 fn what_is_known(next: Option<Laterality>, before: Option<&Start>) -> Vec<FieldView> {
     let kept = |of: fn(&Start) -> &'static str| before.map(of).unwrap_or_default();
+    // What is filled in already has not been said of this eye.
+    let filled = before.map_or_else(String::new, |start| match next {
+        Some(eye) if eye != start.eye => format!(" (filled in as for the {} eye)", start.eye.name()),
+        _ => " (filled in as before)".into(),
+    });
     let vision = before.map_or(ColourVision::Usual, |start| start.colour_vision);
     let kind = |kind: EyeKind| FieldChoice { value: kind.name(), words: kind.words(), how: kind.explained() };
     vec![
@@ -296,15 +303,20 @@ fn what_is_known(next: Option<Laterality>, before: Option<&Start>) -> Vec<FieldV
         typed("manifest", "Manifest refraction", "-1.25/-0.50x90", String::new()),
         chosen(
             "for",
-            "That refraction is for",
+            format!("That refraction is for{filled}"),
             [RefinedFor::Room, RefinedFor::FarAway].map(|one| explained(one.name(), one.said())),
             kept(|start| start.refined_for.name()),
         ),
         typed("acuity", "Best acuity through it on white, as bright as the fields", "20/25-2", String::new()),
-        chosen("kind", "Kind of eye", EyeKind::ALL.map(kind), kept(|start| start.kind.name())),
+        chosen(
+            "kind",
+            format!("Kind of eye{filled}"),
+            EyeKind::ALL.map(kind),
+            kept(|start| start.kind.name()),
+        ),
         chosen(
             "colour-vision",
-            "Colour vision; with a defect, sides are called left and right",
+            format!("Colour vision; with a defect, sides are called left and right{filled}"),
             ColourVision::ALL.map(vision_choice),
             vision.name(),
         ),
@@ -425,18 +437,30 @@ pub(super) fn framed_field() -> Vec<FieldView> {
 }
 
 /// A field that is typed, with an example.
-const fn typed(name: &'static str, label: &'static str, example: &'static str, value: String) -> FieldView {
-    FieldView { name, label, example, choices: Vec::new(), value, more: false }
+pub(super) const fn typed(
+    name: &'static str,
+    label: &'static str,
+    example: &'static str,
+    value: String,
+) -> FieldView {
+    FieldView { name, label: Cow::Borrowed(label), example, choices: Vec::new(), value, more: false }
 }
 
 /// A field of which one choice is taken.
 fn chosen<const N: usize>(
     name: &'static str,
-    label: &'static str,
+    label: impl Into<Cow<'static, str>>,
     choices: [FieldChoice; N],
     value: &str,
 ) -> FieldView {
-    FieldView { name, label, example: "", choices: choices.into(), value: value.into(), more: false }
+    FieldView {
+        name,
+        label: label.into(),
+        example: "",
+        choices: choices.into(),
+        value: value.into(),
+        more: false,
+    }
 }
 
 /// A choice whose value says what it is.

@@ -39,7 +39,7 @@ impl Session {
                 "{}, {}. {}",
                 self.place.name,
                 self.place.distance,
-                no_brighter_than(self.light.luminance, self.room.display.full_basis(Channel::Red))
+                no_brighter_than(self.dimmer_field(), self.room.display.full_basis(Channel::Red))
             ),
             wall: self.wall_status(),
             lens: course.filter(|_| self.aside.is_none()).and_then(|course| self.lens(stage, course)),
@@ -56,8 +56,15 @@ impl Session {
             form_wish,
             picture: None,
             earlier: course.map(earlier).unwrap_or_default(),
-            minds: course.filter(|_| has_result(stage)).map(minds).unwrap_or_default(),
-            cautions: course.map(|course| cautions(stage, course)).unwrap_or_default(),
+            minds: course
+                .filter(|_| has_result(stage) && self.aside.is_none())
+                .map(minds)
+                .unwrap_or_default(),
+            // They are of the wall and its room, and not of the near chart's paper.
+            cautions: course
+                .filter(|_| self.aside != Some(AsideForm::Near))
+                .map(|course| cautions(stage, course))
+                .unwrap_or_default(),
             facts: course.map(facts).unwrap_or_default(),
             undo: self.undo(),
             dark_between: self.dark_between,
@@ -67,6 +74,13 @@ impl Session {
             record: self.kept(),
             small_print: vec![CAUTION, NOT_APPROVED, PRIVACY],
         }
+    }
+
+    /// The light of the field that has less.
+    fn dimmer_field(&self) -> Luminance {
+        let [red, green] =
+            [self.light.red, self.light.green].map(|field| self.room.display.luminance(field.codes));
+        if red < green { red } else { green }
     }
 
     pub(super) fn course(&self) -> Option<&Course> {

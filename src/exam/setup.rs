@@ -4,6 +4,7 @@ use std::path::PathBuf;
 
 use serde::{Deserialize, Serialize};
 
+use super::form::typed;
 use super::refused::Refused;
 use super::view::{ChoiceView, FieldChoice, FieldView, Look, PanelView, WallStatus};
 use crate::balance::Place;
@@ -510,14 +511,6 @@ impl Setup {
     }
 
     fn form(&self) -> Vec<FieldView> {
-        let typed = |name, label, example, value: String| FieldView {
-            name,
-            label,
-            example,
-            choices: Vec::new(),
-            value,
-            more: false,
-        };
         let file = self.file.as_ref();
         match self.part {
             Part::Distance => {

@@ -1,5 +1,7 @@
 //! What a panel shows, as a page is handed it.
 
+use std::borrow::Cow;
+
 use serde::Serialize;
 
 use super::said::Said;
@@ -213,7 +215,7 @@ pub struct FieldView {
     /// The name of its flag.
     pub name: &'static str,
     /// What is asked for.
-    pub label: &'static str,
+    pub label: Cow<'static, str>,
     /// How it is written; empty where one of the choices is taken.
     pub example: &'static str,
     /// What can be chosen; none where it is typed.

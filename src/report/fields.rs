@@ -52,7 +52,7 @@ pub struct FieldsShown {
 }
 
 impl FieldsShown {
-    pub(super) fn new(room: &Room, light: &FieldLight, spectra: &Spectra) -> Self {
+    pub(crate) fn new(room: &Room, light: &FieldLight, spectra: &Spectra) -> Self {
         let display = &room.display;
         let fields @ [red, green] = [light.red, light.green].map(|paint| paint.codes);
         let cd_m2 = fields.map(|codes| display.luminance(codes).to_cd_m2());

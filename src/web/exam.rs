@@ -22,7 +22,8 @@ use crate::claim::PageClaim;
 use crate::light::{Channel, Fields, Side};
 use crate::optotype::{LetterSet, Optotype, STROKES_A_SIDE};
 use crate::quantity::Length;
-use crate::room::{Display, LEAST_STROKE_PX, PLAIN_STROKE_PX, Room};
+use crate::report::{FieldsShown, Warning};
+use crate::room::{Display, LEAST_STROKE_PX, PLAIN_STROKE_PX, Room, SpectraError};
 use crate::scene::{CARD_MM, Paint};
 
 /// How far a flattened arc may stray from the true one at the largest line, in pixels.
@@ -61,11 +62,14 @@ const MODULES: [&str; 10] = [
 const GREYS: [u8; 9] = [0, 32, 64, 96, 128, 160, 192, 224, 255];
 
 /// Why a room gets no page.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[derive(Debug, thiserror::Error)]
 pub enum ExamError {
     /// The fields cannot have that light.
     #[error(transparent)]
     Colour(#[from] ColourError),
+    /// A spectrum of its screen cannot be read.
+    #[error(transparent)]
+    Spectra(#[from] SpectraError),
     /// No line can be shown.
     #[error(
         "no standard line can be shown in this room: its pixels are too coarse, or its screen is too small, for this distance: stand farther away, or take another screen"
@@ -99,7 +103,9 @@ struct Table {
     answers: [String; 4],
     first_steps: Vec<FirstStep>,
     steps_hold_for: String,
-    notes: [String; 3],
+    /// What there is to doubt in the match of red and green.
+    doubt: Option<String>,
+    notes: Vec<String>,
     made_for: PageClaim,
 }
 
@@ -190,7 +196,7 @@ const ACUITY: &str = "One field: for acuity before and after, not for the balanc
 /// ```
 ///
 /// # Errors
-/// A room that cannot show a single line, or not two equal fields.
+/// A room that cannot show a single line, or not two equal fields, or a spectrum of which cannot be read.
 pub fn exam_page(room: &Room, letters: LetterSet, red: Side) -> Result<String, ExamError> {
     let table = Table::new(room, letters, red)?;
     let name = room.name().unwrap_or("exam room");
@@ -210,6 +216,7 @@ impl Table {
     fn new(room: &Room, letters: LetterSet, red: Side) -> Result<Self, ExamError> {
         let alphabet = letters.members();
         let light = FieldLight::new(&room.display, None)?;
+        let doubt = FieldsShown::new(room, &light, &room.primaries.spectra()?).match_in_doubt();
         let line = |line| Line::new(line, room, letters, &alphabet);
         let lines: Vec<Line> = Acuity::standard_lines().filter_map(line).collect();
         let largest = lines.first().ok_or(ExamError::NoLine)?.unit[0];
@@ -235,7 +242,8 @@ impl Table {
             answers: answers(),
             first_steps: FirstStep::all(),
             steps_hold_for: steps_hold_for(),
-            notes: notes(room),
+            doubt: doubt.as_ref().map(|doubt| doubt.what.clone()),
+            notes: notes(room, doubt.as_ref()),
             made_for: PageClaim::of(room),
             lines,
         })
@@ -250,9 +258,10 @@ fn rule() -> String {
     )
 }
 
-fn notes(room: &Room) -> [String; 3] {
+fn notes(room: &Room, doubt: Option<&Warning>) -> Vec<String> {
     let size = room.screen.size()[0].to_mm();
-    [
+    let doubt = doubt.map(|Warning { what, remedy }| format!("{what} {remedy}"));
+    let all = [
         format!(
             "This page is for {}: {:.2} m{}, a picture {size:.1} mm wide, {}.",
             room.name().unwrap_or("a room without a name"),
@@ -266,7 +275,8 @@ fn notes(room: &Room) -> [String; 3] {
              colours: measure the patches that this page shows ({}) with a meter.",
             Act::Patches.shown()
         ),
-    ]
+    ];
+    all.into_iter().chain(doubt).collect()
 }
 
 impl Line {

@@ -130,6 +130,18 @@ fn who_once_could_not_tell_has_bounded_nothing() {
 }
 
 #[test]
+fn where_sides_stayed_one_colour_throughout_may_be_a_side() {
+    let said = |procedure| {
+        let course = after(Start { procedure, ..eye(EyeKind::SmallAperture) }, &[R; 5]);
+        let cautions = course.cautions().into_iter().map(|caution| caution.what);
+        let only = cautions.into_iter().find(|what| what.contains("“red” was the only clear answer, 5"));
+        only.unwrap().contains("Red lay on the left each time")
+    };
+    assert!(said(Procedure::Customary));
+    assert!(!said(Procedure::Adaptive), "it swaps them at each question");
+}
+
+#[test]
 fn answers_that_all_point_to_one_side_are_told() {
     let told = |points_left: &[bool]| {
         let (mut examination, start) = (Examination::default(), eye(EyeKind::SmallAperture));

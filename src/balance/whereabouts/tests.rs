@@ -147,6 +147,21 @@ fn it_is_said_in_words_with_what_it_is_worth() {
 }
 
 #[test]
+fn one_colour_alone_bounds_it_to_one_side_and_the_words_say_so_while_questions_go_on() {
+    let said = |answers: &[Answer]| {
+        let course = after(eye(EyeKind::SmallAperture), answers);
+        assert_eq!(course.end(), None, "{answers:?}");
+        course.estimate_in_words().unwrap().what
+    };
+    const SAID: &str = "Only one colour was clearer so far";
+    for (answers, one_sided) in [(&[R][..], true), (&[R, R], true), (&[G, U, G], true), (&[R, S], false)] {
+        let said = said(answers);
+        assert!(said.contains("95 % from"), "{said}");
+        assert_eq!(said.contains(SAID), one_sided, "{answers:?}: {said}");
+    }
+}
+
+#[test]
 fn answers_that_decide_nothing_are_not_taken_for_the_focus() {
     // Who cannot tell again and again, and who contradicts himself.
     let from_plus = || Start { procedure: crate::balance::Procedure::FromPlus, ..eye(EyeKind::Presbyopic) };

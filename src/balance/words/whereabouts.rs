@@ -22,15 +22,22 @@ impl Course {
     #[must_use]
     pub fn estimate_in_words(&self) -> Option<EstimateSaid> {
         (!self.asked.is_empty() || !self.limits.is_empty()).then(|| EstimateSaid {
-            what: self
-                .whereabouts()
-                .map_or_else(|| self.why_not_known().into(), |found| found.words(self.start.distance())),
+            what: self.whereabouts().map_or_else(
+                || self.why_not_known().into(),
+                |found| found.words(self.start.distance()) + self.leans_on_the_manifest(),
+            ),
             basis: format!(
                 "A model’s estimate in sphere at {}: a pupil of {} mm is assumed, and how patients differ.",
                 self.start.distance(),
                 self.start.kind.assumed_pupil().to_mm()
             ),
         })
+    }
+
+    /// What is said of an eye whose questions go on and in which nothing but the manifest bounds balance to one side.
+    fn leans_on_the_manifest(&self) -> &'static str {
+        let one_sided = Answer::never_changed(self.asked.iter().map(|(_, answer)| *answer));
+        if self.limits.is_empty() && self.end().is_none() && one_sided { ONE_SIDED } else { "" }
     }
 
     /// Why there is no estimate.
@@ -51,6 +58,8 @@ const DECIDED_NOTHING: &str =
 const ALIKE: &str = "Where balance lies is not known: both sides were alike in every lens that was asked.";
 
 const BEYOND: &str = "Where balance lies is not known: only one colour was ever clearer, so it may lie beyond every lens that was asked.";
+
+const ONE_SIDED: &str = " Only one colour was clearer so far: how far balance lies beyond is a guess from how wrong manifests usually are.";
 
 const NOT_KNOWN: &str =
     "Where balance lies cannot be estimated: the model finds none for these letters on these fields.";

@@ -128,7 +128,8 @@ fn limits(course: &Course) -> String {
 fn asked(course: &Course) -> String {
     let rows = course.asked.iter().map(|(question, answer)| {
         let Question { number, sphere, change, line, red, .. } = question;
-        let said = [red.name().into(), answer.to_string(), question.because()];
+        let blurred = question.blur_first.map_or("", |_| " Blurred with plus before.");
+        let said = [red.name().into(), answer.to_string(), question.because() + blurred];
         begun(*number, [*sphere, *change], *line, said)
     });
     table(&["", "sphere (D)", "change (D)", "line", "red", "answer", "why this lens"], rows)

@@ -352,6 +352,40 @@ fn a_result_has_what_weakens_it_beside_it() {
     assert_eq!(view.minds[0], view.cautions[0].what);
     assert_eq!(view.minds.len(), 1 + usize::from(view.cautions.len() > 1), "{:?}", view.minds);
     assert!(view.minds.last().unwrap().ends_with("Options.") == (view.cautions.len() > 1));
+    // They are of the wall, and none of them is of a near chart on paper.
+    wish(&mut session, What::Aside { form: Some(AsideForm::Near) }).unwrap();
+    let view = session.for_panel("one");
+    assert_eq!((view.minds, view.cautions), (vec![], vec![]));
+    wish(&mut session, What::Aside { form: None }).unwrap();
+    assert!(!session.for_panel("one").minds.is_empty());
+}
+
+#[test]
+fn what_is_filled_in_for_the_second_eye_says_so_and_the_light_is_that_of_the_dimmer_field() {
+    let mut session = begun();
+    let labels = |view: &crate::exam::PanelView| -> Vec<String> {
+        view.form
+            .iter()
+            .map(|field| field.label.to_string())
+            .filter(|label| label.contains("filled in"))
+            .collect()
+    };
+    asked_to(&mut session, -1.5);
+    wish(&mut session, What::White { score: "6/6".into() }).unwrap();
+    wish(&mut session, What::Choose { choice: Choice::HereExact }).unwrap();
+    let view = session.for_panel("one");
+    assert_eq!(view.head, "The left eye now?");
+    let filled = labels(&view);
+    assert_eq!(filled.len(), 3, "{filled:?}");
+    assert!(filled.iter().all(|label| label.ends_with(" (filled in as for the right eye)")), "{filled:?}");
+    // Nothing is filled in for a first eye; and its light is what the report of the room has for the fields.
+    let view =
+        super::super::Session::new(session.room.clone(), session.letters, None, 1).unwrap().for_panel("one");
+    assert_eq!(labels(&view), Vec::<String>::new());
+    let fields =
+        crate::report::RoomReport::new(&session.room, &session.room.primaries.spectra().unwrap()).fields;
+    let dimmer = fields.unwrap().cd_m2.into_iter().fold(f64::INFINITY, f64::min);
+    assert!(view.place.contains(&format!("Its fields have {dimmer:.1} cd/m²")), "{}", view.place);
 }
 
 #[test]

@@ -255,7 +255,7 @@ impl Ladder<'_> {
         }
         for (words, questions) in [
             (&*format!("Red was to lie on the {} at", self.course.start.red.other().name()), swapped),
-            ("Blurred with plus first at", blurred),
+            ("Blurred with plus before", blurred),
             ("Fog begun again at", again),
             ("Asked a second time at", second),
             ("On white at", if self.course.asked.is_empty() { String::new() } else { on_white }),

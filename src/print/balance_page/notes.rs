@@ -147,7 +147,7 @@ fn how_asked(courses: &[&Course]) -> Vec<Block> {
         let metered = metered.map(|one| format!(" Fields metered on {}, {}.", one.on, one.ago()));
         blocks.push(Block::Note(
             format!(
-                "Fields of {:.0} cd/m², {}; red and green {:.2} D apart.{}",
+                "Fields of about {:.0} cd/m², {}; red and green {:.2} D apart.{}",
                 place.luminance.to_cd_m2(),
                 place.luminance_basis,
                 place.interval.to_d(),

@@ -190,7 +190,7 @@ impl<'a> Failure<'a> {
         let (body, heading, small) = (slide.body(), slide.heading(28.0), slide.small());
         let mut rows = vec![("Sides not swapped", &self.unswapped), ("Swapped at the end", &self.at_the_end)];
         if self.always.start.procedure == Procedure::Adaptive {
-            rows.push(("Swapped at every question", &self.always));
+            rows.push(("Adaptive: swapped each time", &self.always));
         }
         rows.push(("The same, the habit gone", &self.mended));
         let mut baseline = slide.top + 14.0;
@@ -201,7 +201,7 @@ impl<'a> Failure<'a> {
             baseline += 46.0;
             let lens = course.left_in().map_or_else(|| "nothing".to_owned(), |lens| lens.to_string());
             let off = self.off(course).map(side_of).unwrap_or_default();
-            let cells = [(words.to_owned(), body), (lens, heading), (off, body), (pointed(course), body)];
+            let cells = [(words.to_owned(), body), (lens, heading), (off, body), (pointed_to(course), body)];
             for ((words, style), left) in cells.into_iter().zip(COLUMNS) {
                 slide.write(&words, style, Anchor::Left, [left, baseline]);
             }
@@ -270,6 +270,13 @@ fn pointed(course: &Course) -> String {
         course.asked.iter().filter_map(|(question, answer)| side(question, *answer)).collect();
     let left = clear.iter().filter(|side| **side == Side::Left).count();
     format!("{left} of {} pointed to the left side", clear.len())
+}
+
+/// The same in fewer words, and that such answers are not to be relied on where they are all to one side.
+fn pointed_to(course: &Course) -> String {
+    let words = pointed(course).replace(" pointed to the left side", " to the left");
+    let doubted = course.follows_a_side().map_or("", |_| ": doubtful, ask again");
+    format!("{words}{doubted}")
 }
 
 /// The first lens that was asked with both sides and got another colour from the same side.

@@ -55,7 +55,8 @@ function shownNow() {
 function strip() {
   const { question, beforeAsking, supervision, notApproved } = said;
   const asked = countOf(room, state) === 1 ? [element("p", room.acuity)]
-    : [element("p", beforeAsking), element("p", `“${question}”`, "question"), element("p", room.rule)];
+    : [element("p", beforeAsking), element("p", `“${question}”`, "question"), element("p", room.rule),
+      ...room.doubt === null ? [] : [element("p", room.doubt, "doubt")]];
   at("strip").replaceChildren(shownNow(), ...asked, element("p", `${supervision} ${notApproved}`, "quiet"));
   at("strip").hidden = !state.strip || state.dark;
   at("strip").classList.toggle("turned", state.turned);

@@ -68,6 +68,7 @@ import { table } from "../page.js";
  * @property {string[]} answers
  * @property {FirstStep[]} firstSteps
  * @property {string} stepsHoldFor
+ * @property {string | null} doubt About the match of red and green.
  * @property {string[]} notes
  */
 
