@@ -94,7 +94,7 @@ pub(super) fn other_room(lesson: &Lesson<'_>, lot: &mut Lot) -> Option<Question>
     let there = Dioptres::at(distance).to_d();
     Some(Question {
         asks: format!(
-            "In another room the eye is {distance} from the screen. By how much is a lens that was balanced there too plus for far away? Write dioptres with two decimals."
+            "In another room the eye is {distance} from the screen. By how much is a lens that was balanced there off for far away? Write dioptres with two decimals, without a sign."
         ),
         answer: Answered::Number { value: format!("{there:.2}"), unit: "D" },
         because: format!("The vergence of the distance, 1/{distance}."),

@@ -170,25 +170,28 @@ pub(super) fn unequal(_: &Lesson<'_>, lot: &mut Lot) -> Option<Question> {
     })
 }
 
+/// What the question is about, in its own words.
+const ASKED_ABOUT: &str = "are the edges of the letters crisper";
+
+/// Why sides have other names there.
+const BY_SIDE: &str =
+    "Colours that are not surely told apart are no answer, so sides are called left and right. ";
+
 pub(super) fn prompt(_: &Lesson<'_>, lot: &mut Lot) -> Option<Question> {
     let (vision, patient) = *lot.one(&[
         (ColourVision::Usual, "a patient who tells the colours apart"),
         (ColourVision::Protan, "a patient with a red-green colour defect"),
     ]);
     let quoted = |words: &str| format!("“{words}”");
-    let mut wrong: Vec<String> = [
-        "Which side is brighter?",
-        "On which side are the letters blacker?",
-        "Which colour do you like better?",
-        "Is the green side clear now?",
-    ]
-    .map(quoted)
-    .into();
-    wrong = lot.shuffled(wrong);
+    let right = words::question(vision);
+    let wrong = ["is the field brighter", "are the letters blacker", "is the colour more pleasant"]
+        .map(|other| quoted(&right.replace(ASKED_ABOUT, other)));
+    let wrong = lot.shuffled(wrong.into());
+    let crisp = words::BEFORE_ASKING.split_once(". ").map_or(words::BEFORE_ASKING, |(_, crisp)| crisp);
     Some(Question {
         asks: format!("Which question is put to {patient}?"),
-        answer: lot.choice(quoted(words::question(vision)), wrong)?,
-        because: words::BEFORE_ASKING.into(),
+        answer: lot.choice(quoted(right), wrong)?,
+        because: format!("{}{crisp}", if vision.is_defect() { BY_SIDE } else { "" }),
         from: "the procedure’s own words".into(),
     })
 }
@@ -199,11 +202,12 @@ pub(super) fn target_line(_: &Lesson<'_>, lot: &mut Lot) -> Option<Question> {
     let reads = Acuity::standard(*lot.one(&[-1, 0, 1, 2, 3, 4]));
     let lines: Vec<String> =
         (0..6).filter_map(|lines| reads.lines_above(lines).ok()).map(|line| line.to_string()).collect();
+    let up_to: Vec<String> = lines.iter().take(usize::from(above) + 1).cloned().collect();
     let wrong = lot.shuffled(lines);
     Some(Question {
         asks: format!("An eye reads {reads} on white and no smaller line. Which line is it asked with?"),
         answer: lot.choice(reads.lines_above(above).ok()?.to_string(), wrong)?,
-        because: target_in_words(),
+        because: format!("{} Here, line by line: {}.", target_in_words(), up_to.join(", ")),
         from: "common practice, no source".into(),
     })
 }
