@@ -118,14 +118,14 @@ fn an_eye_whose_answer_never_changes_keeps_its_manifest() {
 #[test]
 fn who_once_could_not_tell_has_bounded_nothing() {
     // By the rule of the trade green calls for plus. Nothing here says where plus is enough.
-    let course = after(eye(EyeKind::Pseudophakic), &[G, U, G, G, G, G]);
+    let course = after(eye(EyeKind::Pseudophakic), &[G, U, G, G, G, G, G]);
     assert_eq!((course.end(), course.left_in()), (Some(End::ManifestStands), None));
     assert_eq!(course.whereabouts(), None);
     assert!(
         course
             .cautions()
             .iter()
-            .any(|caution| caution.what.contains("“green” was the only clear answer, 5 times"))
+            .any(|caution| caution.what.contains("“green” was the only clear answer, 6 times"))
     );
 }
 
@@ -206,7 +206,7 @@ fn what_the_model_knows_nothing_of_is_refused_with_a_remedy() {
 
 /// What we asked last time, no evidence: after some answers the next lens in clicks from the manifest, for a small aperture and an
 /// accommodating eye. Records of adaptive examinations are read back by it.
-const LAST_TIME: [[i32; 8]; 2] = [[1, -1, 3, 2, 1, 1, 3, 1], [-2, 0, 0, 0, 2, -1, -1, 0]];
+const LAST_TIME: [[i32; 8]; 2] = [[1, -1, 3, 1, 1, 1, 3, 1], [-2, 0, 0, 0, -2, -1, -1, 0]];
 
 #[test]
 fn the_lenses_are_those_of_this_version() {

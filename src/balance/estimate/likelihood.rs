@@ -19,6 +19,11 @@ const REACH: i32 = 20 * grid::PLACES_A_CLICK;
 const PLACES_AN_SD: i32 = 4;
 const SDS: i32 = 4;
 
+/// So many of all answers are "cannot tell" whatever is seen, since people also say so for other reasons than blur: they are
+/// tired, in doubt, or have not understood. Assumed. Without it, one such answer before letters that can be read would count for
+/// more than all other answers together. Simulated patients do not do so.
+const UNSURE_ANYWAY: f64 = 0.1;
+
 /// How likely each answer is, for one eye, its line and its larger line.
 ///
 /// It holds some million numbers and is worked out once for an eye; a look into it then takes next to nothing.
@@ -252,7 +257,12 @@ impl Crowd {
         let chances = |&[reader, limit]: &[usize; 2]| {
             let [(all, _), (read, judged)] = [&passed[0], &passed[limit + 1]];
             let unread = self.readers[reader].unread();
-            std::array::from_fn(|answer| judged[reader][answer] + (all - read) * unread[answer])
+            let anyway =
+                |answer: usize| if answer == Answer::Unsure as usize { all * UNSURE_ANYWAY } else { 0.0 };
+            std::array::from_fn(|answer| {
+                let by_sight = judged[reader][answer] + (all - read) * unread[answer];
+                (1.0 - UNSURE_ANYWAY).mul_add(by_sight, anyway(answer))
+            })
         };
         self.patients.iter().map(chances).collect()
     }

@@ -225,10 +225,27 @@ const OF_VERSION_3: &str = include_str!("../../../tests/data/balances-procedure-
 #[test]
 fn a_lens_that_the_third_version_left_in_without_a_change_is_not_shown() {
     let records = Records::read(OF_VERSION_3);
-    // Today nothing is decided by such answers, so the white of line 17 finds no lens to be read through.
+    // Today nothing is decided by such answers, so the white of line 17 finds no lens to be read through; and already the
+    // first lens, line 11, is another one.
     let differs: Vec<_> = records.kept.iter().map(|kept| (kept.version, kept.differs)).collect();
-    assert_eq!(differs, [(3, None), (3, Some(17))], "{:?}", records.problems);
+    assert_eq!(differs, [(3, None), (3, Some(11))], "{:?}", records.problems);
     assert!(records.kept.iter().all(|kept| !kept.is_of_today() && kept.spoilt.is_empty()));
+    assert_eq!(records.kept[1].examination.courses[0].left_in(), None);
+}
+
+/// Kept by the fourth version: a bracket, and an eye in which red was clearer twice and the patient then could not tell.
+const OF_VERSION_4: &str = include_str!("../../../tests/data/balances-procedure-4.jsonl");
+
+#[test]
+fn a_lens_that_the_fourth_version_left_in_against_clear_answers_is_not_shown() {
+    let records = Records::read(OF_VERSION_4);
+    // After red and red the third lens, line 13, is another one now.
+    let differs: Vec<_> = records.kept.iter().map(|kept| (kept.version, kept.differs)).collect();
+    assert_eq!(differs, [(4, None), (4, Some(13))], "{:?}", records.problems);
+    assert!(records.kept.iter().all(|kept| !kept.is_of_today() && kept.spoilt.is_empty()));
+    // It left in the manifest, −1.00 D, though red was clearer at −1.25 D.
+    assert!(OF_VERSION_4.contains(r#""asked":{"sphere_d":-1.25,"change_d":-0.25,"line":"20/32","red":"right"},"event":{"answered":"red"}"#));
+    assert!(OF_VERSION_4.contains(r#""chosen_d":-1.0,"event":{"chosen":"here-exact"}"#));
     assert_eq!(records.kept[1].examination.courses[0].left_in(), None);
 }
 

@@ -77,6 +77,26 @@ fn answers_that_agree_narrow_it_and_draw_it_to_them() {
 }
 
 #[test]
+fn who_cannot_tell_once_does_not_overrule_clear_answers() {
+    // Red twice on the way to minus, then "cannot tell": balance stays to minus of the lenses in which red was clearer, and where it
+    // was within half a click. Green is the mirror image.
+    for kind in [EyeKind::SmallAperture, EyeKind::Pseudophakic] {
+        let start = || Start { procedure: crate::balance::Procedure::Adaptive, ..eye(kind) };
+        for (clear, side) in [(R, -1.0), (G, 1.0)] {
+            let [before, now] =
+                [&[clear, clear][..], &[clear, clear, U]].map(|answers| after(start(), answers));
+            let [was, is] = [&before, &now].map(|course| course.whereabouts().unwrap());
+            assert!((is.balance - was.balance).to_d().abs() < 0.125, "{kind:?} {clear}: {was:?} {is:?}");
+            let asked = now.asked[..2].iter().map(|(question, _)| question.sphere.to_d() * side);
+            assert!(
+                asked.into_iter().all(|lens| is.balance.to_d() * side > lens),
+                "{kind:?} {clear}: {is:?}"
+            );
+        }
+    }
+}
+
+#[test]
 fn each_question_counts_as_it_was_put() {
     let puts = |course: &Course| -> Vec<(i32, bool, bool)> {
         let put = |(question, _): &(Question, Answer)| course.put(question);
