@@ -76,7 +76,7 @@ const MAY_SEE: [(&str, &[&str]); 27] = [
         "web",
         &[
             "quantity", "acuity", "light", "room", "claim", "optotype", "scene", "chart", "raster", "eye",
-            "view", "balance", "export", "exam",
+            "view", "balance", "report", "export", "exam",
         ],
     ),
     (

@@ -722,3 +722,16 @@ fn an_examination_of_another_procedure_is_shown_and_not_gone_on_with() {
     assert!(sentence.contains("version 1 of the procedure"), "{sentence}");
     assert_eq!(std::fs::read_to_string(folder.path().join("old.jsonl")).unwrap(), open);
 }
+
+#[test]
+fn what_comes_next_names_the_whole_lens() {
+    let desk = Desk::new();
+    let said = |answers: &str| {
+        let eye = "--eye right --manifest -1.25/-0.50x90 --for room --acuity 20/20 --kind pseudophakic";
+        let run = desk.run(&format!("balance {eye} --procedure customary --answers {answers}"));
+        run.out.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    // By hand: red asks for a quarter more minus, and the cylinder stays.
+    let out = said("red");
+    assert!(out.contains("Next: question 2, −1.50 / −0.50 × 90 in place"), "{out}");
+}

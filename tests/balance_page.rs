@@ -362,9 +362,12 @@ fn runs_of_one_eye_name_each_other_and_whose_lens_their_tables_have() {
     let pages: Vec<String> = BalancePage::new(&again(), Paper::A4).scenes.iter().map(said_on).collect();
     let [last, earlier] = &pages[..] else { panic!("{} pages", pages.len()) };
     for (page, needed) in [
-        (last, "run 1 red-green balance −1.25 D at 3.2 m; nothing chosen; see its page"),
+        (last, "run 1 red-green balance −1.25 D at 3.2 m; 20/20+2 on white; nothing chosen; see its page"),
         (last, "the lens that stands"),
-        (earlier, "Not the last: run 2 followed: red-green balance −1.75 D at 3.2 m; chosen −1.75 D."),
+        (
+            earlier,
+            "Not the last: run 2 followed: red-green balance −1.75 D at 3.2 m; 20/20 on white; chosen −1.75 D.",
+        ),
         (earlier, "this run’s lens"),
     ] {
         assert!(page.contains(needed), "{needed}: {page}");

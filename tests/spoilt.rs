@@ -429,3 +429,25 @@ fn a_picture_of_something_else_gets_one_sentence() {
         assert!(run.code == 2 && run.err.contains("shows no chart"), "{}{}", run.out, run.err);
     }
 }
+
+#[test]
+fn a_chart_of_a_room_whose_tone_curve_was_found_since_fails_by_its_match_alone() {
+    let desk = charted("--labels");
+    let set =
+        desk.run("room set --room room.toml --matched-gamma 2.6 --matched-step 7 --discard-measurements");
+    assert_eq!(set.code, 0, "{}", set.err);
+    let check = desk.run("check chart.png --room room.toml --json");
+    let found: serde_json::Value = serde_json::from_str(&check.out).unwrap();
+    let findings = found["findings"].as_array().unwrap();
+    let failed: Vec<&str> = findings
+        .iter()
+        .filter(|one| one["verdict"] == "fail")
+        .map(|one| one["what"].as_str().unwrap())
+        .collect();
+    assert!(
+        !failed.is_empty() && failed.iter().all(|what| what.starts_with("red against green")),
+        "{failed:?}"
+    );
+    // The labels are still no letters, and no faults.
+    assert!(check.out.contains("faint labels"), "{}", check.out);
+}

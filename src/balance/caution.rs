@@ -281,13 +281,7 @@ impl Course {
 
 /// That a room asks for its fields to be metered again.
 fn to_meter(metered: &Metered) -> Option<Caution> {
-    let again = metered.again_after_days?;
-    let what = format!(
-        "The fields were last metered {}, on {}, and this room’s file asks for it every {again} days: meter them again (evenfield room verify).",
-        metered.ago(),
-        metered.on
-    );
-    caution(metered.is_due(), what, DESIGN)
+    caution(metered.is_due(), metered.due()?.join(" "), DESIGN)
 }
 
 /// How far a lens changes at a time, where that is fixed.

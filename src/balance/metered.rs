@@ -36,6 +36,18 @@ impl Metered {
         self.again_after_days.is_some_and(|most| self.days_before > most)
     }
 
+    /// That it is time to do it again, and what to do; none before that.
+    #[must_use]
+    pub fn due(&self) -> Option<[String; 2]> {
+        let again = self.again_after_days.filter(|_| self.is_due())?;
+        let what = format!(
+            "The fields were last metered {}, on {}, and this room’s file asks for it every {again} days.",
+            self.ago(),
+            self.on
+        );
+        Some([what, "Meter them again (evenfield room verify).".into()])
+    }
+
     /// How long ago it was, in the largest unit of which there are two.
     ///
     /// ```

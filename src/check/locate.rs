@@ -36,6 +36,10 @@ const MOST_AREA_PX: u64 = 1 << 24;
 /// By how much the channels of a shade may differ in their share of the field's light: one code of each, where it is dark.
 const SAME_SHADE: f64 = 0.1;
 
+/// Of a letter some has less than this share of its field's light. The names of lines have 1/1.8 of it on the screen that they are made
+/// for, and no less than half on one whose tone curve turns out to be another. This project's own decision.
+const DARK_AS_LETTERS: f64 = 0.4;
+
 /// How many rows are sampled for the fields' colours.
 const SAMPLED_ROWS: u32 = 9;
 
@@ -70,7 +74,7 @@ pub(super) struct Ink {
 #[derive(Debug, Clone, Copy)]
 pub(super) struct Mark {
     pub(super) place: Patch,
-    /// Whether some of it is nearer to black than to its field.
+    /// Whether some of it has no more light than [`DARK_AS_LETTERS`].
     pub(super) dark: bool,
 }
 
@@ -124,7 +128,8 @@ impl Ink {
         let mut boxes: Vec<Patch> = Vec::new();
         for area in areas {
             let dark = canvas.connected(area, |x, y| canvas.is_dark(x, y));
-            let mut letters: Vec<Patch> = dark.iter().map(|mark| mark.place).collect();
+            let dark = dark.iter().filter(|mark| mark.dark);
+            let mut letters: Vec<Patch> = dark.map(|mark| mark.place).collect();
             letters.retain(|patch| patch.width().min(patch.height()) >= LEAST_LETTER_PX);
             let samples: u64 = boxes.iter().chain(&letters).map(|place| Glyph::samples(*place)).sum();
             if boxes.len() + letters.len() > MOST_LETTERS || samples > MOST_SAMPLES {
@@ -147,13 +152,19 @@ struct Canvas<'a> {
     bare: Vec<u8>,
     /// Half-way between field and black, in cd/m², for each field.
     half_dark: Vec<f64>,
+    /// Below this some of every letter lies, in cd/m², for each field.
+    as_letters: Vec<f64>,
 }
 
 impl<'a> Canvas<'a> {
     fn new(image: &'a RgbImage, fields: &'a Fields, display: &'a Display) -> Self {
-        let half = |codes: &[u8; 3]| (display.luminance(*codes) + display.black()).to_cd_m2() / 2.0;
-        let half_dark = fields.codes.iter().map(half).collect();
-        Self { image, fields, display, bare: fields.bare_row(image.width()), half_dark }
+        let between = |share: f64| {
+            let black = display.black().to_cd_m2();
+            let at = |codes: &[u8; 3]| share.mul_add(display.luminance(*codes).to_cd_m2() - black, black);
+            fields.codes.iter().map(at).collect()
+        };
+        let (half_dark, as_letters) = (between(0.5), between(DARK_AS_LETTERS));
+        Self { image, fields, display, bare: fields.bare_row(image.width()), half_dark, as_letters }
     }
 
     fn is_off(&self, x: u32, y: u32) -> bool {
@@ -165,11 +176,16 @@ impl<'a> Canvas<'a> {
         self.is_off(x, y) && luminance() < self.half_dark[self.fields.index(x)]
     }
 
-    /// The boxes of the connected patches in an area, and whether some of each is dark.
+    fn is_dark_as_letters(&self, x: u32, y: u32) -> bool {
+        let luminance = || self.display.luminance(self.image.get_pixel(x, y).0).to_cd_m2();
+        self.is_off(x, y) && luminance() < self.as_letters[self.fields.index(x)]
+    }
+
+    /// The boxes of the connected patches in an area, and whether some of each is as dark as letters.
     fn connected(&self, area: Patch, counts: impl Fn(u32, u32) -> bool) -> Vec<Mark> {
         if area.width() == 1 && area.height() == 1 {
             // The labelling has no room for the label of a lone pixel.
-            let mark = Mark { place: area, dark: self.is_dark(area.left, area.top) };
+            let mark = Mark { place: area, dark: self.is_dark_as_letters(area.left, area.top) };
             return if counts(area.left, area.top) { vec![mark] } else { Vec::new() };
         }
         let mask = GrayImage::from_fn(area.width(), area.height(), |x, y| {
@@ -183,7 +199,7 @@ impl<'a> Canvas<'a> {
             let (left, top) = (area.left + x, area.top + y);
             let pixel = Patch { left, top, right: left + 1, bottom: top + 1 };
             let known = marks[index].unwrap_or(Mark { place: pixel, dark: false });
-            let dark = known.dark || self.is_dark(left, top);
+            let dark = known.dark || self.is_dark_as_letters(left, top);
             marks[index] = Some(Mark { place: known.place.with(pixel), dark });
         }
         marks.into_iter().flatten().collect()

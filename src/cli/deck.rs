@@ -8,7 +8,7 @@ use std::path::PathBuf;
 
 use clap::Args;
 
-use super::arguments::RoomArgument;
+use super::arguments::{self, RoomArgument};
 use super::document::{Format, bytes, paper};
 use super::{Outcome, help, named, progress, say};
 use crate::export::{pdf, svg};
@@ -157,7 +157,7 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     // The demo room says that it is invented; a file's room goes by its own name.
     let own = room.name().unwrap_or("a room without a name");
     let called = if arguments.room.path().is_some() { own } else { &name };
-    let lesson = Lesson::new(&room, called)?;
+    let lesson = Lesson::new(&room, called)?.on(&arguments::today().to_string());
     let named: Vec<String> = targets.iter().map(|target| named(target.named())).collect();
     let what = make(arguments, &lesson, (form, becomes), targets)?;
     let files = match named.as_slice() {

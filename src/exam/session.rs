@@ -543,7 +543,7 @@ impl Session {
     fn offered(&self, kept: &Kept) -> Option<(String, String)> {
         let start = &kept.examination.courses.last()?.start;
         let (begun, eye) = (kept.begun(), start.eye.eye());
-        let words = format!("{begun}, {eye}, {}", kept.examination.stage().words());
+        let words = format!("{begun}, {eye}, {}", kept.examination.next_in_words());
         start.place.is_the_room_of(&self.place).then(|| (kept.id.clone(), words))
     }
 

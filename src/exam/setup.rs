@@ -40,6 +40,8 @@ pub struct Gauge {
     pub card: Option<[u32; 3]>,
     /// The match strip: the codes of its red, and the green codes from step 1.
     pub strip: Option<(u8, Vec<u8>)>,
+    /// Whether the strip is looked at in a mirror, which turns it round.
+    pub mirror: bool,
     /// One line for who stands before the wall.
     pub words: &'static str,
 }
@@ -174,7 +176,8 @@ impl Setup {
             }
             Part::Choose | Part::Distance | Part::Keep => "",
         };
-        Gauge { number: self.gauge, card, strip, words }
+        let mirror = self.file.as_ref().is_some_and(|file| file.viewing.mirror);
+        Gauge { number: self.gauge, card, strip, mirror, words }
     }
 
     /// The strip of the room as far as it is known: nine greens around the one that is taken for equal now.

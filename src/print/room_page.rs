@@ -68,6 +68,7 @@ impl RoomPage {
     #[must_use]
     pub fn new(room: &Room, spectra: &Spectra, paper: Paper, heading: &str, date: Option<&str>) -> Self {
         let report = RoomReport::new(room, spectra);
+        let report = if let Some(day) = date { report.on(room, day) } else { report };
         let (title, description) = (format!("Room report: {heading}"), report.verdict.to_string());
         let mut page = Page { canvas: Canvas::default(), report, area: TypeArea::of(paper) };
         let mut next = page.clone();

@@ -48,7 +48,7 @@ const BEFORE: &str = "First let the screen warm up for 30 minutes, at its native
                       off auto-brightness, night colour, HDR, dynamic contrast and power dimming.";
 
 /// What is added where charts are seen through a mirror.
-const AT_THE_SCREEN: &str = " Read 1 to 3 at the screen and 4 in the mirror, where the patient sees it.";
+const AT_THE_SCREEN: &str = " Read 1 to 3 at the screen and 4 in the mirror, where the patient sees it: its steps are turned round for that.";
 
 /// A picture for the whole screen that tells its size, its tone curve and its match without an instrument.
 #[derive(Debug, Clone)]
@@ -74,7 +74,8 @@ pub fn bar_px(columns: u32) -> u32 {
 }
 
 impl SetupSheet {
-    /// Lays the sheet out for a room with the light of its charts. It is read at the screen, so never mirrored.
+    /// Lays the sheet out for a room with the light of its charts. It is read at the screen, so it is not mirrored, but for the steps
+    /// of the match, which are looked at in the mirror.
     ///
     /// ```
     /// # use evenfield::{chart::FieldLight, print::SetupSheet, room::Room};
@@ -91,7 +92,7 @@ impl SetupSheet {
         sheet.place_rows(text_bottom);
         let greens = light.match_steps();
         sheet.tone_steps();
-        sheet.match_strip(light.red, &greens);
+        sheet.match_strip(light.red, &greens, room.viewing.mirror);
         let bar_px = bar_px(room.screen.pixels[0]);
         sheet.bar(bar_px);
         Self { scene: sheet.scene(), bar_px, greens }
@@ -213,8 +214,9 @@ impl Sheet {
         }
     }
 
-    /// Red over green in steps, border on border; nothing moves and nothing flickers.
-    fn match_strip(&mut self, red: Paint, greens: &[u8]) {
+    /// Red over green in steps, border on border; nothing moves and nothing flickers. Where a mirror turns them round, they are turned
+    /// round before, so that they read there from 1 on.
+    fn match_strip(&mut self, red: Paint, greens: &[u8], mirror: bool) {
         let top = self.rows_top + self.row;
         self.text(
             "4  Match, the faintest border: evenfield room set … --matched-step NUMBER",
@@ -226,12 +228,17 @@ impl Sheet {
         let border = self.whole_pixels(1, (patch_top + bottom) / 2.0);
         let count = f64::from(u8::try_from(greens.len()).unwrap_or(u8::MAX));
         let slot = (self.width - 2.0 * self.margin + self.digit) / count;
+        let caption = self.canvas.shapes.len();
         for (number, green) in (1_u8..).zip(greens) {
             let left = self.margin + slot * f64::from(number - 1);
             let right = left + slot - self.digit;
             self.canvas.rect([left, patch_top, right, border], red);
             self.canvas.rect([left, border, right, bottom], Paint { codes: [0, *green, 0] });
             self.centred(&number.to_string(), (left + right) / 2.0, bottom + 1.6 * self.digit, GLOW);
+        }
+        if mirror {
+            let (steps, width) = (self.canvas.shapes.split_off(caption), Length::mm(self.width));
+            self.canvas.shapes.extend(steps.into_iter().map(|shape| shape.mirrored(width)));
         }
     }
 
@@ -287,6 +294,48 @@ mod tests {
     use super::*;
     use crate::scene::Geometry;
 
+    fn sheet(pixels: [u32; 2], [width, height]: [f64; 2], mirror: bool) -> SetupSheet {
+        let text = format!(
+            "name = \"Quillhaven practice, room 3\"\n[viewing]\ndistance_mm = 3000\nmirror = {mirror}\n[screen]\n\
+             pixels = {pixels:?}\nsize_mm = [{width}, {height}]\n"
+        );
+        let room = Room::from_toml(&text, "room").unwrap();
+        SetupSheet::new(&room, &FieldLight::new(&room.display, None).unwrap())
+    }
+
+    #[test]
+    fn steps_that_are_looked_at_in_a_mirror_read_there_from_the_left() {
+        // Where each green begins, and where the number of each step does, from the left.
+        let strip = |mirror: bool| {
+            let sheet = sheet([1920, 1080], [527.0, 296.44], mirror);
+            let left = |green: u8| {
+                let patch = |shape: &&crate::scene::Shape| shape.paint.codes == [0, green, 0];
+                let patch = sheet.scene.shapes.iter().find(patch).unwrap();
+                let Geometry::Rect(patch) = &patch.geometry else { panic!("a patch is a rectangle") };
+                patch.x0
+            };
+            let number = |wanted: u8| {
+                let words = |shape: &crate::scene::Shape| match &shape.geometry {
+                    Geometry::Text(text) if text.words() == wanted.to_string() => {
+                        Some(text.outline().bounding_box().x0)
+                    }
+                    _ => None,
+                };
+                // The last of that name: the steps of what to do are numbered as well.
+                sheet.scene.shapes.iter().filter_map(words).last().unwrap()
+            };
+            (
+                sheet.greens.iter().map(|green| left(*green)).collect::<Vec<_>>(),
+                (1..=9).map(number).collect::<Vec<_>>(),
+            )
+        };
+        let ((greens, numbers), (turned, names)) = (strip(false), strip(true));
+        assert!(greens.is_sorted() && numbers.is_sorted());
+        assert!(turned.iter().rev().is_sorted() && names.iter().rev().is_sorted(), "{turned:?} {names:?}");
+        // Nothing of the strip has moved to another place: first and last have changed theirs.
+        assert!((turned[0] - greens[8]).abs() < 1e-6 && (turned[8] - greens[0]).abs() < 1e-6);
+    }
+
     #[test]
     fn no_words_lie_over_others_or_leave_the_screen() {
         for (pixels, width, height) in [
@@ -296,12 +345,7 @@ mod tests {
             ([1024, 768], 320.0, 240.0),
             ([1024, 600], 222.0, 130.08),
         ] {
-            let text = format!(
-                "name = \"Quillhaven practice, room 3\"\n[viewing]\ndistance_mm = 3000\n[screen]\n\
-                 pixels = {pixels:?}\nsize_mm = [{width}, {height}]\n"
-            );
-            let room = Room::from_toml(&text, "room").unwrap();
-            let sheet = SetupSheet::new(&room, &FieldLight::new(&room.display, None).unwrap());
+            let sheet = sheet(pixels, [width, height], true);
             let words = |shape: &crate::scene::Shape| match &shape.geometry {
                 Geometry::Text(text) => Some((text.words().to_owned(), text.outline().bounding_box())),
                 Geometry::Rect(_) | Geometry::Path(_) | Geometry::Line(_) | Geometry::Image(_) => None,

@@ -5,9 +5,13 @@
 
 use super::Paper;
 use super::balance_page::mark::{Reply, mark};
-use super::deck::{FirstSteps, Lesson, change, first_steps, ink_of, of_eyes, target, target_in_words};
+use super::deck::{
+    ACCOMMODATING, FirstSteps, Lesson, change, first_steps, ink_of, of_eyes, target, target_in_words,
+};
 use crate::balance::words::Said;
-use crate::balance::{Answer, ColourVision, EndPoint, EyeKind, Procedure, Stepping, steps_hold_for, words};
+use crate::balance::{
+    Answer, Clicks, ColourVision, End, EndPoint, EyeKind, Procedure, Stepping, Why, steps_hold_for, words,
+};
 use crate::quantity::Length;
 use crate::scene::look::{self, BALANCE, GRID_MM, INK, QUIET, Style, TITLE};
 use crate::scene::{Anchor, Canvas, Face, Metadata, Scene, TextBlock};
@@ -217,7 +221,7 @@ impl Page {
         for Said { name, how } in ways.chain(EndPoint::ALL.into_iter().filter(used).map(EndPoint::said)) {
             bottom = self.term(&capital(name), &format!("{}.", capital(how)), bottom) + GRID_MM;
         }
-        bottom
+        self.term("At the end", &Why::SidesSwapped.words(Clicks::NONE), bottom)
     }
 
     /// The question to a patient who does not tell the colours apart.
@@ -226,10 +230,16 @@ impl Page {
         self.term("Colour defect", &question, top)
     }
 
+    /// What holds for some eyes. On which lens an accommodating one ends the face has; where its run stops stands here.
     fn cautions(&mut self, lesson: &Lesson<'_>, top: f64) -> f64 {
+        let kind = EyeKind::Accommodating;
+        let stops = (capital(kind.words()), End::TooMuchMinus.words("", kind.usual_end_point()));
         of_eyes(lesson)
             .into_iter()
-            .fold(top, |top, (name, caution)| self.term(name, &caution.what, top) + GRID_MM)
+            .filter(|(name, _)| *name != ACCOMMODATING)
+            .map(|(name, caution)| (name.to_owned(), caution.what))
+            .chain([stops])
+            .fold(top, |top, (name, what)| self.term(&name, &what, top) + GRID_MM)
     }
 
     fn spoilers(&mut self, lesson: &Lesson<'_>, top: f64) -> f64 {
@@ -240,6 +250,7 @@ impl Page {
             .map(|warning| format!("{} {}", warning.what, warning.remedy))
             .collect();
         if all.is_empty() {
+            all.extend(lesson.report.how_matched());
             all.push("Nothing known of it spoils the answers.".into());
         }
         self.term("This room", &all.join(" "), top)

@@ -11,8 +11,10 @@ use serde::{Serialize, Serializer};
 use super::fields::FieldsShown;
 use super::interval::Interval;
 use super::lines::{LineShown, Shown};
+use super::place::metered;
 use super::warning::{Warning, warnings};
 use crate::acuity::Acuity;
+use crate::balance::Metered;
 use crate::chart::{ColourError, FieldLight};
 use crate::eye::ChromaticEye;
 use crate::light::{Basis, Channel};
@@ -60,6 +62,8 @@ pub struct RoomReport {
     pub grounds: Vec<Ground>,
     /// What to mend, the most important first.
     pub warnings: Vec<Warning>,
+    /// When the fields were last metered, seen from the day of the report; none where that day is not known.
+    pub metered: Option<Metered>,
 }
 
 /// What one of the room's numbers rests on.
@@ -72,14 +76,19 @@ pub struct Ground {
     /// To how many per cent that is known, twice its standard uncertainty, where a reader must have it beside the ground: of a
     /// match that was read with a coarse meter, “measured” alone says too much.
     pub percent: Option<f64>,
+    /// The day on which it was read, where the room's file has it.
+    pub read_on: Option<String>,
 }
 
 impl fmt::Display for Ground {
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        match self.percent {
-            Some(percent) => write!(f, "{} (±\u{a0}{percent:.1}\u{a0}%)", self.what),
-            None => f.write_str(self.what),
+        let percent = self.percent.map(|percent| format!("±\u{a0}{percent:.1}\u{a0}%"));
+        let day = self.read_on.as_ref().map(|day| format!("read on {day}"));
+        let known: Vec<String> = percent.into_iter().chain(day).collect();
+        if known.is_empty() {
+            return f.write_str(self.what);
         }
+        write!(f, "{} ({})", self.what, known.join(", "))
     }
 }
 
@@ -125,7 +134,39 @@ impl RoomReport {
             mean_wavelengths_nm: [&spectra.red, &spectra.green].map(|light| light.mean_wavelength().to_nm()),
             spectra_basis: spectra.basis,
             spectra: spectra.origin.clone(),
+            metered: None,
         }
+    }
+
+    /// The same on a day such as `2026-03-31`: how long ago the fields were metered is known then, and whether that is too long.
+    #[must_use]
+    pub fn on(self, room: &Room, day: &str) -> Self {
+        let dated = Self { metered: metered(room, day), ..self };
+        let light = dated.fields.as_ref().map(FieldsShown::warnings).unwrap_or_default();
+        let at =
+            dated.warnings.iter().rposition(|warning| light.contains(warning)).map_or(0, |last| last + 1);
+        let mut warnings = dated.warnings.clone();
+        warnings.splice(at..at, dated.due());
+        Self { warnings, ..dated }
+    }
+
+    /// That it is time to meter the fields again.
+    fn due(&self) -> Option<Warning> {
+        let [what, remedy] = self.metered.as_ref()?.due()?;
+        Some(Warning { what, remedy })
+    }
+
+    /// How well the match of red and green is known, and since when, in a sentence; none where nobody matched them.
+    #[must_use]
+    pub fn how_matched(&self) -> Option<String> {
+        let percent = self.fields.as_ref()?.equal_within_percent()?;
+        let since =
+            self.metered.as_ref().map(|metered| format!(" Metered {}, on {}.", metered.ago(), metered.on));
+        Some(format!(
+            "Red and green are equal to within {:.0}\u{a0}%, as far as is known.{}",
+            percent.ceil(),
+            since.unwrap_or_default()
+        ))
     }
 
     /// What the size of the picture rests on, with its uncertainty where that is known.
@@ -141,20 +182,32 @@ impl RoomReport {
     /// green more is advice on setting a room up, and stands in its report.
     #[must_use]
     pub fn spoiling_answers(&self) -> Vec<Warning> {
-        self.fields.as_ref().map(FieldsShown::warnings).unwrap_or_default()
+        self.fields
+            .as_ref()
+            .map(FieldsShown::warnings)
+            .unwrap_or_default()
+            .into_iter()
+            .chain(self.due())
+            .collect()
     }
 }
+
+/// What a match is called among the grounds.
+const MATCH: &str = "red against green";
 
 fn grounds(room: &Room, spectra: &Spectra, fields: Option<&FieldsShown>) -> Vec<Ground> {
     let display = &room.display;
     let ratio = display.ratio_basis(Channel::Red).with(display.ratio_basis(Channel::Green));
     let matched = fields.filter(|fields| fields.match_established);
+    let readings =
+        room.file().field_match.as_ref().filter(|_| matched.is_some_and(|fields| fields.match_read));
+    let read_on = readings.map(|readings| readings.date.clone());
     [
         ("size of the screen", room.screen.size_basis, room.screen.size_percent),
         ("red at full drive", display.full_basis(Channel::Red), None),
         ("green at full drive", display.full_basis(Channel::Green), None),
         (
-            "red against green",
+            MATCH,
             fields.map_or(ratio, |fields| fields.match_basis),
             matched.map(|fields| fields.match_uncertainty_percent),
         ),
@@ -163,7 +216,8 @@ fn grounds(room: &Room, spectra: &Spectra, fields: Option<&FieldsShown>) -> Vec<
         ("room light on the screen", display.reflected_basis(), None),
         ("spectra", spectra.basis, None),
     ]
-    .map(|(what, basis, percent)| Ground { what, basis, percent })
+    .map(|(what, basis, percent)| Ground { what, basis, percent, read_on: None })
+    .map(|ground| Ground { read_on: read_on.clone().filter(|_| ground.what == MATCH), ..ground })
     .to_vec()
 }
 
@@ -315,6 +369,30 @@ mod tests {
     }
 
     #[test]
+    fn a_day_tells_how_old_the_readings_are_and_whether_they_are_too_old() {
+        let light = "[luminance]\nred = 52\ngreen = 178\nblack = 0.25\n";
+        let [red, green] = report(&room(light)).fields.unwrap().codes;
+        let read =
+            format!("[match]\ncodes = [{red}, {green}]\nred = 50.0\ngreen = 49.8\nmeter_percent = 1.0\n");
+        let room = room(&format!("{light}{read}date = \"2026-03-31\"\nagain_after_days = 90\n"));
+        let on = |day: &str| report(&room).on(&room, day);
+        // By hand: 90 days after 31 March is 29 June.
+        let [early, late] = ["2026-06-29", "2026-06-30"].map(on);
+        assert_eq!(early.spoiling_answers(), []);
+        let due = late.spoiling_answers();
+        assert_eq!(due.len(), 1, "{due:?}");
+        assert!(due[0].what.contains("last metered 3 months ago, on 2026-03-31"), "{due:?}");
+        assert!(late.warnings.contains(&due[0]) && late.warnings.len() == early.warnings.len() + 1);
+        // (50 − 49.8) / 49.9 = 0.40 %, and twice √2 · 1 % is 2.83 %: 3.2 %, so 4 % at the most.
+        let matched = early.how_matched().unwrap();
+        assert!(matched.contains("within 4\u{a0}%") && matched.contains("Metered 3 months ago"), "{matched}");
+        let ground = early.grounds.iter().find(|ground| ground.what == MATCH).unwrap().to_string();
+        assert_eq!(ground, "red against green (±\u{a0}2.8\u{a0}%, read on 2026-03-31)");
+        // Without a day nothing is said of it.
+        assert_eq!((report(&room).metered, report(&room).spoiling_answers()), (None, vec![]));
+    }
+
+    #[test]
     fn a_doubtful_match_is_told_beside_the_verdict_and_how_well_it_is_known_beside_its_ground() {
         let light = "[luminance]\nred = 52\ngreen = 178\nblack = 0.25\n";
         let with = |readings: &str| {
@@ -331,7 +409,7 @@ mod tests {
         let (sure, ground) = with(&format!("{codes}red = 50.0\ngreen = 49.0\n"));
         assert_eq!(sure.match_in_doubt(), None);
         assert!((sure.equal_within_percent().unwrap() - 10.505).abs() < 1e-3, "{sure:?}");
-        assert_eq!(ground.to_string(), "red against green (±\u{a0}8.5\u{a0}%)");
+        assert_eq!(ground.to_string(), "red against green (±\u{a0}8.5\u{a0}%, read on 2026-03-31)");
         let doubt = |fields: FieldsShown| fields.match_in_doubt().unwrap().what;
         let stale = with("codes = [200, 120]\nred = 50.0\ngreen = 49.0\n").0;
         assert!(doubt(stale).contains("no longer count"));

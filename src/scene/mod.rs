@@ -66,8 +66,8 @@ impl Scene {
     /// ```
     #[must_use]
     pub fn mirrored(self) -> Self {
-        let across = Affine::new([-1.0, 0.0, 0.0, 1.0, self.size[0].to_mm(), 0.0]);
-        let shapes = self.shapes.into_iter().map(|shape| shape.moved(across)).collect();
+        let width = self.size[0];
+        let shapes = self.shapes.into_iter().map(|shape| shape.mirrored(width)).collect();
         Self { shapes, ..self }
     }
 

@@ -5,6 +5,7 @@
 use kurbo::{Affine, BezPath, Join, Rect, Stroke, StrokeOpts};
 
 use super::{Image, Text};
+use crate::quantity::Length;
 
 /// How far a stroke's outline may stray from the true one, in millimetres: a hundredth of a pixel of 0.1 mm.
 const STROKE_TOLERANCE_MM: f64 = 1e-3;
@@ -66,6 +67,12 @@ impl Line {
 }
 
 impl Shape {
+    /// The shape as it lies in a picture so wide once a mirror has exchanged left and right.
+    #[must_use]
+    pub fn mirrored(self, width: Length) -> Self {
+        self.moved(Affine::new([-1.0, 0.0, 0.0, 1.0, width.to_mm(), 0.0]))
+    }
+
     /// The shape after a change of place; a rectangle stays along the sides and a line evenly wide, so they take only moves,
     /// mirrors and other sizes.
     pub(super) fn moved(self, by: Affine) -> Self {

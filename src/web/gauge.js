@@ -5,7 +5,7 @@ import { drawBorders } from "./exam/paint.js";
 
 /**
  * What is to be shown: the outline's width, height and corner in device pixels; the red code and the green codes of a strip.
- * @typedef {{ number: number, card: [number, number, number] | null, strip: [number, number[]] | null, words: string }} Gauge
+ * @typedef {{ number: number, card: [number, number, number] | null, strip: [number, number[]] | null, mirror: boolean, words: string }} Gauge
  */
 
 const { lost: lostWords, click: clickWords } = /** @type {{ words: { lost: string, click: string } }} */ (/** @type {unknown} */ (table)).words;
@@ -27,19 +27,19 @@ function outline(sizes) {
   box.borderRadius = corner;
 }
 
-/** @param {[number, number[]]} strip */
-function borders([red, greens]) {
+/** @param {[number, number[]]} strip @param {boolean} mirror */
+function borders([red, greens], mirror) {
   [canvas.width, canvas.height] = screenPixels();
   canvas.style.width = `${canvas.width / ratio()}px`;
   canvas.style.height = `${canvas.height / ratio()}px`;
-  drawBorders(context, greens.map((green) => ({ codes: [[red, 0, 0], [0, green, 0]], says: [] })), table.page.colours);
+  drawBorders(context, greens.map((green) => ({ codes: [[red, 0, 0], [0, green, 0]], says: [] })), table.page.colours, mirror);
 }
 
 function render() {
   const gauge = state.lost ? null : state.gauge, whole = isWhole();
   const card = whole ? gauge?.card : null, strip = whole ? gauge?.strip : null;
   if (card) outline(card);
-  if (strip) borders(strip);
+  if (strip) borders(strip, gauge?.mirror === true);
   at("card").hidden = !card;
   canvas.hidden = !strip;
   say("said", state.lost ? lostWords : whole ? gauge?.words ?? "" : clickWords);

@@ -206,11 +206,11 @@ fn what_the_model_knows_nothing_of_is_refused_with_a_remedy() {
 
 /// What we asked last time, no evidence: after some answers the next lens in clicks from the manifest, for a small aperture and an
 /// accommodating eye. Records of adaptive examinations are read back by it.
-const LAST_TIME: [[i32; 8]; 2] = [[1, -1, 3, 1, 1, 1, 3, 1], [-2, 0, 0, 0, -2, -1, -1, 0]];
+const LAST_TIME: [[i32; 9]; 2] = [[1, -1, 3, 2, 1, 1, 3, 1, -2], [-2, 0, 0, 0, 2, -1, -1, 0, -2]];
 
 #[test]
 fn the_lenses_are_those_of_this_version() {
-    let answers = [&[][..], &[R], &[G], &[S], &[R, G], &[G, R], &[S, S], &[S, R, G]];
+    let answers = [&[][..], &[R], &[G], &[S], &[R, G], &[G, R], &[S, S], &[S, R, G], &[R, R, U]];
     let today = [EyeKind::SmallAperture, EyeKind::Accommodating].map(|kind| {
         answers.map(|answers| {
             let asked = after(eye(kind), answers).asks();

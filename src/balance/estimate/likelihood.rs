@@ -22,7 +22,7 @@ const SDS: i32 = 4;
 /// So many of all answers are "cannot tell" whatever is seen, since people also say so for other reasons than blur: they are
 /// tired, in doubt, or have not understood. Assumed. Without it, one such answer before letters that can be read would count for
 /// more than all other answers together. Simulated patients do not do so.
-const UNSURE_ANYWAY: f64 = 0.1;
+pub(super) const UNSURE_ANYWAY: f64 = 0.1;
 
 /// How likely each answer is, for one eye, its line and its larger line.
 ///

@@ -2,6 +2,7 @@
 
 use super::belief::{Belief, Day, Sums};
 use super::lanes::dot;
+use super::likelihood::UNSURE_ANYWAY;
 use crate::balance::run::MOST_MINUS;
 use crate::balance::{Answer, Clicks, Put};
 use crate::light::Side;
@@ -29,7 +30,7 @@ pub struct Next {
     /// How it is put. An eye that accommodates has to come to it from plus, so it is blurred first where the lens before had
     /// less.
     pub put: Put,
-    /// By how much its answer is expected to narrow the estimate's SD: from the variance that is left in the mean.
+    /// By how much its answer, given by sight, is expected to narrow the estimate's SD: from the variance that is left in the mean.
     pub worth: Dioptres,
 }
 
@@ -53,12 +54,14 @@ impl Belief<'_> {
         Next { put, worth: Dioptres::new((sd.to_d() - left.sqrt()).max(0.0)) }
     }
 
-    /// The variance of balance that an answer leaves in the mean, in square dioptres.
+    /// The variance of balance that an answer by sight leaves in the mean, in square dioptres.
     fn expected_d2(&self, days: &[(Day<'_>, f64)], put: Put) -> f64 {
         let [first, second, third, _] = Answer::ALL;
         let mut sums = [Sums::default(); 4];
         for (day, chance) in days {
-            let of = |answer| dot(day.weights, self.likelihood.chances(put, answer, day.place));
+            // Who says anyway that they cannot tell says so of every lens, which makes none of them better than another.
+            let by_sight = 1.0 - UNSURE_ANYWAY;
+            let of = |answer| dot(day.weights, self.likelihood.chances(put, answer, day.place)) / by_sight;
             let three = [first, second, third].map(of);
             // One of four is given.
             let fourth = (chance - three.iter().sum::<f64>()).max(0.0);

@@ -257,7 +257,14 @@ fn the_lens_that_is_asked_leaves_the_least_variance_and_is_worth_what_is_said() 
     let likelihood = mirrored();
     let mut belief = Belief::before(&likelihood, Prior::usual());
     for answer in [Answer::Same, Answer::Green, Answer::Red, Answer::Same] {
-        // The long way round: each answer to each lens is given, and weighed by how likely it is.
+        // The long way round: each answer to each lens is given, and weighed by how likely it is given by sight. One in ten is "cannot
+        // tell" whatever is seen and leaves all as it was: that is taken from the moments after such an answer.
+        const ANYWAY: f64 = 0.1;
+        let moments = |belief: &Belief<'_>, mass: f64| {
+            let Estimate { balance, sd, .. } = belief.estimate();
+            let mean = balance.to_d();
+            [mass, mass * mean, mass * (sd.to_d().powi(2) + mean.powi(2))]
+        };
         let expected = |put: Put| -> f64 {
             let left = Answer::ALL.map(|answer| {
                 let likely: f64 = belief
@@ -265,7 +272,11 @@ fn the_lens_that_is_asked_leaves_the_least_variance_and_is_worth_what_is_said() 
                     .flat_map(|day| day.weights.iter().zip(likelihood.chances(put, answer, day.place)))
                     .map(|(weight, chance)| weight * chance)
                     .sum();
-                likely * belief.clone().after(put, answer).estimate().sd.to_d().powi(2)
+                let after = moments(&belief.clone().after(put, answer), likely);
+                let as_it_was = moments(&belief, if answer == Answer::Unsure { ANYWAY } else { 0.0 });
+                let [mass, first, second] =
+                    std::array::from_fn(|moment| (after[moment] - as_it_was[moment]) / (1.0 - ANYWAY));
+                second - first * first / mass
             });
             left.iter().sum()
         };

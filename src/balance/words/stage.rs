@@ -1,23 +1,37 @@
 //! What comes next.
 
+use super::super::examination::Examination;
 use super::super::stage::Stage;
+use crate::quantity::Dioptres;
+
+impl Examination {
+    /// What comes next, with the whole lens where one is to be put in.
+    #[must_use]
+    pub fn next_in_words(&self) -> String {
+        let manifest = self.courses.last().map(|course| course.start.manifest);
+        self.stage().words(|sphere| {
+            manifest.map_or_else(|| sphere.to_string(), |manifest| manifest.with_sphere(sphere).to_string())
+        })
+    }
+}
 
 impl Stage {
-    /// What comes next.
-    #[must_use]
-    pub fn words(&self) -> String {
+    /// What comes next, with a lens of a sphere as it is written.
+    fn words(&self, lens: impl Fn(Dioptres) -> String) -> String {
         match self {
             Self::Start => "the first eye".into(),
             Self::Ask(question) => format!(
                 "question {}, {} in place, line {}, {}",
                 question.number,
-                question.sphere,
+                lens(question.sphere),
                 question.line,
                 question.sides()
             ),
             Self::Limit(question) => format!(
                 "question {}, {} in place, line {}, on white",
-                question.number, question.sphere, question.line
+                question.number,
+                lens(question.sphere),
+                question.line
             ),
             Self::TooMuchMinus => {
                 "too much minus was asked for: blur with plus again, relax accommodation, or keep the manifest".into()

@@ -106,7 +106,9 @@ fn colour_tag(picture: &Picture, room: Option<&Room>) -> Finding {
     if picture.colour_tag == ColourTag::None {
         return Finding::words(&clause::COLOUR_TAG, found.clone(), Some(found));
     }
-    let finding = Finding::words(&clause::COLOUR_TAG, found, Some(format!("{own}, or none")));
+    let wanted =
+        if own == ColourTag::None { own.to_string() } else { format!("{own}, or {}", ColourTag::None) };
+    let finding = Finding::words(&clause::COLOUR_TAG, found, Some(wanted));
     if picture.colour_tag == own {
         return finding.with_verdict(Verdict::Pass);
     }

@@ -140,7 +140,7 @@ impl ScriptArgument {
         if too_few == TooFew::Refused && matches!(stage, Stage::Ask(_)) && self.is_for_later() {
             return Err(format!(
                 "the questions are not at their end ({}): give more answers, or leave out what comes after them",
-                stage.words()
+                events.examination.next_in_words()
             )
             .into());
         }
@@ -159,7 +159,7 @@ impl ScriptArgument {
             if stage != Stage::Closed {
                 return Err(format!(
                     "the near add comes last, and next is {}: finish that first, with --one-eye or --done and the steps that were done",
-                    stage.words()
+                    events.examination.next_in_words()
                 )
                 .into());
             }

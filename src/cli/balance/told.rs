@@ -19,15 +19,15 @@ pub(super) fn told(kept: &Kept, writing: Writing) -> String {
         // Never wrapped, so that each can be taken whole.
         parts.push(format!("To paste:\n{}", lines.join("\n")));
     }
-    let next = next(kept.examination.stage()).map(|next| format!("Next: {next}."));
+    let next = next(&kept.examination).map(|next| format!("Next: {next}."));
     parts.extend(next.map(|next| folded(&next)));
     parts.push(folded(&[CAUTION, NOT_APPROVED, PRIVACY].join(" ")));
     parts.join("\n\n")
 }
 
 /// What comes next, and the flag that gives it to a script.
-fn next(stage: Stage) -> Option<String> {
-    let flag = match stage {
+fn next(examination: &Examination) -> Option<String> {
+    let flag = match examination.stage() {
         Stage::Start => "--eye and the rest",
         Stage::Ask(_) => "--answers red, green, same, unsure, left or right",
         Stage::Limit(_) => "--limits read or lost",
@@ -40,7 +40,7 @@ fn next(stage: Stage) -> Option<String> {
         }
         Stage::Closed => return None,
     };
-    Some(format!("{} ({flag})", stage.words()))
+    Some(format!("{} ({flag})", examination.next_in_words()))
 }
 
 fn course(examination: &Examination, course: &Course) -> String {

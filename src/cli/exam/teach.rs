@@ -9,6 +9,7 @@ use axum::response::{IntoResponse, Response};
 use super::hall::Hall;
 use super::made::{Made, Make};
 use super::pages::may;
+use crate::cli::arguments;
 use crate::exam::Role;
 use crate::export::pdf;
 use crate::print::{Deck, Lesson, Paper, Surface, WallCard};
@@ -46,7 +47,8 @@ pub(super) async fn card(state: State<Arc<Hall>>, headers: HeaderMap) -> Respons
 }
 
 fn lesson(room: &Room) -> Result<Lesson<'_>, String> {
-    Lesson::new(room, room.name().unwrap_or("a room without a name")).map_err(|error| error.to_string())
+    let lesson = Lesson::new(room, room.name().unwrap_or("a room without a name"));
+    lesson.map(|lesson| lesson.on(&arguments::today().to_string())).map_err(|error| error.to_string())
 }
 
 /// Something to teach with, or that it is still being made; only for who has a panel's pass.

@@ -36,9 +36,9 @@ pub(super) fn run(arguments: &Arguments) -> Result<Outcome, Box<dyn Error>> {
     let (room, name) = arguments.room.load()?;
     let place = arguments.document.place()?;
     let spectra = room.primaries.spectra()?;
-    let report = RoomReport::new(&room, &spectra);
+    let date = arguments.date.unwrap_or_else(arguments::today).to_string();
+    let report = RoomReport::new(&room, &spectra).on(&room, &date);
     if let Some(place) = place {
-        let date = arguments.date.unwrap_or_else(arguments::today).to_string();
         // The demo room says that it is invented; a file's room goes by its own name.
         let own = report.name.as_deref().filter(|_| arguments.room.path().is_some());
         let heading = own.unwrap_or(&name);

@@ -70,7 +70,7 @@ fn open(kept: &Kept) -> Option<String> {
     } else {
         String::new()
     };
-    Some(format!("This examination is not finished. Next: {eye}{}.", next.words()))
+    Some(format!("This examination is not finished. Next: {eye}{}.", kept.examination.next_in_words()))
 }
 
 /// What is read first of an eye: the lens that it ends with, with its cylinder and axis, or that none was chosen.
@@ -267,7 +267,7 @@ fn before(kept: &Kept, course: &Course) -> Vec<(String, String)> {
     (1..).zip(earlier).map(row).collect()
 }
 
-/// What a run came to, within a sentence: at the chart, and what was chosen.
+/// What a run came to, within a sentence: at the chart, on white, and what was chosen.
 fn came_to(kept: &Kept, course: &Course) -> String {
     let left_in = || {
         let lens = course.left_in()?;
@@ -275,7 +275,8 @@ fn came_to(kept: &Kept, course: &Course) -> String {
     };
     let balance = came_out(course).map(|[what, how]| format!("{what} {how}; ")).or_else(left_in);
     let chosen = ends_with(kept, course).map(|lens| format!("chosen {}", unbroken(lens)));
-    format!("{}{}", balance.unwrap_or_default(), chosen.unwrap_or_else(|| "nothing chosen".into()))
+    let white = course.white.last().map(|white| format!("{white} on white; ")).unwrap_or_default();
+    format!("{}{white}{}", balance.unwrap_or_default(), chosen.unwrap_or_else(|| "nothing chosen".into()))
 }
 
 /// Which eye, and what kind of eye.

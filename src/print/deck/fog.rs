@@ -13,7 +13,7 @@ use crate::quantity::Dioptres;
 use crate::scene::Anchor;
 
 /// Lens errors that are shown, from fog down to too much minus.
-const SHOWN: [Clicks; 5] = [Clicks::new(2), Clicks::NONE, Clicks::new(-1), Clicks::new(-2), Clicks::new(-4)];
+const SHOWN: [Clicks; 5] = [Clicks::new(2), Clicks::new(1), Clicks::NONE, Clicks::new(-1), Clicks::new(-2)];
 
 /// Where the columns of the table stand, and how wide all of it is.
 const COLUMNS: [f64; 3] = [MARGIN, MARGIN + 230.0, MARGIN + 540.0];
@@ -49,9 +49,11 @@ fn share() -> f64 {
 
 /// Why it is fogged.
 pub(super) fn why() -> String {
+    let minus = Clicks::new(-1).to_dioptres();
     format!(
-        "It takes up most of the minus that it is given, {:.0} % in the model, so too much minus hardly shows. Fog first, and count answers only coming down from plus.",
-        share()
+        "It takes up most of the minus that it is given, {:.0} % in the model, so a lens with a little too much looks nearly right: of {minus} it leaves {}. Fog first, and count answers only coming down from plus.",
+        share(),
+        Accommodation::typical().left(minus, false)
     )
 }
 

@@ -113,6 +113,12 @@ impl<'a> Lesson<'a> {
         })
     }
 
+    /// The same on a day such as `2026-03-31`, seen from which the room's readings may be old.
+    #[must_use]
+    pub fn on(self, day: &str) -> Self {
+        Self { report: self.report.on(self.room, day), ..self }
+    }
+
     /// The vergence of the room's distance.
     #[must_use]
     pub fn vergence(&self) -> Dioptres {

@@ -31,7 +31,7 @@ pub use lesson::{AGE_YEARS, APERTURE, LIT_LUX, Lesson, LessonError};
 pub(super) use asking::{FirstSteps, change, first_steps, target_in_words};
 pub(super) use lesson::target;
 pub(super) use light::ink_of;
-pub(super) use practice::of_eyes;
+pub(super) use practice::{ACCOMMODATING, of_eyes};
 pub(super) use slide::AIR_MM;
 
 use slide::Slide;

@@ -46,6 +46,7 @@ fn spoilers(lesson: &Lesson<'_>, surface: Surface) -> Slide {
     let mut own: Vec<String> =
         lesson.report.spoiling_answers().iter().map(|warning| warning.what.clone()).collect();
     if own.is_empty() {
+        own.extend(lesson.report.how_matched());
         own.push("Nothing known of this room spoils it.".into());
     }
     slide.rule([super::slide::MARGIN, super::slide::RIGHT], bottom - gap / 2.0);
@@ -101,6 +102,9 @@ fn room(lesson: &Lesson<'_>, surface: Surface) -> Slide {
     ])
 }
 
+/// What an eye that accommodates is called there.
+pub(in crate::print) const ACCOMMODATING: &str = "Accommodating eye";
+
 /// What holds for eyes of some kind from the start, as the balance itself says it, with the kind's name. What the trial finds
 /// behind a small aperture stands with its numbers, beside the ways of asking.
 pub(in crate::print) fn of_eyes(lesson: &Lesson<'_>) -> Vec<(&'static str, Caution)> {
@@ -112,7 +116,7 @@ pub(in crate::print) fn of_eyes(lesson: &Lesson<'_>) -> Vec<(&'static str, Cauti
         ("Poor acuity", poor),
         ("Red-blind eye", Start { colour_vision: ColourVision::Protan, ..usual.clone() }),
         ("Brown cataract", Start { brunescent: true, ..usual }),
-        ("Accommodating eye", first_green),
+        (ACCOMMODATING, first_green),
     ];
     let cautions = |(name, start): (&'static str, Start)| {
         asked(start, &[]).cautions().into_iter().map(move |caution| (name, caution))

@@ -57,6 +57,6 @@ function fill(codes, [left, high, width, height]) {
 /** Plain pictures to hold a meter to, along this page's own path. @param {number} number */
 function drawPatch(number) {
   const { codes, strip } = room.patches[number];
-  if (strip) drawBorders(context, strip, table.page.colours);
+  if (strip) drawBorders(context, strip, table.page.colours, room.mirror);
   else fill(codes, [0, 0, canvas.width, canvas.height]);
 }

@@ -61,8 +61,9 @@ export function codesOf(context, look, { left }) {
  * @param {CanvasRenderingContext2D} context
  * @param {{ codes: [number[], number[]], says: string[] }[]} strip
  * @param {Record<string, string>} colours
+ * @param {boolean} mirrored Whether it is looked at in a mirror: its order and its names are turned round, so that they read there.
  */
-export function drawBorders(context, strip, { night, dim }) {
+export function drawBorders(context, strip, { night, dim }, mirrored) {
   const { width, height } = context.canvas, slot = Math.floor(width / strip.length);
   const third = Math.floor(height / 3), sixth = Math.floor(height / 6);
   /** @param {string} style @param {[number, number, number, number]} box */
@@ -70,6 +71,8 @@ export function drawBorders(context, strip, { night, dim }) {
     context.fillStyle = style;
     context.fillRect(...box);
   };
+  context.save();
+  if (mirrored) context.transform(-1, 0, 0, 1, width, 0);
   fill(night, [0, 0, width, height]);
   context.textAlign = "center";
   strip.forEach(({ codes: [red, green], says }, index) => {
@@ -82,4 +85,5 @@ export function drawBorders(context, strip, { night, dim }) {
     context.font = `${Math.floor(Math.min(height / 54, slot / 9))}px sans-serif`;
     says.forEach((words, line) => context.fillText(words, middle, below + Math.floor(((line + 3.5) * height) / 36)));
   });
+  context.restore();
 }
