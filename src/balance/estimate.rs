@@ -1,7 +1,8 @@
 //! Where balance lies, given all answers, with the interval that holds it in 95 of 100 eyes.
 //!
 //! Balance lies somewhere on a grid. Before the first question a [`Prior`] says how likely each place is; every answer then
-//! multiplies that by its own chance there, which is the one that a simulated [`Patient`](super::Patient) answers with.
+//! multiplies that by its own chance there, which is the one that a simulated [`Patient`](super::Patient) answers with, but for the one
+//! answer in ten that is taken to be "cannot tell" whatever is seen.
 //! A [`Likelihood`] holds these chances for one eye and line, worked out once; a [`Belief`] is what they leave after the
 //! answers, says it as an [`Estimate`], and chooses the lens whose answer would tell most as [`Next`].
 //!

@@ -27,8 +27,8 @@ const LABEL_MM: f64 = 18.5 * GRID_MM;
 /// Of the width, what is to be mended has so much, since that is most of what is said.
 const MENDED_SHARE: f64 = 0.6;
 
-/// Between which heights a plot can be read and is of use.
-const PLOT_MM: std::ops::RangeInclusive<f64> = 40.0..=66.0;
+/// Between which heights a plot with its title and its words can be read and is of use.
+const PLOT_MM: std::ops::RangeInclusive<f64> = 46.0..=66.0;
 
 /// The wavelengths that the plot of spectra spans.
 const PLOTTED_NM: [f64; 2] = [400.0, 720.0];
@@ -81,6 +81,12 @@ impl RoomPage {
             let bottom = page.plots(room, spectra, plots_top, left_over.min(*PLOT_MM.end()));
             page.ruled(bottom + APART_MM);
             page.sure(bottom + APART_MM);
+            None
+        } else if left_over >= 0.0 && is_only_assumed(&page.report) {
+            // Plots of what nobody measured are of less use than one sheet.
+            let bottom = page.figures(top) + APART_MM;
+            page.ruled(bottom);
+            page.sure(bottom);
             None
         } else {
             // What is to be done comes first.
@@ -283,6 +289,12 @@ const LABEL: Style = BODY.in_paint(QUIET);
 /// Whether nothing is known against the match of the fields, if there are two.
 fn is_matched(report: &RoomReport) -> bool {
     report.fields.as_ref().is_none_or(|fields| fields.match_established)
+}
+
+/// Whether neither the tone curve nor the spectra are those of this screen.
+fn is_only_assumed(report: &RoomReport) -> bool {
+    let tone = report.fields.as_ref().map(|fields| fields.tone_basis);
+    [tone.unwrap_or(Basis::Assumed), report.spectra_basis].iter().all(|basis| *basis == Basis::Assumed)
 }
 
 /// What rests on each ground, the firmest first.
