@@ -267,3 +267,27 @@ impl SurpriseRow {
         Ok(Surprise::ALL.map(row).into())
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_patient_who_surprises_differs_in_that_alone() {
+        // By hand: twice the typical one's.
+        let typical = Patient::typical();
+        let is = |surprise: Surprise, patient: Patient| {
+            assert_eq!(surprise.patient(typical), patient, "{surprise:?}")
+        };
+        is(Surprise::None, typical);
+        is(Surprise::TwiceTheNoise, Patient { noise_sd: 2.0, ..typical });
+        is(Surprise::TwiceTheSame, Patient { same_within: 2.0, ..typical });
+        is(Surprise::FarManifests, typical);
+    }
+
+    #[test]
+    fn progress_counts_every_run() {
+        // Two eyes, six surprises, two ways of asking, a hundred runs each.
+        assert_eq!(SurpriseRow::runs(100), 2 * 6 * 2 * 100);
+    }
+}

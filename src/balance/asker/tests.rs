@@ -138,6 +138,8 @@ fn where_sides_stayed_one_colour_throughout_may_be_a_side() {
         only.unwrap().contains("Red lay on the left each time")
     };
     assert!(said(Procedure::Customary));
+    let stayed = after(Start { procedure: Procedure::Customary, ..eye(EyeKind::SmallAperture) }, &[R; 5]);
+    assert_eq!(stayed.follows_a_side(), None, "nothing tells a side from a colour there");
     assert!(!said(Procedure::Adaptive), "it swaps them at each question");
 }
 

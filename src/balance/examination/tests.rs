@@ -497,3 +497,41 @@ fn what_was_intended_is_held_against_what_stands() {
     let nothing = after(one, &[R, S, S], &[white("20/20")]);
     assert_eq!(nothing.courses[0].intended_in_words(), None);
 }
+
+#[test]
+fn names_are_those_of_records() {
+    use crate::balance::{Apart, Clearer, ColourVision, Laterality};
+    fn are<T: serde::Serialize + Copy>(all: &[T], name: impl Fn(T) -> &'static str) {
+        for one in all {
+            assert_eq!(serde_json::to_value(one).unwrap(), name(*one));
+        }
+    }
+    are(&Answer::ALL, Answer::name);
+    are(&EyeKind::ALL, EyeKind::name);
+    are(&Procedure::ALL, Procedure::name);
+    are(&ColourVision::ALL, ColourVision::name);
+    are(&Laterality::ALL, Laterality::name);
+    are(&Choice::ALL, Choice::name);
+    are(&AfterMinus::ALL, AfterMinus::name);
+    are(&Clearer::ALL, Clearer::name);
+    are(&Apart::ALL, Apart::name);
+}
+
+#[test]
+fn nothing_can_be_taken_back_before_something_was_done() {
+    let begun = after(start(EyeKind::Presbyopic, "0", RefinedFor::Room), &[], &[]);
+    assert!(
+        !Examination::default().can_undo() && !begun.can_undo(),
+        "an eye that was begun is described anew"
+    );
+    assert!(after(start(EyeKind::Presbyopic, "0", RefinedFor::Room), &[R], &[]).can_undo());
+}
+
+#[test]
+fn a_reading_on_white_is_told_from_every_other() {
+    let eye = || start(EyeKind::Presbyopic, "0", RefinedFor::Room);
+    assert_eq!(after(eye(), &[R], &[]).reading(), None, "red and green are asked");
+    // The first run, no step with both eyes, nothing read so far; then one reading more.
+    let asked = after(eye(), &[S, R, G, G], &[]);
+    assert_eq!((asked.stage(), asked.reading()), (Stage::White, Some([1, 0, 0])));
+}

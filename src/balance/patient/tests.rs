@@ -100,3 +100,11 @@ fn chance_spreads_answers_as_its_numbers_say() {
     let same = f64::from(said(noise, table.balance().to_d())[2]) / 3000.0;
     assert!((same - 0.683).abs() < CHANCE, "{same}");
 }
+
+#[test]
+fn a_brighter_red_is_taken_for_clearer() {
+    let table = table(SCREENS[0], 3.0);
+    let mut leans = Drawn { lean: 5.0, ..Drawn::still(Dioptres::new(0.0)) };
+    assert_eq!(Drawn::still(Dioptres::new(0.0)).answer(&table, PUT), Answer::Same);
+    assert_eq!(leans.answer(&table, PUT), Answer::Red);
+}

@@ -243,6 +243,13 @@ fn a_lens_that_the_fourth_version_left_in_against_clear_answers_is_not_shown() {
     let differs: Vec<_> = records.kept.iter().map(|kept| (kept.version, kept.differs)).collect();
     assert_eq!(differs, [(4, None), (4, Some(14))], "{:?}", records.problems);
     assert!(records.kept.iter().all(|kept| !kept.is_of_today() && kept.spoilt.is_empty()));
+    let [same, other] = [0, 1].map(|kept: usize| records.kept[kept].as_far_as_it_agrees());
+    assert!(same.is_none());
+    // The start and three answers; what was said to other lenses is not in it.
+    assert_eq!(other.unwrap().examination.courses[0].asked.len(), 3);
+    let [first, second] = [0, 1].map(|kept: usize| records.kept[kept].id.clone());
+    assert_eq!(records.named(&second).map(|kept| &kept.id), Some(&second));
+    assert!(first != second && records.named("nobody").is_none());
     // It left in the manifest, −1.00 D, though red was clearer at −1.25 D.
     assert!(OF_VERSION_4.contains(r#""asked":{"sphere_d":-1.25,"change_d":-0.25,"line":"20/32","red":"right"},"event":{"answered":"red"}"#));
     assert!(OF_VERSION_4.contains(r#""chosen_d":-1.0,"event":{"chosen":"here-exact"}"#));
