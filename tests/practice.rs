@@ -186,7 +186,7 @@ fn runs_by_the_rule(name: &str, screen: ([u32; 2], f64), hand: Hand, levels: &[L
         let (verdict, path) = if unequal {
             ("The fields were unequal.", "Look at the fields before the first question, and say so.")
         } else if leaves_a_lens {
-            ("The right lens.", "By the rule, to the end.")
+            ("The rule’s lens.", "By the rule, to the end.")
         } else {
             ("Right: nothing is decided.", "By the rule, to the end.")
         };

@@ -135,7 +135,7 @@ fn a_result_is_printed_black_on_white_on_one_page() {
         for needed in [
             "Name",
             "Midpoint on white, patient 7",
-            "The right lens.",
+            "The rule’s lens.",
             "none taken",
             "by the rule",
             "1, Quillhaven",

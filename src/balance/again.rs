@@ -157,6 +157,22 @@ impl Course {
         Some(self.start.manifest.with_sphere(nearest_quarter(sphere)))
     }
 
+    /// The lens for a look far away once something was chosen: the chosen one where that is for far away, otherwise what stands, or the
+    /// manifest, brought there to the nearest quarter. None before that.
+    #[must_use]
+    pub fn lens_far(&self) -> Option<Lens> {
+        let from_here = |here: Dioptres| nearest_quarter(here - Dioptres::at(self.start.distance()));
+        let sphere = match self.chosen? {
+            Choice::FarQuarter | Choice::FarExact => self.chosen_sphere()?,
+            Choice::HereQuarter | Choice::HereExact => from_here(self.standing()?.here),
+            Choice::Manifest | Choice::Nothing => match self.start.refined_for {
+                RefinedFor::FarAway => self.start.manifest.sphere(),
+                RefinedFor::Room => from_here(self.start.manifest_here()),
+            },
+        };
+        Some(self.start.manifest.with_sphere(sphere))
+    }
+
     /// By how much the lens that was left in differs from the manifest, at the distance of the chart.
     #[must_use]
     pub fn moved_by(&self) -> Option<Dioptres> {

@@ -277,7 +277,7 @@ mod tests {
         // By hand: twice the typical one's.
         let typical = Patient::typical();
         let is = |surprise: Surprise, patient: Patient| {
-            assert_eq!(surprise.patient(typical), patient, "{surprise:?}")
+            assert_eq!(surprise.patient(typical), patient, "{surprise:?}");
         };
         is(Surprise::None, typical);
         is(Surprise::TwiceTheNoise, Patient { noise_sd: 2.0, ..typical });

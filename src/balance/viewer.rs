@@ -54,7 +54,7 @@ pub(super) struct Known {
     /// What is seen through each lens.
     pub(super) tables: Pupils,
     /// From the lens by which white is clearest, where a manifest is refined, to balance.
-    balance_from_white: Dioptres,
+    pub(super) balance_from_white: Dioptres,
 }
 
 impl Known {

@@ -216,7 +216,8 @@ impl Session {
             score: reading.score().in_notation(self.notation),
             before: before.in_notation(self.notation),
             counts: !compares,
-            goes_on: !compares && self.ends_early(),
+            goes_back: !compares && self.begins_too_small(),
+            goes_on: !compares && !self.begins_too_small() && self.ends_early(),
         })
     }
 

@@ -196,6 +196,8 @@ pub struct WhiteView {
     pub counts: bool,
     /// Whether smaller letters come next, before a score is taken.
     pub goes_on: bool,
+    /// Whether larger ones come next, since the largest that was shown was not read whole.
+    pub goes_back: bool,
 }
 
 /// A letter on white.

@@ -294,6 +294,14 @@ mod tests {
     use super::*;
     use crate::scene::Geometry;
 
+    /// Words with their place; none of another shape.
+    fn words(shape: &crate::scene::Shape) -> Option<(String, kurbo::Rect)> {
+        match &shape.geometry {
+            Geometry::Text(text) => Some((text.words().to_owned(), text.outline().bounding_box())),
+            Geometry::Rect(_) | Geometry::Path(_) | Geometry::Line(_) | Geometry::Image(_) => None,
+        }
+    }
+
     fn sheet(pixels: [u32; 2], [width, height]: [f64; 2], mirror: bool) -> SetupSheet {
         let text = format!(
             "name = \"Quillhaven practice, room 3\"\n[viewing]\ndistance_mm = 3000\nmirror = {mirror}\n[screen]\n\
@@ -315,14 +323,9 @@ mod tests {
                 patch.x0
             };
             let number = |wanted: u8| {
-                let words = |shape: &crate::scene::Shape| match &shape.geometry {
-                    Geometry::Text(text) if text.words() == wanted.to_string() => {
-                        Some(text.outline().bounding_box().x0)
-                    }
-                    _ => None,
-                };
                 // The last of that name: the steps of what to do are numbered as well.
-                sheet.scene.shapes.iter().filter_map(words).last().unwrap()
+                let all = sheet.scene.shapes.iter().rev().filter_map(words);
+                all.into_iter().find(|(said, _)| *said == wanted.to_string()).unwrap().1.x0
             };
             (
                 sheet.greens.iter().map(|green| left(*green)).collect::<Vec<_>>(),
@@ -346,10 +349,6 @@ mod tests {
             ([1024, 600], 222.0, 130.08),
         ] {
             let sheet = sheet(pixels, [width, height], true);
-            let words = |shape: &crate::scene::Shape| match &shape.geometry {
-                Geometry::Text(text) => Some((text.words().to_owned(), text.outline().bounding_box())),
-                Geometry::Rect(_) | Geometry::Path(_) | Geometry::Line(_) | Geometry::Image(_) => None,
-            };
             let all: Vec<_> = sheet.scene.shapes.iter().filter_map(words).collect();
             assert!(all.iter().any(|(said, _)| said == SUPERVISION), "{pixels:?}");
             for (index, (said, place)) in all.iter().enumerate() {

@@ -115,18 +115,23 @@ impl FieldsShown {
             ),
             self.unmatched(),
             self.left_out(),
-            Warning::if_so(
-                self.match_established && self.match_uncertainty_percent > KNOWN_PERCENT,
-                format!(
-                    "The match is known only to ±{:.0} %: {}.",
-                    self.match_uncertainty_percent, self.match_rests_on
-                ),
-                "Meter both fields as they are shown, and keep the readings (room verify --keep).",
-            ),
+            self.known_loosely(),
         ]
         .into_iter()
         .flatten()
         .collect()
+    }
+
+    /// That the match is known less well than a meter tells it.
+    pub(crate) fn known_loosely(&self) -> Option<Warning> {
+        Warning::if_so(
+            self.match_established && self.match_uncertainty_percent > KNOWN_PERCENT,
+            format!(
+                "The match is known only to ±{:.0} %: {}.",
+                self.match_uncertainty_percent, self.match_rests_on
+            ),
+            "Meter both fields as they are shown, and keep the readings (room verify --keep).",
+        )
     }
 
     fn unmatched(&self) -> Option<Warning> {

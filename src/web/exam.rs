@@ -216,7 +216,8 @@ impl Table {
     fn new(room: &Room, letters: LetterSet, red: Side) -> Result<Self, ExamError> {
         let alphabet = letters.members();
         let light = FieldLight::new(&room.display, None)?;
-        let doubt = FieldsShown::new(room, &light, &room.primaries.spectra()?).match_in_doubt();
+        let fields = FieldsShown::new(room, &light, &room.primaries.spectra()?);
+        let doubt = fields.match_in_doubt().or_else(|| fields.known_loosely());
         let line = |line| Line::new(line, room, letters, &alphabet);
         let lines: Vec<Line> = Acuity::standard_lines().filter_map(line).collect();
         let largest = lines.first().ok_or(ExamError::NoLine)?.unit[0];

@@ -37,6 +37,7 @@ test("Enter takes what is offered, and nothing where nothing is", () => {
   assert.deepEqual(taken(asked({ covered: true, pressed: "Green" })), { does: "lens-in" });
   assert.deepEqual(taken(asked({ pressed: "Green" })), { does: "confirm" });
   assert.deepEqual(taken(WHITE), { does: "take-white" });
+  assert.deepEqual(taken({ ...WHITE, white: { ...WHITE.white, goesBack: true } }), { does: "larger" });
   assert.deepEqual(taken({ ...WHITE, white: { ...WHITE.white, goesOn: true } }), { does: "smaller" });
   assert.equal(taken({ ...WHITE, white: { ...WHITE.white, counts: false } }), null, "a line that is only looked at");
   assert.deepEqual([asked(), CHOOSING].map(taken), [null, null]);

@@ -33,7 +33,7 @@ const ENDED = `Ended at −0.10${D} (here).`;
 const NOTHING_DECIDED = [question(0, GREEN)];
 
 test("a run by the rule is told so, the lens first", () => {
-  assert.deepEqual(told(BY_THE_RULE), ["The right lens.", "By the rule, to the end.", ENDED]);
+  assert.deepEqual(told(BY_THE_RULE), ["The rule’s lens.", "By the rule, to the end.", ENDED]);
   assert.deepEqual(told(NOTHING_DECIDED, { done: "undecided" }), ["Right: nothing is decided.", "By the rule, to the end.", "Not decided."]);
   assert.deepEqual([isByRule(BY_THE_RULE), isByRule(NOTHING_DECIDED, { done: "undecided" })], [true, true]);
 });
@@ -41,7 +41,7 @@ test("a run by the rule is told so, the lens first", () => {
 test("slips are counted, and do not pass for the rule", () => {
   const [first, second, third] = BY_THE_RULE;
   assert.equal(path([first, { ...second, fog: false }, third]), "By the rule, with 1 slip.");
-  assert.deepEqual(told([first, { ...second, fog: false }, { ...third, redLeft: true }]).slice(0, 2), ["The right lens.", "By the rule, with 2 slips."]);
+  assert.deepEqual(told([first, { ...second, fog: false }, { ...third, redLeft: true }]).slice(0, 2), ["The rule’s lens.", "By the rule, with 2 slips."]);
   assert.equal(isByRule([first, { ...second, fog: false }, third]), false);
 });
 
@@ -69,7 +69,7 @@ test("the next step names the sides where the rule does", () => {
 test("the right lens is told before the first departure, with the rule's own run", () => {
   const why = `By the rule, in 3 questions: ${ENDED}`, left = "You left the rule at question 2.";
   assert.deepEqual(told([question(0, RED), question(2, RED), question(3, SAME)]), ["Another lens than the rule’s.", left, why]);
-  assert.deepEqual(told([question(0, RED), question(2, RED), question(-1, SAME)]), ["The right lens.", left, why]);
+  assert.deepEqual(told([question(0, RED), question(2, RED), question(-1, SAME)]), ["The rule’s lens.", left, why]);
   assert.equal(isByRule([question(0, RED), question(2, RED), ...BY_THE_RULE.slice(1)]), false);
 });
 

@@ -499,6 +499,21 @@ fn what_was_intended_is_held_against_what_stands() {
 }
 
 #[test]
+fn a_lens_for_far_away_is_a_vergence_less_plus_than_one_of_the_room() {
+    let chosen = |refined_for, choice: Choice| {
+        let eye = start(EyeKind::Presbyopic, "-1.00", refined_for);
+        let done = after(eye, &[S, R, G, G], &[white("20/20"), Event::Chosen(choice)]);
+        done.courses[0].lens_far().unwrap().sphere.to_string()
+    };
+    // By hand: the room is 3.2 m away, 0.3125 D; of −1.00 D −1.31 is left, to the nearest quarter −1.25 D.
+    let same = chosen(RefinedFor::Room, Choice::HereExact);
+    assert_eq!((same.as_str(), chosen(RefinedFor::Room, Choice::FarQuarter)), ("−1.25 D", "−1.25 D".into()));
+    assert_eq!(chosen(RefinedFor::Room, Choice::FarExact), "−1.31 D");
+    assert_eq!(chosen(RefinedFor::Room, Choice::Manifest), "−1.25 D");
+    assert_eq!(chosen(RefinedFor::FarAway, Choice::Manifest), "−1.00 D", "it was refined for there");
+}
+
+#[test]
 fn names_are_those_of_records() {
     use crate::balance::{Apart, Clearer, ColourVision, Laterality};
     fn are<T: serde::Serialize + Copy>(all: &[T], name: impl Fn(T) -> &'static str) {

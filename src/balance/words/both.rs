@@ -76,7 +76,7 @@ impl BinocularStep {
             ),
             Self::AcuityWithBoth => "Both lenses in: read white with both eyes open.".into(),
             Self::TrialFrame => format!(
-                "Lenses into a trial frame, a look far away, out of the window: does ±{CLICK_D:.2} D before both eyes look better? Note what is added, 0 where nothing is."
+                "Lenses for far away into a trial frame, a look far away, out of the window: does ±{CLICK_D:.2} D before both eyes look better? Note what is added, 0 where nothing is."
             ),
         }
     }
@@ -135,6 +135,42 @@ impl Examination {
             (Some(ends), Some(intended)) => Some(ends - intended),
             (None, _) => course.off_the_intended(),
             (Some(_), None) => None,
+        }
+    }
+
+    /// The lenses to put before both eyes for a step, in a sentence: those of this room, on top of which comes what both open add; for a
+    /// look far away those for far away, with all that was added. None where an eye has none.
+    #[must_use]
+    pub fn lenses_for(&self, step: BinocularStep) -> Option<String> {
+        let far = step == BinocularStep::TrialFrame;
+        let of = |eye: Laterality| {
+            let run = *self.runs_of(eye).last()?;
+            let lens = if far {
+                let lens = run.lens_far()?;
+                Lens { sphere: lens.sphere + self.both.added(eye), ..lens }
+            } else {
+                run.lens_here()?
+            };
+            Some(format!("{} {lens}", eye.name()))
+        };
+        let both: Option<Vec<String>> = Laterality::ALL.into_iter().map(of).collect();
+        let whose = if far { "Lenses for far away, into the frame" } else { "Lenses in this room" };
+        both.map(|both| format!("{whose}: {}.", both.join(", ")))
+    }
+
+    /// An eye with what it ends with: the choice, or the lens that both eyes open made of it.
+    #[must_use]
+    pub fn eye_and_end(&self, course: &Course) -> String {
+        let eye = course.start.eye;
+        let is_last = self.runs_of(eye).last().is_some_and(|last| std::ptr::eq(*last, course));
+        let added = self.both.added(eye);
+        match self.ends_with(eye).filter(|_| is_last && added.to_d().abs() > 1e-9) {
+            Some(lens) => format!(
+                "{}. Ends with {lens}{}; {added} of that with both eyes open",
+                eye.eye(),
+                course.chosen.map(|choice| format!(", {}", course.choice_name(choice))).unwrap_or_default()
+            ),
+            None => course.eye_and_choice(),
         }
     }
 

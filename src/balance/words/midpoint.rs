@@ -5,6 +5,7 @@ use super::super::clicks::Clicks;
 use super::super::course::Course;
 use super::super::midpoint::{Limits, Seeks};
 use super::super::question::LimitQuestion;
+use super::super::viewer::Viewer;
 use super::Said;
 use super::why::{larger_line, moved};
 use crate::quantity::Dioptres;
@@ -80,8 +81,11 @@ impl Course {
                 let left = self.left_in().filter(|_| self.is_left_in_by_limits());
                 let why = self.left_in_because().unwrap_or_default();
                 let left = left.map(|lens| format!(" {lens} is left in: {why}.")).unwrap_or_default();
+                let known = Viewer::of(&self.start).and_then(Viewer::known);
+                let balance = known.map(|known| found.at + known.balance_from_white);
+                let by_model = balance.map(|lens| format!(", by the model {lens} for red and green")).unwrap_or_default();
                 format!(
-                    "The midpoint on white lies at {}: the line was read to {plus} on the plus side and to {minus} on the minus side.{left}",
+                    "The midpoint on white lies at {}{by_model}: the line was read to {plus} on the plus side and to {minus} on the minus side.{left}",
                     found.at
                 )
             }

@@ -276,6 +276,9 @@ impl Screen {
             Some(begun) => self.wrapped(Tone::Plain, &format!("So far {begun}.")),
             None => self.wrapped(Tone::Plain, &step.how()),
         }
+        if let Some(lenses) = examination.lenses_for(step) {
+            self.wrapped(Tone::Plain, &lenses);
+        }
         self.gap();
         let offers = Offers::of(examination, step);
         offers.heads.iter().for_each(|head| self.wrapped(Tone::Strong, head));

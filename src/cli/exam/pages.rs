@@ -115,7 +115,7 @@ pub(super) async fn teach(State(hall): State<Arc<Hall>>, headers: HeaderMap) -> 
 
 /// An examination as the list has it.
 fn row(kept: &Kept) -> RecordRow {
-    let eye = Course::eye_and_choice;
+    let eye = |course: &Course| kept.examination.eye_and_end(course);
     RecordRow {
         id: kept.id.clone(),
         begun: kept.begun(),

@@ -38,7 +38,9 @@ impl Session {
                 }
                 Sphere::Done(_) => return None,
             },
-            BinocularStep::AcuityWithBoth | BinocularStep::TrialFrame => (
+            // Whole lenses go into the frame, and those for far away.
+            BinocularStep::TrialFrame => return None,
+            BinocularStep::AcuityWithBoth => (
                 both.added(Laterality::Right),
                 both.added(Laterality::Left),
                 "On top of both lenses.".to_owned(),
@@ -72,7 +74,7 @@ impl Session {
         let begun = both.in_words(step).map(|words| format!("{}.", capital(&words)));
         let how = begun.is_none().then(|| step.how());
         let why = how.as_ref().and_then(|_| examination.better_left_out(step));
-        let lenses = both_lenses(examination);
+        let lenses = examination.lenses_for(step);
         [Some(question), why, begun, how, lenses].into_iter().flatten().collect()
     }
 
@@ -148,11 +150,12 @@ impl Session {
     pub(super) fn said_at_the_end(&self) -> Vec<String> {
         let Some(examination) = self.examination() else { return Vec::new() };
         let eye = |eye: Laterality| {
-            examination.runs_of(eye).last()?;
+            let course = *examination.runs_of(eye).last()?;
             let meant = examination.intended_in_short(eye).map(|short| format!("; {short}"));
+            let choice = course.chosen.map(|choice| course.choice_name(choice)).unwrap_or_default();
             let ends = examination
                 .ends_with(eye)
-                .map_or_else(|| "nothing was chosen".into(), |lens| lens.to_string());
+                .map_or_else(|| "nothing was chosen".into(), |lens| format!("{lens}, {choice}"));
             Some(format!("{}: {ends}{}.", eye.eye(), meant.unwrap_or_default()))
         };
         let eyes = if self.is_done_with_both() {
@@ -196,14 +199,4 @@ fn clearer(clearer: Clearer) -> ChoiceView {
 
 fn leads(eye: Laterality) -> ChoiceView {
     ChoiceView::new("leads", Some(("eye", eye.name().into())), &format!("the {} eye leads", eye.name()), "")
-}
-
-/// The lenses that stand before both eyes in this room.
-fn both_lenses(examination: &Examination) -> Option<String> {
-    let of = |eye: Laterality| {
-        let lens = examination.runs_of(eye).last()?.lens_here()?;
-        Some(format!("{} {lens}", eye.name()))
-    };
-    let both: Option<Vec<String>> = Laterality::ALL.into_iter().map(of).collect();
-    both.map(|both| format!("Lenses in this room: {}.", both.join(", ")))
 }

@@ -257,7 +257,31 @@ fn white_is_read_letter_by_letter_on_new_letters() {
     assert_eq!((view.line.as_str(), view.before.as_str(), view.score.as_str()), ("6/7.5", "6/6", "6/7.5"));
     // Read whole and larger than before, it would count as worse: smaller letters come first.
     assert!(view.goes_on);
-    assert!(wish(&mut session, What::TakeWhite).unwrap_err().what.starts_with("All of 6/7.5 was read"));
+    assert!(wish(&mut session, What::TakeWhite).unwrap_err().what.starts_with("At least half of 6/7.5"));
+    // A letter missed at once: whether larger ones are read comes first.
+    wish(&mut session, What::Missed { letter: 1, missed: true }).unwrap();
+    let next = |session: &Session| {
+        let white = session.for_panel("one").white.unwrap();
+        (white.line, white.goes_back, white.goes_on)
+    };
+    assert_eq!(next(&session), ("6/7.5".into(), true, false));
+    assert!(wish(&mut session, What::TakeWhite).unwrap_err().what.contains("not read whole"));
+    wish(&mut session, What::Larger).unwrap();
+    draw(&mut session);
+    assert_eq!(next(&session), ("6/9.5".into(), false, true));
+    // Four of five on the way down are no reason to stop a line above the one that was read before; two of five are.
+    wish(&mut session, What::Smaller).unwrap();
+    draw(&mut session);
+    wish(&mut session, What::Missed { letter: 3, missed: true }).unwrap();
+    assert_eq!(next(&session), ("6/7.5".into(), false, true));
+    assert!(wish(&mut session, What::TakeWhite).unwrap_err().what.starts_with("At least half of 6/7.5"));
+    for letter in [0, 1] {
+        wish(&mut session, What::Missed { letter, missed: true }).unwrap();
+    }
+    assert_eq!(next(&session), ("6/7.5".into(), false, false));
+    for letter in [0, 1] {
+        wish(&mut session, What::Missed { letter, missed: false }).unwrap();
+    }
     let first = session.picture().clone();
     wish(&mut session, What::Smaller).unwrap();
     assert_ne!(session.picture().number, first.number);
@@ -267,7 +291,8 @@ fn white_is_read_letter_by_letter_on_new_letters() {
         wish(&mut session, What::Missed { letter, missed: true }).unwrap();
     }
     let view = session.for_panel("one").white.unwrap();
-    assert_eq!(view.score, "6/6\u{2212}2");
+    // One letter of 6/7.5 and two of 6/6: three fewer than 6/6, which are two more than 6/7.5.
+    assert_eq!(view.score, "6/7.5+2");
     assert!(view.letters[0].missed && !view.letters[1].missed);
     wish(&mut session, What::TakeWhite).unwrap();
     assert_eq!(session.stage(), Stage::Choose);
@@ -455,6 +480,11 @@ fn both_eyes_and_near_are_noted_from_the_panel() {
     }
     wish(&mut session, What::White { score: "6/5".into() }).unwrap();
     assert_eq!(wish(&mut session, What::Framed { sphere: "0.3".into() }).unwrap_err().field, Some("sphere"));
+    // Far away means a lens for far away. By hand: −1.00 at 3.2 m, whose vergence is 0.3125 D, is −1.25 there; and the left eye has
+    // the click of comparing.
+    let said = session.for_panel("one").said.join(" ").replace('\u{a0}', " ");
+    assert!(said.contains("into the frame: right −1.25 / −0.50 × 90, left −1.00 / −0.50 × 90."), "{said}");
+    assert!(session.for_panel("one").lens.is_none() && !said.contains("in this room"), "{said}");
     wish(&mut session, What::Framed { sphere: "0".into() }).unwrap();
     assert_eq!(session.stage(), Stage::Closed);
     let near = NearForm { near_distance: "40".into(), add: "+1.00".into(), ..NearForm::default() };
@@ -471,7 +501,7 @@ fn both_eyes_and_near_are_noted_from_the_panel() {
     let said = session.for_panel("one").said.join(" ").replace('\u{a0}', " ");
     // By hand: −1.25 gained the left eye, which accommodates, no letters, so its manifest of −1.00 stood; a click of comparing to
     // that one, nothing by sphere and frame.
-    assert!(said.contains("Right eye: −1.00 / −0.50 × 90. Left eye: −0.75 / −0.50 × 90."), "{said}");
+    assert!(said.contains("Right eye: −1.00 / −0.50 × 90, test distance, nearest quarter. Left eye: −0.75 / −0.50 × 90, test"), "{said}");
     assert!(said.contains("Acuity with both: 6/5.") && said.contains("Near add +1.00 D at 40 cm"), "{said}");
 }
 

@@ -53,7 +53,7 @@ impl Session {
     pub(super) fn score(&self) -> Result<Score, Refused> {
         let (_, reading) = self.reading.as_ref().ok_or_else(out_of_turn)?;
         self.wall_shows().map_err(|why| Refused::new(format!("Not counted. {why}")))?;
-        if !reading.begins_whole() && self.next_line(reading.line(), true).is_some() {
+        if self.begins_too_small() {
             return Err(Refused::new(
                 "The largest line that was shown was not read whole: show larger ones until one is.",
             ));
@@ -61,21 +61,28 @@ impl Session {
         if self.stage() == Stage::White && self.ends_early() {
             let line = reading.line().in_notation(self.notation);
             return Err(Refused::new(format!(
-                "All of {line} was read, and before it was a smaller line: show smaller letters, or touch those that were missed."
+                "At least half of {line} was read, and before it was a smaller line: show smaller letters, or touch those that were missed."
             )));
         }
         Ok(reading.score())
     }
 
-    /// Whether the line on the wall was read whole though it is larger than what was read before, and a smaller one can be
+    /// Whether at least half of the line on the wall was read though it is larger than what was read before, and a smaller one can be
     /// shown: what was read so far would count as worse, and nobody knows that it is.
     pub(in crate::exam) fn ends_early(&self) -> bool {
         let before = self.examination().and_then(|examination| examination.read_before());
         let Some((reading, before)) = self.read().zip(before) else { return false };
         let line = reading.line();
-        reading.missed().iter().all(|missed| !missed)
+        let missed = reading.missed().iter().filter(|missed| **missed).count();
+        2 * missed <= reading.missed().len()
             && line.has_larger_letters_than(Score::nearest(before.to_log_mar()).line)
             && self.next_line(line, false).is_some()
+    }
+
+    /// Whether a larger line comes next, since the largest that was shown was not read whole.
+    pub(in crate::exam) fn begins_too_small(&self) -> bool {
+        let reading = self.read().filter(|reading| !reading.begins_whole());
+        reading.is_some_and(|reading| self.next_line(reading.line(), true).is_some())
     }
 
     /// Begins to read white where that comes next.

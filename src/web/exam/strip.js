@@ -1,7 +1,7 @@
 // What stands beside the chart: the examiner's strip, notices, the card's outline and help.
 import { at, canvasAt, element, keyList, keyOf, say, sidesInWords, unknownInWords } from "../page.js";
 import { draw, fits, picture, place, ratio, screenPixels, windowPixels } from "./chart.js";
-import { countOf, cutOff, rowOf, targetOf } from "./layout.js";
+import { countOf, cutOff, rowOf, targetOf, thresholdAfter } from "./layout.js";
 import { state } from "./state.js";
 import { room } from "./table.js";
 
@@ -44,7 +44,9 @@ function lettersInWords() {
 function shownNow() {
   if (!fits() || place() === null) return element("p", "No chart is shown.", "now");
   const line = room.lines[state.line];
-  const threshold = state.threshold === null ? "" : ` · threshold ${room.lines[state.threshold].name}`;
+  const known = state.threshold ?? thresholdAfter(room, null, 0), named = room.lines[known].name;
+  const threshold = state.threshold === null ? ` for who reads ${named}: set the threshold with ${keyOf("threshold_larger")} ${keyOf("threshold_smaller")}`
+    : ` · threshold ${named}`;
   const made = element("p", "", "now");
   made.append(element("b", `${line.name}${line.coarse ? " (coarse)" : ""}`), element("span", lettersInWords()), sides(),
     element("span", `target ${room.lines[targetOf(room, state.threshold)].name}${threshold}`),

@@ -99,6 +99,7 @@ function white({ white: now }) {
   show("white", now !== null);
   if (now === null) return;
   at("white").classList.toggle("looked-at", !now.counts);
+  at("white").classList.toggle("goes-back", now.goesBack);
   at("white").classList.toggle("goes-on", now.goesOn);
   fill("read", now.letters.map((one) => one.name), (names) => names.map(letter));
   now.letters.forEach(({ missed }, place) => at("read").children[place].setAttribute("aria-pressed", `${missed}`));

@@ -28,7 +28,7 @@ import { table } from "../page.js";
 
 /** A wish, and the name and the value that it carries. @typedef {{ do: string, with: [string, string | boolean | number | null] | null, words: string, more: string, look: string }} Choice */
 
-/** @typedef {{ line: string, letters: { name: string, missed: boolean }[], score: string, before: string, counts: boolean, goesOn: boolean }} White */
+/** @typedef {{ line: string, letters: { name: string, missed: boolean }[], score: string, before: string, counts: boolean, goesBack: boolean, goesOn: boolean }} White */
 
 /**
  * @typedef {object} Field

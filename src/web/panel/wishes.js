@@ -21,7 +21,7 @@ function offered({ ask, white }) {
   if (ask?.covered) return { does: "lens-in" };
   if (ask?.pressed) return { does: "confirm" };
   if (!white?.counts) return null;
-  return { does: white.goesOn ? "smaller" : "take-white" };
+  return { does: white.goesBack ? "larger" : white.goesOn ? "smaller" : "take-white" };
 }
 
 /**

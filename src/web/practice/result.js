@@ -100,7 +100,7 @@ function marksOf(own) {
 function showCurve(marks) {
   const sight = sightOf(practice, level());
   at("curve").replaceChildren(...curveShapes(sight, practice.page.fieldNames, practice.click, marks).map(drawn));
-  at("curve-says").textContent = `Clarity of ${practice.line[0]} letters with a pupil of ${sight.pupil}`;
+  at("curve-says").textContent = `Clarity of ${practice.line[0]} letters with a pupil of ${sight.pupil}. At balance both sides have the same share of their own best.`;
 }
 
 /** @param {Shape} shape */

@@ -62,7 +62,7 @@ export function verdict(table, patient, run, held, own) {
   if (first >= 0) {
     return { ...says, path: `You left the rule at question ${first + 1}.`, why: `By the rule, in ${plural(own.asked.length, "question")}: ${ended(table, own.end)}` };
   }
-  if (!held.want.end) return { ...says, lens: isRight ? "The right lens, but too early." : says.lens, path: "By the rule so far, but the rule goes on.", why: nextStep(table, held) };
+  if (!held.want.end) return { ...says, lens: isRight ? "The rule’s lens, but too early." : says.lens, path: "By the rule so far, but the rule goes on.", why: nextStep(table, held) };
   if (slips > 0) {
     // A rule that was not followed at a slip may have ended otherwise.
     const otherwise = own.end.clicks === end.clicks ? "" : ` Without ${slips === 1 ? "the slip" : "slips"}: ${ended(table, own.end)}`;
@@ -76,7 +76,7 @@ const finishesAs = ({ done, clicks }, end) => (done === "lens" ? end.clicks === 
 
 /** What is said of the lens that was left in. @param {Run} run @param {End} end @param {boolean} isRight */
 function aboutLens({ done }, end, isRight) {
-  if (isRight) return done === "lens" ? "The right lens." : "Right: nothing is decided.";
+  if (isRight) return done === "lens" ? "The rule’s lens." : "Right: nothing is decided.";
   if (done !== "lens") return "The rule does leave a lens in.";
   return end.clicks === null ? "The rule leaves no lens in here." : "Another lens than the rule’s.";
 }
