@@ -105,7 +105,7 @@ struct Table {
     steps_hold_for: String,
     /// What there is to doubt in the match of red and green.
     doubt: Option<String>,
-    notes: Vec<String>,
+    notes: [String; 3],
     made_for: PageClaim,
 }
 
@@ -217,7 +217,7 @@ impl Table {
         let alphabet = letters.members();
         let light = FieldLight::new(&room.display, None)?;
         let fields = FieldsShown::new(room, &light, &room.primaries.spectra()?);
-        let doubt = fields.match_in_doubt().or_else(|| fields.known_loosely());
+        let doubt = fields.match_in_doubt();
         let line = |line| Line::new(line, room, letters, &alphabet);
         let lines: Vec<Line> = Acuity::standard_lines().filter_map(line).collect();
         let largest = lines.first().ok_or(ExamError::NoLine)?.unit[0];
@@ -243,7 +243,7 @@ impl Table {
             answers: answers(),
             first_steps: FirstStep::all(),
             steps_hold_for: steps_hold_for(),
-            doubt: doubt.as_ref().map(|doubt| doubt.what.clone()),
+            doubt: doubt.clone().or_else(|| fields.known_loosely()).map(|doubt| doubt.what),
             notes: notes(room, doubt.as_ref()),
             made_for: PageClaim::of(room),
             lines,
@@ -259,12 +259,13 @@ fn rule() -> String {
     )
 }
 
-fn notes(room: &Room, doubt: Option<&Warning>) -> Vec<String> {
+fn notes(room: &Room, doubt: Option<&Warning>) -> [String; 3] {
     let size = room.screen.size()[0].to_mm();
-    let doubt = doubt.map(|Warning { what, remedy }| format!("{what} {remedy}"));
-    let all = [
+    let doubt =
+        if doubt.is_some() { " Its match is in doubt: room sheet, or room verify --keep." } else { "" };
+    [
         format!(
-            "This page is for {}: {:.2} m{}, a picture {size:.1} mm wide, {}.",
+            "This page is for {}: {:.2} m{}, a picture {size:.1} mm wide, {}.{doubt}",
             room.name().unwrap_or("a room without a name"),
             room.viewing.distance.to_m(),
             if room.viewing.mirror { " through a mirror" } else { "" },
@@ -276,8 +277,7 @@ fn notes(room: &Room, doubt: Option<&Warning>) -> Vec<String> {
              colours: measure the patches that this page shows ({}) with a meter.",
             Act::Patches.shown()
         ),
-    ];
-    all.into_iter().chain(doubt).collect()
+    ]
 }
 
 impl Line {
