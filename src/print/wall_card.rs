@@ -221,7 +221,8 @@ impl Page {
         for Said { name, how } in ways.chain(EndPoint::ALL.into_iter().filter(used).map(EndPoint::said)) {
             bottom = self.term(&capital(name), &format!("{}.", capital(how)), bottom) + GRID_MM;
         }
-        self.term("At the end", &Why::SidesSwapped.words(Clicks::NONE), bottom)
+        // A bracket has both its ends asked again instead.
+        self.term("From plus, at the end", &Why::SidesSwapped.words(Clicks::NONE), bottom)
     }
 
     /// The question to a patient who does not tell the colours apart.
@@ -232,8 +233,8 @@ impl Page {
 
     /// What holds for some eyes. On which lens an accommodating one ends the face has; where its run stops stands here.
     fn cautions(&mut self, lesson: &Lesson<'_>, top: f64) -> f64 {
-        let kind = EyeKind::Accommodating;
-        let stops = (capital(kind.words()), End::TooMuchMinus.words("", kind.usual_end_point()));
+        let stops = End::TooMuchMinus.words("", EyeKind::Accommodating.usual_end_point());
+        let stops = ("Too much minus".to_owned(), stops);
         of_eyes(lesson)
             .into_iter()
             .filter(|(name, _)| *name != ACCOMMODATING)

@@ -212,9 +212,9 @@ impl Browser {
         assert!(Command::new("kill").arg("-9").args(&children).status().unwrap().success());
     }
 
-    /// Waits until a script gives true, for ten seconds at most.
+    /// Waits until a script gives true, for half a minute at most: machines can be busy.
     pub(crate) fn wait_for(&self, script: &str) {
-        for _ in 0..200 {
+        for _ in 0..600 {
             if self.script(script) == true {
                 return;
             }

@@ -272,13 +272,13 @@ impl BothEyes {
             .iter()
             .zip(0..)
             .map(|(score, clicks)| match clicks {
-                0 => format!("{score} with nothing added"),
+                0 => format!("{score} with nothing more added"),
                 clicks => format!("{score} with {}", Clicks::new(clicks).to_dioptres()),
             })
             .collect();
         let end = match self.sphere() {
             Sphere::Ask(_) => String::new(),
-            Sphere::Done(Clicks::NONE) => "; nothing stays added".into(),
+            Sphere::Done(Clicks::NONE) => "; nothing more stays added".into(),
             Sphere::Done(clicks) => format!("; {} stays added to both", clicks.to_dioptres()),
         };
         (!readings.is_empty()).then(|| format!("{}{end}", readings.join(", ")))

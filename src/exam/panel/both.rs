@@ -153,9 +153,14 @@ impl Session {
             let course = *examination.runs_of(eye).last()?;
             let meant = examination.intended_in_short(eye).map(|short| format!("; {short}"));
             let choice = course.chosen.map(|choice| course.choice_name(choice)).unwrap_or_default();
-            let ends = examination
-                .ends_with(eye)
-                .map_or_else(|| "nothing was chosen".into(), |lens| format!("{lens}, {choice}"));
+            let added = examination.both.added(eye);
+            let ends = match (examination.ends_with(eye), course.chosen_lens()) {
+                (Some(lens), Some(chosen)) if added.to_d().abs() > 1e-9 => {
+                    format!("{lens} ({chosen}, {choice}; {added} with both eyes open)")
+                }
+                (Some(lens), _) => format!("{lens}, {choice}"),
+                (None, _) => "nothing was chosen".into(),
+            };
             Some(format!("{}: {ends}{}.", eye.eye(), meant.unwrap_or_default()))
         };
         let eyes = if self.is_done_with_both() {

@@ -273,7 +273,13 @@ fn came_to(kept: &Kept, course: &Course) -> String {
         let lens = course.left_in()?;
         Some(format!("questions left in {lens} at {}; ", distance(course.start.distance())))
     };
-    let balance = came_out(course).map(|[what, how]| format!("{what} {how}; ")).or_else(left_in);
+    // Runs may differ in their cylinder, so their spheres alone do not compare.
+    let whole = |how: String| match (course.standing(), cylinder(course)) {
+        (Some(standing), Some(_)) => how
+            .replace(&standing.here.to_string(), &unbroken(course.start.manifest.with_sphere(standing.here))),
+        _ => how,
+    };
+    let balance = came_out(course).map(|[what, how]| format!("{what} {}; ", whole(how))).or_else(left_in);
     let chosen = ends_with(kept, course).map(|lens| format!("chosen {}", unbroken(lens)));
     let white = course.white.last().map(|white| format!("{white} on white; ")).unwrap_or_default();
     format!("{}{white}{}", balance.unwrap_or_default(), chosen.unwrap_or_else(|| "nothing chosen".into()))
