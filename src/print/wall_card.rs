@@ -222,7 +222,12 @@ impl Page {
             bottom = self.term(&capital(name), &format!("{}.", capital(how)), bottom) + GRID_MM;
         }
         // A bracket has both its ends asked again instead.
-        self.term("From plus, at the end", &Why::SidesSwapped.words(Clicks::NONE), bottom)
+        let twice = format!(
+            "{}: {}",
+            capital(Procedure::FromPlus.said().name),
+            Why::SidesSwapped.words(Clicks::NONE)
+        );
+        self.term("At the end", &twice, bottom)
     }
 
     /// The question to a patient who does not tell the colours apart.

@@ -113,7 +113,7 @@ impl Course {
 
 fn too_much_minus(given: Dioptres) -> String {
     format!(
-        "These answers ask for more than {:.2} D more minus than the manifest. An accommodating eye may never stop asking, so the run ends here.",
+        "Answers ask for over {:.2} D more minus than the manifest. An accommodating eye may never stop, so the run ends here.",
         given.to_d()
     )
 }
