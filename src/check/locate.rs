@@ -37,7 +37,7 @@ const MOST_AREA_PX: u64 = 1 << 24;
 const SAME_SHADE: f64 = 0.1;
 
 /// Of a letter some has less than this share of its field's light. The names of lines have 1/1.8 of it on the screen that they are made
-/// for, and no less than half on one whose tone curve turns out to be another. This project's own decision.
+/// for, and hardly less than half on one whose tone curve turns out to be another. This project's own decision.
 const DARK_AS_LETTERS: f64 = 0.4;
 
 /// How many rows are sampled for the fields' colours.
