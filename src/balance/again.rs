@@ -74,8 +74,13 @@ impl Examination {
     /// The runs that another run of the same eye followed.
     #[must_use]
     pub fn earlier_runs(&self) -> Vec<&Course> {
-        let last = self.eyes();
-        self.courses.iter().filter(|course| !last.iter().any(|one| std::ptr::eq(*one, *course))).collect()
+        self.courses.iter().filter(|course| !self.is_last_run(course)).collect()
+    }
+
+    /// Whether no other run of its eye followed this one, which is one of [its runs](Self::runs_of).
+    #[must_use]
+    pub fn is_last_run(&self, course: &Course) -> bool {
+        self.runs_of(course.start.eye).last().is_some_and(|last| std::ptr::eq(*last, course))
     }
 
     /// What the last run of an eye changed against the one before; none where it was asked once.

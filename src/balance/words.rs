@@ -19,7 +19,7 @@ pub use lens::{Otherwise, SPHERICAL_EQUIVALENT};
 pub use midpoint::{ALSO_MIDPOINT, BEFORE_READING, READ_QUESTION};
 pub use near::{NEAR_HOW, near_lag};
 pub use offer::{TOO_MUCH_MINUS_AGAIN, done};
-pub use question::{BEFORE_ASKING, NO_DIFFERENCE, on_side, question, through_plus};
+pub use question::{ASKED_ABOUT, BEFORE_ASKING, NO_DIFFERENCE, on_side, question, through_plus};
 pub use result::gained;
 pub use whereabouts::EstimateSaid;
 pub(super) use why::larger_line;

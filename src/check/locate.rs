@@ -172,20 +172,20 @@ impl<'a> Canvas<'a> {
     }
 
     fn is_dark(&self, x: u32, y: u32) -> bool {
-        let luminance = || self.display.luminance(self.image.get_pixel(x, y).0).to_cd_m2();
-        self.is_off(x, y) && luminance() < self.half_dark[self.fields.index(x)]
+        self.is_under(&self.half_dark, x, y)
     }
 
-    fn is_dark_as_letters(&self, x: u32, y: u32) -> bool {
+    /// Whether a pixel is off its field and has less light than the level of that field.
+    fn is_under(&self, levels: &[f64], x: u32, y: u32) -> bool {
         let luminance = || self.display.luminance(self.image.get_pixel(x, y).0).to_cd_m2();
-        self.is_off(x, y) && luminance() < self.as_letters[self.fields.index(x)]
+        self.is_off(x, y) && luminance() < levels[self.fields.index(x)]
     }
 
     /// The boxes of the connected patches in an area, and whether some of each is as dark as letters.
     fn connected(&self, area: Patch, counts: impl Fn(u32, u32) -> bool) -> Vec<Mark> {
         if area.width() == 1 && area.height() == 1 {
             // The labelling has no room for the label of a lone pixel.
-            let mark = Mark { place: area, dark: self.is_dark_as_letters(area.left, area.top) };
+            let mark = Mark { place: area, dark: self.is_under(&self.as_letters, area.left, area.top) };
             return if counts(area.left, area.top) { vec![mark] } else { Vec::new() };
         }
         let mask = GrayImage::from_fn(area.width(), area.height(), |x, y| {
@@ -199,7 +199,7 @@ impl<'a> Canvas<'a> {
             let (left, top) = (area.left + x, area.top + y);
             let pixel = Patch { left, top, right: left + 1, bottom: top + 1 };
             let known = marks[index].unwrap_or(Mark { place: pixel, dark: false });
-            let dark = known.dark || self.is_dark_as_letters(left, top);
+            let dark = known.dark || self.is_under(&self.as_letters, left, top);
             marks[index] = Some(Mark { place: known.place.with(pixel), dark });
         }
         marks.into_iter().flatten().collect()

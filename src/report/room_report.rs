@@ -216,8 +216,12 @@ fn grounds(room: &Room, spectra: &Spectra, fields: Option<&FieldsShown>) -> Vec<
         ("room light on the screen", display.reflected_basis(), None),
         ("spectra", spectra.basis, None),
     ]
-    .map(|(what, basis, percent)| Ground { what, basis, percent, read_on: None })
-    .map(|ground| Ground { read_on: read_on.clone().filter(|_| ground.what == MATCH), ..ground })
+    .map(|(what, basis, percent)| Ground {
+        read_on: read_on.clone().filter(|_| what == MATCH),
+        what,
+        basis,
+        percent,
+    })
     .to_vec()
 }
 

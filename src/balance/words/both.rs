@@ -158,20 +158,26 @@ impl Examination {
         both.map(|both| format!("{whose}: {}.", both.join(", ")))
     }
 
+    /// What an eye ends with: the chosen lens by its name, and what both eyes open made of it; none where none was chosen.
+    #[must_use]
+    pub fn end_in_words(&self, eye: Laterality) -> Option<String> {
+        let course = *self.runs_of(eye).last()?;
+        let (lens, chosen) = (self.ends_with(eye)?, course.chosen_lens()?);
+        let (choice, added) = (course.choice_name(course.chosen?), self.both.added(eye));
+        Some(if lens == chosen {
+            format!("{lens}, {choice}")
+        } else {
+            format!("{lens} ({chosen}, {choice}; {added} with both eyes open)")
+        })
+    }
+
     /// An eye with what it ends with: the choice, or the lens that both eyes open made of it.
     #[must_use]
     pub fn eye_and_end(&self, course: &Course) -> String {
         let eye = course.start.eye;
-        let is_last = self.runs_of(eye).last().is_some_and(|last| std::ptr::eq(*last, course));
-        let added = self.both.added(eye);
-        match self.ends_with(eye).filter(|_| is_last && added.to_d().abs() > 1e-9) {
-            Some(lens) => format!(
-                "{}. Ends with {lens}{}; {added} of that with both eyes open",
-                eye.eye(),
-                course.chosen.map(|choice| format!(", {}", course.choice_name(choice))).unwrap_or_default()
-            ),
-            None => course.eye_and_choice(),
-        }
+        let is_changed = self.is_last_run(course) && self.ends_with(eye) != course.chosen_lens();
+        let end = self.end_in_words(eye).filter(|_| is_changed);
+        end.map_or_else(|| course.eye_and_choice(), |end| format!("{}: {end}", eye.eye()))
     }
 
     /// What each eye ends with: the chosen lens and what was found with both eyes open; none where none was chosen.

@@ -20,6 +20,9 @@ pub const fn question(colour_vision: ColourVision) -> &'static str {
     }
 }
 
+/// What [the question](question) is about, in its own words.
+pub const ASKED_ABOUT: &str = "are the edges of the letters crisper";
+
 /// What a patient is told before the first question.
 pub const NO_DIFFERENCE: &str = "No difference is a good answer too.";
 

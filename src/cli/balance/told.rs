@@ -105,7 +105,7 @@ fn stands(examination: &Examination, course: &Course, standing: Standing) -> Vec
         lines.push(folded(&format!("{}.", course.choice_in_words())));
     }
     // Of the last run what it ends with, which both eyes open may have changed.
-    let is_last = examination.eyes().iter().any(|last| std::ptr::eq(*last, course));
+    let is_last = examination.is_last_run(course);
     let ends = examination.ends_with(start.eye).filter(|_| is_last).or_else(|| course.chosen_lens());
     let otherwise = ends.map(|lens| start.otherwise(lens)).unwrap_or_default().into_iter();
     lines.extend(otherwise.map(|words::Otherwise { name, lens }| format!("  {name:<21} {lens}")));

@@ -150,17 +150,9 @@ impl Session {
     pub(super) fn said_at_the_end(&self) -> Vec<String> {
         let Some(examination) = self.examination() else { return Vec::new() };
         let eye = |eye: Laterality| {
-            let course = *examination.runs_of(eye).last()?;
+            examination.runs_of(eye).last()?;
             let meant = examination.intended_in_short(eye).map(|short| format!("; {short}"));
-            let choice = course.chosen.map(|choice| course.choice_name(choice)).unwrap_or_default();
-            let added = examination.both.added(eye);
-            let ends = match (examination.ends_with(eye), course.chosen_lens()) {
-                (Some(lens), Some(chosen)) if added.to_d().abs() > 1e-9 => {
-                    format!("{lens} ({chosen}, {choice}; {added} with both eyes open)")
-                }
-                (Some(lens), _) => format!("{lens}, {choice}"),
-                (None, _) => "nothing was chosen".into(),
-            };
+            let ends = examination.end_in_words(eye).unwrap_or_else(|| "nothing was chosen".into());
             Some(format!("{}: {ends}{}.", eye.eye(), meant.unwrap_or_default()))
         };
         let eyes = if self.is_done_with_both() {

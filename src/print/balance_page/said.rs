@@ -77,7 +77,7 @@ fn open(kept: &Kept) -> Option<String> {
 pub(super) fn large(kept: &Kept, course: &Course) -> String {
     match ends_with(kept, course) {
         Some(lens) => unbroken(lens),
-        None if !is_last(kept, course) && course.chosen.is_none() => "Asked again".into(),
+        None if !kept.examination.is_last_run(course) && course.chosen.is_none() => "Asked again".into(),
         None if course.standing().is_none() && kept.differs.is_some() => "See the record".into(),
         None if course.standing().is_none() => "Not finished".into(),
         None => "Nothing chosen".into(),
@@ -86,7 +86,8 @@ pub(super) fn large(kept: &Kept, course: &Course) -> String {
 
 /// The lens that it ends with: the chosen one, and what both eyes open made of it.
 fn ends_with(kept: &Kept, course: &Course) -> Option<Lens> {
-    let with_both = is_last(kept, course).then(|| kept.examination.ends_with(course.start.eye)).flatten();
+    let with_both =
+        kept.examination.is_last_run(course).then(|| kept.examination.ends_with(course.start.eye)).flatten();
     with_both.or_else(|| course.chosen_lens())
 }
 
@@ -105,7 +106,7 @@ pub(super) fn is_changed(kept: &Kept, course: &Course) -> bool {
 pub(super) fn table(kept: &Kept, course: &Course) -> &'static str {
     match course.left_in() {
         _ if is_changed(kept, course) => "before both eyes",
-        Some(_) if !is_last(kept, course) => "this run’s lens",
+        Some(_) if !kept.examination.is_last_run(course) => "this run’s lens",
         Some(_) => "the lens that stands",
         None => "the manifest, kept",
     }
@@ -114,22 +115,26 @@ pub(super) fn table(kept: &Kept, course: &Course) -> &'static str {
 /// Who chose that and by what name, what both eyes open changed, and what the balance came to.
 pub(super) fn chosen(kept: &Kept, course: &Course) -> [String; 2] {
     let choice = course.chosen.filter(|_| course.chosen_sphere().is_some());
-    let added =
-        if is_last(kept, course) { kept.examination.both.added(course.start.eye).to_d() } else { 0.0 };
+    let added = if kept.examination.is_last_run(course) {
+        kept.examination.both.added(course.start.eye).to_d()
+    } else {
+        0.0
+    };
     let changed = (added.abs() > 1e-9).then(|| {
         let lens = course.chosen_lens().map(unbroken).unwrap_or_default();
         format!(": {lens}; {} with both eyes open", Dioptres::new(added))
     });
     let by_examiner = |choice| format!("Examiner’s choice: {}", course.choice_name(choice));
     let choice = choice.map(|choice| format!("{}{}", by_examiner(choice), changed.unwrap_or_default()));
-    let balance = came_out(course).map(|[what, how]| format!("{}: {how}", capital(&what)));
+    let sphere = |sphere: Dioptres| sphere.to_string();
+    let balance = came_out(course, sphere).map(|[what, how]| format!("{}: {how}", capital(&what)));
     [choice.unwrap_or_default(), balance.unwrap_or_default()]
 }
 
-/// What was looked for, and what came of it; none while that is open.
-fn came_out(course: &Course) -> Option<[String; 2]> {
+/// What was looked for, and what came of it, with a lens of a sphere as it is written; none while that is open.
+fn came_out(course: &Course, written: impl Fn(Dioptres) -> String) -> Option<[String; 2]> {
     let standing = course.standing()?;
-    let lens = || format!("{} at {}", standing.here, distance(course.start.distance()));
+    let lens = || format!("{} at {}", written(standing.here), distance(course.start.distance()));
     let [what, how] = match standing.why {
         Stands::NotDecided => [RED_GREEN, "not decided"],
         Stands::NotRepeated => [RED_GREEN, "not confirmed"],
@@ -148,7 +153,11 @@ pub(super) fn doubt(kept: &Kept, course: &Course) -> Option<String> {
     if let Some(follows) = course.follows_a_side() {
         return Some(format!("Doubtful: {follows}. Ask again."));
     }
-    let all = is_last(kept, course).then(|| kept.examination.all_runs_of(course.start.eye)).flatten();
+    let all = kept
+        .examination
+        .is_last_run(course)
+        .then(|| kept.examination.all_runs_of(course.start.eye))
+        .flatten();
     let by = if all.is_some() { "by all runs " } else { "" };
     let found = all.or_else(|| course.whereabouts()).filter(Whereabouts::doubts_the_lens)?;
     let chance = 100.0 * found.within_a_click?;
@@ -165,11 +174,15 @@ pub(super) fn reasons(kept: &Kept, course: &Course) -> String {
     let after = course.after_minus.map(AfterMinus::words).map(|words| format!("{}.", capital(words)));
     let stands = course.standing().map(|standing| standing.why.words());
     let last = || kept.examination.intended_in_words(course.start.eye);
-    let meant = if is_last(kept, course) { last() } else { course.intended_in_words() };
+    let meant = if kept.examination.is_last_run(course) { last() } else { course.intended_in_words() };
     let ended = [fogged, course.ended(), after, stands, meant].into_iter().flatten().collect::<Vec<_>>();
     let ended = if ended.is_empty() { "The questions are not at their end.".into() } else { ended.join(" ") };
     let estimate = course.estimate_in_words().map_or_else(String::new, |said| format!(" {}", said.what));
-    let runs = is_last(kept, course).then(|| kept.examination.all_runs_in_words(course.start.eye)).flatten();
+    let runs = kept
+        .examination
+        .is_last_run(course)
+        .then(|| kept.examination.all_runs_in_words(course.start.eye))
+        .flatten();
     let runs = runs.map_or_else(String::new, |runs| format!(" {runs}"));
     format!("{ended}{estimate}{runs}")
 }
@@ -253,14 +266,17 @@ fn otherwise(course: &Course, lens: Lens) -> Vec<(String, String)> {
 /// That another run of this eye followed, and what that ended with; none of the last.
 pub(super) fn followed(kept: &Kept, course: &Course) -> Option<String> {
     let runs = kept.examination.runs_of(course.start.eye);
-    let last = runs.last().filter(|_| !is_last(kept, course))?;
+    let last = runs.last().filter(|_| !kept.examination.is_last_run(course))?;
     Some(format!("Not the last: run {} followed: {}.", runs.len(), came_to(kept, last)))
 }
 
 /// The runs of this eye before its last one, each with what it came to; none beside an earlier one.
 fn before(kept: &Kept, course: &Course) -> Vec<(String, String)> {
     let runs = kept.examination.runs_of(course.start.eye);
-    let earlier = runs.split_last().filter(|_| is_last(kept, course)).map_or(&[][..], |(_, earlier)| earlier);
+    let earlier = runs
+        .split_last()
+        .filter(|_| kept.examination.is_last_run(course))
+        .map_or(&[][..], |(_, earlier)| earlier);
     let row = |(number, run): (usize, &&Course)| {
         (format!("run {number}"), format!("{}; see its page", came_to(kept, run)))
     };
@@ -274,12 +290,8 @@ fn came_to(kept: &Kept, course: &Course) -> String {
         Some(format!("questions left in {lens} at {}; ", distance(course.start.distance())))
     };
     // Runs may differ in their cylinder, so their spheres alone do not compare.
-    let whole = |how: String| match (course.standing(), cylinder(course)) {
-        (Some(standing), Some(_)) => how
-            .replace(&standing.here.to_string(), &unbroken(course.start.manifest.with_sphere(standing.here))),
-        _ => how,
-    };
-    let balance = came_out(course).map(|[what, how]| format!("{what} {}; ", whole(how))).or_else(left_in);
+    let whole = |sphere: Dioptres| unbroken(course.start.manifest.with_sphere(sphere));
+    let balance = came_out(course, whole).map(|[what, how]| format!("{what} {how}; ")).or_else(left_in);
     let chosen = ends_with(kept, course).map(|lens| format!("chosen {}", unbroken(lens)));
     let white = course.white.last().map(|white| format!("{white} on white; ")).unwrap_or_default();
     format!("{}{white}{}", balance.unwrap_or_default(), chosen.unwrap_or_else(|| "nothing chosen".into()))
@@ -301,11 +313,6 @@ pub(super) fn eye_of(kept: &Kept, course: &Course) -> [String; 2] {
     let run =
         place.map(|place| format!("{}; run {} of {}", course.start.kind.words(), place + 1, runs.len()));
     [name, run.unwrap_or(kind)]
-}
-
-/// Whether no other run of this eye followed.
-fn is_last(kept: &Kept, course: &Course) -> bool {
-    kept.examination.runs_of(course.start.eye).last().is_some_and(|last| std::ptr::eq(*last, course))
 }
 
 /// What a figure is worth, by [`ROSENFIELD_CHIU_1995`].

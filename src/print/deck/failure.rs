@@ -135,7 +135,7 @@ impl<'a> Failure<'a> {
             "The same eye, the same habit, the same way of asking. This time red and green change places where the record asks for it.".to_owned(),
             turned(course).unwrap_or_default(),
             course.ended().unwrap_or_default(),
-            format!("Of the clear answers {}.", pointed(course)),
+            format!("Of the clear answers {} pointed to the left side.", left_of_all(course)),
         ];
         paragraphs_beside(&mut slide, &paragraphs);
         slide.resting_on(self.basis()).saying([
@@ -265,18 +265,17 @@ fn side(question: &Question, answer: Answer) -> Option<Side> {
 }
 
 /// How many of the clear answers pointed to the left, as the record has its sides.
-fn pointed(course: &Course) -> String {
+fn left_of_all(course: &Course) -> String {
     let clear: Vec<Side> =
         course.asked.iter().filter_map(|(question, answer)| side(question, *answer)).collect();
     let left = clear.iter().filter(|side| **side == Side::Left).count();
-    format!("{left} of {} pointed to the left side", clear.len())
+    format!("{left} of {}", clear.len())
 }
 
-/// The same in fewer words, and that such answers are not to be relied on where they are all to one side.
+/// The same for a table, and that such answers are not to be relied on where they are all to one side.
 fn pointed_to(course: &Course) -> String {
-    let words = pointed(course).replace(" pointed to the left side", " to the left");
     let doubted = course.follows_a_side().map_or("", |_| ": doubtful, ask again");
-    format!("{words}{doubted}")
+    format!("{} to the left{doubted}", left_of_all(course))
 }
 
 /// The first lens that was asked with both sides and got another colour from the same side.

@@ -170,9 +170,6 @@ pub(super) fn unequal(_: &Lesson<'_>, lot: &mut Lot) -> Option<Question> {
     })
 }
 
-/// What the question is about, in its own words.
-const ASKED_ABOUT: &str = "are the edges of the letters crisper";
-
 /// Why sides have other names there.
 const BY_SIDE: &str =
     "Colours that are not surely told apart are no answer, so sides are called left and right. ";
@@ -185,7 +182,7 @@ pub(super) fn prompt(_: &Lesson<'_>, lot: &mut Lot) -> Option<Question> {
     let quoted = |words: &str| format!("“{words}”");
     let right = words::question(vision);
     let wrong = ["is the field brighter", "are the letters blacker", "is the colour more pleasant"]
-        .map(|other| quoted(&right.replace(ASKED_ABOUT, other)));
+        .map(|other| quoted(&right.replace(words::ASKED_ABOUT, other)));
     let wrong = lot.shuffled(wrong.into());
     let crisp = words::BEFORE_ASKING.split_once(". ").map_or(words::BEFORE_ASKING, |(_, crisp)| crisp);
     Some(Question {
