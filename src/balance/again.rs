@@ -105,6 +105,13 @@ impl Examination {
         runs.into_iter().filter(|run| tells(run)).collect()
     }
 
+    /// Whether runs of an eye that are taken together had different cylinders.
+    pub(super) fn cylinders_differ(&self, eye: Laterality) -> bool {
+        let runs = self.runs_taken_together(eye);
+        let lens = |run: &Course| run.start.manifest.lens();
+        runs.windows(2).any(|two| !lens(two[0]).has_the_cylinder_of(lens(two[1])))
+    }
+
     /// Where balance lies in an eye by the answers of all its runs that say something of it, in sphere with the last run's
     /// cylinder at the distance of the chart; none where it was asked once, or the model cannot take the runs together.
     ///

@@ -17,7 +17,7 @@ use crate::room::{LEAST_STROKE_PX, Room};
 use crate::scene::{Geometry, Metadata, Scene, Shape};
 
 /// How many letters a line has where there is room. ISO 8596 is said to ask for five (from memory); also common practice.
-const LETTERS_A_LINE: usize = 5;
+pub const LETTERS_A_LINE: usize = 5;
 
 /// How far the second field of a close-up goes on to each side, in widths of the picture: the light beside the picture
 /// reaches the eye as well.

@@ -32,7 +32,7 @@ mod request;
 mod size;
 
 pub use colours::{ColourError, FieldColours, FieldLight};
-pub use layout::{Layout, LayoutError, Row};
+pub use layout::{LETTERS_A_LINE, Layout, LayoutError, Row};
 pub use match_strip::{LAST_STEP, MIDDLE_STEP, MatchError, matched_by_eye};
 pub use request::{Lines, LinesError, Request, White};
 pub use size::{letter_height, smallest_line, stroke_px};

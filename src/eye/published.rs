@@ -161,7 +161,7 @@ pub static PUBLISHED: [Published; 26] = [
         used: Used::Evidence,
     },
     Published {
-        quantity: "White’s focus, to green of the middle of red and green",
+        quantity: "White’s focus, from the middle of red and green toward green",
         source: source::JASKULSKI_2016,
         conditions: "0.1 logMAR, filters, accommodation paralysed; model: 5 mm, the demo room’s screen",
         pupil_mm: Some(5.0),
@@ -216,7 +216,7 @@ pub static PUBLISHED: [Published; 26] = [
         used: Used::Evidence,
     },
     Published {
-        quantity: "Depth of focus at 0.87 over that at −0.2 logMAR",
+        quantity: "Depth of focus for letters of 0.87 logMAR, over that for −0.2",
         source: source::ATCHISON_1997,
         conditions: "the same; model: 4 mm",
         pupil_mm: Some(4.0),
@@ -227,7 +227,7 @@ pub static PUBLISHED: [Published; 26] = [
         used: Used::Evidence,
     },
     Published {
-        quantity: "Depth of focus, change for a millimetre of pupil",
+        quantity: "Change of the depth of focus per millimetre of pupil",
         source: source::OGLE_1959,
         conditions: "20/25, three subjects, 2.5 to 8 mm; model: 2.5 to 6 mm",
         pupil_mm: Some(2.5),
@@ -238,7 +238,7 @@ pub static PUBLISHED: [Published; 26] = [
         used: Used::Evidence,
     },
     Published {
-        quantity: "Least depth of focus behind 1.5 over that behind 3 mm",
+        quantity: "Least depth of focus behind 1.5 mm, over that behind 3 mm",
         source: source::CAMPBELL_1959,
         conditions: "about inverse to the pupil; model: just noticed blur",
         pupil_mm: Some(1.5),

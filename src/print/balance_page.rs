@@ -132,6 +132,12 @@ impl Part {
     }
 }
 
+/// Draws a part of an eye's column from a height on, and says where it ends below.
+type Draw = fn(&Column, &mut Canvas, &Parts, f64) -> f64;
+
+/// What stands in a column, the verdict first.
+const PARTS: [Draw; 4] = [Column::verdict, Column::otherwise, Column::results, Column::facts];
+
 /// An eye's answers, and where balance lies by them.
 type Found<'a> = (Ladder<'a>, Option<Whereabouts>);
 
@@ -238,21 +244,20 @@ impl Page<'_> {
                 let verdict = first.verdict(&mut self.canvas, &parts, top);
                 // Both begin on one baseline.
                 let beside = top + HEADING.em.to_mm() - SMALL.em.to_mm();
-                let table = second.results(&mut self.canvas, &parts, beside);
-                let below = if table > beside { table + half_gap } else { beside };
-                let facts = second.facts(&mut self.canvas, &parts, below);
-                verdict.max(facts)
+                let facts = PARTS.into_iter().skip(1).fold(beside, |top, part| {
+                    let bottom = part(&second, &mut self.canvas, &parts, top);
+                    if bottom > top { bottom + half_gap } else { top }
+                });
+                verdict.max(facts - half_gap)
             }
             [one, other] => {
                 let both = [(first, Parts::of(self.kept, one)), (second, Parts::of(self.kept, other))];
-                let lowest = |canvas: &mut Canvas,
-                              draw: fn(&Column, &mut Canvas, &Parts, f64) -> f64,
-                              top| {
-                    both.iter().map(|(column, parts)| draw(column, canvas, parts, top)).fold(top, f64::max)
-                };
-                let verdict = lowest(&mut self.canvas, Column::verdict, top);
-                let table = lowest(&mut self.canvas, Column::results, verdict + half_gap);
-                lowest(&mut self.canvas, Column::facts, table + half_gap)
+                PARTS.into_iter().fold(top, |top, part| {
+                    let below =
+                        |(column, parts): &(Column, Parts)| part(column, &mut self.canvas, parts, top);
+                    let bottom = both.iter().map(below).fold(top, f64::max);
+                    if bottom > top { bottom + half_gap } else { top }
+                }) - half_gap
             }
             _ => top,
         }

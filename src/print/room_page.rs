@@ -207,7 +207,10 @@ impl Page {
         let height = format!("{:.2} mm", line.height_mm);
         self.canvas.write(&height, style, Anchor::Point, [columns[1], baseline]);
         self.canvas.write(&format!("{:.2} px", line.stroke_px), style, Anchor::Point, [columns[2], baseline]);
-        self.canvas.write(shown, style, Anchor::Right, [columns[3], baseline]);
+        let short = line.short_in_words();
+        let words: Vec<&str> =
+            [shown].into_iter().chain(short.as_deref()).filter(|word| !word.is_empty()).collect();
+        self.canvas.write(&words.join(", "), style, Anchor::Right, [columns[3], baseline]);
     }
 
     /// What is known of the room, its fields and their foci, in groups.

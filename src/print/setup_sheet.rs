@@ -219,7 +219,7 @@ impl Sheet {
     fn match_strip(&mut self, red: Paint, greens: &[u8], mirror: bool) {
         let top = self.rows_top + self.row;
         self.text(
-            "4  Match, the faintest border: evenfield room set … --matched-step NUMBER",
+            "4  Match, the faintest border, again until it is 5: evenfield room set … --matched-step NUMBER",
             self.margin,
             top + self.digit,
             DIM,
@@ -282,8 +282,11 @@ impl Sheet {
         self.canvas.rect([left, top, left + length, top + self.digit], WHITE);
         let caption = format!("1  Bar: {length:.1} mm? If not: evenfield room set … --measured-bar LENGTH");
         self.text(&caption, left, top - 0.9 * self.digit, DIM);
-        let words = fitted(SUPERVISION, self.style(DIM), self.width - 2.0 * self.margin);
-        self.centred(&words, self.width / 2.0, self.height - 0.8 * self.digit, DIM);
+        let small = Length::mm((0.75 * self.digit).max(LEAST_DIGIT_MM));
+        let style = Style { em: Face::Regular.em_of_digits(small), ..self.style(DIM) };
+        let words = fitted(SUPERVISION, style, self.width - 2.0 * self.margin);
+        let place = [self.width / 2.0, self.height - 0.7 * self.digit];
+        self.canvas.write(&words, style, Anchor::Centre, place);
     }
 }
 

@@ -7,7 +7,7 @@ use std::fmt;
 use serde::Serialize;
 
 use crate::acuity::Acuity;
-use crate::chart::{self, Layout, LayoutError, Request};
+use crate::chart::{self, LETTERS_A_LINE, Layout, LayoutError, Request};
 use crate::room::{PLAIN_STROKE_PX, Room};
 
 /// How a standard line comes out on this screen.
@@ -23,6 +23,8 @@ pub struct LineShown {
     pub stroke_px: f64,
     /// Whether its size can be shown.
     pub shown: Shown,
+    /// How many of its letters stand beside each other on a field, [`LETTERS_A_LINE`] at most; nought where it is not shown.
+    pub letters: usize,
 }
 
 /// Whether a line can be shown.
@@ -57,14 +59,26 @@ impl LineShown {
     pub(super) fn new(room: &Room, line: Acuity, has_fields: bool) -> Self {
         let distance = room.viewing.distance;
         let stroke_px = chart::stroke_px(line, distance, room.screen.pitch);
-        let shown = match Layout::new(&Request::new(line), room) {
-            Err(LayoutError::TooSmall { .. }) => Shown::TooFine,
-            Err(_) => Shown::TooLarge,
-            Ok(_) if !has_fields => Shown::NoFields,
-            Ok(_) if stroke_px < PLAIN_STROKE_PX => Shown::Coarsely,
-            Ok(_) => Shown::Plainly,
+        let (shown, letters) = match Layout::new(&Request::new(line), room) {
+            Err(LayoutError::TooSmall { .. }) => (Shown::TooFine, 0),
+            Err(_) => (Shown::TooLarge, 0),
+            Ok(_) if !has_fields => (Shown::NoFields, 0),
+            Ok(layout) if stroke_px < PLAIN_STROKE_PX => (Shown::Coarsely, letters_on(&layout)),
+            Ok(layout) => (Shown::Plainly, letters_on(&layout)),
         };
         let height = chart::letter_height(line, distance);
-        Self { line, height_mm: height.to_mm(), stroke_px, shown }
+        Self { line, height_mm: height.to_mm(), stroke_px, shown, letters }
     }
+
+    /// How many letters it has, in words, where a field is too narrow for a whole line.
+    #[must_use]
+    pub fn short_in_words(&self) -> Option<String> {
+        let letters = if self.letters == 1 { "letter" } else { "letters" };
+        (1..LETTERS_A_LINE).contains(&self.letters).then(|| format!("{} {letters}", self.letters))
+    }
+}
+
+/// How many letters a chart of one line has on a field.
+fn letters_on(layout: &Layout) -> usize {
+    layout.rows.iter().map(|row| row.letters.len()).sum()
 }

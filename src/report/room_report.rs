@@ -308,13 +308,21 @@ mod tests {
     #[test]
     fn lines_are_shown_as_charts_draw_them() {
         let report = report(&Room::demo());
-        let shown =
-            |name: &str| report.lines.iter().find(|line| line.line.to_string() == name).unwrap().shown;
+        let line = |name: &str| report.lines.iter().find(|line| line.line.to_string() == name).unwrap();
+        let shown = |name: &str| line(name).shown;
         assert_eq!(shown("20/400"), Shown::TooLarge);
         assert_eq!(shown("20/40"), Shown::Plainly);
         // 20/16 at 3.2 m has strokes of 0.794 · 3.39 = 2.69 px, 20/10 of 1.70 px.
         assert_eq!(shown("20/16"), Shown::Coarsely);
         assert_eq!(shown("20/10"), Shown::TooFine);
+        // By hand, of fields 263.6 mm wide and letters 93.1 mm high at 20/400, 0.794 of that a line smaller: n letters with their
+        // gaps and a letter's width at both sides take 2n + 1 widths: 3 · 73.8 mm (5 · 73.8 is too much), 5 · 46.5, 7 · 37.0,
+        // 7 · 29.4 (9 are 264.3 mm) and 11 · 23.3.
+        let letters = ["20/400", "20/320", "20/200", "20/160", "20/125", "20/100", "20/10"];
+        assert_eq!(letters.map(|name| line(name).letters), [0, 1, 2, 3, 3, 5, 0]);
+        assert_eq!(line("20/320").short_in_words().as_deref(), Some("1 letter"));
+        assert_eq!(line("20/125").short_in_words().as_deref(), Some("3 letters"));
+        assert_eq!((line("20/40").short_in_words(), line("20/10").short_in_words()), (None, None));
         assert!(
             report.verdict.said.contains("down to 20/20, coarsely down to 20/12.5"),
             "{}",

@@ -111,6 +111,7 @@ pub fn record_page(id: &str, pages: &[String], lines: &[String]) -> String {
         let lines = escaped(&lines.join("\n"));
         let _ = writeln!(body, "<h2>To paste</h2>\n<pre class=\"paste\" tabindex=\"0\">{lines}</pre>");
     }
+    body.push_str("<div class=\"sheets\" tabindex=\"0\" role=\"group\" aria-label=\"Pages\">\n");
     for (page, number) in pages.iter().zip(1..) {
         let address = BASE64_STANDARD.encode(page);
         let _ = writeln!(
@@ -118,6 +119,7 @@ pub fn record_page(id: &str, pages: &[String], lines: &[String]) -> String {
             "<img class=\"sheet\" alt=\"Page {number}; its words stand in the PDF\" src=\"data:image/svg+xml;base64,{address}\">"
         );
     }
+    body.push_str("</div>");
     plain("Record", &body)
 }
 

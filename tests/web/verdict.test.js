@@ -10,6 +10,8 @@ const D = "\u202FD";
 
 test("powers have a sign and a true minus; what rounds to nought has none", () => {
   assert.deepEqual([250, -250, 0, 4, -4, 5, -1005, 995].map(words.signed), ["+0.25", "−0.25", "0.00", "0.00", "0.00", "+0.01", "−1.01", "+1.00"]);
+  // As IEEE 754 rounds what lies in the middle: to even.
+  assert.deepEqual([125, 375, -625, 875].map(words.signed), ["+0.12", "+0.38", "−0.62", "+0.88"]);
   assert.equal(words.dioptres(-500), `−0.50${D}`);
   assert.equal(words.lens(TABLE, -3), `−0.30${D}`);
 });

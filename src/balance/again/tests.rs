@@ -66,9 +66,13 @@ fn two_runs_are_told_as_one_patient_on_one_day() {
 fn a_rechecked_cylinder_is_compared_by_the_spherical_equivalent() {
     let same: [&[Answer]; 2] = [&[R, S, S], &[R, S, S]];
     let [spherical, toric] = ["-1.00", "-0.75/-0.50x90"].map(|second| twice("-1.00", same, second));
-    let [one, other] = [spherical, toric].map(|runs| runs.all_runs_of(Laterality::Right).unwrap());
+    let [one, other] = [&spherical, &toric].map(|runs| runs.all_runs_of(Laterality::Right).unwrap());
     assert!((one.balance.to_d() + 0.25 - other.balance.to_d()).abs() < GRID_D, "{one:?} {other:?}");
     assert!((one.sd.to_d() - other.sd.to_d()).abs() < GRID_D);
+    let beside = [spherical, toric].map(|runs| {
+        runs.all_runs_in_words(Laterality::Right).unwrap().contains("as sphere beside the last cylinder")
+    });
+    assert_eq!(beside, [false, true]);
 }
 
 /// A run between two others in which red was always clearer says nothing of where balance lies, and does not silence them.

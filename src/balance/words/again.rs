@@ -22,7 +22,8 @@ impl Examination {
                 2 => "Both runs".to_owned(),
                 _ => format!("All {count} runs"),
             };
-            format!("{all} together, from the first manifest: {what}")
+            let beside = if self.cylinders_differ(eye) { ", as sphere beside the last cylinder" } else { "" };
+            format!("{all} together, from the first manifest{beside}: {what}")
         })
     }
 

@@ -71,7 +71,7 @@ impl Procedure {
             },
             Self::Bracket => Said {
                 name: "bracket",
-                how: "in steps of 0.50 D (0.75 D after “same” twice) to a clear red and a clear green; both ends are re-checked in steps of 0.25 D, and the lens midway is left in",
+                how: "in steps of 0.50 D (0.75 D after “same” twice) to a clear red and a clear green; both ends are re-checked in steps of 0.25 D, and the lens midway is left in, of two the one with more plus",
             },
             Self::Adaptive => Said {
                 name: "adaptive",

@@ -1,6 +1,7 @@
 //! What stands on the terminal at each step, as plain lines.
 
 use super::both::{Offers, leaves_out};
+use crate::acuity::Notation;
 use crate::balance::keys::Act;
 use crate::balance::words::{
     self, ALSO_MIDPOINT, BEFORE_ASKING, BEFORE_READING, NO_DIFFERENCE, PRIVACY, READ_QUESTION,
@@ -272,7 +273,7 @@ impl Screen {
         if let Some(why) = examination.better_left_out(step) {
             self.wrapped(Tone::Strong, &why);
         }
-        match both.in_words(step) {
+        match both.in_words(step, Notation::Feet) {
             Some(begun) => self.wrapped(Tone::Plain, &format!("So far {begun}.")),
             None => self.wrapped(Tone::Plain, &step.how()),
         }

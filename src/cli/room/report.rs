@@ -10,6 +10,7 @@ use super::super::arguments::{self, RoomArgument};
 use super::super::document::{self, DocumentArgument};
 use super::super::{columns, named, say};
 use super::{Outcome, print};
+use crate::chart::LETTERS_A_LINE;
 use crate::print::{CAUTION, Paper, RoomPage};
 use crate::report::{FieldsShown, LineShown, RoomReport};
 
@@ -78,7 +79,11 @@ fn heading(report: &RoomReport, name: &str) -> String {
 fn lines(report: &RoomReport) -> String {
     let row = |line: &LineShown| {
         let [height, stroke] = [line.height_mm, line.stroke_px].map(|size| format!("{size:.2}"));
-        vec![line.line.to_string(), height, stroke, line.shown.to_string()]
+        let shown = line.short_in_words().map_or_else(
+            || line.shown.to_string(),
+            |short| format!("{}; {short} a field, not {LETTERS_A_LINE}", line.shown),
+        );
+        vec![line.line.to_string(), height, stroke, shown]
     };
     columns::table(&["line", "height (mm)", "stroke (px)", "can be shown"], report.lines.iter().map(row))
 }

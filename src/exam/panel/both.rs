@@ -71,7 +71,7 @@ impl Session {
                 format!("{}?", capital(step.words()))
             }
         };
-        let begun = both.in_words(step).map(|words| format!("{}.", capital(&words)));
+        let begun = both.in_words(step, self.notation).map(|words| format!("{}.", capital(&words)));
         let how = begun.is_none().then(|| step.how());
         let why = how.as_ref().and_then(|_| examination.better_left_out(step));
         let lenses = examination.lenses_for(step);
@@ -92,7 +92,9 @@ impl Session {
             };
         }
         let not_done = ChoiceView::new("binocular", Some(("done", false.into())), "not done", "");
-        let left_out = examination.better_left_out(step).is_some();
+        // What was begun is not what had better be left out.
+        let left_out =
+            both.in_words(step, self.notation).is_none() && examination.better_left_out(step).is_some();
         let not_done = not_done.looks(if left_out { Look::Next } else { Look::Last });
         let at = if left_out { 0 } else { choices.len() };
         choices.insert(at, not_done);

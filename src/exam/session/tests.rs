@@ -437,7 +437,12 @@ fn a_cylinder_that_changed_begins_the_eye_again_from_the_lens_that_was_left_in()
     asked_to(&mut session, -1.25);
     wish(&mut session, What::White { score: "6/6".into() }).unwrap();
     let said = session.for_panel("one").said.join(" ");
-    assert!(said.contains("Both runs together, from the first manifest: estimated balance"), "{said}");
+    assert!(
+        said.contains(
+            "Both runs together, from the first manifest, as sphere beside the last cylinder: estimated"
+        ),
+        "{said}"
+    );
 }
 
 #[test]

@@ -30,6 +30,8 @@ pub(super) struct Parts {
     table: &'static str,
     /// What was chosen and stayed so.
     choice: Option<Choice>,
+    /// The large lens in its other forms.
+    otherwise: Vec<(String, String)>,
     facts: Vec<(String, String)>,
 }
 
@@ -45,6 +47,7 @@ impl Parts {
             cylinder: said::cylinder(course),
             choice: course.chosen.filter(|_| !said::is_changed(kept, course)),
             table: said::table(kept, course),
+            otherwise: said::otherwise(kept, course),
             facts: said::facts(kept, course),
         }
     }
@@ -106,10 +109,20 @@ impl Column {
         baseline + SMALL.leading() - SMALL.em.to_mm()
     }
 
-    /// A quiet label and its figure a line.
+    /// The large lens in its other forms, before any table of other lenses.
+    pub(super) fn otherwise(&self, canvas: &mut Canvas, parts: &Parts, top: f64) -> f64 {
+        self.pairs(canvas, &parts.otherwise, top)
+    }
+
+    /// What was known before, how it was asked, and acuity after.
     pub(super) fn facts(&self, canvas: &mut Canvas, parts: &Parts, top: f64) -> f64 {
+        self.pairs(canvas, &parts.facts, top)
+    }
+
+    /// A quiet label and its figure a line.
+    fn pairs(&self, canvas: &mut Canvas, pairs: &[(String, String)], top: f64) -> f64 {
         let mut bottom = top;
-        for (label, figure) in &parts.facts {
+        for (label, figure) in pairs {
             let place = ([self.area.left, bottom], self.area.width());
             bottom = canvas.hanging((label, SMALL), INDENT_MM, (figure, FIGURE), place);
         }

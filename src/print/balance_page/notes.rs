@@ -5,6 +5,7 @@
 
 use super::closeness::Closeness;
 use super::said::place_of;
+use crate::acuity::Notation;
 use crate::balance::record::Kept;
 use crate::balance::{BinocularStep, Caution, Course, Laterality, Procedure, Start, words};
 use crate::print::type_area::TypeArea;
@@ -113,7 +114,7 @@ fn with_both(kept: &Kept) -> impl Iterator<Item = Block> {
         .map(|(place, step)| {
             let found = match kept.examination.binocular.get(place) {
                 Some((_, done)) => {
-                    let figures = kept.examination.both.in_words(step).filter(|_| *done);
+                    let figures = kept.examination.both.in_words(step, Notation::Feet).filter(|_| *done);
                     figures.unwrap_or_else(|| words::done(*done).into())
                 }
                 None => "not reached".into(),

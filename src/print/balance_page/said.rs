@@ -204,11 +204,10 @@ pub(super) fn cylinder(course: &Course) -> Option<String> {
     course.start.manifest.cylinder().map(|cylinder| cylinder.to_string())
 }
 
-/// The lens that it ends with otherwise written, what was known before, and acuity after.
+/// What was known before, how it was asked, and acuity after.
 pub(super) fn facts(kept: &Kept, course: &Course) -> Vec<(String, String)> {
     let start = &course.start;
-    let mut facts = ends_with(kept, course).map(|lens| otherwise(course, lens)).unwrap_or_default();
-    facts.extend(before(kept, course));
+    let mut facts: Vec<(String, String)> = before(kept, course).into_iter().collect();
     let far = start.refined_for == RefinedFor::FarAway;
     let distance = if far { "far away" } else { "this distance" };
     let mut add = |label: &str, figure: String| facts.push((label.into(), figure));
@@ -251,8 +250,9 @@ pub(super) fn examiner(courses: &[&Course]) -> String {
     if initials.is_empty() { "Examiner".into() } else { format!("Examiner, {}", initials.join(", ")) }
 }
 
-/// A lens otherwise written; its spherical equivalent stands beside its other form.
-fn otherwise(course: &Course, lens: Lens) -> Vec<(String, String)> {
+/// The lens that it ends with, otherwise written; its spherical equivalent stands beside its other form.
+pub(super) fn otherwise(kept: &Kept, course: &Course) -> Vec<(String, String)> {
+    let Some(lens) = ends_with(kept, course) else { return Vec::new() };
     let equivalent = lens.cylinder.map(|_| format!("; equivalent {}", lens.spherical_equivalent()));
     let all = course.start.otherwise(lens).into_iter();
     let all = all.filter(|words::Otherwise { name, .. }| name != words::SPHERICAL_EQUIVALENT);

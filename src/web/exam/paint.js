@@ -80,10 +80,10 @@ export function drawBorders(context, strip, { night, dim }, mirrored) {
     fill(`rgb(${red})`, [left, third, wide, sixth]);
     fill(`rgb(${green})`, [left, third + sixth, wide, sixth]);
     context.fillStyle = dim;
-    context.font = `${Math.floor(height / 36)}px sans-serif`;
-    context.fillText(`${index + 1}`, middle, below + Math.floor(height / 18));
+    context.font = `${Math.floor(Math.min(height / 16, slot / 2))}px sans-serif`;
+    context.fillText(`${index + 1}`, middle, below + Math.floor(height / 14));
     context.font = `${Math.floor(Math.min(height / 54, slot / 9))}px sans-serif`;
-    says.forEach((words, line) => context.fillText(words, middle, below + Math.floor(((line + 3.5) * height) / 36)));
+    says.forEach((words, line) => context.fillText(words, middle, below + Math.floor(((line + 4) * height) / 36)));
   });
   context.restore();
 }

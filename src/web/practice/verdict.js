@@ -12,9 +12,9 @@ const SLIPS = {
   side: "Right lens, but red lay on the other side.",
 };
 
-/** A power with sign and a true minus, from thousandths; zero has no sign. @param {number} thousandths */
+/** A power with sign and a true minus, from thousandths, an eighth's half to the even hundredth as Rust writes it; zero has no sign. @param {number} thousandths */
 export function signed(thousandths) {
-  const hundredths = Math.round((Math.abs(thousandths) * 100) / THOUSAND);
+  const size = Math.abs(thousandths), hundredths = size % 250 === 125 ? 2 * Math.round(size / 20) : Math.round((size * 100) / THOUSAND);
   const sign = hundredths === 0 ? "" : thousandths < 0 ? "−" : "+";
   return `${sign}${(hundredths / 100).toFixed(2)}`;
 }
