@@ -19,6 +19,18 @@ pub fn capital(words: &str) -> String {
     letters.next().map_or_else(String::new, |first| first.to_uppercase().chain(letters).collect())
 }
 
+/// Words whose lenses are not broken between two lines.
+///
+/// ```
+/// # use evenfield::text::whole_lenses;
+/// let words = whole_lenses("take −1.50 / −0.50 × 90 now");
+/// assert_eq!(words.split(' ').collect::<Vec<_>>(), ["take", "−1.50\u{a0}/\u{a0}−0.50\u{a0}×\u{a0}90", "now"]);
+/// ```
+#[must_use]
+pub fn whole_lenses(words: &str) -> String {
+    words.replace(" / ", "\u{a0}/\u{a0}").replace(" × ", "\u{a0}×\u{a0}")
+}
+
 /// A cell of a table by RFC 4180, of which a spreadsheet makes no formula, whatever stands in it.
 ///
 /// ```

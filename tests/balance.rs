@@ -159,6 +159,32 @@ fn terminal_page_and_json_say_the_same_of_where_balance_lies() {
     assert!(on_one_line(&said).contains("a pupil of 1.6 mm is assumed"), "{said}");
 }
 
+/// Whoever writes 6/6 reads no 20/20 anywhere. By the table of lines, two above 6/6 is 6/9.5.
+#[test]
+fn acuities_are_written_as_they_were_typed() {
+    let desk = Desk::new();
+    let kept = "balance --eye right --manifest -1.00 --for room --acuity 6/6-1 --kind pseudophakic --procedure customary --answers red,green,green --white 6/6 --choose far-quarter --one-eye --record r.jsonl";
+    let words = |arguments: &str| {
+        let done = desk.run(arguments);
+        assert_eq!(done.code, 0, "{}", done.err);
+        done.out.split_whitespace().collect::<Vec<_>>().join(" ")
+    };
+    let shown = [words(kept), words("balance --show r.jsonl")];
+    for told in shown {
+        assert!(told.contains("6/6−1 before, 6/6 after") && told.contains(" 6/9.5 "), "{told}");
+        assert!(!told.contains("20/"), "{told}");
+    }
+    words("balance --show r.jsonl --rows eyes --out rows.csv");
+    words("balance --show r.jsonl --rows eyes --notation 20 --out feet.csv");
+    for (file, has) in [("r.jsonl", "6/6−1"), ("rows.csv", "VA 6/6-1"), ("feet.csv", "VA 20/20-1")] {
+        let text = std::fs::read_to_string(desk.path(file)).unwrap();
+        assert!(text.contains(has), "{file}: {text}");
+    }
+    words("balance --show r.jsonl --out page.pdf");
+    let Some(page) = asked(&desk, "pdftotext", &["-raw", "page.pdf", "-"]) else { return };
+    assert!(page.contains("6/6−1 on white") && !page.contains("20/"), "{page}");
+}
+
 #[test]
 fn doubtful_acuity_on_white_is_read_twice_in_a_script_too() {
     let folder = tempfile::tempdir().unwrap();

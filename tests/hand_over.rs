@@ -60,7 +60,7 @@ fn lines_of_what_is_not_finished_say_so() {
 }
 
 /// Put together by hand from the record: the chosen lenses −2.50 and −5.75, half a dioptre and a quarter with both eyes open, through
-/// which neither eye read by itself; intervals −2.58 to −2.03 and −5.59 to −5.17; −2.00 − 0.75/2 is −2.375, and −2.50 was meant.
+/// which neither eye read by itself; intervals −2.58 to −2.03 and −5.59 to −5.17, whose middles are −2.305 and −5.38; −2.00 − 0.75/2 is −2.375, and −2.50 was meant.
 #[test]
 fn a_line_an_eye_can_be_pasted_without_losing_a_sign() {
     let desk = desk();
@@ -71,17 +71,42 @@ fn a_line_an_eye_can_be_pasted_without_losing_a_sign() {
         pasted.lines().take(3).map(str::to_owned).collect::<Vec<_>>()
     };
     let [right, left, both] = [
-        "R -2.00/-0.75×175 at 12 mm · in glasses at 14 mm -2.01/-0.76×175 · red-green 3 m, adaptive, ±0.3 D · +0.58 D against the manifest (with both eyes open +0.50 D) · as intended",
-        "L -5.50/+1.50×95 at 12 mm · red-green 3 m, from-plus, ±0.2 D · -0.25 D against the manifest (with both eyes open +0.25 D)",
-        "both 20/16.7 · add +1.25 at 50 cm 20/25",
+        "R -2.00/-0.75×175 for far at 12 mm · in glasses at 14 mm -2.01/-0.76×175 · red-green at 3 m, adaptive, balance -2.30 ±0.3 D · +0.58 D against the manifest (with both eyes open +0.50 D) · as intended",
+        "L -5.50/+1.50×95 for far at 12 mm · red-green at 3 m, from-plus, balance -5.38 ±0.2 D · -0.25 D against the first manifest (with both eyes open +0.25 D)",
+        "both 6/5 · add +1.25 at 50 cm 20/25",
     ];
     assert_eq!(lines(&[]), [right, left, both]);
     let [_, left, both] = lines(&["--cylinders", "minus", "--notation", "6"]).try_into().unwrap();
-    assert!(left.starts_with("L -4.00/-1.50×5 at 12 mm · "), "{left}");
+    assert!(left.starts_with("L -4.00/-1.50×5 for far at 12 mm · "), "{left}");
     assert_eq!(both, "both 6/5 · add +1.25 at 50 cm 6/7.5");
     // A program that knows Latin-1 and nothing else keeps every character.
     for line in lines(&[]).iter().chain(&lines(&["--cylinders", "plus"])) {
         assert!(line.chars().all(|letter| u32::from(letter) < 256), "{line}");
+    }
+}
+
+/// No acuity stands beside a lens through which nobody read it: the manifest of a rechecked cylinder, which white keeps.
+#[test]
+fn an_acuity_stands_beside_the_lens_that_it_was_read_through() {
+    const EYE: &str = "balance --eye right --manifest -1.00/-0.50x90 --for room --acuity 20/20 --kind pseudophakic --procedure customary --record k.jsonl";
+    for (second, pasted) in [
+        // −2.06 for far is nearest to −2.00, and −1.81 to −1.75.
+        ("--white 20/20", "R -2.00/-0.75×85 for far 20/20 ·"),
+        ("--white 20/32", "R -1.75/-0.75×85 for far ·"),
+    ] {
+        let desk = Desk::new();
+        let says = |words: &str| {
+            let done = desk.run(words);
+            assert_eq!(done.code, 0, "{}", done.err);
+            done.out
+        };
+        says(&format!("{EYE} --answers red,red,same,same --white 20/20"));
+        says("balance --record k.jsonl --resume --cylinder -0.75x85");
+        let said = says(&format!(
+            "balance --record k.jsonl --resume --answers red,same,same {second} --choose far-quarter --one-eye"
+        ));
+        assert!(said.contains(pasted), "{pasted}: {said}");
+        assert!(said.contains("against the first manifest"), "{said}");
     }
 }
 
@@ -96,10 +121,14 @@ fn a_line_says_that_answers_follow_a_side_and_that_nothing_was_decided() {
             "adaptive, answers all to one side · +0.31 D against the manifest",
             "±",
         ),
-        ("--answers red,green,green,green,red --white 20/20 --choose far-quarter", "adaptive, ±", "one side"),
+        (
+            "--answers red,green,green,green,red --white 20/20 --choose far-quarter",
+            "adaptive, balance ",
+            "one side",
+        ),
         (
             "--procedure customary --answers red,red,red,red,red,red,red,red,red --choose manifest",
-            "R -1.00 for 3.2 m 20/20 · red-green 3.2 m, customary, not decided · no change",
+            "R -1.00 for 3.2 m 20/20 · red-green at 3.2 m, customary, not decided · no change",
             "±",
         ),
     ] {

@@ -64,7 +64,7 @@ fn its_commands_run_in_its_order_and_say_what_it_quotes() {
     }
     let sure = blocks(&readme, "text").concat();
     assert!(shown.contains(sure.trim()) && !sure.is_empty(), "{sure}\n{shown}");
-    let pasted = readme.split("a line to paste (`").nth(1).and_then(|rest| rest.split('`').next()).unwrap();
+    let pasted = readme.split("a line to paste\n(`").nth(1).and_then(|rest| rest.split('`').next()).unwrap();
     assert!(shown.lines().any(|line| line == pasted), "{pasted}\n{shown}");
     let report = desk.run("room report --room room3.toml").out;
     for quoted in ["20/40     12.19 ", "0.30 D between green and red"] {

@@ -140,28 +140,41 @@ impl FromStr for Acuity {
     /// # Ok::<(), evenfield::acuity::AcuityError>(())
     /// ```
     fn from_str(text: &str) -> Result<Self, AcuityError> {
-        let plain = text.trim().replace('−', "-").to_lowercase();
-        let not_an_acuity = || AcuityError::NotAnAcuity(text.into());
-        let out_of_range = || AcuityError::OutOfRange(text.trim().into());
-        if let Some((numerator, denominator)) = plain.split_once('/') {
-            let value = number(denominator).ok_or_else(not_an_acuity)?
-                / number(numerator).ok_or_else(not_an_acuity)?;
-            return from_fraction(value).map_err(|_| out_of_range());
-        }
-        let Some((unit, value)) = with_unit(&plain) else {
-            let alone = plain.parse::<f64>().is_ok_and(|value| (-1.0..=10.0).contains(&value));
-            return Err(if alone { AcuityError::Ambiguous(text.trim().into()) } else { not_an_acuity() });
-        };
-        let value = number(value).ok_or_else(not_an_acuity)?;
-        match unit {
-            Notation::LogMar => Self::from_log_mar(value),
-            Notation::Mar => Self::from_mar(value),
-            Notation::Decimal | Notation::Feet | Notation::SixMetres | Notation::FourMetres => {
-                from_decimal(value)
-            }
-        }
-        .map_err(|_| out_of_range())
+        read(text).map(|(acuity, _)| acuity)
     }
+}
+
+/// An acuity and how it is written; a fraction whose numerator is neither 20, 6 nor 4 counts as one at 20 feet.
+pub(super) fn read(text: &str) -> Result<(Acuity, Notation), AcuityError> {
+    let plain = text.trim().replace('−', "-").to_lowercase();
+    let not_an_acuity = || AcuityError::NotAnAcuity(text.into());
+    let out_of_range = || AcuityError::OutOfRange(text.trim().into());
+    if let Some((numerator, denominator)) = plain.split_once('/') {
+        let [numerator, denominator] = [numerator, denominator].map(number);
+        let numerator = numerator.ok_or_else(not_an_acuity)?;
+        let value = denominator.ok_or_else(not_an_acuity)? / numerator;
+        let is_at = |metres: f64| (numerator - metres).abs() < super::BINARY_DUST;
+        let notation = match numerator {
+            _ if is_at(6.0) => Notation::SixMetres,
+            _ if is_at(4.0) => Notation::FourMetres,
+            _ => Notation::Feet,
+        };
+        return from_fraction(value).map(|acuity| (acuity, notation)).map_err(|_| out_of_range());
+    }
+    let Some((unit, value)) = with_unit(&plain) else {
+        let alone = plain.parse::<f64>().is_ok_and(|value| (-1.0..=10.0).contains(&value));
+        return Err(if alone { AcuityError::Ambiguous(text.trim().into()) } else { not_an_acuity() });
+    };
+    let value = number(value).ok_or_else(not_an_acuity)?;
+    match unit {
+        Notation::LogMar => Acuity::from_log_mar(value),
+        Notation::Mar => Acuity::from_mar(value),
+        Notation::Decimal | Notation::Feet | Notation::SixMetres | Notation::FourMetres => {
+            from_decimal(value)
+        }
+    }
+    .map(|acuity| (acuity, unit))
+    .map_err(|_| out_of_range())
 }
 
 fn number(text: &str) -> Option<f64> {

@@ -5,7 +5,7 @@ use std::str::FromStr;
 
 use serde::{Deserialize, Deserializer, Serialize, Serializer};
 
-use super::{Acuity, AcuityError, Notation};
+use super::{Acuity, AcuityError, Notation, notation};
 
 /// One letter of a line of five in logMAR, by [Bailey & Lovie](crate::bibliography::BAILEY_LOVIE_1976): a line is 0.1.
 const LETTER_LOG_MAR: f64 = 0.02;
@@ -19,14 +19,25 @@ const MOST_LETTERS: i8 = 5;
 /// # use evenfield::acuity::Score;
 /// let [before, after]: [Score; 2] = ["20/25-2".parse()?, "20/20".parse()?];
 /// assert_eq!(after.letters_over(before), 7);
+/// // It is written as it was typed.
+/// assert_eq!("6/9-2".parse::<Score>()?.to_string(), "6/9−2");
 /// # Ok::<(), evenfield::acuity::AcuityError>(())
 /// ```
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy)]
 pub struct Score {
     /// The line.
     pub line: Acuity,
     /// Letters read beyond it minus letters missed on it, −5 to +5.
     letters: i8,
+    /// How it is written.
+    notation: Notation,
+}
+
+impl PartialEq for Score {
+    /// The same acuity, however it is written.
+    fn eq(&self, other: &Self) -> bool {
+        self.line == other.line && self.letters == other.letters
+    }
 }
 
 impl Score {
@@ -61,13 +72,44 @@ impl Score {
         let line = Acuity::standard_lines().min_by(|one, other| off(one).total_cmp(&off(other)));
         let line = line.unwrap_or(Acuity::standard(0));
         let letters = ((line.to_log_mar() - log_mar) / LETTER_LOG_MAR).round();
-        Self { line, letters: letters.clamp(-f64::from(MOST_LETTERS), f64::from(MOST_LETTERS)) as i8 }
+        let letters = letters.clamp(-f64::from(MOST_LETTERS), f64::from(MOST_LETTERS)) as i8;
+        Self { line, letters, notation: Notation::Feet }
+    }
+
+    /// How it is written: as it was typed, at 20 feet where it was not.
+    #[must_use]
+    pub const fn notation(self) -> Notation {
+        self.notation
+    }
+
+    /// The same acuity, from now on written in a notation.
+    #[must_use]
+    pub const fn noted_in(self, notation: Notation) -> Self {
+        Self { notation, ..self }
     }
 
     /// As written in a notation: `6/6−2`.
     #[must_use]
     pub fn in_notation(self, notation: Notation) -> String {
         self.written(&self.line.in_notation(notation))
+    }
+
+    /// The same where one is asked for, otherwise [as it is written](Self::notation).
+    #[must_use]
+    pub fn in_notation_or_own(self, notation: Option<Notation>) -> String {
+        notation.map_or_else(|| self.to_string(), |notation| self.in_notation(notation))
+    }
+
+    /// In a notation, as it is read back: a decimal alone could be logMAR.
+    fn as_typed(self, notation: Notation) -> String {
+        match notation {
+            Notation::Decimal => self.written(&format!("{}dec", self.line.in_notation(notation))),
+            Notation::Feet
+            | Notation::SixMetres
+            | Notation::FourMetres
+            | Notation::LogMar
+            | Notation::Mar => self.in_notation(notation),
+        }
     }
 
     fn written(self, line: &str) -> String {
@@ -89,7 +131,7 @@ impl Score {
 impl From<Acuity> for Score {
     /// A whole line, with no letter missed on it or read beyond it.
     fn from(line: Acuity) -> Self {
-        Self { line, letters: 0 }
+        Self { line, letters: 0, notation: Notation::Feet }
     }
 }
 
@@ -106,14 +148,15 @@ impl FromStr for Score {
         };
         let letters = letters.filter(|letters| (-MOST_LETTERS..=MOST_LETTERS).contains(letters));
         let letters = letters.ok_or_else(|| AcuityError::NotLetters(text.clone()))?;
-        Ok(Self { line: line.trim_end().parse()?, letters })
+        let (line, notation) = notation::read(line.trim_end())?;
+        Ok(Self { line, letters, notation })
     }
 }
 
 impl fmt::Display for Score {
-    /// `20/25`, `20/25−2`, `20/25+1`.
+    /// `20/25`, `6/7.5−2`, `0.8dec+1`: as it was typed.
     fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
-        f.write_str(&self.written(&self.line.to_string()))
+        f.write_str(&self.as_typed(self.notation))
     }
 }
 
@@ -124,15 +167,15 @@ impl Serialize for Score {
 }
 
 impl Score {
-    /// In the first notation that, read back, is the same acuity to the last digit: 6/5 has none of three figures at 20 feet, and
-    /// 0.13 logMAR is no fraction of three figures at all.
+    /// As it is written, or else in the first notation that, read back, is the same acuity to the last digit: 6/7 has none of three
+    /// figures at 20 feet, and 0.13 logMAR is no fraction of three figures at all.
     fn exactly_written(self) -> String {
         let is_exact = |text: &String| {
             let read = text.parse::<Self>();
             read.is_ok_and(|read| (read.to_log_mar() - self.to_log_mar()).abs() < super::BINARY_DUST)
         };
-        let notations = [Notation::Feet, Notation::SixMetres, Notation::FourMetres].into_iter();
-        let exact = notations.map(|notation| self.in_notation(notation)).find(is_exact);
+        let notations = [self.notation, Notation::Feet, Notation::SixMetres, Notation::FourMetres];
+        let exact = notations.into_iter().map(|notation| self.as_typed(notation)).find(is_exact);
         exact.unwrap_or_else(|| self.written(&format!("{}logmar", self.line.to_log_mar())))
     }
 }
@@ -162,18 +205,22 @@ mod tests {
     fn a_file_keeps_what_was_typed_to_the_last_digit() {
         for (typed, kept) in [
             ("6/5", "6/5"),
-            ("6/9-2", "20/30−2"),
+            ("6/9-2", "6/9−2"),
             ("20/20", "20/20"),
-            ("4/6.3", "20/32"),
+            ("4/6.3", "4/6.3"),
+            ("3/6", "20/40"),
             ("6/7+1", "6/7+1"),
-            ("-0.13logmar", "-0.13logmar"),
-            ("0.13 logMAR-2", "0.13logmar−2"),
+            ("0.5dec-1", "0.5dec−1"),
+            ("-0.13logmar", "−0.13 logMAR"),
+            ("0.135logmar-2", "0.135logmar−2"),
+            ("2mar", "MAR 2"),
         ] {
             let score: Score = typed.parse().unwrap();
             let file = serde_json::to_string(&score).unwrap();
             assert_eq!(file, format!("\"{kept}\""));
             let read: Score = serde_json::from_str(&file).unwrap();
             assert!((read.to_log_mar() - score.to_log_mar()).abs() < 1e-9, "{typed}");
+            assert_eq!(read.to_string(), score.to_string());
         }
     }
 

@@ -149,11 +149,12 @@ impl Start {
 
 impl Course {
     /// Whether the sphere of the lens that was left in lies so far from the manifest that axis and power of the cylinder are to be
-    /// rechecked before it counts.
+    /// rechecked before it counts; not through a lens that white refused.
     #[must_use]
     pub fn asks_for_the_cylinder(&self) -> bool {
         const DUST: f64 = 1e-9;
-        self.moved_by().is_some_and(|moved| moved.to_d().abs() > RECHECK_FROM_D - DUST)
+        !self.keeps_the_manifest()
+            && self.moved_by().is_some_and(|moved| moved.to_d().abs() > RECHECK_FROM_D - DUST)
     }
 
     /// The lens that stands before this eye in this room once something was chosen: the manifest where that was, or nothing was;

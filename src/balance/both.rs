@@ -248,6 +248,16 @@ impl BothEyes {
         }
     }
 
+    /// What was read through the sphere that stays, while plus is tried through the last one; none where nothing was read.
+    pub(super) fn read_through_what_stays(&self) -> Option<Score> {
+        let last = self.read.len().checked_sub(1)?;
+        let place = match self.sphere() {
+            Sphere::Done(clicks) => usize::try_from(clicks.count()).unwrap_or(0).min(last),
+            Sphere::Ask(_) => last,
+        };
+        Some(self.read[place])
+    }
+
     /// Whether a step came to its end.
     pub(super) fn is_done(&self, step: BinocularStep) -> bool {
         match step {

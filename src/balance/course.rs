@@ -9,6 +9,7 @@ use super::asker::Asker;
 use super::clicks::Clicks;
 use super::event::{AfterMinus, Choice};
 use super::eye_kind::EyeKind;
+use super::lens::Lens;
 use super::manifest::nearest_quarter;
 use super::midpoint::{Limit, Limits, Seeks, limit};
 use super::question::{LimitQuestion, Question};
@@ -47,6 +48,8 @@ pub struct Course {
     pub chosen: Option<Choice>,
     /// How the first series of questions ended, where a second one is asked.
     first_end: Option<End>,
+    /// The lens through which the acuity before was read, where that had another cylinder.
+    pub(super) through: Option<Lens>,
     /// Who asks about red and green; nobody where the midpoint is all that is looked for.
     asker: Option<Asker>,
     seeks_midpoint: bool,
@@ -98,6 +101,17 @@ pub enum Stands {
     TooLittleGain(i32),
 }
 
+impl Stands {
+    /// Whether the manifest stands instead of a lens that questions came to.
+    #[must_use]
+    pub const fn keeps_the_manifest(self) -> bool {
+        match self {
+            Self::Balanced | Self::Midpoint | Self::ManifestWorse(_) => false,
+            Self::NotDecided | Self::NotRepeated | Self::WorseOnWhite(_) | Self::TooLittleGain(_) => true,
+        }
+    }
+}
+
 impl Course {
     pub(super) fn new(start: Start) -> Result<Self, RulesError> {
         let asker = Asker::new(&start)?;
@@ -110,6 +124,7 @@ impl Course {
             white: Vec::new(),
             chosen: None,
             first_end: None,
+            through: None,
             seeks_midpoint: asker.is_none(),
             asker,
         })
@@ -203,6 +218,7 @@ impl Course {
             change: sphere - self.start.manifest_here(),
             moved: clicks_between(self.in_place(), sphere),
             line: self.start.target(u8::try_from(unsure).unwrap_or(u8::MAX)),
+            notation: self.start.acuity.notation(),
             red: self.asker.as_ref().map_or(red, |asker| asker.red(red)),
             why,
             blur_first: through_plus.then(|| self.start.blur()),
@@ -240,6 +256,7 @@ impl Course {
             change: sphere - self.start.manifest_here(),
             moved: clicks_between(self.in_place(), sphere),
             line: self.start.target(u8::from(first_lost || seeks == Seeks::LargerLine)),
+            notation: self.start.acuity.notation(),
             seeks,
         })
     }
@@ -414,6 +431,28 @@ impl Course {
         let balanced = self.left_in().filter(|_| matches!(why, Stands::Balanced | Stands::Midpoint));
         let here = balanced.unwrap_or_else(|| self.start.manifest_here());
         Some(Standing { here, far: here - Dioptres::at(self.start.distance()), why })
+    }
+
+    /// The lens through which the acuity before was read, where its cylinder is not this run's: it was rechecked since. None where
+    /// the acuity before is the manifest's.
+    #[must_use]
+    pub const fn acuity_before_through(&self) -> Option<Lens> {
+        self.through
+    }
+
+    /// The lens through which a run of the same eye that follows this one knows its acuity.
+    pub(super) fn read_through(&self) -> Lens {
+        let manifest = self.start.manifest.with_sphere(self.start.manifest_here());
+        match self.left_in().filter(|_| !self.white.is_empty()) {
+            Some(sphere) => self.start.manifest.with_sphere(sphere),
+            None => self.through.unwrap_or(manifest),
+        }
+    }
+
+    /// Whether the manifest stands although questions left another lens in, or none; no before that is known.
+    #[must_use]
+    pub fn keeps_the_manifest(&self) -> bool {
+        self.standing().is_some_and(|standing| standing.why.keeps_the_manifest())
     }
 
     /// The sphere that was chosen; none where nothing was.

@@ -163,7 +163,13 @@ impl Examination {
         if self.runs_of(start.eye).is_empty() || (in_hand && self.eye() != Some(start.eye)) {
             return Err(Misfit::NotAsked);
         }
-        self.courses.push(Course::new(start.clone())?);
+        let mut course = Course::new(start.clone())?;
+        course.through = self.runs_of(start.eye).last().and_then(|before| {
+            let known = before.white.last().copied().unwrap_or(before.start.acuity);
+            let through = before.read_through();
+            (known == start.acuity && !through.has_the_cylinder_of(start.manifest.lens())).then_some(through)
+        });
+        self.courses.push(course);
         Ok(())
     }
 
@@ -234,14 +240,15 @@ impl Examination {
         Some([self.courses.len(), self.binocular.len(), readings])
     }
 
-    /// The acuity that a reading on white is expected to come near: that of the eye in hand, or the better one's.
+    /// The acuity that a reading on white is expected to come near: that of the eye in hand; with both eyes open that through the lenses
+    /// that stay, or the better eye's.
     #[must_use]
     pub fn read_before(&self) -> Option<Score> {
         let last = |course: &Course| course.white.last().copied().unwrap_or(course.start.acuity);
         if self.stage() == Stage::White {
             return self.courses.last().map(|course| course.start.acuity);
         }
-        let both = self.both.read.last().copied();
+        let both = self.both.read_through_what_stays();
         let eyes = self.eyes().into_iter().map(last);
         both.or_else(|| eyes.min_by(|one, other| one.to_log_mar().total_cmp(&other.to_log_mar())))
     }

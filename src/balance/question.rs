@@ -3,7 +3,7 @@
 use super::clicks::Clicks;
 use super::midpoint::Seeks;
 use super::run::Why;
-use crate::acuity::Acuity;
+use crate::acuity::{Acuity, Notation};
 use crate::light::Side;
 use crate::quantity::Dioptres;
 
@@ -22,6 +22,8 @@ pub struct Question {
     pub moved: Clicks,
     /// The line of letters.
     pub line: Acuity,
+    /// How that is written: as the acuity before.
+    pub notation: Notation,
     /// Where red lies.
     pub red: Side,
     /// Why this lens.
@@ -43,6 +45,8 @@ pub struct LimitQuestion {
     pub moved: Clicks,
     /// The line of letters.
     pub line: Acuity,
+    /// How that is written: as the acuity before.
+    pub notation: Notation,
     /// Why this lens.
     pub seeks: Seeks,
 }

@@ -245,7 +245,7 @@ impl<'a> EyeSummary<'a> {
                 here_quarter_d: nearest_quarter(standing.here).to_d(),
                 far_exact_d: standing.far.to_d(),
                 far_quarter_d: nearest_quarter(standing.far).to_d(),
-                why: standing.why.words(),
+                why: course.stands_in_words().unwrap_or_default(),
             }),
             chosen: course.chosen,
             chosen_d: course.chosen_sphere().map(crate::quantity::Dioptres::to_d),

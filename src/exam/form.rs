@@ -6,7 +6,7 @@ use serde::Deserialize;
 
 use super::refused::Refused;
 use super::view::{FieldChoice, FieldView};
-use crate::acuity::Notation;
+use crate::acuity::{Notation, Score};
 use crate::balance::words::Said;
 use crate::balance::{
     Answer, ColourVision, EndPoint, EyeKind, Laterality, Manifest, Near, NearError, Place, Procedure,
@@ -189,15 +189,7 @@ impl StartForm {
     /// How its acuity is written, for those that follow.
     #[must_use]
     pub fn notation(&self) -> Notation {
-        let text = self.acuity.trim().to_ascii_lowercase();
-        let is_it = |notation: &&Notation| match notation {
-            Notation::SixMetres => text.starts_with("6/"),
-            Notation::FourMetres => text.starts_with("4/"),
-            Notation::Decimal => text.contains("dec"),
-            Notation::LogMar => text.contains("logmar"),
-            Notation::Feet | Notation::Mar => false,
-        };
-        Notation::ALL.iter().find(is_it).copied().unwrap_or(Notation::Feet)
+        self.acuity.parse().map_or(Notation::Feet, Score::notation)
     }
 
     /// What the eye is meant to end at: a sphere alone.

@@ -20,7 +20,7 @@ use crate::eye::CLICK_D;
 use crate::light::{Basis, Channel, Side, ToneCurve, srgb_weight};
 use crate::quantity::{Dioptres, Luminance};
 use crate::scene::look;
-use crate::text::capital;
+use crate::text::{capital, whole_lenses};
 
 mod both;
 
@@ -233,17 +233,18 @@ impl Session {
                 [Some(course.too_much_minus()), again].into_iter().flatten().collect()
             }
             Stage::Choose => {
-                let why = course.standing().map(|standing| standing.why.words());
+                let why = course.stands_in_words();
                 let nothing = "Nothing is chosen unless you do.".to_owned();
                 let runs = self.examination().and_then(|all| all.all_runs_in_words(course.start.eye));
                 let recheck = self.recheck_offered(stage).map(|(said, _)| said);
-                [why, course.intended_in_words(), course.ended(), runs, recheck, Some(nothing)]
+                let better = self.examination().and_then(|all| all.read_better_in_words(course.start.eye));
+                [why, better, course.intended_in_words(), course.ended(), runs, recheck, Some(nothing)]
                     .into_iter()
                     .flatten()
                     .collect()
             }
             Stage::Closed if self.is_done_with_both() => {
-                self.said_at_the_end().iter().map(|said| unbroken(said)).collect()
+                self.said_at_the_end().iter().map(|said| whole_lenses(said)).collect()
             }
             Stage::OtherEye(_) | Stage::Closed => {
                 let eyes = match (stage, self.examination()) {
@@ -252,9 +253,9 @@ impl Session {
                 };
                 let end = if stage == Stage::Closed { self.said_at_the_end() } else { Vec::new() };
                 let all = eyes.into_iter().flat_map(said_of_choice).chain(end);
-                all.map(|sentence| unbroken(&sentence)).collect()
+                all.map(|sentence| whole_lenses(&sentence)).collect()
             }
-            Stage::Binocular(step) => self.said_of_both(step).iter().map(|said| unbroken(said)).collect(),
+            Stage::Binocular(step) => self.said_of_both(step).iter().map(|said| whole_lenses(said)).collect(),
             Stage::White => self.recheck_offered(stage).map(|(said, _)| said).into_iter().collect(),
             Stage::Start | Stage::Ask(_) | Stage::Limit(_) => Vec::new(),
         }
@@ -411,11 +412,6 @@ fn head(stage: Stage, course: Option<&Course>) -> String {
         (Stage::Closed, _) => "Done".into(),
         (_, Some(course)) => occluded(course.start.eye),
     }
-}
-
-/// A sentence that breaks no refraction between two lines.
-fn unbroken(sentence: &str) -> String {
-    sentence.replace(" / ", "\u{a0}/\u{a0}").replace(" × ", "\u{a0}×\u{a0}")
 }
 
 /// By how much a lens differs from the one that is in place, in clicks.

@@ -14,7 +14,7 @@ pub(super) fn png(pixels: &RgbImage) -> Vec<u8> {
     let mut bytes = Vec::new();
     let mut encoder = png::Encoder::new(&mut bytes, pixels.width(), pixels.height());
     encoder.set_color(png::ColorType::Rgb);
-    encoder.set_compression(png::Compression::High);
+    encoder.set_compression(png::Compression::Balanced);
     let written = encoder.write_header().and_then(|mut writer| writer.write_image_data(pixels));
     written.expect("an image has as many bytes as its size says, and memory takes them");
     bytes

@@ -2,7 +2,7 @@
 
 use crate::acuity::Score;
 use crate::balance::record::Kept;
-use crate::balance::{Course, Laterality, Lens, RefinedFor, Stands, Start, Whereabouts};
+use crate::balance::{Course, Laterality, Lens, RefinedFor, Start, Whereabouts};
 use crate::quantity::Dioptres;
 
 /// The last run of an eye in an examination.
@@ -57,7 +57,7 @@ impl<'a> HandedEye<'a> {
         self.kept.examination.ends_with(self.eye())
     }
 
-    /// Acuity on white that was read through the lens that it ends with: none where that is another than white was read through.
+    /// Acuity on white that was read through the lens that it ends with: none where that is another than white was read through, as where its cylinder was rechecked since.
     #[must_use]
     pub fn acuity_through_it(&self) -> Option<Score> {
         use crate::balance::Choice::{FarExact, FarQuarter, HereExact, HereQuarter, Manifest, Nothing};
@@ -65,15 +65,14 @@ impl<'a> HandedEye<'a> {
         if self.kept.examination.both.added(self.eye()).to_d().abs() > DUST {
             return None;
         }
-        let left_in = self
-            .course
-            .standing()
-            .is_some_and(|standing| matches!(standing.why, Stands::Balanced | Stands::Midpoint));
-        match self.course.chosen? {
-            FarQuarter | FarExact | HereQuarter | HereExact if left_in => self.acuity_after(),
-            FarQuarter | FarExact | HereQuarter | HereExact | Manifest => Some(self.start().acuity),
-            Nothing => None,
-        }
+        self.course.standing()?;
+        let before = || self.course.acuity_before_through().is_none().then_some(self.start().acuity);
+        let by_questions = match self.course.chosen? {
+            FarQuarter | FarExact | HereQuarter | HereExact => !self.course.keeps_the_manifest(),
+            Manifest => self.course.left_in() == Some(self.start().manifest_here()),
+            Nothing => return None,
+        };
+        if by_questions { self.acuity_after() } else { before() }
     }
 
     /// The same lens in glasses that stand elsewhere than the trial lens; none where they do not, or that is not known.

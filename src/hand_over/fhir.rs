@@ -278,7 +278,7 @@ impl Made<'_> {
         made.insert("valueQuantity".into(), log_mar(score));
         noted(
             Value::Object(made),
-            &format!("{} on white. {through}", score.in_notation(self.writing.notation)),
+            &format!("{} on white. {through}", score.in_notation_or_own(self.writing.notation)),
         )
     }
 

@@ -37,18 +37,18 @@ fn eye_line(eye: &HandedEye<'_>, writing: Writing) -> Option<String> {
     };
     let vertex = start.vertex.map(|vertex| format!(" at {} mm", vertex.to_mm()));
     let acuity = eye.acuity_through_it();
-    let acuity = acuity.map(|score| format!(" {}", score.in_notation(writing.notation)));
+    let acuity = acuity.map(|score| format!(" {}", score.in_notation_or_own(writing.notation)));
     let room = match eye.is_for()? {
         RefinedFor::Room => format!(" for {}", metres(start.distance())),
-        RefinedFor::FarAway => String::new(),
+        RefinedFor::FarAway => " for far".into(),
     };
     let by = if start.procedure == Procedure::Midpoint { "white" } else { "red-green" };
     let sure = match eye.course.follows_a_side() {
         Some(_) => ", answers all to one side".into(),
-        None => eye.whereabouts().map(sure).unwrap_or_default(),
+        None => eye.whereabouts().map(|found| sure(eye, found)).unwrap_or_default(),
     };
     let kept = eye.course.standing().and_then(|standing| kept_because(standing.why)).unwrap_or_default();
-    let asked = format!("{by} {}, {}{sure}{kept}", metres(start.distance()), start.procedure.name());
+    let asked = format!("{by} at {}, {}{sure}{kept}", metres(start.distance()), start.procedure.name());
     let change = if eye.is_unchanged()? { "no change".into() } else { changed(eye)? };
     let meant = eye.kept.examination.intended_in_short(eye.eye());
     let glasses = eye.in_glasses().zip(start.glasses_vertex).map(|(lens, vertex)| {
@@ -74,11 +74,12 @@ const fn kept_because(why: Stands) -> Option<&'static str> {
     }
 }
 
-/// Half the width of the 95 % interval, and whether that leaves the lens in doubt.
-fn sure(found: Whereabouts) -> String {
+/// Where balance lies at the chart's distance with half the width of its 95 % interval, and whether that leaves the lens in doubt.
+fn sure(eye: &HandedEye<'_>, found: Whereabouts) -> String {
     let half = (found.high - found.low).to_d() / 2.0;
-    let doubt = if found.doubts_the_lens() { ", lens doubtful" } else { "" };
-    format!(", \u{b1}{half:.1} D{doubt}")
+    let doubts = found.doubts_the_lens() && !eye.course.keeps_the_manifest();
+    let doubt = if doubts { ", lens doubtful" } else { "" };
+    format!(", balance {} \u{b1}{half:.1} D{doubt}", found.balance.number())
 }
 
 /// By how much the lens differs from the manifest, and how much of that no balance of this eye found.
@@ -86,7 +87,8 @@ fn changed(eye: &HandedEye<'_>) -> Option<String> {
     let (change, both) = (eye.change()?, eye.kept.examination.both.added(eye.eye()));
     let of_it =
         if both == Dioptres::new(0.0) { String::new() } else { format!(" (with both eyes open {both})") };
-    Some(format!("{change} against the manifest{of_it}"))
+    let first = if eye.runs() > 1 { "first " } else { "" };
+    Some(format!("{change} against the {first}manifest{of_it}"))
 }
 
 /// That the examination is not finished.
@@ -97,15 +99,22 @@ fn open(kept: &Kept) -> Option<String> {
 /// What was found with both eyes open and at near, where anything was.
 fn both_line(kept: &Kept, writing: Writing) -> Option<String> {
     let examination = &kept.examination;
-    let acuity = examination.both.acuity.map(|score| format!("both {}", score.in_notation(writing.notation)));
+    let framed = examination.both.framed.filter(|sphere| sphere.to_d() != 0.0);
+    let framed = framed.map(|sphere| format!(" before {sphere} more")).unwrap_or_default();
+    let acuity = examination
+        .both
+        .acuity
+        .map(|score| format!("both {}{framed}", score.in_notation_or_own(writing.notation)));
     let near = examination.near.last().map(|near| near_words(near, writing));
     let parts: Vec<String> = [acuity, near].into_iter().flatten().collect();
     (!parts.is_empty()).then(|| parts.join(" \u{b7} "))
 }
 
 fn near_words(near: &Near, writing: Writing) -> String {
-    let acuity =
-        near.acuity.map(|score| format!(" {}", score.in_notation(writing.notation))).unwrap_or_default();
+    let acuity = near
+        .acuity
+        .map(|score| format!(" {}", score.in_notation_or_own(writing.notation)))
+        .unwrap_or_default();
     format!("add {} at {:.0} cm{acuity}", near.add.number(), near.distance.to_mm() / 10.0)
 }
 

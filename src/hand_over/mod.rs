@@ -20,15 +20,15 @@ use crate::balance::CylinderForm;
 /// How what is handed over is written: as the examiner does.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct Writing {
-    /// Acuities.
-    pub notation: Notation,
+    /// Acuities; none as they were typed.
+    pub notation: Option<Notation>,
     /// Cylinders.
     pub cylinders: CylinderForm,
 }
 
 impl Default for Writing {
-    /// Snellen's fraction at 20 feet, and cylinders as they were typed.
+    /// Acuities and cylinders as they were typed.
     fn default() -> Self {
-        Self { notation: Notation::Feet, cylinders: CylinderForm::AsTyped }
+        Self { notation: None, cylinders: CylinderForm::AsTyped }
     }
 }

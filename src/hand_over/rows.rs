@@ -19,7 +19,7 @@ enum Cell {
 }
 
 /// A column: its head, and its cell for an eye.
-type Column = (&'static str, fn(&HandedEye<'_>, Notation) -> Cell);
+type Column = (&'static str, fn(&HandedEye<'_>, Option<Notation>) -> Cell);
 
 /// All columns, in their order.
 const COLUMNS: &[Column] = &[
@@ -92,11 +92,11 @@ const COLUMNS: &[Column] = &[
 ///
 /// ```
 /// use evenfield::hand_over::rows;
-/// let table = rows(&[], evenfield::acuity::Notation::Feet);
+/// let table = rows(&[], None);
 /// assert!(table.starts_with("\u{feff}examination,begun,room,distance_m"));
 /// ```
 #[must_use]
-pub fn rows(kept: &[&Kept], notation: Notation) -> String {
+pub fn rows(kept: &[&Kept], notation: Option<Notation>) -> String {
     let heads: Vec<&str> = COLUMNS.iter().map(|(head, _)| *head).collect();
     let mut table = format!("{MARK}{}\r\n", heads.join(","));
     for eye in kept.iter().flat_map(|kept| HandedEye::all_of(kept)) {
@@ -122,8 +122,8 @@ impl std::fmt::Display for Cell {
 
 /// An acuity that no spreadsheet takes for a date, as it takes 6/6 for the sixth of June: with the trade's letters for it in front, and
 /// with the hyphen for a minus.
-fn acuity(score: Score, notation: Notation) -> String {
-    format!("VA {}", score.in_notation(notation)).replace('\u{2212}', "-")
+fn acuity(score: Score, notation: Option<Notation>) -> String {
+    format!("VA {}", score.in_notation_or_own(notation)).replace('\u{2212}', "-")
 }
 
 fn text(words: &str) -> Cell {

@@ -145,7 +145,8 @@ impl Page {
                 bottom = self.canvas.paragraph(sentence, LEAD, [left, bottom + GRID_MM / 2.0], width);
             }
         }
-        if let Some(doubt) = self.report.fields.as_ref().and_then(FieldsShown::match_in_doubt) {
+        let doubt = self.report.fields.as_ref().and_then(FieldsShown::match_in_doubt);
+        for doubt in [doubt, self.report.due()].into_iter().flatten() {
             let place = [left, bottom + GRID_MM / 2.0];
             bottom = self.canvas.paragraph(&doubt.what, LEAD.in_paint(BALANCE), place, width);
         }
@@ -320,9 +321,10 @@ fn worth(report: &RoomReport) -> String {
         [f64::min, f64::max].map(|which| by.iter().copied().reduce(which).unwrap_or_default());
     let apart =
         format!("Red and green lie {least:.2} to {most:.2}\u{a0}D apart (a click is {CLICK_D}\u{a0}D)");
+    let finds = if report.metered.is_some() { "found" } else { "would find" };
     match report.fields.as_ref().and_then(FieldsShown::equal_within_percent) {
         Some(percent) => format!(
-            "{apart}. A photometer finds them equal to within {:.0}\u{a0}%, as far as is known.",
+            "{apart}. A photometer {finds} them equal to within {:.0}\u{a0}%, as far as is known.",
             percent.ceil()
         ),
         None => format!("{apart}."),

@@ -257,7 +257,7 @@ impl Page {
             .collect();
         if all.is_empty() {
             all.extend(lesson.report.how_matched());
-            all.push("Nothing known of it spoils the answers.".into());
+            all.extend(lesson.report.seen_in_a_mirror().map(|warning| warning.what));
         }
         self.term("This room", &all.join(" "), top)
     }

@@ -169,7 +169,7 @@ impl Expectation {
     pub fn advice(&self) -> Option<String> {
         let steps = self.prediction.noticed_steps_per_click?;
         (steps < FEW_STEPS).then(|| {
-            "Long depth of focus: bracket in 0.50 D steps to a clear red and a clear green and take the middle, not single clicks."
+            "Long depth of focus: by hand bracket in 0.50 D steps to a clear red and a clear green and take the middle, not single clicks."
                 .into()
         })
     }

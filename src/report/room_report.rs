@@ -12,12 +12,12 @@ use super::fields::FieldsShown;
 use super::interval::Interval;
 use super::lines::{LineShown, Shown};
 use super::place::metered;
-use super::warning::{Warning, warnings};
+use super::warning::{self, Warning, warnings};
 use crate::acuity::Acuity;
 use crate::balance::Metered;
 use crate::chart::{ColourError, FieldLight};
 use crate::eye::ChromaticEye;
-use crate::light::{Basis, Channel};
+use crate::light::{Basis, Channel, MATCH_PERCENT};
 use crate::quantity::{Angle, Dioptres, Length};
 use crate::room::{Room, Spectra};
 use crate::text::Refusal;
@@ -150,8 +150,15 @@ impl RoomReport {
         Self { warnings, ..dated }
     }
 
+    /// What the mirror does to the chart; none where there is none.
+    #[must_use]
+    pub fn seen_in_a_mirror(&self) -> Option<Warning> {
+        warning::in_a_mirror(self.mirror)
+    }
+
     /// That it is time to meter the fields again.
-    fn due(&self) -> Option<Warning> {
+    #[must_use]
+    pub fn due(&self) -> Option<Warning> {
         let [what, remedy] = self.metered.as_ref()?.due()?;
         Some(Warning { what, remedy })
     }
@@ -160,10 +167,9 @@ impl RoomReport {
     #[must_use]
     pub fn how_matched(&self) -> Option<String> {
         let percent = self.fields.as_ref()?.equal_within_percent()?;
-        let since =
-            self.metered.as_ref().map(|metered| format!(" Metered {}, on {}.", metered.ago(), metered.on));
+        let since = self.metered.as_ref().map(|metered| format!(" Metered on {}.", metered.on));
         Some(format!(
-            "Red and green are equal to within {:.0}\u{a0}%, as far as is known.{}",
+            "Red and green are equal to within {:.0}\u{a0}%, as far as is known; custom asks for {MATCH_PERCENT:.0}\u{a0}%.{}",
             percent.ceil(),
             since.unwrap_or_default()
         ))
@@ -397,7 +403,10 @@ mod tests {
         assert!(late.warnings.contains(&due[0]) && late.warnings.len() == early.warnings.len() + 1);
         // (50 − 49.8) / 49.9 = 0.40 %, and twice √2 · 1 % is 2.83 %: 3.2 %, so 4 % at the most.
         let matched = early.how_matched().unwrap();
-        assert!(matched.contains("within 4\u{a0}%") && matched.contains("Metered 3 months ago"), "{matched}");
+        assert!(
+            matched.contains("within 4\u{a0}%") && matched.contains("Metered on 2026-03-31"),
+            "{matched}"
+        );
         let ground = early.grounds.iter().find(|ground| ground.what == MATCH).unwrap().to_string();
         assert_eq!(ground, "red against green (±\u{a0}2.8\u{a0}%, read on 2026-03-31)");
         // Without a day nothing is said of it.

@@ -171,12 +171,16 @@ fn of_room(room: &Room) -> impl Iterator<Item = Warning> {
         "The size of the picture is only what the screen claims.",
         "Measure the width of the lit picture, and put it into the room file (room set --width).",
     );
-    let mirror = Warning::if_so(
-        room.viewing.mirror,
+    claimed.into_iter().chain(in_a_mirror(room.viewing.mirror))
+}
+
+/// What a mirror does to the chart; none where there is none.
+pub(super) fn in_a_mirror(mirror: bool) -> Option<Warning> {
+    Warning::if_so(
+        mirror,
         "The patient sees a mirror, which dims, may tint, and may show a second, faint picture.",
         "Meter through the mirror, at the patient’s eye, and look for a second, faint picture of each letter.",
-    );
-    claimed.into_iter().chain(mirror)
+    )
 }
 
 /// Of the dioptres between the fields: that they are few, and that they are only guessed from the kind of screen.

@@ -167,8 +167,10 @@ struct Painted {
 #[derive(Serialize)]
 struct Patch {
     name: String,
-    /// Its codes, and what a meter is to read.
+    /// Its codes.
     says: String,
+    /// What a meter is to read on the room's own screen.
+    expected: String,
     codes: [u8; 3],
     #[serde(skip_serializing_if = "Vec::is_empty")]
     strip: Vec<Step>,
@@ -371,8 +373,9 @@ fn patches(light: &FieldLight, display: &Display) -> Vec<Patch> {
     let plain = |name: &str, codes: [u8; 3]| {
         let [red, green, blue] = codes;
         let expected = display.luminance_in_room(codes);
-        let says = format!("codes {red}, {green}, {blue}; {expected} expected from {rests}");
-        Patch { name: name.into(), says, codes, strip: Vec::new() }
+        let says = format!("codes {red}, {green}, {blue}");
+        let expected = format!("{expected} expected from {rests}");
+        Patch { name: name.into(), says, expected, codes, strip: Vec::new() }
     };
     let mut patches = vec![
         plain("red field", light.red.codes),
@@ -397,7 +400,8 @@ fn match_strip(light: &FieldLight, display: &Display, rests: &str) -> Patch {
     };
     Patch {
         name: "match strip, where the faintest border is the match".into(),
-        says: format!("red {code}, {} expected from {rests}", display.luminance_in_room(light.red.codes)),
+        says: format!("red {code}"),
+        expected: format!("{} expected from {rests}", display.luminance_in_room(light.red.codes)),
         codes: [0; 3],
         strip: light.match_steps().into_iter().map(step).collect(),
     }

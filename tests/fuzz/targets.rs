@@ -298,7 +298,7 @@ pub(crate) fn record(data: &[u8]) {
 pub(crate) fn hand_over(data: &[u8]) {
     for records in records(data) {
         drop(records.csv());
-        drop(rows(&records.kept.iter().collect::<Vec<_>>(), Notation::Feet));
+        drop(rows(&records.kept.iter().collect::<Vec<_>>(), Some(Notation::Feet)));
         records.kept.iter().for_each(handed_over);
     }
 }

@@ -62,6 +62,11 @@ test("stopping early is told, with what the rule wants next", () => {
   assert.deepEqual([isByRule([]), isByRule([question(0, RED)])], [false, false]);
 });
 
+test("what another lens than the rule's was answered is no reason for the rule's next one", () => {
+  const [first, other] = [question(0, RED), question(2, UNSURE)];
+  assert.equal(words.nextStep(TABLE, heldAgainst(TABLE, EASY, [first, other])), `Question 2 had another lens than the rule’s, so its answer is left out. Still wanted: Lens −0.10${D}. Fog first.`);
+});
+
 test("the next step names the sides where the rule does", () => {
   assert.equal(words.nextStep(TABLE, heldAgainst(TABLE, SIDES, [])), `First. Lens 0.00${D}. Sides: green left, red right.`);
   const right = [question(0, RED, { redLeft: false })];

@@ -152,6 +152,56 @@ fn the_cylinder_is_asked_for_from_half_a_dioptre_on_and_keeps_the_equivalent() {
     assert_eq!((far.eyes().len(), far.earlier_runs().len()), (1, 1));
 }
 
+/// −1.50/−0.50 × 90 read 20/20; with −0.75 × 85 and a click more minus 20/25 is read, and the manifest with that cylinder stands,
+/// through which nobody read.
+#[test]
+fn letters_that_were_read_through_another_cylinder_are_told_as_such() {
+    let begun = [Event::Started(Box::new(start("-1.00/-0.50x90")))].into_iter().chain(answers(&[R, R, S, S]));
+    let white = |score: &str| Event::White(score.parse().unwrap());
+    let first = Examination::of(&begun.chain([white("20/20")]).collect::<Vec<_>>()).unwrap();
+    let cylinder = Some(Cylinder { power: Dioptres::new(-0.75), axis_degrees: 85 });
+    let second = first.courses[0].rechecked(cylinder).unwrap();
+    let run = |second: &Start, score: &str| {
+        let more = answers(&[R, S, S]).into_iter().chain([white(score)]);
+        let all = [Event::Again(Box::new(second.clone()))].into_iter().chain(more);
+        all.fold(first.clone(), |before, event| before.after(&event).unwrap())
+    };
+    let worse = run(&second, "20/25");
+    let course = &worse.courses[1];
+    assert_eq!(course.acuity_before_through().unwrap().to_string(), "−1.50 / −0.50 × 90");
+    assert_eq!(course.acuity_before_in_words(), "20/20, through −1.50 / −0.50 × 90");
+    let why = course.stands_in_words().unwrap();
+    assert!(
+        why.contains("worse than through −1.50 / −0.50 × 90, by 5 letters")
+            && why.contains("doubt the new cylinder"),
+        "{why}"
+    );
+    assert!(course.keeps_the_manifest());
+    let better = worse.read_better_in_words(Laterality::Right).unwrap();
+    assert!(better.contains("Run 1 read 20/20 through its lens, 5 letters more"), "{better}");
+    // Two letters may be chance, and another acuity was read through what the second run began with.
+    let alike = run(&second, "20/20-2");
+    assert_eq!(alike.read_better_in_words(Laterality::Right), None);
+    assert_eq!(alike.courses[1].stands_in_words().unwrap(), "The balance’s lens stands.");
+    let read_anew = Start { acuity: "20/25".parse().unwrap(), ..second.clone() };
+    let spherical = twice("-1.00", [&[R, S, S], &[R, S, S]], "-1.00");
+    for known in [run(&read_anew, "20/25"), spherical] {
+        assert_eq!(known.courses[1].acuity_before_through(), None);
+    }
+}
+
+/// A cylinder is not rechecked through a lens that white refused.
+#[test]
+fn a_lens_that_white_refused_asks_for_no_cylinder() {
+    let asks = |score: &str| {
+        let events = [Event::Started(Box::new(start("-1.00/-0.50x90")))];
+        let events =
+            events.into_iter().chain(answers(&[R, R, S, S])).chain([Event::White(score.parse().unwrap())]);
+        Examination::of(&events.collect::<Vec<_>>()).unwrap().courses[0].asks_for_the_cylinder()
+    };
+    assert_eq!([asks("20/20"), asks("20/32")], [true, false]);
+}
+
 #[test]
 fn only_an_eye_that_was_asked_is_asked_again_and_not_amid_questions() {
     let left = Box::new(Start { eye: Laterality::Left, ..start("-1.00") });

@@ -3,6 +3,7 @@
 use super::super::again::Change;
 use super::super::examination::Examination;
 use super::super::manifest::Laterality;
+use super::super::white::DOUBTFUL_LETTERS;
 
 impl Examination {
     /// What all runs of an eye come to together, in a sentence or two; none where it was asked once.
@@ -24,6 +25,20 @@ impl Examination {
             };
             let beside = if self.cylinders_differ(eye) { ", as sphere beside the last cylinder" } else { "" };
             format!("{all} together, from the first manifest{beside}: {what}")
+        })
+    }
+
+    /// That an earlier run of an eye read more letters through its lens than the last one through its own, by what is no chance.
+    #[must_use]
+    pub fn read_better_in_words(&self, eye: Laterality) -> Option<String> {
+        let runs = self.runs_of(eye);
+        let (last, earlier) = runs.split_last()?;
+        let now = last.white.last()?;
+        let read = (1..).zip(earlier).filter_map(|(number, run)| Some((number, *run.white.last()?)));
+        let (number, best) = read.max_by_key(|(_, score)| score.letters_over(*now))?;
+        let letters = best.letters_over(*now);
+        (letters >= DOUBTFUL_LETTERS).then(|| {
+            format!("Run {number} read {best} through its lens, {letters} letters more: look at both lenses once more.")
         })
     }
 

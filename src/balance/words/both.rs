@@ -12,7 +12,6 @@ use super::super::manifest::Laterality;
 use super::super::near::Near;
 use super::super::white::DOUBTFUL_LETTERS;
 use super::lens::{meant, off_in_short};
-use crate::acuity::Notation;
 use crate::eye::CLICK_D;
 use crate::quantity::Dioptres;
 use crate::text::capital;
@@ -73,7 +72,7 @@ impl BinocularStep {
                 "Both lenses in and +{FOG_D:.2} D more before each eye, so that both relax; show a line that can just be read through it. Ask which eye sees it clearer, and add {CLICK_D:.2} D to that one, until both are equally blurred. Then the fog comes off."
             ),
             Self::SphereWithBoth => format!(
-                "Both lenses in, no fog. Read white, then with +{CLICK_D:.2} D more before both eyes, and on as long as fewer than {DOUBTFUL_LETTERS} letters are lost: the most plus with the best acuity stays."
+                "Both lenses in, no fog and no prism. Read white, then with +{CLICK_D:.2} D more before both eyes, and on as long as fewer than {DOUBTFUL_LETTERS} letters are lost: the most plus with the best acuity stays."
             ),
             Self::AcuityWithBoth => "Both lenses in: read white with both eyes open.".into(),
             Self::TrialFrame => format!(
@@ -196,7 +195,7 @@ impl Examination {
             Some(format!("{}: {}", eye.eye(), self.all_runs_in_words(eye)?))
         });
         let steps = self.binocular.iter().map(|(step, done)| {
-            let found = self.both.in_words(*step, Notation::Feet).filter(|_| *done);
+            let found = self.both.in_words(*step).filter(|_| *done);
             format!("{}: {}.", capital(step.words()), found.as_deref().unwrap_or(super::done(*done)))
         });
         let near = self
@@ -273,12 +272,11 @@ impl BothEyes {
 
     /// What the sphere with both eyes open came to, with its readings; none where nothing was read.
     #[must_use]
-    pub fn sphere_in_words(&self, notation: Notation) -> Option<String> {
+    pub fn sphere_in_words(&self) -> Option<String> {
         let readings: Vec<String> = self
             .read
             .iter()
             .zip(0..)
-            .map(|(score, clicks)| (score.in_notation(notation), clicks))
             .map(|(score, clicks)| match clicks {
                 0 => format!("{score} with nothing more added"),
                 clicks => format!("{score} with {}", Clicks::new(clicks).to_dioptres()),
@@ -292,13 +290,13 @@ impl BothEyes {
         (!readings.is_empty()).then(|| format!("{}{end}", readings.join(", ")))
     }
 
-    /// What is noted of a step, with its figures and acuities in a notation; none where there are none.
+    /// What is noted of a step, with its figures; none where there are none.
     #[must_use]
-    pub fn in_words(&self, step: BinocularStep, notation: Notation) -> Option<String> {
+    pub fn in_words(&self, step: BinocularStep) -> Option<String> {
         match step {
             BinocularStep::BalanceBetweenEyes => self.compared_in_words(),
-            BinocularStep::SphereWithBoth => self.sphere_in_words(notation),
-            BinocularStep::AcuityWithBoth => self.acuity.map(|score| score.in_notation(notation)),
+            BinocularStep::SphereWithBoth => self.sphere_in_words(),
+            BinocularStep::AcuityWithBoth => self.acuity.map(|score| score.to_string()),
             BinocularStep::TrialFrame => self.framed.map(|sphere| {
                 if sphere.to_d() == 0.0 { "nothing added".into() } else { format!("{sphere} added to both") }
             }),

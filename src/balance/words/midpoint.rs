@@ -43,6 +43,12 @@ impl Legible {
 }
 
 impl LimitQuestion {
+    /// Its line.
+    #[must_use]
+    pub fn line_in_words(&self) -> String {
+        self.line.in_notation(self.notation)
+    }
+
     /// Why this lens is in place.
     #[must_use]
     pub fn because(&self) -> String {

@@ -45,6 +45,8 @@ impl Course {
                 format!("{}, for {}", choice.words(), self.start.distance())
             }
             (Choice::Manifest, RefinedFor::FarAway) => format!("{}, for far away", choice.words()),
+            (Choice::Nothing, _) => choice.words().into(),
+            _ if self.keeps_the_manifest() => format!("the manifest, {}", choice.words()),
             _ => choice.words().into(),
         }
     }

@@ -84,6 +84,12 @@ impl Question {
         self.blur_first.map(through_plus)
     }
 
+    /// Its line.
+    #[must_use]
+    pub fn line_in_words(&self) -> String {
+        self.line.in_notation(self.notation)
+    }
+
     /// Where red and green lie, as the patient sees them.
     #[must_use]
     pub const fn sides(&self) -> &'static str {
@@ -131,7 +137,7 @@ fn to_colours(before: Shown, question: &Question) -> Vec<Change> {
     };
     let colours = is_white.then(|| ("show both colours".into(), "1"));
     let sides = (is_white || red != question.red).then(|| (question.sides().into(), Act::SwapSides.shown()));
-    let line = line.and_then(|line| to_line(line, question.line));
+    let line = line.and_then(|line| to_line(line, question.line, question.line_in_words()));
     let letters = (question.why == Why::SidesSwapped).then(new_letters);
     [colours, sides, line, letters].into_iter().flatten().collect()
 }
@@ -145,15 +151,15 @@ fn to_white(before: Option<Shown>, question: &LimitQuestion) -> Vec<Change> {
     let is_white = matches!(before, Some(Shown::White { .. }));
     let colours = (!is_white).then(|| ("take the colours off".into(), "2"));
     let line = match line {
-        Some(line) => to_line(line, question.line),
-        None => Some((format!("line {}", question.line), Act::Target.shown())),
+        Some(line) => to_line(line, question.line, question.line_in_words()),
+        None => Some((format!("line {}", question.line_in_words()), Act::Target.shown())),
     };
     [colours, line, Some(new_letters())].into_iter().flatten().collect()
 }
 
-fn to_line(before: Acuity, line: Acuity) -> Option<Change> {
+fn to_line(before: Acuity, line: Acuity, words: String) -> Option<Change> {
     let key = if line.has_larger_letters_than(before) { Act::Larger } else { Act::Smaller };
-    (line != before).then(|| (format!("line {line}"), key.shown()))
+    (line != before).then(|| (format!("line {words}"), key.shown()))
 }
 
 fn new_letters() -> Change {

@@ -188,6 +188,35 @@ impl End {
     }
 }
 
+impl Course {
+    /// Why the lens stands that does, where that is known.
+    #[must_use]
+    pub fn stands_in_words(&self) -> Option<String> {
+        let why = self.standing()?.why;
+        let Some(before) = self.acuity_before_through() else { return Some(why.words()) };
+        Some(match why {
+            Stands::ManifestWorse(letters) => format!(
+                "The balance ended at the lens with the rechecked cylinder, so it stands. White was read worse through it than through {before}, by {letters} letters: doubt the new cylinder, and look at both once more."
+            ),
+            Stands::WorseOnWhite(letters) => format!(
+                "Through that lens white was read worse than through {before}, by {letters} letters, so the manifest with the rechecked cylinder stands, through which nothing was read: doubt the new cylinder, and look at both once more."
+            ),
+            Stands::Balanced
+            | Stands::Midpoint
+            | Stands::NotDecided
+            | Stands::NotRepeated
+            | Stands::TooLittleGain(_) => why.words(),
+        })
+    }
+
+    /// The acuity before, and through which lens where the cylinder was rechecked since.
+    #[must_use]
+    pub fn acuity_before_in_words(&self) -> String {
+        let through = self.acuity_before_through().map(|lens| format!(", through {lens}"));
+        format!("{}{}", self.start.acuity, through.unwrap_or_default())
+    }
+}
+
 impl Stands {
     /// Why this lens stands.
     #[must_use]

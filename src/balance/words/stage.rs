@@ -24,14 +24,14 @@ impl Stage {
                 "question {}, {} in place, line {}, {}",
                 question.number,
                 lens(question.sphere),
-                question.line,
+                question.line_in_words(),
                 question.sides()
             ),
             Self::Limit(question) => format!(
                 "question {}, {} in place, line {}, on white",
                 question.number,
                 lens(question.sphere),
-                question.line
+                question.line_in_words()
             ),
             Self::TooMuchMinus => {
                 "too much minus was asked for: blur with plus again, relax accommodation, or keep the manifest".into()

@@ -43,9 +43,9 @@ pub(super) struct KeptArgument {
     /// With which sign cylinders are written in the line to paste and in a .fhir.json
     #[arg(long, default_value = "as-typed", value_parser = one_of(CylinderForm::ALL.map(|one| (one.name(), one)).to_vec()))]
     cylinders: CylinderForm,
-    /// How acuities are written there and in rows of eyes: 20, 6, 4, decimal, logmar or mar
-    #[arg(long, default_value = "20", value_parser = notation())]
-    notation: Notation,
+    /// How acuities are written there and in rows of eyes: 20, 6, 4, decimal, logmar or mar; as they were typed where it is not given
+    #[arg(long, value_parser = notation())]
+    notation: Option<Notation>,
     /// Whom a .fhir.json is of, such as Patient/example-1; the practice fills it in where it is not given
     #[arg(long, value_name = "REFERENCE", requires = "out")]
     patient: Option<String>,

@@ -1,7 +1,6 @@
 //! What stands on the terminal at each step, as plain lines.
 
 use super::both::{Offers, leaves_out};
-use crate::acuity::Notation;
 use crate::balance::keys::Act;
 use crate::balance::words::{
     self, ALSO_MIDPOINT, BEFORE_ASKING, BEFORE_READING, NO_DIFFERENCE, PRIVACY, READ_QUESTION,
@@ -137,7 +136,7 @@ impl Screen {
         self.both(Tone::Strong, &format!("Set the lens  {lens}"), &change(course, question.change));
         self.both(
             Tone::Plain,
-            &format!("Line  {}, {}", question.line, question.sides()),
+            &format!("Line  {}, {}", question.line_in_words(), question.sides()),
             &format!("question {}", question.number),
         );
         self.gap();
@@ -163,7 +162,7 @@ impl Screen {
         self.both(Tone::Strong, &format!("Set the lens  {lens}"), &change(course, question.change));
         self.both(
             Tone::Plain,
-            &format!("Line  {}, on white", question.line),
+            &format!("Line  {}, on white", question.line_in_words()),
             &format!("question {}", question.number),
         );
         self.gap();
@@ -228,9 +227,11 @@ impl Screen {
     }
 
     fn choose(&mut self, course: &Course) {
-        let Some(standing) = course.standing() else { return };
+        if course.standing().is_none() {
+            return;
+        }
         self.wrapped(Tone::Plain, &course.ended().unwrap_or_default());
-        self.wrapped(Tone::Strong, &standing.why.words());
+        self.wrapped(Tone::Strong, &course.stands_in_words().unwrap_or_default());
         if let Some(meant) = course.intended_in_words() {
             self.wrapped(Tone::Strong, &meant);
         }
@@ -273,7 +274,7 @@ impl Screen {
         if let Some(why) = examination.better_left_out(step) {
             self.wrapped(Tone::Strong, &why);
         }
-        match both.in_words(step, Notation::Feet) {
+        match both.in_words(step) {
             Some(begun) => self.wrapped(Tone::Plain, &format!("So far {begun}.")),
             None => self.wrapped(Tone::Plain, &step.how()),
         }

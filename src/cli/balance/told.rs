@@ -2,7 +2,6 @@
 
 use super::super::columns::{WIDTH, folded, table, width};
 use super::screen::manifest;
-use crate::acuity::Acuity;
 use crate::balance::record::Kept;
 use crate::balance::words::{self, CAUTION, NOT_APPROVED, PRIVACY, gained};
 use crate::balance::{Course, Examination, LimitQuestion, Question, Stage, Standing, Start, nearest_quarter};
@@ -44,7 +43,7 @@ fn next(examination: &Examination) -> Option<String> {
 }
 
 fn course(examination: &Examination, course: &Course) -> String {
-    let mut lines = vec![folded(&head(&course.start))];
+    let mut lines = vec![folded(&head(course))];
     if !course.asked.is_empty() {
         lines.push(asked(course));
     }
@@ -53,7 +52,9 @@ fn course(examination: &Examination, course: &Course) -> String {
     }
     lines.extend(course.ended().map(|ended| folded(&ended)));
     for (white, gain) in course.white.iter().zip(course.gains()) {
-        lines.push(format!("White: {} before, {white} after, {}.", course.start.acuity, gained(gain)));
+        let comma = if course.acuity_before_through().is_some() { "," } else { "" };
+        let before = format!("{}{comma}", course.acuity_before_in_words());
+        lines.push(folded(&format!("White: {before} before, {white} after, {}.", gained(gain))));
     }
     if let Some(standing) = course.standing() {
         lines.extend(stands(examination, course, standing));
@@ -73,13 +74,14 @@ fn course(examination: &Examination, course: &Course) -> String {
 }
 
 /// The eye, and how it is asked.
-fn head(start: &Start) -> String {
+fn head(course: &Course) -> String {
+    let start = &course.start;
+    let white = course.acuity_before_in_words();
     format!(
-        "{}: {}; manifest {}; {} on white; {}; {}, {}{}",
+        "{}: {}; manifest {}; on white {white}; {}; {}, {}{}",
         start.eye.eye(),
         start.kind.words(),
         manifest(&start.manifest, start.refined_for),
-        start.acuity,
         start.way_in_words(),
         start.place.name,
         start.distance(),
@@ -90,7 +92,7 @@ fn head(start: &Start) -> String {
 /// The lens that stands, and what was chosen.
 fn stands(examination: &Examination, course: &Course, standing: Standing) -> Vec<String> {
     let start = &course.start;
-    let mut lines = vec![folded(&standing.why.words())];
+    let mut lines: Vec<String> = course.stands_in_words().iter().map(|why| folded(why)).collect();
     for (place, sphere) in [(start.distance().to_string(), standing.here), ("far away".into(), standing.far)]
     {
         let lens = |sphere| start.manifest.with_sphere(sphere).to_string();
@@ -107,8 +109,13 @@ fn stands(examination: &Examination, course: &Course, standing: Standing) -> Vec
     // Of the last run what it ends with, which both eyes open may have changed.
     let is_last = examination.is_last_run(course);
     let ends = examination.ends_with(start.eye).filter(|_| is_last).or_else(|| course.chosen_lens());
+    let changed = ends.filter(|_| ends != course.chosen_lens());
+    lines.extend(changed.map(|lens| format!("  with both eyes open   {lens}")));
     let otherwise = ends.map(|lens| start.otherwise(lens)).unwrap_or_default().into_iter();
     lines.extend(otherwise.map(|words::Otherwise { name, lens }| format!("  {name:<21} {lens}")));
+    lines.extend(
+        is_last.then(|| examination.read_better_in_words(start.eye)).flatten().map(|said| folded(&said)),
+    );
     let last = || examination.intended_in_words(start.eye);
     let meant = if is_last { last() } else { course.intended_in_words() };
     lines.extend(meant.map(|meant| folded(&meant)));
@@ -118,8 +125,8 @@ fn stands(examination: &Examination, course: &Course, standing: Standing) -> Vec
 /// The questions whether white can be read as a table.
 fn limits(course: &Course) -> String {
     let rows = course.limits.iter().map(|(question, answer)| {
-        let LimitQuestion { number, sphere, change, line, .. } = question;
-        begun(*number, [*sphere, *change], *line, [answer.to_string(), question.because()])
+        let LimitQuestion { number, sphere, change, .. } = question;
+        begun(*number, [*sphere, *change], question.line_in_words(), [answer.to_string(), question.because()])
     });
     table(&["", "sphere (D)", "change (D)", "line", "white", "why this lens"], rows)
 }
@@ -127,10 +134,10 @@ fn limits(course: &Course) -> String {
 /// The questions about red and green as a table.
 fn asked(course: &Course) -> String {
     let rows = course.asked.iter().map(|(question, answer)| {
-        let Question { number, sphere, change, line, red, .. } = question;
+        let Question { number, sphere, change, red, .. } = question;
         let blurred = question.blur_first.map_or("", |_| " Blurred with plus before.");
         let said = [red.name().into(), answer.to_string(), question.because() + blurred];
-        begun(*number, [*sphere, *change], *line, said)
+        begun(*number, [*sphere, *change], question.line_in_words(), said)
     });
     table(&["", "sphere (D)", "change (D)", "line", "red", "answer", "why this lens"], rows)
 }
@@ -139,9 +146,9 @@ fn asked(course: &Course) -> String {
 fn begun<const REST: usize>(
     number: usize,
     [sphere, change]: [Dioptres; 2],
-    line: Acuity,
+    line: String,
     rest: [String; REST],
 ) -> Vec<String> {
-    let begins = [number.to_string(), sphere.number(), change.number(), line.to_string()];
+    let begins = [number.to_string(), sphere.number(), change.number(), line];
     begins.into_iter().chain(rest).collect()
 }

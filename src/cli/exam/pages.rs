@@ -152,7 +152,7 @@ pub(super) async fn record(
         let form = Form::ALL.into_iter().find(|form| name.ends_with(form.ending()));
         let id = form.and_then(|form| name.strip_suffix(form.ending())).unwrap_or(&name);
         let Some(kept) = kept(&hall).into_iter().find(|kept| kept.id == id) else { return missing() };
-        let writing = Writing { notation: hall.work().notation(), ..Writing::default() };
+        let writing = Writing { notation: Some(hall.work().notation()), ..Writing::default() };
         let Some(form) = form else {
             let pages = BalancePage::new(&kept, Paper::A4).scenes;
             let pages: Vec<String> = pages.iter().map(svg::encode).collect();

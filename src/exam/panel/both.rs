@@ -71,7 +71,7 @@ impl Session {
                 format!("{}?", capital(step.words()))
             }
         };
-        let begun = both.in_words(step, self.notation).map(|words| format!("{}.", capital(&words)));
+        let begun = both.in_words(step).map(|words| format!("{}.", capital(&words)));
         let how = begun.is_none().then(|| step.how());
         let why = how.as_ref().and_then(|_| examination.better_left_out(step));
         let lenses = examination.lenses_for(step);
@@ -93,8 +93,7 @@ impl Session {
         }
         let not_done = ChoiceView::new("binocular", Some(("done", false.into())), "not done", "");
         // What was begun is not what had better be left out.
-        let left_out =
-            both.in_words(step, self.notation).is_none() && examination.better_left_out(step).is_some();
+        let left_out = both.in_words(step).is_none() && examination.better_left_out(step).is_some();
         let not_done = not_done.looks(if left_out { Look::Next } else { Look::Last });
         let at = if left_out { 0 } else { choices.len() };
         choices.insert(at, not_done);
@@ -162,10 +161,14 @@ impl Session {
         } else {
             Vec::new()
         };
+        let framed = examination.both.framed.filter(|sphere| sphere.to_d() != 0.0);
+        let framed = framed
+            .map(|sphere| format!(", before {sphere} was added in the trial frame"))
+            .unwrap_or_default();
         let acuity = examination
             .both
             .acuity
-            .map(|score| format!("Acuity with both: {}.", score.in_notation(self.notation)));
+            .map(|score| format!("Acuity with both{framed}: {}.", score.in_notation(self.notation)));
         let near = examination.near.last().map(|near| near_said(examination, near)).unwrap_or_default();
         eyes.into_iter().chain(acuity).chain(near).collect()
     }

@@ -505,7 +505,7 @@ fn both_eyes_and_near_are_noted_from_the_panel() {
     let said = session.for_panel("one").said.join(" ").replace('\u{a0}', " ");
     // By hand: −1.25 gained the left eye, which accommodates, no letters, so its manifest of −1.00 stood; a click of comparing to
     // that one, nothing by sphere and frame.
-    assert!(said.contains("Right eye: −1.00 / −0.50 × 90, test distance, nearest quarter. Left eye: −0.75 / −0.50 × 90 (−1.00 / −0.50 × 90, test distance, nearest quarter; +0.25 D with both eyes open)."), "{said}");
+    assert!(said.contains("Right eye: −1.00 / −0.50 × 90, test distance, nearest quarter. Left eye: −0.75 / −0.50 × 90 (−1.00 / −0.50 × 90, the manifest, test distance, nearest quarter; +0.25 D with both eyes open)."), "{said}");
     assert!(said.contains("Acuity with both: 6/5.") && said.contains("Near add +1.00 D at 40 cm"), "{said}");
 }
 

@@ -64,7 +64,7 @@ impl Session {
                 "At least half of {line} was read, and before it was a smaller line: show smaller letters, or touch those that were missed."
             )));
         }
-        Ok(reading.score())
+        Ok(reading.score().noted_in(self.notation))
     }
 
     /// Whether at least half of the line on the wall was read though it is larger than what was read before, and a smaller one can be

@@ -11,6 +11,7 @@ use pdf_writer::{Content, Filter, Name, Pdf, Ref};
 
 use super::super::pixels::filtered;
 use super::single;
+use crate::beside;
 use crate::scene::{Geometry, Image, Scene};
 
 /// The pictures of some pages in the order of their first use; what shows the same is kept once.
@@ -38,18 +39,18 @@ impl Pictures {
 
     /// Writes them all; `next` hands out object numbers.
     pub(super) fn write(&self, pdf: &mut Pdf, next: &mut impl FnMut() -> Ref) -> Vec<Ref> {
-        let write = |pixels: &Arc<RgbImage>| {
+        let all = beside::each(&self.kept, |pixels| filtered(pixels));
+        let write = |(pixels, packed): (&Arc<RgbImage>, Vec<u8>)| {
             let number = next();
             let side = |pixels: u32| i32::try_from(pixels).unwrap_or(i32::MAX);
             let [width, height] = [pixels.width(), pixels.height()].map(side);
-            let packed = filtered(pixels);
             let mut picture = pdf.image_xobject(number, &packed);
             picture.width(width).height(height).bits_per_component(8).color_space().device_rgb();
             picture.filter(Filter::FlateDecode);
             picture.decode_parms().predictor(Predictor::PngOptimum).colors(3).columns(width);
             number
         };
-        self.kept.iter().map(write).collect()
+        self.kept.iter().zip(all).map(write).collect()
     }
 
     /// Those that a page shows, of the written ones.

@@ -23,7 +23,7 @@ pub(super) struct Parts {
     chosen: [String; 2],
     /// What makes this lens not the last word: another run, or doubt.
     warnings: Vec<String>,
-    reasons: String,
+    reasons: Vec<String>,
     results: Option<[Row; 2]>,
     cylinder: Option<String>,
     /// What the table of results is of.
@@ -41,7 +41,7 @@ impl Parts {
             eye: said::eye_of(kept, course),
             large: said::large(kept, course),
             chosen: said::chosen(kept, course),
-            warnings: said::followed(kept, course).into_iter().chain(said::doubt(kept, course)).collect(),
+            warnings: said::warnings(kept, course),
             reasons: said::reasons(kept, course),
             results: said::results(course),
             cylinder: said::cylinder(course),
@@ -80,7 +80,10 @@ impl Column {
             let style = style.in_paint(BALANCE).bold();
             bottom = canvas.paragraph(warning, style, [left, bottom], width);
         }
-        canvas.paragraph(&parts.reasons, style, [left, bottom + 2.0 * gap], width)
+        parts
+            .reasons
+            .iter()
+            .fold(bottom + gap, |bottom, reason| canvas.paragraph(reason, style, [left, bottom + gap], width))
     }
 
     /// The results, aligned at their points; what was chosen is bold.

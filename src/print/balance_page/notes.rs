@@ -5,13 +5,12 @@
 
 use super::closeness::Closeness;
 use super::said::place_of;
-use crate::acuity::Notation;
 use crate::balance::record::Kept;
 use crate::balance::{BinocularStep, Caution, Course, Laterality, Procedure, Start, words};
 use crate::print::type_area::TypeArea;
 use crate::scene::look::{GRID_MM, HEADING, INK, SMALL};
 use crate::scene::{Canvas, TextBlock};
-use crate::text::capital;
+use crate::text::{capital, whole_lenses};
 
 /// What is said where nothing is to be kept in mind.
 const NOTHING: &str = "None follows from what was entered and answered.";
@@ -101,11 +100,6 @@ impl Notes {
     }
 }
 
-/// Lenses among words, each on one line.
-fn unbroken(words: &str) -> String {
-    words.replace(" / ", "\u{a0}/\u{a0}").replace(" × ", "\u{a0}×\u{a0}")
-}
-
 /// Each step with both eyes, and whether it was done.
 fn with_both(kept: &Kept) -> impl Iterator<Item = Block> {
     BinocularStep::ALL
@@ -114,14 +108,16 @@ fn with_both(kept: &Kept) -> impl Iterator<Item = Block> {
         .map(|(place, step)| {
             let found = match kept.examination.binocular.get(place) {
                 Some((_, done)) => {
-                    let figures = kept.examination.both.in_words(step, Notation::Feet).filter(|_| *done);
+                    let figures = kept.examination.both.in_words(step).filter(|_| *done);
                     figures.unwrap_or_else(|| words::done(*done).into())
                 }
                 None => "not reached".into(),
             };
             Block::Note(format!("{}:", capital(step.words())), found)
         })
-        .chain(kept.examination.ends_with_in_words().map(|ends| Block::Note(unbroken(&ends), String::new())))
+        .chain(
+            kept.examination.ends_with_in_words().map(|ends| Block::Note(whole_lenses(&ends), String::new())),
+        )
 }
 
 /// The near adds that were tried, the last one with what it says.

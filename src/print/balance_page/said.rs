@@ -9,8 +9,9 @@ use crate::balance::{
     Whereabouts, words,
 };
 use crate::bibliography::ROSENFIELD_CHIU_1995;
+use crate::eye::CLICK_D;
 use crate::quantity::{Dioptres, Length};
-use crate::text::capital;
+use crate::text::{capital, whole_lenses};
 
 /// The right eye stands first.
 pub(super) const fn place_of(eye: Laterality) -> usize {
@@ -70,7 +71,10 @@ fn open(kept: &Kept) -> Option<String> {
     } else {
         String::new()
     };
-    Some(format!("This examination is not finished. Next: {eye}{}.", kept.examination.next_in_words()))
+    Some(format!(
+        "This examination is not finished. Next: {eye}{}.",
+        whole_lenses(&kept.examination.next_in_words())
+    ))
 }
 
 /// What is read first of an eye: the lens that it ends with, with its cylinder and axis, or that none was chosen.
@@ -147,11 +151,21 @@ fn came_out(course: &Course, written: impl Fn(Dioptres) -> String) -> Option<[St
 
 const RED_GREEN: &str = "red-green balance";
 
+/// What makes an eye's lens not the last word: another run, doubt, or better letters through an earlier lens.
+pub(super) fn warnings(kept: &Kept, course: &Course) -> Vec<String> {
+    let is_last = kept.examination.is_last_run(course);
+    let better = is_last.then(|| kept.examination.read_better_in_words(course.start.eye)).flatten();
+    [followed(kept, course), doubt(kept, course), better].into_iter().flatten().collect()
+}
+
 /// That the answers may follow a side, or that the balance's lens may well lie farther than a click from balance, which stands beside
 /// the lens itself; none where neither is so.
-pub(super) fn doubt(kept: &Kept, course: &Course) -> Option<String> {
+fn doubt(kept: &Kept, course: &Course) -> Option<String> {
     if let Some(follows) = course.follows_a_side() {
         return Some(format!("Doubtful: {follows}. Ask again."));
+    }
+    if course.keeps_the_manifest() {
+        return kept_against_balance(course);
     }
     let all = kept
         .examination
@@ -164,27 +178,39 @@ pub(super) fn doubt(kept: &Kept, course: &Course) -> Option<String> {
     Some(format!("Doubtful: {by}within a click of balance with {chance:.0} % only."))
 }
 
-/// How the questions ended, why the lens stands, and where balance lies.
-pub(super) fn reasons(kept: &Kept, course: &Course) -> String {
+/// That the manifest that stands lies more than a click from the balance that was found; none where neither is so.
+fn kept_against_balance(course: &Course) -> Option<String> {
+    let (standing, found) = (course.standing()?, course.whereabouts()?);
+    let off = (standing.here - found.balance).to_d();
+    let side = if off < 0.0 { "minus" } else { "plus" };
+    (off.abs() > CLICK_D).then(|| {
+        format!(
+            "Doubtful: the manifest was kept, {:.2}\u{a0}D more {side} than the estimated balance.",
+            off.abs()
+        )
+    })
+}
+
+/// How the questions ended and why the lens stands, where balance lies by this run, and by all.
+pub(super) fn reasons(kept: &Kept, course: &Course) -> Vec<String> {
     let fogged = match course.fogged_again {
         0 => None,
         1 => Some("Blurred with plus again once.".to_owned()),
         times => Some(format!("Blurred with plus again {times} times.")),
     };
     let after = course.after_minus.map(AfterMinus::words).map(|words| format!("{}.", capital(words)));
-    let stands = course.standing().map(|standing| standing.why.words());
+    let stands = course.stands_in_words();
     let last = || kept.examination.intended_in_words(course.start.eye);
     let meant = if kept.examination.is_last_run(course) { last() } else { course.intended_in_words() };
     let ended = [fogged, course.ended(), after, stands, meant].into_iter().flatten().collect::<Vec<_>>();
     let ended = if ended.is_empty() { "The questions are not at their end.".into() } else { ended.join(" ") };
-    let estimate = course.estimate_in_words().map_or_else(String::new, |said| format!(" {}", said.what));
+    let estimate = course.estimate_in_words().map(|said| said.what);
     let runs = kept
         .examination
         .is_last_run(course)
         .then(|| kept.examination.all_runs_in_words(course.start.eye))
         .flatten();
-    let runs = runs.map_or_else(String::new, |runs| format!(" {runs}"));
-    format!("{ended}{estimate}{runs}")
+    [Some(ended), estimate, runs].into_iter().flatten().collect()
 }
 
 /// What a row of results is for, and its two spheres with the names by which they are chosen.
@@ -221,7 +247,7 @@ pub(super) fn facts(kept: &Kept, course: &Course) -> Vec<(String, String)> {
     if let Some(intended) = start.intended {
         add("meant to end at", format!("{intended}, far away; spherical equivalent"));
     }
-    add("acuity before", format!("{} on white", start.acuity));
+    add("acuity before", format!("{} on white", course.acuity_before_in_words()));
     for (label, (white, gain)) in
         ["acuity after", "read again"].into_iter().zip(course.white.iter().zip(course.gains()))
     {
@@ -264,7 +290,7 @@ pub(super) fn otherwise(kept: &Kept, course: &Course) -> Vec<(String, String)> {
 }
 
 /// That another run of this eye followed, and what that ended with; none of the last.
-pub(super) fn followed(kept: &Kept, course: &Course) -> Option<String> {
+fn followed(kept: &Kept, course: &Course) -> Option<String> {
     let runs = kept.examination.runs_of(course.start.eye);
     let last = runs.last().filter(|_| !kept.examination.is_last_run(course))?;
     Some(format!("Not the last: run {} followed: {}.", runs.len(), came_to(kept, last)))

@@ -11,6 +11,7 @@ use crate::balance::{
     Answer, Clicks, ColourVision, Course, Drawn, EndPoint, Event, Examination, EyeKind, Laterality, Lens,
     Manifest, Patient, Place, Procedure, Put, Ran, RefinedFor, Rules, Run, Sight, Start,
 };
+use crate::beside;
 use crate::chart::Request;
 use crate::eye::{Adaptation, Clarity, Curve, Eye, Pupil, PupilError, Seen};
 use crate::light::{Channel, Side};
@@ -98,9 +99,9 @@ impl<'a> Lesson<'a> {
         };
         let [dark, lit] = [before_screen, around].map(|seen| Eye::with_pupil(Pupil::natural(seen)));
         let aperture = Eye::with_pupil(Pupil::through_cornea(APERTURE)?);
-        let click = |eye: Eye| (eye, model.curve(&eye, target()).prediction().log_ratio_per_click);
+        let click = |eye: &Eye| (*eye, model.curve(eye, target()).prediction().log_ratio_per_click);
         Ok(Self {
-            clicks: [dark, lit, aperture].map(click).to_vec(),
+            clicks: beside::each(&[dark, lit, aperture], click),
             room,
             name,
             report: RoomReport::new(room, &model.spectra),

@@ -47,7 +47,10 @@ fn spoilers(lesson: &Lesson<'_>, surface: Surface) -> Slide {
         lesson.report.spoiling_answers().iter().map(|warning| warning.what.clone()).collect();
     if own.is_empty() {
         own.extend(lesson.report.how_matched());
-        own.push("Nothing known of this room spoils it.".into());
+        own.extend(lesson.report.seen_in_a_mirror().map(|warning| warning.what));
+        if own.is_empty() {
+            own.push("Nothing known of this room spoils it.".into());
+        }
     }
     slide.rule([super::slide::MARGIN, super::slide::RIGHT], bottom - gap / 2.0);
     slide.terms(&[("In this room".to_owned(), own.join(" "))], bottom, 340.0, gap);

@@ -15,6 +15,7 @@ use crate::balance::{
     Asking, ByEstimate, Choice, ClarityTable, Course, Event, EyeKind, MANIFEST_SDS_D, Moments, Patient,
     Procedure, Pupils, Scenario, Statistics, Trial, Way,
 };
+use crate::beside;
 use crate::eye::{CLICK_D, Eye, Pupil};
 use crate::print::balance_page::ladder::Ladder;
 use crate::quantity::{Dioptres, Length};
@@ -78,8 +79,8 @@ fn ways(surface: Surface) -> Slide {
 
 /// Where lenses end by each way of asking, in two eyes.
 fn ends(lesson: &Lesson<'_>, surface: Surface) -> Result<Slide, LessonError> {
-    let statistics = TRIED.map(|index| tried_on(lesson, &Scenario::ALL[index], &ABOUT_COLOURS));
-    let statistics: Vec<_> = statistics.into_iter().collect::<Result<_, _>>()?;
+    let tried = |index: &usize| tried_on(lesson, &Scenario::ALL[*index], &ABOUT_COLOURS);
+    let statistics: Vec<_> = beside::each(&TRIED, tried).into_iter().collect::<Result<_, _>>()?;
     let mut slide = Slide::new(surface, ends_title(&statistics));
     let lefts = [RIGHT - 2.0 * COLUMN - 70.0, RIGHT - COLUMN];
     let mut top = slide.top;

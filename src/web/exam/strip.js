@@ -58,7 +58,7 @@ function strip() {
   const { question, beforeAsking, supervision, notApproved } = said;
   const asked = countOf(room, state) === 1 ? [element("p", room.acuity)]
     : [element("p", beforeAsking), element("p", `“${question}”`, "question"), element("p", room.rule),
-      ...room.doubt === null ? [] : [element("p", room.doubt, "doubt")]];
+      ...room.doubt === null || state.measured ? [] : [element("p", room.doubt, "doubt")]];
   at("strip").replaceChildren(shownNow(), ...asked, element("p", `${supervision} ${notApproved}`, "quiet"));
   at("strip").hidden = !state.strip || state.dark;
   at("strip").classList.toggle("turned", state.turned);
@@ -124,7 +124,8 @@ function chartInWords() {
 function patchInWords() {
   if (state.patch === null || state.dark || state.card !== null || !fits()) return "";
   const patch = room.patches[state.patch];
-  return `${patch.name}: ${patch.says}`;
+  // Of another screen's light nothing is known.
+  return `${patch.name}: ${state.measured ? patch.says : `${patch.says}; ${patch.expected}`}`;
 }
 
 /** Shows what is set. */

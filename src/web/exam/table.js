@@ -37,8 +37,8 @@ import { table } from "../page.js";
  */
 
 /**
- * A plain picture, or a strip of red over green; with its codes and the light that is expected of them, in words.
- * @typedef {{ name: string, says: string, codes: number[], strip?: Step[] }} Patch
+ * A plain picture, or a strip of red over green; with its codes and the light that is expected of them on the room's own screen, in words.
+ * @typedef {{ name: string, says: string, expected: string, codes: number[], strip?: Step[] }} Patch
  */
 
 /**

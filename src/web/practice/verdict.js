@@ -32,12 +32,14 @@ export const plural = (count, word) => `${count} ${word}${count === 1 ? "" : "s"
 export const ended = (table, end) => end.words.replace(table.lensPlace, end.clicks === null ? "" : lens(table, end.clicks));
 
 /** What the rule wants next, in the balance's words. @param {Practice} table @param {Held} held */
-export function nextStep(table, { want, moved }) {
+export function nextStep(table, { want, moved, remarks }) {
   if (want.end) return `The rule ends here. ${ended(table, want.end)}`;
   const { sides } = table.page;
   const side = want.redLeft === null ? "" : ` Sides: ${sides[want.redLeft ? 0 : 1]}.`;
   const fog = want.throughPlus ? ` ${table.throughPlus}` : "";
-  return `${because(table, want.why, moved)} Lens ${lens(table, want.clicks)}.${side}${fog}`;
+  // The answer before the rule's own lens is in place says nothing of what the rule does next.
+  const why = remarks.at(-1)?.departed ? `Question ${remarks.length} had another lens than the rule’s, so its answer is left out. Still wanted:` : because(table, want.why, moved);
+  return `${why} Lens ${lens(table, want.clicks)}.${side}${fog}`;
 }
 
 /**

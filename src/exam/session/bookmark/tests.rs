@@ -108,7 +108,7 @@ fn it_goes_on_from_the_marks_and_not_only_shows_them() {
     wish(&mut session, What::TakeWhite).unwrap();
     // A line above 6/6, whole, and four of the five letters of 6/6.
     let white = &session.examination().unwrap().courses[0].white;
-    assert_eq!(white.iter().map(ToString::to_string).collect::<Vec<_>>(), ["20/20\u{2212}1"]);
+    assert_eq!(white.iter().map(ToString::to_string).collect::<Vec<_>>(), ["6/6\u{2212}1"]);
 }
 
 #[test]
