@@ -134,7 +134,7 @@ impl Windows {
     fn is_recorded_once(&self) {
         let run = self.desk.run(
             "balance --room room.toml --eye right --manifest -1.00/-0.50x90 --for room --acuity 20/20 --kind pseudophakic \
-             --procedure customary --answers red,green,same,same --white 20/20-2 --choose far-quarter --one-eye --record t.jsonl --json",
+             --procedure customary --answers red,green,same,same --white 6/6-2 --choose far-quarter --one-eye --record t.jsonl --json",
         );
         assert_eq!(run.code, 0, "{}", run.err);
         assert_eq!(self.record("r.jsonl"), self.record("t.jsonl"));

@@ -1,4 +1,4 @@
-//! The eye: a whole curve with its prediction, and a two-field view of a million samples.
+//! The eye: a whole curve with its prediction, and a two-field view of a million samples beside its bare Fourier transforms.
 
 #![allow(clippy::unwrap_used, reason = "a benchmark may stop")]
 
@@ -9,6 +9,8 @@ use evenfield::eye::{Curve, Eye, Pupil, Sides};
 use evenfield::quantity::{Dioptres, Length, Luminance};
 use evenfield::room::Room;
 use evenfield::view::{CloseUp, Subject};
+use rustfft::FftPlanner;
+use rustfft::num_complex::Complex;
 
 fn main() {
     divan::main();
@@ -56,5 +58,28 @@ fn view(bencher: Bencher<'_, '_>) {
     bencher.bench_local(|| {
         let close_up = CloseUp::new(&subject, &room, &sides, eye.blur(at, &sides.green)).unwrap();
         black_box(close_up.seen(&eye, at))
+    });
+}
+
+/// What a view cannot be faster than on one core: two real fields in one complex picture of its size, there and back, along rows and
+/// along columns.
+#[divan::bench]
+fn transforms_alone(bencher: Bencher<'_, '_>) {
+    let (room, sides) = demo();
+    let (eye, at) = (eye(3.0), Dioptres::new(0.25));
+    let request = Request::new(Acuity::standard(3));
+    let subject = Subject { request: &request, letters: 5, stroke_px: 21 };
+    let close_up = CloseUp::new(&subject, &room, &sides, eye.blur(at, &sides.green)).unwrap();
+    let whole = close_up.seen_with_surround(&eye, at);
+    let mut planner = FftPlanner::<f64>::new();
+    let lengths = [whole.columns, whole.rows];
+    let forth = lengths.map(|length| planner.plan_fft_forward(length));
+    let back = lengths.map(|length| planner.plan_fft_inverse(length));
+    let picture = vec![Complex::new(1.0, 0.5); whole.columns * whole.rows];
+    bencher.with_inputs(|| picture.clone()).bench_local_values(|mut picture| {
+        for pass in forth.iter().chain(&back) {
+            pass.process(&mut picture);
+        }
+        picture
     });
 }

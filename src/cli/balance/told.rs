@@ -4,7 +4,7 @@ use super::super::columns::{WIDTH, folded, table, width};
 use super::screen::manifest;
 use crate::balance::record::Kept;
 use crate::balance::words::{self, CAUTION, NOT_APPROVED, PRIVACY, gained};
-use crate::balance::{Course, Examination, LimitQuestion, Question, Stage, Standing, Start, nearest_quarter};
+use crate::balance::{Course, Examination, LimitQuestion, Question, Stage, Standing, nearest_quarter};
 use crate::hand_over::{Writing, lines_to_paste};
 use crate::quantity::Dioptres;
 
