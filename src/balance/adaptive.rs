@@ -36,7 +36,8 @@ pub(super) fn step(
     }
     let last = answers.last();
     let before = last.map_or(Clicks::NONE, |(put, _)| put.clicks);
-    let Next { put, worth } = belief.next(before, Some(red(first, answers.len())), unsure > 0);
+    let Next { put, worth } =
+        belief.next((before, last.map(|(_, answer)| *answer)), Some(red(first, answers.len())), unsure > 0);
     if answers.len() >= MOST_QUESTIONS || worth < ENOUGH {
         return Step::End(if Answer::never_changed(answers.iter().map(|(_, answer)| *answer)) {
             End::ManifestStands

@@ -16,8 +16,9 @@ use crate::light::Side;
 /// 1: as first kept. 2: the step grows with poor acuity; far ends behind a small aperture are asked for twice; doubtful
 /// acuity on white is read twice. 3: the adaptive way reckons with manifests that are far off. 4: the adaptive way leaves no lens in
 /// where only one colour was ever clearer, whether or not the patient once could not tell. 5: one answer in ten is taken to be "cannot
-/// tell" whatever is seen, so that one of them does not overrule clear answers in the adaptive way.
-pub const PROCEDURE_VERSION: u16 = 5;
+/// tell" whatever is seen, so that one of them does not overrule clear answers in the adaptive way. 6: after "cannot tell" the adaptive
+/// way asks no lens that is farther from the manifest.
+pub const PROCEDURE_VERSION: u16 = 6;
 
 const ONE: Clicks = Clicks::new(1);
 

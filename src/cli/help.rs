@@ -112,7 +112,7 @@ What the file says of itself holds where no flag says otherwise; what neither sa
 
 A page that evenfield page wrote is not measured: with --room it is held against that room file, and every value that has changed since is told.
 
-An SVG or a PDF is measured by its paths, in millimetres. A file with more than filled paths is refused. Copies that qpdf, Ghostscript or librsvg saved are measured, since their paths survive; poppler’s are refused, since it clips. A picture has at most 67 million pixels (twice an 8K screen) in at most 256 MiB.
+An SVG or a PDF is measured by its paths, in millimetres. A file with anything but filled paths is refused. Copies that qpdf, Ghostscript or librsvg saved are measured, since their paths survive; poppler’s are refused, since it clips. A picture has at most 67 million pixels (twice an 8K screen) in at most 256 MiB.
 
 No standard has a clause for coloured fields. Size within 5 % and letters of at most 15 % of their field’s light are borrowed from the chart-display standard, ISO 10938:2016, read in excerpts; that is no claim of conformity. With --json each finding names its source.
 

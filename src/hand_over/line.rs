@@ -69,7 +69,8 @@ const fn kept_because(why: Stands) -> Option<&'static str> {
     match why {
         Stands::NotDecided => Some(", not decided"),
         Stands::NotRepeated => Some(", not confirmed"),
-        Stands::WorseOnWhite(_) | Stands::TooLittleGain(_) => Some(", no better on white"),
+        Stands::WorseOnWhite(_) => Some(", worse on white"),
+        Stands::TooLittleGain(_) => Some(", no better on white"),
         Stands::Balanced | Stands::Midpoint | Stands::ManifestWorse(_) => None,
     }
 }

@@ -321,7 +321,8 @@ fn worth(report: &RoomReport) -> String {
         [f64::min, f64::max].map(|which| by.iter().copied().reduce(which).unwrap_or_default());
     let apart =
         format!("Red and green lie {least:.2} to {most:.2}\u{a0}D apart (a click is {CLICK_D}\u{a0}D)");
-    let finds = if report.metered.is_some() { "found" } else { "would find" };
+    let counts = report.fields.as_ref().is_some_and(|fields| fields.match_in_doubt().is_none());
+    let finds = if report.metered.is_some() && counts { "found" } else { "would find" };
     match report.fields.as_ref().and_then(FieldsShown::equal_within_percent) {
         Some(percent) => format!(
             "{apart}. A photometer {finds} them equal to within {:.0}\u{a0}%, as far as is known.",

@@ -38,14 +38,18 @@ impl Belief<'_> {
     /// The lens that leaves the least variance in the mean, of those that may be asked after the lens before.
     ///
     /// These lie within 1.25 D of the one that clicks count from and within 1 D of the one before; in an eye that accommodates
-    /// at most 0.50 D to minus. Of lenses that leave as much, the one nearer to the mean is asked, then the one with more plus.
-    /// `red` is where red will lie, if that is known; `larger` asks in the larger line.
+    /// at most 0.50 D to minus. After “cannot tell” none lies farther out than the one before: who sees too little there is not to be
+    /// blurred more. Of lenses that leave as much, the one nearer to the mean is asked, then the one with more plus. `red` is where
+    /// red will lie, if that is known; `larger` asks in the larger line.
     #[must_use]
-    pub fn next(&self, before: Clicks, red: Option<Side>, larger: bool) -> Next {
+    pub fn next(&self, (before, answer): (Clicks, Option<Answer>), red: Option<Side>, larger: bool) -> Next {
         let accommodates = self.likelihood.accommodates();
         let (mean, sd) = self.mean_and_sd();
         let put = |clicks: Clicks| Put { clicks, from_plus: accommodates || clicks < before, larger, red };
         let mut lenses = lenses(before, accommodates);
+        if answer == Some(Answer::Unsure) {
+            lenses.retain(|lens| lens.abs() <= before.abs());
+        }
         lenses.sort_by(|one, other| nearer(*one, *other, mean));
         let days: Vec<(Day<'_>, f64)> = self.likely_days().collect();
         let left = lenses.into_iter().map(|clicks| (put(clicks), self.expected_d2(&days, put(clicks))));

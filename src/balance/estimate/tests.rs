@@ -227,7 +227,7 @@ fn answers_that_nobody_gives_leave_numbers() {
                 belief.estimate()
             );
             assert!((0.0..=1.0).contains(&belief.within_a_click_of(balance)));
-            assert!(belief.next(Clicks::NONE, None, false).worth.to_d() >= 0.0);
+            assert!(belief.next((Clicks::NONE, None), None, false).worth.to_d() >= 0.0);
         }
     }
 }
@@ -240,7 +240,7 @@ fn the_next_lens_is_one_that_may_be_asked() {
         for mean in [-1.0, -0.5, 0.0, 0.5, 1.0] {
             let prior = Prior::new(Dioptres::new(mean), Dioptres::new(0.3)).unwrap();
             for before in [-9, -4, 0, 3, 9] {
-                let next = Belief::before(likelihood, prior).next(Clicks::new(before), None, true);
+                let next = Belief::before(likelihood, prior).next((Clicks::new(before), None), None, true);
                 let clicks = next.put.clicks.count();
                 let reached = (before - 4).clamp(least, 5)..=(before + 4).clamp(least, 5);
                 assert!(reached.contains(&clicks), "{mean} {before}: {clicks}");
@@ -249,6 +249,24 @@ fn the_next_lens_is_one_that_may_be_asked() {
             }
         }
     }
+}
+
+#[test]
+fn who_could_not_tell_is_not_blurred_more() {
+    let still = Likelihood::new(&Mirrored, Dioptres::new(0.0), &patient());
+    let mut farther = 0;
+    for mean in [-1.0, 0.0, 1.0] {
+        let prior = Prior::new(Dioptres::new(mean), Dioptres::new(0.3)).unwrap();
+        for before in (-5..=5).map(Clicks::new) {
+            let next = |answer: Answer| {
+                let belief = Belief::before(&still, prior);
+                belief.next((before, Some(answer)), None, true).put.clicks.abs()
+            };
+            assert!(next(Answer::Unsure) <= before.abs(), "{mean} {before:?}");
+            farther += u8::from(next(Answer::Red) > before.abs());
+        }
+    }
+    assert!(farther > 0, "another answer may lead farther");
 }
 
 #[test]
@@ -280,7 +298,7 @@ fn the_lens_that_is_asked_leaves_the_least_variance_and_is_worth_what_is_said() 
             });
             left.iter().sum()
         };
-        let next = belief.next(Clicks::NONE, Some(Side::Left), false);
+        let next = belief.next((Clicks::NONE, None), Some(Side::Left), false);
         let least = (-4..=4).map(|clicks| expected(put(clicks))).fold(f64::INFINITY, f64::min);
         assert!((expected(next.put) - least).abs() < DUST, "{next:?}");
         let worth = belief.estimate().sd.to_d() - least.sqrt();
@@ -293,6 +311,6 @@ fn the_lens_that_is_asked_leaves_the_least_variance_and_is_worth_what_is_said() 
 fn of_lenses_that_tell_as_much_the_one_with_more_plus_is_asked() {
     // About a mirror, before the first answer, lenses on both sides tell as much, whatever binary makes of it.
     let likelihood = mirrored();
-    let next = Belief::before(&likelihood, Prior::usual()).next(Clicks::NONE, None, false);
+    let next = Belief::before(&likelihood, Prior::usual()).next((Clicks::NONE, None), None, false);
     assert!(next.put.clicks > Clicks::NONE, "{next:?}");
 }

@@ -256,6 +256,18 @@ fn a_lens_that_the_fourth_version_left_in_against_clear_answers_is_not_shown() {
     assert_eq!(records.kept[1].examination.courses[0].left_in(), None);
 }
 
+/// Kept by the fifth version: a bracket, and an eye that could not tell through +0.50 D and was then asked through +1.00 D.
+const OF_VERSION_5: &str = include_str!("../../../tests/data/balances-procedure-5.jsonl");
+
+#[test]
+fn what_the_fifth_version_asked_after_cannot_tell_is_told_apart() {
+    let records = Records::read(OF_VERSION_5);
+    let differs: Vec<_> = records.kept.iter().map(|kept| (kept.version, kept.differs)).collect();
+    assert_eq!(differs, [(5, None), (5, Some(12))], "{:?}", records.problems);
+    assert!(records.kept.iter().all(|kept| !kept.is_of_today() && kept.spoilt.is_empty()));
+    assert!(OF_VERSION_5.contains(r#""asked":{"sphere_d":1.0,"change_d":1.0,"line":"20/40","red":"right"}"#));
+}
+
 #[test]
 fn a_record_of_today_is_held_to_what_was_asked() {
     let (kept, text) = whole("a");

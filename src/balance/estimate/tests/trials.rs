@@ -44,7 +44,7 @@ fn ask<'a>(
     let mut belief = Belief::before(likelihood, prior);
     let (mut before, mut red) = (Clicks::NONE, Side::Left);
     for questions in 0..most {
-        let Next { put, worth } = belief.next(before, Some(red), false);
+        let Next { put, worth } = belief.next((before, None), Some(red), false);
         if worth < ENOUGH {
             return (belief, questions);
         }
@@ -156,7 +156,7 @@ fn how_long_a_question_takes() {
         let begun = std::time::Instant::now();
         let mut belief = Belief::before(&likelihood, Prior::usual());
         for _ in 0..100 {
-            let next = belief.next(Clicks::NONE, Some(Side::Left), false);
+            let next = belief.next((Clicks::NONE, None), Some(Side::Left), false);
             belief = belief.after(next.put, Answer::Same);
         }
         let question = begun.elapsed() / 100;
