@@ -140,14 +140,16 @@ fn terminal_page_and_json_say_the_same_of_where_balance_lies() {
     let kept = "--eye right --manifest -1.00 --for room --acuity 20/20 --kind small-aperture --procedure bracket --record r.jsonl --answers same,red,green,red,green";
     let told = run(&["balance"].into_iter().chain(kept.split(' ')).collect::<Vec<_>>(), &folder);
     let told = String::from_utf8(told.stdout).unwrap();
-    let estimate = &json("--show r.jsonl", &folder)[0]["eyes"][0]["estimate"];
+    let eye = &json("--show r.jsonl", &folder)[0]["eyes"][0];
+    let estimate = &eye["estimate"];
     let of = |key: &str| estimate[key].as_f64().unwrap();
     let written = |key: &str| format!("{:+.2}", of(key)).replace('-', "−");
     let sentence = format!(
-        "Estimated balance {} D for 3.2 m, 95 % from {} to {} D; the lens left in is within a click of it with {:.0} %.",
+        "Estimated balance {} D for 3.2 m, 95 % from {} to {} D; the lens left in, {} D, is within a click of it with {:.0} %.",
         written("balance_d"),
         written("low_d"),
         written("high_d"),
+        format!("{:+.2}", eye["left_in_d"].as_f64().unwrap()).replace('-', "−"),
         100.0 * of("within_a_click")
     );
     let on_one_line = |said: &str| said.split_whitespace().collect::<Vec<_>>().join(" ");

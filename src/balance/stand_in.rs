@@ -55,7 +55,7 @@ impl PractisedEye {
         let Self { balance, off, held } = self;
         let lens = off.map_or_else(
             || "no lens was left in".into(),
-            |off| format!("the lens left in is {}", beside(off)),
+            |off| format!("the lens left in, {}, is {}", *balance + off, beside(off)),
         );
         let interval = match held {
             Some(true) => " The interval holds it.",

@@ -119,7 +119,7 @@ fn what_practised_eyes_came_to_is_counted() {
     );
     assert_eq!(
         eyes[1].words(),
-        "Balance lay at \u{2212}1.10 D at the chart’s distance: the lens left in is 0.40 D too minus, more than a click. The interval does not hold it, as happens to one eye in twenty."
+        "Balance lay at \u{2212}1.10 D at the chart’s distance: the lens left in, \u{2212}1.50 D, is 0.40 D too minus, more than a click. The interval does not hold it, as happens to one eye in twenty."
     );
     assert_eq!(
         eyes[2].words(),

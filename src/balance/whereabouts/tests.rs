@@ -147,8 +147,9 @@ fn it_is_said_in_words_with_what_it_is_worth() {
         within_a_click: Some(0.814),
         sd: d(0.2),
     };
-    let words = "Estimated balance −0.62 D for 3.2 m, 95 % from −1.00 to +0.20 D; the lens left in is within a click of it with 81 %.";
-    assert_eq!(found.words(Length::m(3.2)), words);
+    let words = "Estimated balance −0.62 D for 3.2 m, 95 % from −1.00 to +0.20 D; the lens left in, −0.75 D, is within a click of it with 81 %.";
+    let left_in = Some(d(-0.75));
+    assert_eq!(found.words(Length::m(3.2), left_in), words);
     let little = " This says little more than the manifest did.";
     let doubtful = " So that lens is doubtful: ask again, or check the refraction.";
     // By hand: 0.8 of 0.35 D are 0.28 D; two thirds are 0.667.
@@ -159,7 +160,7 @@ fn it_is_said_in_words_with_what_it_is_worth() {
         (None, 0.281, little),
         (None, 0.2, ""),
     ] {
-        let words = Whereabouts { within_a_click: chance, sd: d(sd), ..found }.words(Length::m(3.2));
+        let words = Whereabouts { within_a_click: chance, sd: d(sd), ..found }.words(Length::m(3.2), left_in);
         let said = [little, doubtful].into_iter().find(|said| words.ends_with(said)).unwrap_or_default();
         assert_eq!(said, worth, "{words}");
         assert_eq!(words.contains("left in"), chance.is_some(), "{words}");

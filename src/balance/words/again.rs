@@ -11,11 +11,12 @@ impl Examination {
     pub fn all_runs_in_words(&self, eye: Laterality) -> Option<String> {
         let count = self.runs_of(eye).len();
         let together = self.all_runs_of(eye);
-        let distance = self.runs_of(eye).first()?.start.distance();
+        let runs = self.runs_of(eye);
+        let (distance, left_in) = (runs.first()?.start.distance(), runs.last()?.left_in());
         (count > 1).then(|| {
             let what = together.map_or_else(
                 || "no model takes these runs together, so the last one counts".into(),
-                |found| lower(&found.words(distance)),
+                |found| lower(&found.words(distance, left_in)),
             );
             let taken = self.runs_taken_together(eye).len();
             let all = match count {

@@ -40,7 +40,7 @@ impl Stage {
             Self::Choose => "the examiner’s choice".into(),
             Self::OtherEye(eye) => format!("the {} eye, or that it is not asked", eye.name()),
             Self::Binocular(step) => format!("with both eyes, {}", step.words()),
-            Self::Closed => "nothing".into(),
+            Self::Closed => "finished".into(),
         }
     }
 }

@@ -5,7 +5,7 @@ use serde::Serialize;
 use super::super::answer::Answer;
 use super::super::course::Course;
 use super::super::whereabouts::Whereabouts;
-use crate::quantity::Length;
+use crate::quantity::{Dioptres, Length};
 
 /// What is said of where balance lies.
 #[derive(Debug, Clone, PartialEq, Eq, Serialize)]
@@ -24,7 +24,7 @@ impl Course {
         (!self.asked.is_empty() || !self.limits.is_empty()).then(|| EstimateSaid {
             what: self.whereabouts().map_or_else(
                 || self.why_not_known().into(),
-                |found| found.words(self.start.distance()) + self.leans_on_the_manifest(),
+                |found| found.words(self.start.distance(), self.left_in()) + self.leans_on_the_manifest(),
             ),
             basis: format!(
                 "A model’s estimate in sphere at {}: a pupil of {} mm is assumed, and how patients differ.",
@@ -65,12 +65,13 @@ const NOT_KNOWN: &str =
     "Where balance lies cannot be estimated: the model finds none for these letters on these fields.";
 
 impl Whereabouts {
-    /// Where balance lies at the distance of the chart and how sure that is, in a sentence or two.
+    /// Where balance lies at the distance of the chart and how sure that is, in a sentence or two, with the lens that questions left in,
+    /// which need not be the one that stands or was chosen.
     #[must_use]
-    pub fn words(&self, distance: Length) -> String {
+    pub fn words(&self, distance: Length, left_in: Option<Dioptres>) -> String {
         let Self { balance, low, high, within_a_click, .. } = self;
-        let left_in = within_a_click.map_or_else(String::new, |chance| {
-            format!("; the lens left in is within a click of it with {:.0} %", 100.0 * chance)
+        let left_in = left_in.zip(*within_a_click).map_or_else(String::new, |(lens, chance)| {
+            format!("; the lens left in, {lens}, is within a click of it with {:.0} %", 100.0 * chance)
         });
         let little = if self.says_little() {
             " This says little more than the manifest did."
