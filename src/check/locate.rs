@@ -364,3 +364,76 @@ fn rows(mut boxes: Vec<Patch>, fields: &Fields) -> Vec<Row> {
     };
     groups.into_iter().map(split).collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn boxes_cover_what_lies_in_any_of_them() {
+        let area = Patch { left: 3, top: 5, right: 12, bottom: 11 };
+        let patch = |left, top, right, bottom| Patch { left, top, right, bottom };
+        let inside = patch(5, 6, 8, 9);
+        // Apart, overlapping, twice the same, over each border, all around, and beyond.
+        for boxes in [
+            vec![],
+            vec![inside],
+            vec![inside, inside, patch(7, 8, 11, 10)],
+            vec![patch(0, 0, 4, 7), patch(10, 9, 20, 20), patch(5, 0, 6, 30)],
+            vec![patch(0, 0, 40, 40)],
+            vec![patch(20, 20, 30, 30), patch(0, 0, 2, 3)],
+        ] {
+            let cover = Cover::of(area, &boxes);
+            for (x, y) in area.places() {
+                assert_eq!(
+                    cover.holds(x, y),
+                    boxes.iter().any(|one| one.contains(x, y)),
+                    "{boxes:?} {x} {y}"
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn runs_are_of_neighbours() {
+        let found = runs([true, true, false, true, false, false, true, true, true].into_iter());
+        assert_eq!(found, [0..2, 3..4, 6..9]);
+        assert_eq!(runs([false; 3].into_iter()), []);
+    }
+
+    #[test]
+    fn letters_stand_in_a_row_where_their_middle_lies_above_its_lowest() {
+        let fields = Fields { codes: vec![[255, 0, 0], [0, 147, 0]], seam: 50, gap: 0 };
+        let letter = |left, top| Patch { left, top, right: left + 10, bottom: top + 10 };
+        // From 20 to 30: a middle at 29 is level with it, at 30 no longer.
+        let shape = |boxes: Vec<Patch>| -> Vec<Vec<usize>> {
+            rows(boxes, &fields).iter().map(|row| row.letters.iter().map(Vec::len).collect()).collect()
+        };
+        assert_eq!(shape(vec![letter(0, 20), letter(60, 20), letter(20, 24)]), [[2, 1]]);
+        assert_eq!(shape(vec![letter(0, 20), letter(60, 25)]), [[1, 0], [0, 1]]);
+        // A column belongs to the right field from the seam on.
+        assert_eq!(shape(vec![letter(49, 0), letter(50, 0)]), [[1, 1]]);
+    }
+
+    #[test]
+    fn a_shade_is_its_field_made_darker_in_all_channels_alike() {
+        let display = Display::assumed();
+        let image = RgbImage::from_pixel(8, 8, image::Rgb([200, 100, 0]));
+        let fields = Fields { codes: vec![[200, 100, 0]], seam: 8, gap: 0 };
+        let canvas = Canvas::new(&image, &fields, &display);
+        let light = |share: f64| {
+            [200_u8, 100, 0].map(|code| {
+                let tone = display.tone(Channel::Red);
+                if code == 0 { 0 } else { tone.nearest_code(share * tone.light(code)) }
+            })
+        };
+        for share in [1.0, 0.8, 0.5, 0.2] {
+            assert!(canvas.is_shade(&light(share), &[200, 100, 0]), "{share}");
+        }
+        // Lighter in one channel, and darker in one alone.
+        assert!(!canvas.is_shade(&[201, 100, 0], &[200, 100, 0]));
+        assert!(!canvas.is_shade(&[200, 100, 1], &[200, 100, 0]));
+        assert!(!canvas.is_shade(&[200, 40, 0], &[200, 100, 0]));
+        assert!(!canvas.is_shade(&[80, 100, 0], &[200, 100, 0]));
+    }
+}
