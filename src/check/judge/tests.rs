@@ -267,7 +267,7 @@ fn letters_are_named_the_first_twelve_of_them_and_alike_on_both_fields() {
         (0..count).map(|at| letter(30.0 * f64::from(at), 300.0, 5.0)).collect()
     };
     let read = |one: Vec<SeenLetter>, other: Vec<SeenLetter>| of(&seen(vec![[one, other]]), &clause::LETTERS);
-    let twelve = vec!["H"; 12].join(" ");
+    let twelve = ["H"; 12].join(" ");
     assert_eq!(words(&read(row(12), row(12))), twelve);
     assert_eq!(words(&read(row(14), row(14))), format!("{twelve} and 2 more"));
     assert_eq!(read(row(2), row(2)).verdict, Verdict::Pass);
