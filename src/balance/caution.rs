@@ -300,3 +300,6 @@ fn by_steps(start: &Start) -> String {
 fn caution(holds: bool, what: impl Into<String>, basis: &str) -> Option<Caution> {
     holds.then(|| Caution { what: what.into(), basis: basis.into() })
 }
+
+#[cfg(test)]
+mod tests;

@@ -184,3 +184,48 @@ impl fmt::Display for Lens {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::balance::Manifest;
+
+    fn lens(text: &str) -> Lens {
+        text.parse::<Manifest>().unwrap().lens()
+    }
+
+    #[test]
+    fn an_axis_across_another_lies_within_1_to_180() {
+        for (axis, other) in [(1, 91), (90, 180), (91, 1), (180, 90)] {
+            assert_eq!(across(axis), other);
+        }
+    }
+
+    #[test]
+    fn a_cylinder_is_the_same_where_it_is_written_alike_whatever_its_sign() {
+        let plus = lens("-1.25/+0.50x180");
+        assert!(plus.has_the_cylinder_of(lens("-0.75/-0.50x90")));
+        assert!(lens("-0.75/-0.50x90").has_the_cylinder_of(plus));
+        assert!(!plus.has_the_cylinder_of(lens("-0.75/-0.50x91")));
+        assert!(!plus.has_the_cylinder_of(lens("-0.75")) && lens("0").has_the_cylinder_of(lens("+1")));
+        // Powers are written to a hundredth: less than half of one is none.
+        let by = |more: f64| Lens {
+            cylinder: plus.cylinder.map(|one| Cylinder { power: one.power + Dioptres::new(more), ..one }),
+            ..plus
+        };
+        assert!(plus.has_the_cylinder_of(by(0.004)) && plus.has_the_cylinder_of(by(-0.004)));
+        assert!(!plus.has_the_cylinder_of(by(0.006)) && !plus.has_the_cylinder_of(by(-0.006)));
+    }
+
+    #[test]
+    fn a_lens_is_written_with_the_sign_that_is_asked_for() {
+        let (plus, minus) = (lens("-1.25/+0.50x180"), lens("-0.75/-0.50x90"));
+        for (form, of_plus, of_minus) in [
+            (CylinderForm::AsTyped, plus, minus),
+            (CylinderForm::Minus, minus, minus),
+            (CylinderForm::Plus, plus, plus),
+        ] {
+            assert_eq!((plus.written(form), minus.written(form)), (of_plus, of_minus), "{form:?}");
+        }
+    }
+}

@@ -71,3 +71,19 @@ impl Metered {
         format!("{count:.0} {unit} ago")
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_unit_begins_where_there_are_two_of_it() {
+        // Two weeks are 14 days, two months 60.88, two years 730.5.
+        let ago =
+            |days_before| Metered { on: "2026-03-31".into(), days_before, again_after_days: None }.ago();
+        assert_eq!(
+            [14, 60, 61, 730, 731].map(ago),
+            ["2 weeks ago", "8 weeks ago", "2 months ago", "24 months ago", "2 years ago"]
+        );
+    }
+}

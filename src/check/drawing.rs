@@ -399,3 +399,6 @@ fn blend(pixel: &mut Rgb<u8>, codes: [u8; 3], share: f64, display: &Display) {
         pixel.0[channel.index()] = tone.nearest_code(light);
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -305,3 +305,58 @@ impl Report {
         self.findings.iter().filter(|finding| finding.verdict == verdict).count()
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::check::clause;
+
+    #[test]
+    fn a_value_says_what_it_rests_on_where_that_is_not_measured() {
+        let finding = || Finding::words(&clause::LINES, "1 line".into(), None);
+        assert_eq!(finding().measured_text(), "1 line");
+        let number = |basis| {
+            Finding::number(&clause::SCALE, -2.0, Requirement::Information).resting_on(basis).measured_text()
+        };
+        let plain = Finding::number(&clause::SCALE, -2.0, Requirement::Information).measured_text();
+        assert!(plain.starts_with("−2"), "{plain}");
+        for (basis, ground) in [
+            (Basis::Measured, ""),
+            (Basis::Derived, ", by chromaticity"),
+            (Basis::Matched, ", by eye"),
+            (Basis::Claimed, ", claimed"),
+            (Basis::Invented, ", invented"),
+            (Basis::Assumed, ", assumed"),
+        ] {
+            assert_eq!(number(basis), format!("{plain}{ground}"));
+        }
+        let with = |verdict| finding().with_verdict(verdict);
+        let report = Report::new(vec![
+            with(Verdict::Pass),
+            with(Verdict::Fail),
+            with(Verdict::Warn),
+            with(Verdict::Fail),
+        ]);
+        assert_eq!(
+            [Verdict::Pass, Verdict::Fail, Verdict::NotJudged].map(|one| report.count(one)),
+            [1, 2, 0]
+        );
+        assert!(report.fails() && report.verdict == Verdict::Fail);
+    }
+
+    #[test]
+    fn a_requirement_is_met_at_its_limit() {
+        for (required, measured, is_met) in [
+            (Requirement::AtMost(2.0), 2.0, true),
+            (Requirement::AtMost(2.0), 2.01, false),
+            (Requirement::AtLeast(2.0), 2.0, true),
+            (Requirement::AtLeast(2.0), 1.99, false),
+            (Requirement::Near(40.0, 5.0), 41.9, true),
+            (Requirement::Near(40.0, 5.0), 42.1, false),
+            (Requirement::Near(40.0, 5.0), 38.1, true),
+            (Requirement::Near(40.0, 5.0), 37.9, false),
+        ] {
+            assert_eq!(required.is_met_by(measured), is_met, "{required:?} {measured}");
+        }
+    }
+}

@@ -154,3 +154,64 @@ impl Glyph {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use image::Rgb;
+
+    use super::*;
+
+    const BINARY_DUST: f64 = 1e-12;
+    const GREEN: [u8; 3] = [0, 147, 0];
+
+    /// A black box on green, cut out.
+    fn black(width: u32, height: u32) -> (Patch, Glyph) {
+        let place = Patch { left: 10, top: 12, right: 10 + width, bottom: 12 + height };
+        let pixel = |x, y| Rgb(if place.contains(x, y) { [0; 3] } else { GREEN });
+        let image = RgbImage::from_fn(60, 60, pixel);
+        (place, Glyph::cut(&image, place, GREEN, &Display::assumed()))
+    }
+
+    #[test]
+    fn paper_is_kept_around_a_letter_by_its_height() {
+        // Two pixels and an eighth of the height, rounded down: 0.12 · 6 = 0.72 and 0.12 · 26 = 3.12.
+        for (height, paper) in [(6, 2), (26, 5)] {
+            let (place, glyph) = black(4, height);
+            let rows = usize::try_from(height).unwrap() + 2 * paper;
+            assert_eq!(glyph.size(), [4 + 2 * paper, rows]);
+            assert_eq!(Glyph::samples(place), u64::try_from((4 + 2 * paper) * rows).unwrap());
+            let begins = [10.0, 12.0].map(|edge| edge - if paper == 2 { 2.0 } else { 5.0 });
+            assert!(
+                (glyph.left - begins[0]).abs() < BINARY_DUST && (glyph.top - begins[1]).abs() < BINARY_DUST
+            );
+            // Ink where the box is, and nowhere else, beyond the cut neither.
+            for (x, y) in (0..16).flat_map(|x| (0..60).map(move |y| (x, y))) {
+                let ink = (paper..paper + 4).contains(&x) && (paper..rows - paper).contains(&y);
+                assert!((glyph.at(x, y) - f64::from(u8::from(ink))).abs() < BINARY_DUST, "{x} {y}");
+            }
+        }
+    }
+
+    #[test]
+    fn between_pixels_coverage_runs_straight() {
+        // Ink from 2 to 6 across and from 2 to 8 down; half of it at an edge, and straight from centre to centre.
+        let (_, glyph) = black(4, 6);
+        for (x, y, coverage) in [
+            (2.0, 5.0, 0.5),
+            (2.25, 5.0, 0.75),
+            (6.25, 5.0, 0.25),
+            (4.0, 2.0, 0.5),
+            (4.0, 8.25, 0.25),
+            (2.25, 2.0, 0.375),
+            (6.25, 7.75, 0.1875),
+            (4.0, 5.0, 1.0),
+            (0.0, 0.0, 0.0),
+        ] {
+            assert!((glyph.between(x, y) - coverage).abs() < BINARY_DUST, "{x} {y}: {}", glyph.between(x, y));
+        }
+        // Of 3 × 3 pixels from (1, 1) on, 2 × 2 are ink; all of those from (3, 3) on.
+        assert!((glyph.mean([1, 1], 3) - 4.0 / 9.0).abs() < BINARY_DUST);
+        assert!((glyph.mean([3, 3], 3) - 1.0).abs() < BINARY_DUST);
+        assert!((glyph.middle_of_ink() - 4.0).abs() < BINARY_DUST);
+    }
+}

@@ -364,3 +364,163 @@ fn rows(mut boxes: Vec<Patch>, fields: &Fields) -> Vec<Row> {
     };
     groups.into_iter().map(split).collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn boxes_cover_what_lies_in_any_of_them() {
+        let area = Patch { left: 3, top: 5, right: 12, bottom: 11 };
+        let patch = |left, top, right, bottom| Patch { left, top, right, bottom };
+        let inside = patch(5, 6, 8, 9);
+        // Apart, overlapping, twice the same, over each border, all around, and beyond.
+        for boxes in [
+            vec![],
+            vec![inside],
+            vec![inside, inside, patch(7, 8, 11, 10)],
+            vec![patch(0, 0, 4, 7), patch(10, 9, 20, 20), patch(5, 0, 6, 30)],
+            vec![patch(0, 0, 40, 40)],
+            vec![patch(20, 20, 30, 30), patch(0, 0, 2, 3)],
+        ] {
+            let cover = Cover::of(area, &boxes);
+            for (x, y) in area.places() {
+                assert_eq!(
+                    cover.holds(x, y),
+                    boxes.iter().any(|one| one.contains(x, y)),
+                    "{boxes:?} {x} {y}"
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn runs_are_of_neighbours() {
+        let found = runs([true, true, false, true, false, false, true, true, true].into_iter());
+        assert_eq!(found, [0..2, 3..4, 6..9]);
+        assert_eq!(runs([false; 3].into_iter()), []);
+    }
+
+    #[test]
+    fn letters_stand_in_a_row_where_their_middle_lies_above_its_lowest() {
+        let fields = Fields { codes: vec![[255, 0, 0], [0, 147, 0]], seam: 50, gap: 0 };
+        let letter = |left, top| Patch { left, top, right: left + 10, bottom: top + 10 };
+        // From 20 to 30: a middle at 29 is level with it, at 30 no longer.
+        let shape = |boxes: Vec<Patch>| -> Vec<Vec<usize>> {
+            rows(boxes, &fields).iter().map(|row| row.letters.iter().map(Vec::len).collect()).collect()
+        };
+        assert_eq!(shape(vec![letter(0, 20), letter(60, 20), letter(20, 24)]), [[2, 1]]);
+        assert_eq!(shape(vec![letter(0, 20), letter(60, 25)]), [[1, 0], [0, 1]]);
+        // A column belongs to the right field from the seam on.
+        assert_eq!(shape(vec![letter(49, 0), letter(50, 0)]), [[1, 1]]);
+    }
+
+    #[test]
+    fn a_shade_is_its_field_made_darker_in_all_channels_alike() {
+        let display = Display::assumed();
+        let image = RgbImage::from_pixel(8, 8, image::Rgb([200, 100, 0]));
+        let fields = Fields { codes: vec![[200, 100, 0]], seam: 8, gap: 0 };
+        let canvas = Canvas::new(&image, &fields, &display);
+        let light = |share: f64| {
+            [200_u8, 100, 0].map(|code| {
+                let tone = display.tone(Channel::Red);
+                if code == 0 { 0 } else { tone.nearest_code(share * tone.light(code)) }
+            })
+        };
+        for share in [1.0, 0.8, 0.5, 0.2] {
+            assert!(canvas.is_shade(&light(share), &[200, 100, 0]), "{share}");
+        }
+        // Lighter in one channel, and darker in one alone.
+        assert!(!canvas.is_shade(&[201, 100, 0], &[200, 100, 0]));
+        assert!(!canvas.is_shade(&[200, 100, 1], &[200, 100, 0]));
+        assert!(!canvas.is_shade(&[200, 40, 0], &[200, 100, 0]));
+        assert!(!canvas.is_shade(&[80, 100, 0], &[200, 100, 0]));
+    }
+
+    const RED: [u8; 3] = [255, 0, 0];
+    const GREEN: [u8; 3] = [0, 147, 0];
+
+    #[test]
+    fn fields_are_the_commonest_codes_of_either_quarter_and_end_where_a_sampled_row_has_them_last() {
+        // 40 × 33 pixels, of which every fourth row is looked at.
+        let of = |change: &dyn Fn(&mut RgbImage)| {
+            let code = |x: u32, _| {
+                image::Rgb(if x < 18 {
+                    RED
+                } else if x < 20 {
+                    [0; 3]
+                } else {
+                    GREEN
+                })
+            };
+            let mut image = RgbImage::from_fn(40, 33, code);
+            change(&mut image);
+            let fields = Fields::find(&image);
+            (fields.codes, fields.seam, fields.gap)
+        };
+        let two = || vec![RED, GREEN];
+        assert_eq!(of(&|_| {}), (two(), 18, 2));
+        // At the first and the last row, and at one between two that are looked at.
+        assert_eq!(of(&|image| image.put_pixel(18, 0, image::Rgb(RED))), (two(), 19, 1));
+        assert_eq!(of(&|image| image.put_pixel(19, 32, image::Rgb(GREEN))), (two(), 18, 1));
+        assert_eq!(of(&|image| image.put_pixel(18, 5, image::Rgb(RED))), (two(), 18, 2));
+        // Each quarter is ten columns wide: what fills four of the right one's is not its commonest.
+        assert_eq!(
+            of(&|image| (36..40).for_each(|x| (0..33).for_each(|y| image.put_pixel(x, y, image::Rgb(RED))))),
+            (two(), 40, -20)
+        );
+        let single = Fields::find(&RgbImage::from_pixel(40, 33, image::Rgb(GREEN)));
+        assert_eq!((single.codes, single.seam, single.gap), (vec![GREEN], 40, 0));
+    }
+
+    #[test]
+    fn ink_is_sorted_into_letters_marks_and_colours() {
+        let display = Display::assumed();
+        // Two fields of 30 × 40 pixels each.
+        let mut image = RgbImage::from_fn(60, 40, |x, _| image::Rgb(if x < 30 { RED } else { GREEN }));
+        let mut paint = |left: u32, top: u32, wide: u32, high: u32, codes: [u8; 3]| {
+            for (x, y) in (left..left + wide).flat_map(|x| (top..top + high).map(move |y| (x, y))) {
+                image.put_pixel(x, y, image::Rgb(codes));
+            }
+        };
+        // A letter on each field; four pixels are too few for one. A faint mark, a dark one, and three pixels of other colours.
+        paint(5, 10, 6, 6, [0; 3]);
+        paint(40, 10, 6, 6, [0; 3]);
+        paint(15, 10, 4, 8, [0; 3]);
+        paint(22, 30, 3, 1, [250, 0, 0]);
+        paint(50, 30, 1, 1, [0; 3]);
+        paint(55, 20, 3, 1, [0, 147, 90]);
+        let fields = Fields::find(&image);
+        let ink = Ink::find(&image, &fields, &display);
+        let letter = |left: u32| Patch { left, top: 10, right: left + 6, bottom: 16 };
+        assert_eq!(ink.rows.len(), 1);
+        assert_eq!(ink.rows[0].letters, [vec![letter(5)], vec![letter(40)]]);
+        let mut marks: Vec<(u32, u32, bool)> =
+            ink.marks.iter().map(|mark| (mark.place.left, mark.place.width(), mark.dark)).collect();
+        marks.sort_unstable();
+        assert_eq!(marks, [(15, 4, true), (22, 3, false), (50, 1, true), (55, 3, false)]);
+        assert_eq!((ink.tinted, ink.crowded), (3, false));
+        // Row by row: each piece of each row is a run.
+        let canvas = Canvas::new(&image, &fields, &display);
+        let whole = Patch { left: 0, top: 0, right: 60, bottom: 40 };
+        assert_eq!(canvas.runs(&[whole]), 6 + 6 + 8 + 1 + 1 + 1);
+        assert_eq!(canvas.runs(&[letter(5), letter(40)]), 12);
+        assert_eq!(canvas.tinted(whole), 3);
+        assert!(canvas.is_dark(5, 10) && !canvas.is_dark(22, 30) && !canvas.is_dark(0, 0));
+        assert!(canvas.is_off(22, 30) && !canvas.is_off(0, 0) && !canvas.is_off(59, 0));
+        // Apart in one column, and joined by a corner.
+        let found = |places: &[(u32, u32)], area: Patch| {
+            canvas
+                .connected(area, |x, y| places.contains(&(x, y)))
+                .into_iter()
+                .map(|mark| mark.place)
+                .collect::<Vec<_>>()
+        };
+        let at = |left: u32, top: u32, right: u32, bottom: u32| Patch { left, top, right, bottom };
+        assert_eq!(found(&[(3, 5), (3, 7)], at(3, 5, 4, 8)), [at(3, 5, 4, 6), at(3, 7, 4, 8)]);
+        assert_eq!(found(&[(3, 5), (4, 6)], at(3, 5, 6, 8)), [at(3, 5, 5, 7)]);
+        assert_eq!(found(&[(3, 5)], at(3, 5, 4, 6)), [at(3, 5, 4, 6)]);
+        assert_eq!(found(&[], at(3, 5, 4, 6)), []);
+        assert_eq!(found(&[(3, 5)], at(3, 5, 6, 6)), [at(3, 5, 4, 6)]);
+    }
+}

@@ -243,3 +243,89 @@ fn cut(beyond: f64) -> f64 {
 fn band(off: f64, half_width: f64) -> f64 {
     (half_width + 0.5 - off.abs()).clamp(0.0, 1.0)
 }
+
+#[cfg(test)]
+mod tests {
+    use image::{Rgb, RgbImage};
+
+    use super::super::patch::Patch;
+    use super::*;
+    use crate::room::Display;
+
+    const BINARY_DUST: f64 = 1e-9;
+
+    #[test]
+    fn a_crest_is_that_of_the_arc_whose_means_are_given() {
+        // The means of y = a + b·x + c·x² over [−3/2, −1/2], [−1/2, 1/2] and [1/2, 3/2]; its top lies at a − b²/4c.
+        let found =
+            |a: f64, b: f64, c: f64| crest(a - b + c * 13.0 / 12.0, a + c / 12.0, a + b + c * 13.0 / 12.0);
+        for (a, b, c, top) in [(2.0, 0.1, 0.1, 1.975), (3.0, -0.2, 0.25, 2.96), (5.0, 0.0, 0.04, 5.0)] {
+            assert!((found(a, b, c).unwrap() - top).abs() < BINARY_DUST, "{a} {b} {c}");
+        }
+        // Beyond the middle pixel by more than a twentieth, hollow, straight, level, and steeper than any arc of a letter.
+        for (b, c) in [(0.12, 0.1), (-0.12, 0.1), (0.0, -0.1), (0.1, 0.0), (0.0, 0.0), (0.0, 0.31)] {
+            assert_eq!(found(2.0, b, c), None, "{b} {c}");
+        }
+    }
+
+    #[test]
+    fn ink_begins_by_what_the_pixels_before_the_first_full_one_hold() {
+        let on = |line: &[f64]| {
+            FirstEdge::on(line.len(), |place| line[place]).map(|edge| (edge.fullest, edge.inset))
+        };
+        for (line, fullest, inset) in [
+            (&[0.0, 0.3, 1.0, 1.0][..], 1.0, 1.7),
+            (&[0.0, 0.2, 0.6, 0.9, 0.4], 0.9, 3.0 - 0.8 / 0.9),
+            (&[0.0, 0.5], 0.5, 1.0),
+            (&[0.1, 0.6, 0.8], 0.8, 2.0 - 0.7 / 0.8),
+        ] {
+            let (full, at) = on(line).unwrap();
+            assert!(
+                (full - fullest).abs() < BINARY_DUST && (at - inset).abs() < BINARY_DUST,
+                "{line:?}: {full} {at}"
+            );
+        }
+        assert_eq!(on(&[0.0, 0.4, 0.49]), None);
+    }
+
+    #[test]
+    fn a_side_that_no_ink_reaches_lies_a_squares_side_from_the_opposite_one() {
+        // Ink from 2 to 6 across in its cut, so that its middle is at 4.
+        let place = Patch { left: 10, top: 10, right: 14, bottom: 16 };
+        let pixel = |x, y| Rgb(if place.contains(x, y) { [0; 3] } else { [0, 147, 0] });
+        let glyph = Glyph::cut(&RgbImage::from_fn(30, 30, pixel), place, [0, 147, 0], &Display::assumed());
+        let extent = Extent { left: 2.0, top: 3.0, width: 10.0, height: 20.0 };
+        let (open, flat) = (Edge::Open, Edge::Flat);
+        // Sides as top, right, bottom, left; pixels half as high again as wide make 20 rows 30 columns, and 10 columns 6⅔ rows.
+        for ([top, right, bottom, left], aspect, squared) in [
+            ([flat, open, flat, flat], 1.0, [2.0, 3.0, 20.0, 20.0]),
+            ([flat, open, flat, flat], 1.5, [2.0, 3.0, 30.0, 20.0]),
+            ([flat, flat, flat, open], 1.0, [-8.0, 3.0, 20.0, 20.0]),
+            ([flat, open, flat, open], 1.0, [-6.0, 3.0, 20.0, 20.0]),
+            ([flat, flat, open, flat], 1.0, [2.0, 3.0, 10.0, 10.0]),
+            ([open, flat, flat, flat], 1.0, [2.0, 13.0, 10.0, 10.0]),
+            ([open, flat, flat, flat], 1.5, [2.0, 23.0 - 20.0 / 3.0, 10.0, 20.0 / 3.0]),
+            ([flat; 4], 1.5, [2.0, 3.0, 10.0, 20.0]),
+            ([open; 4], 1.5, [2.0, 3.0, 10.0, 20.0]),
+        ] {
+            let found = extent.squared(&glyph, [top, right, bottom, left], aspect);
+            for (ours, by_hand) in [found.left, found.top, found.width, found.height].into_iter().zip(squared)
+            {
+                assert!(
+                    (ours - by_hand).abs() < BINARY_DUST,
+                    "{top:?} {right:?} {bottom:?} {left:?} {aspect}: {found:?}"
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn a_pixel_counts_to_a_band_or_beyond_a_cut_by_its_part() {
+        for (off, part) in [(0.0, 1.0), (1.5, 1.0), (2.0, 0.5), (-2.25, 0.25), (2.5, 0.0), (9.0, 0.0)] {
+            assert!((band(off, 2.0) - part).abs() < BINARY_DUST, "{off}");
+        }
+        for (beyond, more) in [(0.0, 0.0), (0.25, 0.5), (-0.25, -0.5), (0.5, 1.0), (-3.0, -1.0)] {
+            assert!((cut(beyond) - more).abs() < BINARY_DUST, "{beyond}");
+        }
+    }
+}

@@ -58,3 +58,21 @@ impl Patch {
 pub(super) fn pixels(count: usize) -> f64 {
     u32::try_from(count).map_or(f64::INFINITY, f64::from)
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_patch_covers_what_lies_within_all_its_sides() {
+        let patch = |left, top, right, bottom| Patch { left, top, right, bottom };
+        let whole = patch(5, 6, 9, 12);
+        assert!(whole.covers(whole) && whole.covers(patch(6, 7, 8, 11)));
+        for other in [patch(4, 7, 8, 11), patch(6, 5, 8, 11), patch(6, 7, 10, 11), patch(6, 7, 8, 13)] {
+            assert!(!whole.covers(other), "{other:?}");
+        }
+        // It grows to all sides, but not beyond the picture's corner.
+        assert_eq!(whole.grown(2), patch(3, 4, 11, 14));
+        assert_eq!(whole.grown(7), patch(0, 0, 16, 19));
+    }
+}

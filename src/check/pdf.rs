@@ -420,3 +420,6 @@ fn text(dict: &Dict<'_>) -> Option<String> {
     let units: Vec<u16> = wide.chunks_exact(2).map(|pair| u16::from_be_bytes([pair[0], pair[1]])).collect();
     String::from_utf16(&units).ok()
 }
+
+#[cfg(test)]
+mod tests;

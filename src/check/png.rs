@@ -336,3 +336,72 @@ fn json(info: &Info<'_>) -> Option<String> {
     };
     utf8.or_else(latin).or_else(packed)
 }
+
+#[cfg(test)]
+mod tests {
+    use std::io::Cursor;
+
+    use super::*;
+
+    #[test]
+    fn a_picture_has_at_most_so_many_pixels_a_side_and_in_all() {
+        let side = *PIXELS_A_SIDE.end();
+        let all = |width: u32| u32::try_from(MAX_PIXELS / u64::from(width)).unwrap();
+        let taken = |width: u32, height: u32| check_size(width, height, "a.png").is_ok();
+        assert!(taken(side, 1) && taken(1, side) && !taken(side + 1, 1) && !taken(1, side + 1));
+        assert!(taken(8192, all(8192)) && !taken(8192, all(8192) + 1) && !taken(8193, 8192));
+    }
+
+    /// A PNG of so many parts of a kind, all of them empty.
+    fn parts(kind: &[u8; 4], count: usize) -> Cursor<Vec<u8>> {
+        let part = [&[0; 4], &kind[..], &[0; 4]].concat();
+        Cursor::new([vec![0; 8], part.repeat(count)].concat())
+    }
+
+    #[test]
+    fn parts_and_texts_are_bounded_before_any_is_read() {
+        let taken = |kind: &[u8; 4], count: usize| parts_bounded(&mut parts(kind, count), "a.png").is_ok();
+        assert!(taken(b"IDAT", MOST_CHUNKS) && !taken(b"IDAT", MOST_CHUNKS + 1));
+        for kind in [b"tEXt", b"zTXt", b"iTXt"] {
+            assert!(taken(kind, MOST_TEXTS) && !taken(kind, MOST_TEXTS + 1));
+        }
+    }
+
+    /// A picture of two pixels.
+    fn two(color: ColorType, data: &[u8]) -> Result<Picture, ReadError> {
+        let mut file = Vec::new();
+        let mut encoder = png::Encoder::new(&mut file, 2, 1);
+        encoder.set_color(color);
+        encoder.set_depth(png::BitDepth::Eight);
+        encoder.write_header().unwrap().write_image_data(data).unwrap();
+        decode(Cursor::new(file), "a.png")
+    }
+
+    #[test]
+    fn grey_and_opaque_pictures_are_read_in_three_colours() {
+        for (color, data, wanted) in [
+            (ColorType::Rgb, &[1, 2, 3, 4, 5, 6][..], [1, 2, 3, 4, 5, 6]),
+            (ColorType::Rgba, &[1, 2, 3, 255, 4, 5, 6, 255], [1, 2, 3, 4, 5, 6]),
+            (ColorType::Grayscale, &[7, 9], [7, 7, 7, 9, 9, 9]),
+            (ColorType::GrayscaleAlpha, &[7, 255, 9, 255], [7, 7, 7, 9, 9, 9]),
+        ] {
+            let picture = two(color, data).unwrap();
+            assert_eq!(picture.image.as_raw()[..], wanted, "{color:?}");
+            assert!(!picture.is_near() && picture.claim.is_none());
+        }
+        for (color, data) in [
+            (ColorType::Rgba, &[1, 2, 3, 255, 4, 5, 6, 254][..]),
+            (ColorType::GrayscaleAlpha, &[7, 0, 9, 255]),
+        ] {
+            assert!(matches!(two(color, data), Err(ReadError::Transparent { .. })), "{color:?}");
+        }
+        let four = [1, 2, 3, 0, 4, 5, 6, 0, 7, 8, 9, 0].to_vec();
+        assert_eq!(without_fourth(four), [1, 2, 3, 4, 5, 6, 7, 8, 9]);
+    }
+
+    #[test]
+    fn what_is_no_png_is_told_in_a_few_words() {
+        let cut = decode(Cursor::new(b"\x89PNG\r\n\x1a\n".to_vec()), "a.png").err().unwrap().to_string();
+        assert!(cut.contains("it ends too early"), "{cut}");
+    }
+}

@@ -247,3 +247,6 @@ fn size(root: Node<'_, '_>) -> Result<([Length; 2], Length), String> {
         _ => Err(format!("viewBox=\"{}\" is not its size, so its units are others", short(view))),
     }
 }
+
+#[cfg(test)]
+mod tests;

@@ -279,3 +279,39 @@ impl Sum {
         self.stopped = transfer <= 0.0;
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::quantity::Length;
+
+    const BINARY_DUST: f64 = 1e-12;
+
+    #[test]
+    fn a_clarity_is_written_where_letters_can_be_read() {
+        assert_eq!(Clarity::of_share(0.25).to_string(), "0.250");
+        assert_eq!(Clarity::of_share(0.05).to_string(), "not readable");
+    }
+
+    #[test]
+    fn letters_are_seen_from_a_two_and_a_halfth_of_what_reading_takes() {
+        let pupil = Pupil::new(Length::mm(3.0)).unwrap();
+        let band = LetterBand::new("20/32".parse().unwrap(), Luminance::cd_m2(50.0), pupil);
+        let [just_seen] = band.clarities(|_| [band.seen_from()]);
+        assert!((just_seen.legibility() - 1.0 / 2.5).abs() < BINARY_DUST);
+    }
+
+    #[test]
+    fn a_sum_ends_where_the_transfer_crosses_nought() {
+        let mut sum = Sum::default();
+        sum.add(2.0, 0.6);
+        sum.add(3.0, 0.2);
+        // A whole trapezium: (2 · 0.6 + 3 · 0.2)/2.
+        assert!((sum.total - 0.9).abs() < BINARY_DUST && !sum.stopped);
+        // From 0.2 to −0.6 it crosses after a quarter: ¼ · 3 · 0.2/2.
+        sum.add(5.0, -0.6);
+        assert!((sum.total - 0.975).abs() < BINARY_DUST && sum.stopped);
+        sum.add(5.0, 0.9);
+        assert!((sum.total - 0.975).abs() < BINARY_DUST, "what comes behind counts for nothing");
+    }
+}

@@ -119,4 +119,11 @@ mod tests {
         assert!((steps(0.2, 0.1) - 0.4862).abs() < LAST_DIGIT);
         assert!((steps(40.0, 0.1) - 2.0829).abs() < LAST_DIGIT);
     }
+
+    #[test]
+    fn evidence_counts_from_where_a_side_can_be_read() {
+        let seen = |legibility: f64| Seen { evidence: -2.5, legibility };
+        assert_eq!(seen(1.0).legible(), Some(-2.5));
+        assert_eq!(seen(0.99).legible(), None);
+    }
 }

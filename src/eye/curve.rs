@@ -263,3 +263,96 @@ fn peak(values: impl Iterator<Item = f64>) -> f64 {
         _ => values.get(highest).copied().unwrap_or(0.0),
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::eye::Pupil;
+    use crate::light::{Bands, Spectrum};
+    use crate::quantity::{Length, Wavelength};
+
+    const BINARY_DUST: f64 = 1e-12;
+
+    fn sides() -> Sides {
+        let [red, green, blue] =
+            [620.0, 535.0, 460.0].map(|nm| Bands::of(&Spectrum::line(Wavelength::nm(nm))));
+        Sides { red, green, blue, white: [0.21, 0.72, 0.07] }
+    }
+
+    fn curve(sides: &Sides) -> Curve<'_> {
+        let eye = Eye::with_pupil(Pupil::new(Length::mm(3.0)).unwrap());
+        Curve::new(&eye, sides, Acuity::standard(2), Luminance::cd_m2(50.0))
+    }
+
+    #[test]
+    fn a_peak_is_that_of_the_parabola_through_three_values() {
+        // 3 − 2·(x − ¼)² at −2, −1, 0, 1 and 2.
+        let bow = |x: f64| 3.0 - 2.0 * (x - 0.25).powi(2);
+        assert!((peak([-2.0, -1.0, 0.0, 1.0, 2.0].map(bow).into_iter()) - 3.0).abs() < BINARY_DUST);
+        // Level, and highest at either end: the highest value itself.
+        for values in [[0.5, 0.5, 0.5], [0.8, 0.5, 0.4], [0.1, 0.5, 0.7]] {
+            assert!((peak(values.into_iter()) - values.into_iter().fold(0.0, f64::max)).abs() < BINARY_DUST);
+        }
+        assert!(peak(std::iter::empty()).abs() < BINARY_DUST);
+    }
+
+    #[test]
+    fn what_is_scanned_lies_evenly_about_the_middle() {
+        let sides = sides();
+        let curve = curve(&sides);
+        let scan = curve.scan();
+        let (first, last) = (scan[0].lens_error, scan[scan.len() - 1].lens_error);
+        // 0.75 D to either side, which is more than a wave of 0.507 D.
+        let middle = curve.middle().to_d();
+        assert!(
+            (first - (middle - 0.75)).abs() < BINARY_DUST && (last - (middle + 0.75)).abs() < BINARY_DUST
+        );
+    }
+
+    #[test]
+    fn steps_are_noticed_towards_the_side_that_is_clearer() {
+        let sides = sides();
+        let curve = curve(&sides);
+        // A quarter of a dioptre of plus brings red into focus and takes green out of it; minus the other way.
+        assert!(curve.steps(Dioptres::new(0.2)).unwrap() > 1.0);
+        assert!(curve.steps(Dioptres::new(-0.2)).unwrap() < -1.0);
+    }
+
+    /// VSOTF as it is defined: ∬ N·OTF over ∬ N·OTF of the perfect eye, ring by ring.
+    #[test]
+    fn the_visual_strehl_ratio_is_one_of_volumes() {
+        let sides = sides();
+        let curve = curve(&sides);
+        let eye = Eye { spherical_um: 0.3, dispersion: 1.4, ..*curve.eye() };
+        let perfect = Eye { spherical_um: 0.0, dispersion: 0.0, ..eye };
+        let volume = |eye: &Eye, lens_error: f64, light: &Bands| {
+            let mut volume = 0.0;
+            for cycles in 1..=120 {
+                let frequency = SpatialFrequency::cycles_per_degree(f64::from(cycles));
+                let seen = curve.band.sensitivity().at(frequency);
+                volume += seen
+                    * eye.transfer(Dioptres::new(lens_error), light, frequency)
+                    * std::f64::consts::TAU
+                    * f64::from(cycles);
+            }
+            volume
+        };
+        let aberrant = Curve { eye, ..curve.clone() };
+        let [red, green, white] = aberrant.visual_strehl(Dioptres::new(0.3));
+        let Sides { red: of_red, green: of_green, blue: of_blue, white: shares } = &sides;
+        let lights = [of_red, of_green, of_blue];
+        let [seen, best] = [(&eye, 0.3), (&perfect, 0.0)]
+            .map(|(eye, lens_error)| lights.map(|light| volume(eye, lens_error, light)));
+        assert!(
+            (red - seen[0] / best[0]).abs() < BINARY_DUST && (green - seen[1] / best[1]).abs() < BINARY_DUST
+        );
+        let of_white =
+            |volumes: [f64; 3]| -> f64 { volumes.iter().zip(shares).map(|(one, share)| one * share).sum() };
+        assert!((white - of_white(seen) / of_white(best)).abs() < BINARY_DUST);
+        // Neither perfect nor nothing, so that each part counts.
+        assert!(
+            [red, green, white].iter().all(|ratio| (0.01..0.99).contains(&ratio.abs())),
+            "{red} {green} {white}"
+        );
+    }
+}

@@ -45,3 +45,24 @@ impl Sides {
         Self { red, green, blue, white: light.map(|light| light / total) }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::room::{Room, ScreenKind};
+
+    #[test]
+    fn a_screens_black_has_no_share_in_white() {
+        const BINARY_DUST: f64 = 1e-12;
+        let room = Room::demo();
+        let display = &room.display;
+        assert!(display.black().to_cd_m2() > 0.0);
+        let sides = Sides::of(&ScreenKind::BroadLcd.spectra(), display, [255; 3]);
+        let above = |codes: [u8; 3]| (display.luminance(codes) - display.black()).to_cd_m2();
+        // Light adds up, so a primary's share is its own light over white's, black left out of both.
+        for (share, codes) in sides.white.into_iter().zip([[255, 0, 0], [0, 255, 0], [0, 0, 255]]) {
+            assert!((share - above(codes) / above([255; 3])).abs() < BINARY_DUST);
+        }
+        assert!((sides.white.iter().sum::<f64>() - 1.0).abs() < BINARY_DUST);
+    }
+}

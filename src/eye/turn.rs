@@ -46,4 +46,18 @@ mod tests {
             assert!((ours - cos).abs() < ROUNDED && (other - sin).abs() < ROUNDED, "{turns}: {ours} {other}");
         }
     }
+
+    #[test]
+    fn half_a_place_from_the_table_the_series_leaves_nothing() {
+        // The last digit of a number near 1; such an angle is held far more exactly than that.
+        const LAST_DIGIT: f64 = 4e-16;
+        for turns in [0.499 / 256.0, -0.499 / 256.0, 0.4 / 256.0] {
+            let (sin, cos) = (TAU * turns).sin_cos();
+            let [ours, other] = on_circle(turns);
+            assert!(
+                (ours - cos).abs() < LAST_DIGIT && (other - sin).abs() < LAST_DIGIT,
+                "{turns}: {ours} {other}"
+            );
+        }
+    }
 }

@@ -71,3 +71,16 @@ pub fn srgb_weight(channel: Channel) -> f64 {
     drive[channel.index()] = 1.0;
     Xyz::from_color(LinSrgb::from(drive)).y
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_determinant_is_that_of_textbooks() {
+        // By hand: 2·(11·23 − 13·19) − 3·(7·23 − 13·17) + 5·(7·19 − 11·17) = 12 + 180 − 270.
+        const BINARY_DUST: f64 = 1e-12;
+        let columns = [[2.0, 3.0, 5.0], [7.0, 11.0, 13.0], [17.0, 19.0, 23.0]];
+        assert!((determinant(columns) + 78.0).abs() < BINARY_DUST);
+    }
+}

@@ -270,4 +270,26 @@ mod tests {
         let at = |nm: f64| spectrum.powers().find(|(one, _)| *one == Wavelength::nm(nm)).unwrap().1;
         assert!((at(543.0) - 0.3).abs() < 1e-12 && (at(550.0) - 1.0).abs() < 1e-12 && at(561.0) == 0.0);
     }
+
+    #[test]
+    fn powers_are_relative_and_a_file_may_begin_and_end_under_a_twentieth_of_its_peak() {
+        const BINARY_DUST: f64 = 1e-12;
+        let read = |rows: &str| Spectrum::from_csv(&format!("wavelength_nm,power\n{rows}"));
+        let at = |spectrum: &Spectrum, nm: f64| {
+            spectrum.powers().find(|(one, _)| *one == Wavelength::nm(nm)).unwrap().1
+        };
+        // Beyond its lines a file is dark; at its first line it has that line's power, here a fiftieth of the peak.
+        let spectrum = read("540,4\n550,200\n560,10").unwrap();
+        for (nm, power) in
+            [(539.0, 0.0), (540.0, 0.02), (545.0, 0.51), (550.0, 1.0), (560.0, 0.05), (561.0, 0.0)]
+        {
+            assert!((at(&spectrum, nm) - power).abs() < BINARY_DUST, "{nm}");
+        }
+        // 10 of 200 are just a twentieth, 11 are more.
+        assert_eq!(read("540,4\n550,200\n560,11").unwrap_err(), SpectrumError::Cut(4));
+        // The largest numbers that there are.
+        let largest = read("540,0\n550,1e308\n555,1e308\n560,0").unwrap();
+        assert!((at(&largest, 552.0) - 1.0).abs() < BINARY_DUST);
+        assert!(largest.light(Observer::Standard).is_finite());
+    }
 }

@@ -255,4 +255,15 @@ mod tests {
         assert_eq!(refused(&[[0.0, 0.1], [128.0, 60.0], [255.0, 1.0]]), falls);
         assert!(ToneCurve::steps(&[[0.0, 0.1], [255.0, f64::NAN]]).is_err());
     }
+
+    #[test]
+    fn the_nearer_of_two_codes_is_taken_and_level_steps_are_refused() {
+        // A straight curve, on which code 128 has 128/255 = 0.50196 of full light.
+        let curve = ToneCurve::steps(&[[0.0, 0.0], [255.0, 255.0]]).unwrap();
+        assert_eq!(curve.nearest_code(64.4 / 255.0), 64);
+        assert_eq!(curve.nearest_code(64.6 / 255.0), 65);
+        let level = ToneError::Falls { code: 128.0, luminance: 0.1 };
+        assert_eq!(ToneCurve::steps(&[[0.0, 0.1], [128.0, 0.1], [255.0, 60.0]]).unwrap_err(), level);
+        assert_eq!(format!("{curve:?}"), "tone curve with 0.5020 at code 128");
+    }
 }

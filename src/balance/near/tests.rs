@@ -75,3 +75,60 @@ fn a_clear_range_and_colours_that_ask_for_different_adds_are_told_of() {
         assert_eq!(told(clear, answer, accommodates), differ, "{clear:?} {answer:?} {accommodates}");
     }
 }
+
+#[test]
+fn what_an_add_leaves_is_told_to_half_a_click() {
+    // 40 cm ask for 2.50 D.
+    let told = |add: f64, accommodates: bool| near(400.0, add, None).advice(accommodates, None).remove(0);
+    assert_eq!(told(2.5, false), "+2.50 D is what 40 cm asks for.");
+    assert_eq!(told(2.4, false), "+2.40 D is what 40 cm asks for.");
+    assert_eq!(told(1.5, false), "40 cm asks for +2.50 D: 1.00 D of it is left to depth of focus alone.");
+    assert_eq!(
+        told(2.3, true),
+        "40 cm asks for +2.50 D: 0.20 D of it is left to accommodation or depth of focus."
+    );
+    assert_eq!(told(3.0, true), "40 cm asks for +2.50 D only: the add brings the page 0.50 D too near.");
+    let held = near(400.0, 2.5, None).advice(false, Some(Length::mm(4000.0)));
+    assert!(
+        held.len() == 2 && held[1].contains("4 m") && held[1].contains("+0.25 D of what near asks for"),
+        "{held:?}"
+    );
+}
+
+#[test]
+fn the_clear_range_is_told_by_its_middle_in_dioptres() {
+    // 3 and 2 D have their middle at 2.5 D, 4 and 2 D at 3 D, which is two clicks nearer than 40 cm; 5 and 3 D at 4 D.
+    let told = |near_d: f64, far_d: f64| {
+        let ends = [1000.0 / near_d, 1000.0 / far_d];
+        near(400.0, 2.5, Some(ends)).advice(false, None).remove(1)
+    };
+    assert_eq!(told(3.0, 2.0), "The clear range has its middle in dioptres at 40 cm, where it is wanted.");
+    let moved = told(4.0, 2.0);
+    assert!(moved.contains("at 33 cm: −0.50 D would bring it to the working distance"), "{moved}");
+    let outside = told(5.0, 3.0);
+    assert!(outside.contains("outside the clear range, whose middle is at 25 cm"), "{outside}");
+}
+
+#[test]
+fn red_and_green_at_near_ask_for_a_change_where_no_lag_explains_them() {
+    let told = |answer, accommodates| {
+        let mut advice =
+            Near { red_green: Some(answer), ..near(400.0, 2.5, None) }.advice(accommodates, None);
+        advice.remove(1)
+    };
+    assert_eq!(told(Answer::Red, false), "Red was clearer at near: a quarter less plus.");
+    assert_eq!(told(Answer::Green, false), "Green was clearer at near: a quarter more plus.");
+    assert_eq!(told(Answer::Same, false), "Red and green were alike at near: by them this add suits.");
+    assert_eq!(told(Answer::Unsure, false), "Red and green could not be told apart at near.");
+    for (answer, starts) in [
+        (Answer::Red, "Red was clearer at near: a quarter less plus; an eye that accommodates"),
+        (Answer::Green, "Green was clearer at near; an eye that accommodates"),
+        (Answer::Same, "Red and green were alike at near; an eye that accommodates"),
+    ] {
+        let said = told(answer, true);
+        assert!(said.starts_with(starts) && said.contains("0.25 to 0.75 D"), "{said}");
+    }
+    // A range and colours that both ask for nothing are not spoken of together.
+    let both = Near { red_green: Some(Answer::Same), ..near(400.0, 2.5, Some([1000.0 / 3.0, 500.0])) };
+    assert_eq!(both.advice(false, None).len(), 3);
+}

@@ -217,3 +217,6 @@ impl Scale {
         Some(Angle::subtended(pitch * px, self.distance?))
     }
 }
+
+#[cfg(test)]
+mod tests;

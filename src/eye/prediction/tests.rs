@@ -171,3 +171,23 @@ fn white_is_best_in_the_middle_of_its_range_and_a_rise_at_the_end_is_no_peak() {
     assert_eq!(best_white(&scan(&[0.0; 5])), None);
     assert_eq!(best_white(&scan(&[0.1, 0.4, 0.8])), None);
 }
+
+#[test]
+fn a_range_that_the_scan_does_not_leave_is_none_and_a_shoulder_is_no_peak() {
+    let found = |white: &[f64]| {
+        let at = |(place, share): (u8, &f64)| Scanned {
+            lens_error: f64::from(place) / 2.0,
+            clarity: [0.0, 0.0, *share].map(Clarity::of_share),
+        };
+        best_white(&(0..).zip(white).map(at).collect::<Vec<_>>())
+    };
+    // Still within 5 % of the best at an end.
+    assert_eq!(found(&[0.95, 1.0, 0.5]), None);
+    assert_eq!(found(&[0.5, 1.0, 0.95]), None);
+    // On the way up, on the way down, and of just half the best.
+    for white in
+        [[0.1, 0.5, 0.8, 0.6, 0.2, 0.1], [0.1, 0.2, 0.8, 0.6, 0.5, 0.1], [0.1, 0.2, 0.8, 0.3, 0.4, 0.1]]
+    {
+        assert_eq!(found(&white).unwrap().second_peak_d, None, "{white:?}");
+    }
+}
