@@ -110,8 +110,10 @@ fn short(value: f64) -> String {
         1
     } else if value >= 1.0 {
         2
-    } else {
+    } else if value >= 0.1 {
         3
+    } else {
+        4
     };
     let text = format!("{value:.decimals$}");
     if text.contains('.') { text.trim_end_matches('0').trim_end_matches('.').into() } else { text }

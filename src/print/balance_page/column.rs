@@ -80,8 +80,12 @@ impl Column {
             let style = style.in_paint(BALANCE).bold();
             bottom = canvas.paragraph(warning, style, [left, bottom], width);
         }
-        parts
-            .reasons
+        // Where the page is close they run on.
+        let reasons = match self.closeness {
+            Closeness::Airy => parts.reasons.clone(),
+            Closeness::Close => vec![parts.reasons.join(" ")],
+        };
+        reasons
             .iter()
             .fold(bottom + gap, |bottom, reason| canvas.paragraph(reason, style, [left, bottom + gap], width))
     }
