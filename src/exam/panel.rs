@@ -238,10 +238,19 @@ impl Session {
                 let runs = self.examination().and_then(|all| all.all_runs_in_words(course.start.eye));
                 let recheck = self.recheck_offered(stage).map(|(said, _)| said);
                 let better = self.examination().and_then(|all| all.read_better_in_words(course.start.eye));
-                [why, better, course.intended_in_words(), course.ended(), runs, recheck, Some(nothing)]
-                    .into_iter()
-                    .flatten()
-                    .collect()
+                [
+                    why,
+                    course.kept_against_balance(),
+                    better,
+                    course.intended_in_words(),
+                    course.ended(),
+                    runs,
+                    recheck,
+                    Some(nothing),
+                ]
+                .into_iter()
+                .flatten()
+                .collect()
             }
             Stage::Closed if self.is_done_with_both() => {
                 self.said_at_the_end().iter().map(|said| whole_lenses(said)).collect()

@@ -78,7 +78,12 @@ const fn kept_because(why: Stands) -> Option<&'static str> {
 /// Where balance lies at the chart's distance with half the width of its 95 % interval, and whether that leaves the lens in doubt.
 fn sure(eye: &HandedEye<'_>, found: Whereabouts) -> String {
     let half = (found.high - found.low).to_d() / 2.0;
-    let doubts = found.doubts_the_lens() && !eye.course.keeps_the_manifest();
+    let course = eye.course;
+    let doubts = if course.keeps_the_manifest() {
+        course.kept_against_balance().is_some()
+    } else {
+        found.doubts_the_lens()
+    };
     let doubt = if doubts { ", lens doubtful" } else { "" };
     format!(", balance {} \u{b1}{half:.1} D{doubt}", found.balance.number())
 }

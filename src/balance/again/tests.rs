@@ -190,16 +190,21 @@ fn letters_that_were_read_through_another_cylinder_are_told_as_such() {
     }
 }
 
-/// A cylinder is not rechecked through a lens that white refused.
+/// A cylinder is not rechecked through a lens that white refused, and where the manifest then stands far from balance that is said.
 #[test]
-fn a_lens_that_white_refused_asks_for_no_cylinder() {
-    let asks = |score: &str| {
+fn a_lens_that_white_refused_asks_for_no_cylinder_and_the_manifest_is_held_against_balance() {
+    let read = |given: &[Answer], score: &str| {
         let events = [Event::Started(Box::new(start("-1.00/-0.50x90")))];
-        let events =
-            events.into_iter().chain(answers(&[R, R, S, S])).chain([Event::White(score.parse().unwrap())]);
-        Examination::of(&events.collect::<Vec<_>>()).unwrap().courses[0].asks_for_the_cylinder()
+        let white = Event::White(score.parse().unwrap());
+        let events: Vec<Event> = events.into_iter().chain(answers(given)).chain([white]).collect();
+        Examination::of(&events).unwrap().courses.remove(0)
     };
+    let asks = |score: &str| read(&[R, R, S, S], score).asks_for_the_cylinder();
     assert_eq!([asks("20/20"), asks("20/32")], [true, false]);
+    let held = |given: &[Answer], score: &str| read(given, score).kept_against_balance();
+    // "Same" was said at −1.50 and at −1.25: half a dioptre and a quarter to minus of the manifest.
+    assert!(held(&[R, R, S, S], "20/32").unwrap().ends_with("D more plus than the estimated balance."));
+    assert_eq!((held(&[R, R, S, S], "20/20"), held(&[R, S, S], "20/32")), (None, None));
 }
 
 #[test]

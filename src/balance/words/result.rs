@@ -9,6 +9,7 @@ use super::super::stage::Stage;
 use super::super::start::Start;
 use super::super::white::{DOUBTFUL_LETTERS, SURE_LETTERS};
 use super::why::moved;
+use crate::eye::CLICK_D;
 use crate::quantity::Dioptres;
 
 impl Course {
@@ -206,6 +207,20 @@ impl Course {
             | Stands::NotDecided
             | Stands::NotRepeated
             | Stands::TooLittleGain(_) => why.words(),
+        })
+    }
+
+    /// That the manifest stands more than a click from the balance that was found; none where neither is so.
+    #[must_use]
+    pub fn kept_against_balance(&self) -> Option<String> {
+        let (standing, found) = (self.standing()?, self.whereabouts()?);
+        let off = (standing.here - found.balance).to_d();
+        let side = if off < 0.0 { "minus" } else { "plus" };
+        (standing.why.keeps_the_manifest() && off.abs() > CLICK_D).then(|| {
+            format!(
+                "Doubtful: the manifest was kept, {:.2}\u{a0}D more {side} than the estimated balance.",
+                off.abs()
+            )
         })
     }
 

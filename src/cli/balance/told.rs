@@ -92,7 +92,8 @@ fn head(course: &Course) -> String {
 /// The lens that stands, and what was chosen.
 fn stands(examination: &Examination, course: &Course, standing: Standing) -> Vec<String> {
     let start = &course.start;
-    let mut lines: Vec<String> = course.stands_in_words().iter().map(|why| folded(why)).collect();
+    let why = [course.stands_in_words(), course.kept_against_balance()];
+    let mut lines: Vec<String> = why.iter().flatten().map(|why| folded(why)).collect();
     for (place, sphere) in [(start.distance().to_string(), standing.here), ("far away".into(), standing.far)]
     {
         let lens = |sphere| start.manifest.with_sphere(sphere).to_string();

@@ -9,7 +9,6 @@ use crate::balance::{
     Whereabouts, words,
 };
 use crate::bibliography::ROSENFIELD_CHIU_1995;
-use crate::eye::CLICK_D;
 use crate::quantity::{Dioptres, Length};
 use crate::text::{capital, whole_lenses};
 
@@ -165,7 +164,7 @@ fn doubt(kept: &Kept, course: &Course) -> Option<String> {
         return Some(format!("Doubtful: {follows}. Ask again."));
     }
     if course.keeps_the_manifest() {
-        return kept_against_balance(course);
+        return course.kept_against_balance();
     }
     let all = kept
         .examination
@@ -176,19 +175,6 @@ fn doubt(kept: &Kept, course: &Course) -> Option<String> {
     let found = all.or_else(|| course.whereabouts()).filter(Whereabouts::doubts_the_lens)?;
     let chance = 100.0 * found.within_a_click?;
     Some(format!("Doubtful: {by}within a click of balance with {chance:.0} % only."))
-}
-
-/// That the manifest that stands lies more than a click from the balance that was found; none where neither is so.
-fn kept_against_balance(course: &Course) -> Option<String> {
-    let (standing, found) = (course.standing()?, course.whereabouts()?);
-    let off = (standing.here - found.balance).to_d();
-    let side = if off < 0.0 { "minus" } else { "plus" };
-    (off.abs() > CLICK_D).then(|| {
-        format!(
-            "Doubtful: the manifest was kept, {:.2}\u{a0}D more {side} than the estimated balance.",
-            off.abs()
-        )
-    })
 }
 
 /// How the questions ended and why the lens stands, where balance lies by this run, and by all.
