@@ -103,4 +103,11 @@ mod tests {
         }
         assert_eq!(Answer::to(None, 1.0), Answer::Unsure);
     }
+
+    #[test]
+    fn answers_rise_from_green_to_red_as_plus_is_added() {
+        let [green, same, red] = [Answer::Green, Answer::Same, Answer::Red].map(Answer::rank);
+        assert!(green.is_some() && green < same && same < red);
+        assert_eq!(Answer::Unsure.rank(), None);
+    }
 }

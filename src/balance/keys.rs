@@ -363,4 +363,15 @@ mod tests {
         assert_eq!(Key::named("ArrowDown", Balance).map(|key| key.act), Some(Act::Same));
         assert_eq!(Key::named("ArrowDown", Page), None);
     }
+
+    #[test]
+    fn a_desk_has_each_key_that_means_something_there() {
+        for desk in [Desk::Balance, Desk::Page, Desk::Practice, Desk::Panel] {
+            let there = keys_at(desk);
+            let counted = KEYS.iter().filter(|key| key.at.iter().any(|(one, _)| *one == desk)).count();
+            assert!(!there.is_empty() && there.len() == counted, "{desk:?}");
+        }
+        let swaps = keys_at(Desk::Page).into_iter().find(|key| key.act == Act::SwapSides).unwrap();
+        assert_eq!((swaps.shown, swaps.names.contains(&"x")), ("x", true));
+    }
 }

@@ -76,4 +76,19 @@ mod tests {
             assert_eq!(kind.by_hand().leads().len(), 4, "{kind:?}");
         }
     }
+
+    #[test]
+    fn a_lead_says_how_the_lens_is_changed_and_what_else_is_done() {
+        let rules = Rules::new(Stepping::Bracket, EndPoint::EqualElseLastRed, false).unwrap();
+        for lead in rules.leads() {
+            // By the table above: two clicks to minus after red, to plus after green or the same, and the same lens for who is unsure.
+            let (words, to_do) = match lead.answer {
+                Answer::Red => ("0.50 D more minus", None),
+                Answer::Green | Answer::Same => ("0.50 D more plus", None),
+                Answer::Unsure => ("larger line; keep the lens", Some("Show a larger line; keep the lens.")),
+            };
+            assert!(lead.words().contains(words), "{}", lead.words());
+            assert_eq!(lead.to_do().as_deref(), to_do);
+        }
+    }
 }

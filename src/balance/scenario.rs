@@ -95,3 +95,69 @@ impl Scenario {
         Self { kind, pupil: Length::mm(mm) }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::balance::Stepping;
+
+    #[test]
+    fn every_way_is_tried_on_the_eyes_that_it_is_for() {
+        for scenario in Scenario::ALL {
+            let tried = scenario.tried();
+            let by = |way: Procedure| tried.iter().filter(|one| one.way.procedure() == way).count();
+            let counts = Procedure::ALL.map(by);
+            // By hand, in the order customary, from plus, bracket, adaptive, midpoint. An eye that accommodates may not be asked by the
+            // last and third; there are three end points, and two patients, whom fog relaxes or does not. In another eye the adaptive way
+            // comes once more, with the midpoint.
+            if scenario.kind.accommodates() {
+                assert_eq!(counts, [0, 6, 0, 2, 0], "{scenario:?}");
+            } else {
+                assert_eq!(counts, [1, 1, 1, 2, 1], "{scenario:?}");
+            }
+            let both: Vec<Procedure> =
+                tried.iter().filter(|one| one.then_midpoint).map(|one| one.way.procedure()).collect();
+            let expected = if scenario.kind.accommodates() { vec![] } else { vec![Procedure::Adaptive] };
+            assert_eq!(both, expected, "{scenario:?}");
+        }
+    }
+
+    #[test]
+    fn what_is_proposed_for_an_eye_is_marked_once_a_patient() {
+        for scenario in Scenario::ALL {
+            let usual: Vec<Tried> = scenario.tried().into_iter().filter(|one| one.usual).collect();
+            let (patients, way) = if scenario.kind.accommodates() {
+                (2, Procedure::FromPlus)
+            } else {
+                (1, Procedure::Adaptive)
+            };
+            assert_eq!(usual.len(), patients, "{scenario:?}");
+            for one in usual {
+                assert_eq!((one.way.procedure(), one.then_midpoint), (way, false), "{scenario:?}");
+                assert_eq!(one.patient.accommodation.is_some(), scenario.kind.accommodates());
+            }
+        }
+    }
+
+    #[test]
+    fn a_way_has_the_kinds_end_point_or_is_refused() {
+        let [aperture, .., young] = Scenario::ALL;
+        assert_eq!(aperture.way(Procedure::Adaptive), Some(Way::Adaptive(EndPoint::EqualElseLastRed)));
+        let bracket = Rules::new(Stepping::Bracket, EndPoint::EqualElseLastRed, false).unwrap();
+        assert_eq!(aperture.way(Procedure::Bracket), Some(Way::Rules(bracket)));
+        assert_eq!((young.way(Procedure::Bracket), young.way(Procedure::Midpoint)), (None, None));
+    }
+
+    #[test]
+    fn an_iris_is_a_tenth_wider_or_narrower_and_an_aperture_is_what_it_is() {
+        let mm = |place: usize| {
+            Scenario::ALL[place].pupils().into_iter().map(|one| one.to_mm()).collect::<Vec<_>>()
+        };
+        assert_eq!((mm(0), mm(1)), (vec![1.6], vec![2.0]));
+        for (place, expected) in [(2, [2.7, 3.0, 3.3]), (5, [4.5, 5.0, 5.5])] {
+            let found = mm(place);
+            assert_eq!(found.len(), 3);
+            assert!(found.iter().zip(expected).all(|(one, other)| (one - other).abs() < 1e-9), "{found:?}");
+        }
+    }
+}

@@ -270,7 +270,11 @@ impl SurpriseRow {
 
 #[cfg(test)]
 mod tests {
+    use std::cell::Cell;
+
     use super::*;
+    use crate::light::{Bands, Spectrum};
+    use crate::quantity::Wavelength;
 
     #[test]
     fn a_patient_who_surprises_differs_in_that_alone() {
@@ -283,6 +287,81 @@ mod tests {
         is(Surprise::TwiceTheNoise, Patient { noise_sd: 2.0, ..typical });
         is(Surprise::TwiceTheSame, Patient { same_within: 2.0, ..typical });
         is(Surprise::FarManifests, typical);
+    }
+
+    /// A screen with bands as a common one has them, and fields of 50 cd/m².
+    fn screen() -> (Sides, Luminance) {
+        let band = |peak: f64, width: f64| {
+            Bands::of(&Spectrum::gaussian(Wavelength::nm(peak), Wavelength::nm(width)))
+        };
+        let (red, green, blue) = (band(615.0, 45.0), band(538.0, 60.0), band(450.0, 20.0));
+        (Sides { red, green, blue, white: [0.2126, 0.7152, 0.0722] }, Luminance::cd_m2(50.0))
+    }
+
+    #[test]
+    fn a_trial_of_an_eye_has_a_row_for_all_that_is_tried_on_it() {
+        let (sides, luminance) = screen();
+        let (aperture, done) = (Scenario::ALL[1], Cell::new(0));
+        let each = || done.set(done.get() + 1);
+        let rows = TrialRow::of(&aperture, (&sides, luminance), (4, 7), each).unwrap();
+        // Five ways and the adaptive one with the midpoint; four runs with manifests of each of three spreads.
+        assert_eq!((rows.len(), done.get()), (6, 6 * 3 * 4));
+        for (row, tried) in rows.iter().zip(aperture.tried()) {
+            assert_eq!(
+                (row.way, row.then_midpoint, row.usual),
+                (tried.way, tried.then_midpoint, tried.usual)
+            );
+            assert_eq!((row.kind, row.fog_lasts), (EyeKind::SmallAperture, true));
+            assert!((row.pupil_mm - 2.0).abs() < 1e-9 && row.by_manifest.iter().all(|one| one.runs == 4));
+        }
+    }
+
+    #[test]
+    fn what_an_eye_surprises_by_shows_in_what_its_trial_comes_to() {
+        let (sides, luminance) = screen();
+        let done = Cell::new(0);
+        let each = || done.set(done.get() + 1);
+        let rows = SurpriseRow::of(&Scenario::ALL[0], (&sides, luminance), (60, 7), each).unwrap();
+        assert_eq!((rows.len(), done.get()), (6, 6 * 2 * 60));
+        let of = |surprise: Surprise| {
+            rows.iter().find(|row| row.surprise == surprise).unwrap().statistics.each_ref()
+        };
+        let [none, nearer, unequal, far] =
+            [Surprise::None, Surprise::NearerFields, Surprise::UnequalFields, Surprise::FarManifests].map(of);
+        // Where white is clearest against balance is a matter of the dispersion alone, and smaller where that is.
+        let white_d =
+            |[by_hand, _]: [&Statistics; 2]| (by_hand.manifest[0].mean_d - by_hand.manifest[1].mean_d).abs();
+        for same in [unequal, far, of(Surprise::TwiceTheNoise), of(Surprise::TwiceTheSame)] {
+            assert!((white_d(same) - white_d(none)).abs() < 1e-9);
+        }
+        assert!(white_d(nearer) < 0.95 * white_d(none), "{} {}", white_d(nearer), white_d(none));
+        // Who takes red for clearer is led to minus by it.
+        for (one, other) in unequal.into_iter().zip(none) {
+            assert!(
+                one.balance.mean_d < other.balance.mean_d - 0.01,
+                "{} {}",
+                one.balance.mean_d,
+                other.balance.mean_d
+            );
+        }
+        // A few manifests that are far off spread them all wider.
+        let spread = |[by_hand, _]: [&Statistics; 2]| by_hand.manifest[0].sd_d;
+        assert!(spread(far) > 1.05 * spread(none), "{} {}", spread(far), spread(none));
+        assert!(spread(unequal) < 1.05 * spread(none), "{} {}", spread(unequal), spread(none));
+    }
+
+    #[test]
+    fn surprises_are_named_as_they_are_written() {
+        for surprise in Surprise::ALL {
+            assert_eq!(serde_json::to_value(surprise).unwrap(), surprise.name());
+        }
+        assert_eq!(Surprise::FarManifests.name(), "far-manifests");
+    }
+
+    #[test]
+    fn progress_counts_every_run_of_every_row() {
+        // Four eyes that do not accommodate, six rows each; three that do, four rows for each of two patients; three spreads.
+        assert_eq!(TrialRow::runs(100), (4 * 6 + 3 * 4 * 2) * 3 * 100);
     }
 
     #[test]

@@ -443,4 +443,105 @@ mod tests {
         assert_eq!([0.25, -0.25, 0.1 + 0.15].map(intended), ["as intended"; 3].map(String::from));
         assert!(intended(0.26).contains("0.26 D more plus"));
     }
+
+    #[test]
+    fn a_question_names_colours_only_to_who_tells_them_apart() {
+        use super::question::{ASKED_ABOUT, on_side, question};
+        use crate::balance::ColourVision;
+        use crate::light::Side;
+        for colours in ColourVision::ALL {
+            let words = question(colours);
+            let by_side = words.contains("left side") && words.contains("right side");
+            let by_colour = words.contains("red side") && words.contains("green side");
+            assert!(words.contains(ASKED_ABOUT) && by_side != by_colour, "{words}");
+            assert_eq!((by_side, colours.is_defect()), (colours != ColourVision::Usual, by_side));
+        }
+        assert_eq!([on_side(Side::Left), on_side(Side::Right)], ["On the left.", "On the right."]);
+    }
+
+    #[test]
+    fn patients_say_what_they_answer() {
+        for (answer, word) in
+            [(R, "red"), (G, "green"), (S, "No difference"), (Answer::Unsure, "cannot tell")]
+        {
+            assert!(answer.said().contains(word), "{}", answer.said());
+        }
+        for (answer, word) in [(Legible::Read, "half of it or more"), (Legible::Lost, "less than half")] {
+            assert!(answer.said().contains(word), "{}", answer.said());
+        }
+    }
+
+    #[test]
+    fn a_question_says_why_its_lens_is_in_place_and_what_comes_first() {
+        let question = |examination: &Examination| examination.stage().question().unwrap();
+        let red = question(&course(&[R], &[]));
+        assert_eq!((red.because().as_str(), red.first()), ("Red was clearer: 0.25 D more minus.", None));
+        let young = Start {
+            kind: EyeKind::Accommodating,
+            procedure: Procedure::FromPlus,
+            end_point: EndPoint::EqualElseFirstGreen,
+            ..example()
+        };
+        let answers = [R, R, S].map(Event::Answered);
+        let begun: Vec<Event> = [Event::Started(Box::new(young))].into_iter().chain(answers).collect();
+        // Half a dioptre of plus blurs an eye whose step is a click.
+        let first = question(&Examination::of(&begun).unwrap()).first().unwrap();
+        assert!(first.contains("blur the eye with +0.50 D more"), "{first}");
+    }
+
+    #[test]
+    fn why_a_lens_of_a_limit_is_in_place_says_how_it_was_moved() {
+        use crate::balance::Seeks;
+        for (seeks, words) in [
+            (Seeks::Manifest, "manifest refraction comes first"),
+            (Seeks::LargerLine, "larger line"),
+            (Seeks::PlusLimit, "plus until the line is lost: 0.50 D more plus"),
+            (Seeks::MinusLimit, "minus until the line is lost: 0.50 D more plus"),
+            (Seeks::Between, "so back: 0.50 D more plus"),
+            (Seeks::PlusAgain, "plus once more, from outside: 0.50 D more plus"),
+            (Seeks::MinusAgain, "minus once more, from outside: 0.50 D more plus"),
+        ] {
+            let said = seeks.words(Clicks::new(2));
+            assert!(said.contains(words), "{said}");
+        }
+        let limits = Start { procedure: Procedure::Midpoint, ..example() };
+        let begun = Examination::of(&[Event::Started(Box::new(limits))]).unwrap();
+        let because = begun.stage().limit().unwrap().because();
+        assert!(because.contains("manifest refraction comes first"), "{because}");
+    }
+
+    #[test]
+    fn each_kind_of_eye_is_explained() {
+        for (kind, word) in [
+            (EyeKind::SmallAperture, "small aperture"),
+            (EyeKind::Pseudophakic, "another lens implant"),
+            (EyeKind::Presbyopic, "no longer focuses"),
+            (EyeKind::Accommodating, "still focuses"),
+        ] {
+            assert!(kind.explained().contains(word), "{}", kind.explained());
+        }
+    }
+
+    #[test]
+    fn what_may_follow_too_much_minus_is_explained() {
+        use crate::balance::AfterMinus;
+        for (what, word) in [
+            (AfterMinus::FogAgain, "plus again"),
+            (AfterMinus::Relax, "relax accommodation"),
+            (AfterMinus::KeepManifest, "keep the manifest"),
+        ] {
+            assert!(what.words().contains(word), "{}", what.words());
+        }
+    }
+
+    #[test]
+    fn white_read_better_or_worse_by_a_few_letters_is_read_again() {
+        let read = |scores: &[&str]| {
+            let scores: Vec<Event> = scores.iter().map(|score| white(score)).collect();
+            course(&[R, S, S], &scores).courses[0].read_again()
+        };
+        assert_eq!((read(&[]), read(&["20/20"]), read(&["20/20-3", "20/20-3"])), (None, None, None));
+        let again = read(&["20/20-3"]).unwrap();
+        assert!(again.contains("measure again through the same lens"), "{again}");
+    }
 }

@@ -248,3 +248,34 @@ const fn is_of_number(letter: char) -> bool {
 fn number(text: &str) -> Option<f64> {
     text.parse::<f64>().ok().filter(|number| number.is_finite())
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    #[test]
+    fn a_comma_is_a_point_only_between_two_digits() {
+        for (text, read) in [
+            ("1,25", "1.25"),
+            ("1,x", "1,x"),
+            ("x,1", "x,1"),
+            (",5", ",5"),
+            ("5,", "5,"),
+            ("1,2 , 3", "1.2 , 3"),
+            // Where there are points a comma is none.
+            ("1.5,2", "1.5,2"),
+        ] {
+            assert_eq!(plain(text), read);
+        }
+    }
+
+    #[test]
+    fn a_refraction_is_that_of_its_own_eye() {
+        let written = |eye| Written { eye, refraction: "-1.00".parse().unwrap() };
+        for asked in Laterality::ALL {
+            assert!(written(None).of(asked).is_ok() && written(Some(asked)).of(asked).is_ok());
+            let other = written(Some(asked.other())).of(asked);
+            assert!(matches!(other, Err(ManifestError::OtherEye { .. })), "{other:?}");
+        }
+    }
+}

@@ -284,3 +284,31 @@ fn light_that_the_screen_does_not_have_is_refused() {
     // Black 0.25 and room light 0.025 of 1.5 and 0.025 cd/m²: 18 %.
     assert!(refused(1.5).contains("leaves letters 18.1 % of its light"), "{}", refused(1.5));
 }
+
+#[test]
+fn a_chart_says_in_words_what_it_is_and_for_what_screen() {
+    let metadata = |fields, red| demo(&Request { fields, red, ..squares(&[3]) }).scene.metadata;
+    let room = Room::demo();
+    let distance = room.viewing.distance.to_string();
+    for (fields, words) in [
+        (Fields::RedGreen, "Red-green chart"),
+        (Fields::White, "White chart"),
+        (Fields::Red, "Red chart"),
+        (Fields::Green, "Green chart"),
+    ] {
+        let title = metadata(fields, Side::Left).title;
+        assert!(title.starts_with(words) && title.contains("20/40") && title.ends_with(&distance), "{title}");
+    }
+    let [columns, rows] = room.screen.pixels;
+    let pixels = format!("{columns} × {rows} pixels");
+    for (red, words) in
+        [(Side::Left, "Red on the patient’s left."), (Side::Right, "Red on the patient’s right.")]
+    {
+        let said = metadata(Fields::RedGreen, red).description;
+        assert!(said.contains(words) && said.contains(&pixels) && !said.contains("mirror"), "{said}");
+    }
+    let white = metadata(Fields::White, Side::Left).description;
+    assert!(!white.contains("Red on"), "{white}");
+    assert!(demo(&squares(&[3])).claim.demo_room, "the demo room was invented");
+    assert_eq!([White::Matched, White::Full].map(White::name), ["matched", "full"]);
+}

@@ -146,4 +146,10 @@ mod tests {
         }
         assert!(bounded(b"<< /Type /Page /MediaBox [0 0 1 1] >> (50 #1 /a)").is_ok());
     }
+
+    #[test]
+    fn a_stream_that_is_not_packed_is_looked_at_from_its_first_byte() {
+        assert!(bounded(&file(&[b"/LZWDecode"])).is_err());
+        assert!(bounded(&file(&[b"0 0 m 1 1 l S"])).is_ok());
+    }
 }

@@ -444,4 +444,47 @@ mod tests {
             assert!(bad != good && whole(bad.as_bytes()).is_err(), "{from} {to}");
         }
     }
+
+    #[test]
+    fn damage_is_told_by_its_place() {
+        let told = whole(&file("null", "]\n")).unwrap_err();
+        let place =
+            told.strip_prefix("its structure is damaged at byte ").unwrap_or_else(|| panic!("{told}"));
+        // The object and its end take the first 9 + 8 + 5 + 7 bytes.
+        assert!(place.parse::<usize>().unwrap() >= 29, "{told}");
+    }
+
+    #[test]
+    fn a_streams_length_may_stand_in_an_object_of_its_own() {
+        let stream = "<< /Length 2 0 R >>\nstream\n) ] >\nendstream";
+        for (length, ok) in [("5", true), ("4", false), ("(5)", false), ("5 6", false)] {
+            let read = whole(&file(stream, &format!("2 0 obj\n{length}\nendobj\n")));
+            assert_eq!(read.is_ok(), ok, "{length}");
+        }
+    }
+
+    #[test]
+    fn every_space_of_a_table_is_one() {
+        let good = String::from_utf8(file("null", "")).unwrap();
+        for (from, to) in [
+            ("0000000009 00000", "0000000009x00000"),
+            ("00000 n", "00000xn"),
+            ("00000 n \n", "00000 nx\n"),
+            // A sign is no digit.
+            ("0000000009 ", "+000000009 "),
+        ] {
+            let bad = good.replacen(from, to, 1);
+            assert!(bad != good && whole(bad.as_bytes()).is_err(), "{from}");
+        }
+    }
+
+    #[test]
+    fn values_lie_sixteen_deep_in_one_another_and_no_deeper() {
+        let lists = |deep: usize| "[".repeat(deep) + "1" + &"]".repeat(deep);
+        let dictionaries = |deep: usize| "<< /A ".repeat(deep) + "1" + &" >>".repeat(deep);
+        for of in [lists, dictionaries] {
+            assert!(whole(&file(&of(DEEPEST), "")).is_ok());
+            assert!(whole(&file(&of(DEEPEST + 1), "")).is_err());
+        }
+    }
 }

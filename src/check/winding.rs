@@ -235,4 +235,69 @@ mod tests {
         let combs: Vec<Vec<Point>> = (0..30_000).map(comb).collect();
         assert!(!is_plain(&combs));
     }
+
+    fn boxed([left, top]: [f64; 2], [right, bottom]: [f64; 2]) -> Vec<Point> {
+        contour(&[[left, top], [right, top], [right, bottom], [left, bottom]])
+    }
+
+    #[test]
+    fn shapes_of_one_row_or_column_are_plain_until_they_touch() {
+        let own = || boxed([0.0, 0.0], [2.0, 2.0]);
+        for (from, to, plain) in [
+            ([3.0, 0.0], [5.0, 2.0], true),
+            ([0.0, 3.0], [2.0, 5.0], true),
+            // By a side, by a part of one, by a corner.
+            ([2.0, 0.0], [5.0, 2.0], false),
+            ([0.0, 2.0], [2.0, 5.0], false),
+            ([2.0, 0.5], [5.0, 1.5], false),
+            ([2.0, 2.0], [5.0, 5.0], false),
+        ] {
+            for turned in [false, true] {
+                let both = [own(), boxed(from, to)].map(|points| if turned { back(points) } else { points });
+                let [one, other] = both.clone();
+                assert_eq!((is_plain(&both), is_plain(&[other, one])), (plain, plain), "{from:?} {turned}");
+            }
+        }
+    }
+
+    #[test]
+    fn a_tip_on_a_side_touches_it() {
+        // Towards each side of a square from without; a hair's breadth away it does not.
+        for (tip, foot) in [
+            ([9.0, 4.0], [[12.0, 3.0], [12.0, 5.0]]),
+            ([0.0, 4.0], [[-3.0, 5.0], [-3.0, 3.0]]),
+            ([4.0, 9.0], [[5.0, 12.0], [3.0, 12.0]]),
+            ([4.0, 0.0], [[3.0, -3.0], [5.0, -3.0]]),
+        ] {
+            let triangle = |share: f64| {
+                let away = [0, 1]
+                    .map(|axis: usize| tip[axis] + share * (foot[0][axis] + foot[1][axis] - 2.0 * tip[axis]));
+                contour(&[away, foot[0], foot[1]])
+            };
+            for turned in [false, true] {
+                let with = |share: f64| {
+                    let both = [square(0.0, 9.0), triangle(share)];
+                    is_plain(&both.map(|points| if turned { back(points) } else { points }))
+                };
+                assert_eq!((with(0.0), with(0.01)), (false, true), "{tip:?} {turned}");
+            }
+        }
+    }
+
+    #[test]
+    fn what_crosses_is_found_wherever_it_lies() {
+        for by in [-40.0, -20.0, 0.0, 20.0] {
+            let crossing = [square(by, by + 9.0), square(by + 5.0, by + 12.0)];
+            let apart = [square(by, by + 4.0), square(by + 5.0, by + 12.0)];
+            assert_eq!((is_plain(&crossing), is_plain(&apart)), (false, true), "{by}");
+        }
+    }
+
+    #[test]
+    fn a_line_to_and_fro_turns_neither_way() {
+        let flat = || contour(&[[0.0, 0.0], [4.0, 0.0], [2.0, 0.0]]);
+        for other in [square(10.0, 12.0), back(square(10.0, 12.0))] {
+            assert!(is_plain(&[flat(), other.clone()]) && is_plain(&[other, flat()]));
+        }
+    }
 }

@@ -35,3 +35,39 @@ fn red_lies_on_either_side_as_often_and_never_three_times_running() {
         assert!(sides.windows(3).all(|three| three.iter().any(|side| *side != three[0])), "{sides:?}");
     }
 }
+
+#[test]
+fn half_a_dioptre_of_minus_is_left_in_and_no_more_where_the_eye_accommodates() {
+    let at = |balance: f64| Estimate {
+        balance: Dioptres::new(balance),
+        low: Dioptres::new(balance - 0.3),
+        high: Dioptres::new(balance + 0.3),
+        sd: Dioptres::new(0.15),
+    };
+    let half = End::Lens { clicks: MOST_MINUS, by: DecidedBy::Estimate, of_two: false };
+    assert_eq!(end(at(-0.5), EndPoint::LastRed, true), half);
+    assert_eq!(end(at(-0.75), EndPoint::LastRed, true), End::TooMuchMinus);
+}
+
+#[test]
+fn a_question_is_put_by_what_was_answered_before() {
+    let before = |clicks: i32, answer| {
+        let clicks = Clicks::new(clicks);
+        [(Put { clicks, from_plus: false, larger: false, red: Some(Side::Left) }, answer)]
+    };
+    let next = |clicks: i32, through_plus: bool, answers: &[(Put, Answer)]| {
+        put((Clicks::new(clicks), through_plus), answers, Side::Left)
+    };
+    // Less plus than before is met coming down, the same lens or more plus only where it is blurred first.
+    for (clicks, down) in [(-1, true), (0, false), (1, false)] {
+        assert_eq!(next(clicks, false, &before(0, Answer::Red)).from_plus, down, "{clicks}");
+        assert!(next(clicks, true, &before(0, Answer::Red)).from_plus);
+        // Before the first question the manifest is in place.
+        assert_eq!(next(clicks, false, &[]).from_plus, down);
+    }
+    assert!(next(0, false, &before(0, Answer::Unsure)).larger);
+    assert!(!next(0, false, &before(0, Answer::Same)).larger && !next(0, false, &[]).larger);
+    // Red lies left at first, then right, by the order above.
+    let sides = [next(0, false, &[]).red, next(0, false, &before(0, Answer::Same)).red];
+    assert_eq!(sides, [Some(Side::Left), Some(Side::Right)]);
+}

@@ -116,3 +116,51 @@ fn what_a_result_throws_doubt_on_is_said_from_its_limit_on() {
         assert_eq!(says(&read, "a letter or two worse"), told, "{score}");
     }
 }
+
+/// A course whose answers are given, each with its lens and the side on which red lay.
+fn answered(kind: EyeKind, all: &[(f64, Side, Answer)]) -> Course {
+    let mut course = asked(kind, Procedure::Customary);
+    let Some(question) = course.asks() else { panic!("nothing is asked") };
+    for (sphere, red, answer) in all {
+        course.asked.push((Question { sphere: Dioptres::new(*sphere), red: *red, ..question }, *answer));
+    }
+    course
+}
+
+#[test]
+fn red_with_less_plus_than_green_contradicts_it() {
+    let crossed = |red: f64, green: f64| {
+        answered(EyeKind::Presbyopic, &[(red, Side::Left, R), (green, Side::Left, G)]).crossed()
+    };
+    assert_eq!(crossed(-0.5, -0.25), Some([-0.5, -0.25].map(Dioptres::new)));
+    assert_eq!((crossed(-0.25, -0.25), crossed(0.25, -0.25)), (None, None));
+    let one_colour = answered(EyeKind::Presbyopic, &[(-0.5, Side::Left, R)]);
+    assert_eq!(one_colour.crossed(), None);
+    // Of an eye that accommodates it is no contradiction: it may have focused meanwhile.
+    let answers = [(-0.5, Side::Left, R), (-0.25, Side::Left, G)];
+    let told = |kind| {
+        let all = answered(kind, &answers).of_contradictions();
+        all.into_iter().flatten().any(|one| one.what.contains("both cannot hold"))
+    };
+    assert_eq!([told(EyeKind::Presbyopic), told(EyeKind::Accommodating)], [true, false]);
+}
+
+#[test]
+fn answers_that_follow_a_side_are_told_instead_of_what_they_contradict() {
+    // Five clear answers, all to the left: red where red lies there, green where green does. They cross as well.
+    let left = [
+        (-0.5, Side::Left, R),
+        (-0.25, Side::Right, G),
+        (-0.25, Side::Left, R),
+        (0.0, Side::Right, G),
+        (0.0, Side::Left, R),
+    ];
+    let course = answered(EyeKind::Presbyopic, &left);
+    assert_eq!(course.follows_a_side().as_deref(), Some("all 5 clear answers pointed to the left side"));
+    let told: Vec<String> = course.of_contradictions().into_iter().flatten().map(|one| one.what).collect();
+    assert!(told.len() == 1 && told[0].contains("pointed to the left side"), "{told:?}");
+    // Four are too few; and where red never changed sides, answers may be about red.
+    assert_eq!(answered(EyeKind::Presbyopic, &left[..4]).follows_a_side(), None);
+    let still = [(0.0, Side::Left, R); 5];
+    assert_eq!(answered(EyeKind::Presbyopic, &still).follows_a_side(), None);
+}

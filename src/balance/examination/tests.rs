@@ -1,6 +1,7 @@
 use super::*;
 use crate::balance::{
-    Answer, Choice, Clicks, ColourVision, EndPoint, EyeKind, Place, Procedure, RefinedFor, Stands, Start, Why,
+    Answer, Choice, Clicks, ColourVision, End, EndPoint, EyeKind, Legible, Place, Procedure, RefinedFor,
+    Stands, Start, Why,
 };
 use crate::quantity::{Dioptres, Length, Luminance};
 use Answer::{Green as G, Red as R, Same as S, Unsure as U};
@@ -534,6 +535,8 @@ fn names_are_those_of_records() {
     are(&AfterMinus::ALL, AfterMinus::name);
     are(&Clearer::ALL, Clearer::name);
     are(&Apart::ALL, Apart::name);
+    are(&EndPoint::ALL, EndPoint::key);
+    are(&BinocularStep::ALL, BinocularStep::name);
 }
 
 #[test]
@@ -553,4 +556,282 @@ fn a_reading_on_white_is_told_from_every_other() {
     // The first run, no step with both eyes, nothing read so far; then one reading more.
     let asked = after(eye(), &[S, R, G, G], &[]);
     assert_eq!((asked.stage(), asked.reading()), (Stage::White, Some([1, 0, 0])));
+}
+
+/// An eye of −1.00 D whose limits on white are looked for.
+fn by_limits(kind: EyeKind) -> Start {
+    Start { procedure: Procedure::Midpoint, ..start(kind, "-1.00", RefinedFor::Room) }
+}
+
+fn limits(read: &str) -> Vec<Event> {
+    read.chars().map(|one| Event::Limit(if one == 'r' { Legible::Read } else { Legible::Lost })).collect()
+}
+
+fn limit(examination: &Examination) -> LimitQuestion {
+    examination.stage().limit().unwrap_or_else(|| panic!("{:?}", examination.stage()))
+}
+
+#[test]
+fn an_eye_may_be_asked_for_its_limits_alone() {
+    // By hand: the line is read from −1.50 to −0.25 D, out in half dioptres, back by a click, each limit once more from outside.
+    let whole = "rrlrrlllrlr";
+    let after_some = |count: usize| after(by_limits(EyeKind::Pseudophakic), &[], &limits(&whole[..count]));
+    for (place, sphere) in
+        [-1.0, -0.5, 0.0, -0.25, -1.5, -2.0, -1.75, 0.0, -0.25, -1.75, -1.5].into_iter().enumerate()
+    {
+        let open = after_some(place);
+        let question = limit(&open);
+        same(question.sphere, sphere);
+        same(question.change, sphere + 1.0);
+        assert_eq!((question.number, question.line), (place + 1, "20/32".parse().unwrap()));
+        assert_eq!((open.stage().number(), open.stage().question()), (Some(place + 1), None));
+        let course = &open.courses[0];
+        assert!(course.is_by_limits_alone() && !course.is_asked() && course.standing().is_none());
+    }
+    assert_eq!(limit(&after_some(2)).moved, Clicks::new(2));
+    let done = after_some(11);
+    assert_eq!((done.stage(), done.stage().limit(), done.stage().number()), (Stage::White, None, None));
+    let course = &done.courses[0];
+    assert!(course.is_asked() && course.is_left_in_by_limits() && !course.can_seek_midpoint());
+    // The middle of −1.50 and −0.25; midway between two clicks the one with more plus is left in.
+    let midpoint = course.midpoint().unwrap();
+    same(midpoint.at, -0.875);
+    for (ends, at) in [(midpoint.plus, -0.25), (midpoint.minus, -1.5)] {
+        same(ends[0], at);
+        same(ends[1], at);
+    }
+    same(course.left_in().unwrap(), -0.75);
+    assert!(matches!(course.limits_end(), Some(End::Lens { of_two: true, .. })));
+    let read = done.after(&white("20/20")).unwrap();
+    let standing = read.courses[0].standing().unwrap();
+    assert_eq!(standing.why, Stands::Midpoint);
+    same(standing.here, -0.75);
+}
+
+#[test]
+fn a_line_that_cannot_be_read_through_the_manifest_stays_larger() {
+    let after_some = |read: &str| after(by_limits(EyeKind::Presbyopic), &[], &limits(read));
+    let larger = "20/40".parse().unwrap();
+    for read in ["l", "lr", "lrr"] {
+        assert_eq!(limit(&after_some(read)).line, larger, "{read}");
+    }
+    assert_eq!(limit(&after_some("rl")).line, "20/32".parse().unwrap());
+    // Not even that: nothing was found, and the manifest stands.
+    let neither = after_some("ll");
+    assert_eq!((neither.stage(), neither.courses[0].left_in()), (Stage::Choose, None));
+    let standing = neither.courses[0].standing().unwrap();
+    assert_eq!(standing.why, Stands::NotDecided);
+    same(standing.here, -1.0);
+}
+
+#[test]
+fn the_chart_of_a_limit_is_white_with_new_letters_each_time() {
+    let told =
+        |read: &str| after(by_limits(EyeKind::Presbyopic), &[], &limits(read)).change_of_chart().unwrap();
+    assert_eq!(
+        told(""),
+        "Change the chart: take the colours off; line 20/32; new letters. Keys on the room’s page: 2, t, n."
+    );
+    assert_eq!(told("r"), "Change the chart: new letters. Keys on the room’s page: n.");
+    assert_eq!(told("l"), "Change the chart: line 20/40; new letters. Keys on the room’s page: l, n.");
+}
+
+#[test]
+fn the_midpoint_is_looked_for_once_after_the_colours_and_by_no_eye_that_accommodates() {
+    let eye = |kind| Start { procedure: Procedure::Customary, ..start(kind, "-1.00", RefinedFor::Room) };
+    let balanced = || after(eye(EyeKind::Pseudophakic), &[R, S, S], &[white("20/20")]);
+    assert!(balanced().courses[0].is_asked());
+    let sought = balanced().after(&Event::AlsoMidpoint).unwrap();
+    let question = limit(&sought);
+    // −1.25 was left in, and the manifest comes first.
+    same(question.sphere, -1.0);
+    assert_eq!((question.number, question.moved), (4, Clicks::new(1)));
+    let course = &sought.courses[0];
+    assert!(course.end().is_some() && !course.is_asked(), "a limit is open");
+    assert!(!course.is_by_limits_alone());
+    let told = sought.change_of_chart().unwrap();
+    assert!(told.contains("new letters") && !told.contains("colours"), "white is shown already: {told}");
+    let found = limits("rrlrrlllrlr").iter().fold(sought, |before, event| before.after(event).unwrap());
+    let course = &found.courses[0];
+    // What red and green left in stays: −1.25, not −0.75.
+    same(course.left_in().unwrap(), -1.25);
+    same(course.midpoint().unwrap().at, -0.875);
+    assert!(course.is_asked() && !course.is_left_in_by_limits());
+    assert_eq!(course.standing().unwrap().why, Stands::Balanced);
+    assert_eq!(found.after(&Event::AlsoMidpoint), Err(Misfit::OutOfTurn), "once");
+    let young =
+        after(start(EyeKind::Accommodating, "-1.00", RefinedFor::Room), &[R, R, S, S], &[white("20/20")]);
+    assert_eq!(young.stage(), Stage::Choose);
+    assert_eq!(young.after(&Event::AlsoMidpoint), Err(Misfit::OutOfTurn));
+}
+
+#[test]
+fn questions_that_said_nothing_of_the_focus_are_known_as_such() {
+    let course = |answers: &[Answer]| {
+        after(start(EyeKind::Presbyopic, "0", RefinedFor::Room), answers, &[]).courses.remove(0)
+    };
+    let cannot_tell = course(&[U, U, U]);
+    assert_eq!(cannot_tell.end(), Some(End::CouldNotTell));
+    assert!(cannot_tell.ended_by_the_answering());
+    assert_eq!(cannot_tell.standing().unwrap().why, Stands::NotDecided);
+    let [open, decided] = [course(&[R]), course(&[R, G, G])];
+    // Nor does the model say where balance lies by answers of this kind.
+    let always_red = (1..20).map(|count| course(&vec![R; count])).find(|one| one.end().is_some()).unwrap();
+    assert!(always_red.ended_without_a_change() && !always_red.ended_by_the_answering());
+    assert!(cannot_tell.whereabouts().is_none() && always_red.whereabouts().is_none());
+    for one in [&open, &decided] {
+        assert!(!one.ended_by_the_answering() && !one.ended_without_a_change(), "{one:?}");
+    }
+    // With sides swapped red lies on the right, to which green pointed before.
+    assert!(course(&[R, G, R]).kept_to_side() && !decided.kept_to_side());
+}
+
+#[test]
+fn nearer_to_the_manifest_counts_whichever_series_came_to_it() {
+    let small = || start(EyeKind::SmallAperture, "-0.75", RefinedFor::Room);
+    assert_eq!(question(&after(small(), &[], &[])).why, Why::Manifest);
+    // By the test above: −4 clicks at first and −5 then; a click apart, so that they agree.
+    let twice = [R, R, S, G, R, S, R, R, R, G, R];
+    let ends: Vec<Option<f64>> = {
+        let course = &after(small(), &twice, &[]).courses[0];
+        let lens = |end: Option<End>| end.and_then(|end| course.lens_of(end)).map(Dioptres::to_d);
+        vec![lens(course.first_end()), lens(course.end()), course.left_in().map(Dioptres::to_d)]
+    };
+    assert_eq!(ends, [Some(-1.75), Some(-2.0), Some(-1.75)]);
+}
+
+#[test]
+fn what_a_patient_sees_is_told_from_what_an_examiner_does() {
+    let score = || "20/20".parse().unwrap();
+    for event in [
+        Event::Answered(S),
+        Event::Limit(Legible::Lost),
+        Event::White(score()),
+        Event::Compared(crate::balance::Clearer::Same),
+        Event::BothRead(score()),
+    ] {
+        assert!(event.is_seen(), "{event:?}");
+    }
+    for event in [Event::AlsoMidpoint, Event::Undone, Event::Chosen(Choice::Manifest), Event::OneEyeOnly] {
+        assert!(!event.is_seen(), "{event:?}");
+    }
+}
+
+#[test]
+fn the_lens_before_an_eye_is_what_stands_or_the_manifest_as_was_chosen() {
+    let eye = || Start {
+        procedure: Procedure::Customary,
+        ..start(EyeKind::Pseudophakic, "-1.00", RefinedFor::Room)
+    };
+    let here = |choice: Option<Choice>| {
+        let chosen = choice.map(Event::Chosen);
+        let then: Vec<Event> = [white("20/20")].into_iter().chain(chosen).collect();
+        after(eye(), &[R, S, S], &then).courses[0].lens_here().map(|lens| lens.sphere.to_d())
+    };
+    assert_eq!(here(None), None);
+    for choice in [Choice::HereQuarter, Choice::HereExact, Choice::FarQuarter, Choice::FarExact] {
+        assert_eq!(here(Some(choice)), Some(-1.25), "{choice:?}");
+    }
+    for choice in [Choice::Manifest, Choice::Nothing] {
+        assert_eq!(here(Some(choice)), Some(-1.0), "{choice:?}");
+    }
+}
+
+#[test]
+fn letters_may_be_five_lines_larger_and_no_more() {
+    use super::super::StartError;
+    let eye = |lines_above| Start { lines_above, ..start(EyeKind::Presbyopic, "0", RefinedFor::Room) };
+    assert!(eye(0).checked().is_ok() && eye(5).checked().is_ok());
+    assert!(matches!(eye(6).checked(), Err(StartError::Target(6, _))));
+}
+
+#[test]
+fn an_eye_that_accommodates_meets_each_adaptive_lens_as_plus_is_taken_away() {
+    let young = || {
+        let eye = start(EyeKind::Accommodating, "-1.00", RefinedFor::Room);
+        Start { procedure: Procedure::Adaptive, ..eye }
+    };
+    let mut ways = [false; 2];
+    for answers in [&[][..], &[R], &[G], &[S], &[R, R], &[G, G], &[R, G]] {
+        let Stage::Ask(question) = after(young(), answers, &[]).stage() else { continue };
+        // A lens with more minus than the one before takes plus away by itself; nothing stood before the first.
+        let takes_plus_away = !answers.is_empty() && question.moved < Clicks::NONE;
+        assert_eq!(question.blur_first.is_none(), takes_plus_away, "{answers:?} {question:?}");
+        ways[usize::from(takes_plus_away)] = true;
+        if answers.is_empty() {
+            assert_eq!(question.why == Why::Manifest, question.change.to_d().abs() < 1e-9, "{question:?}");
+        } else {
+            assert_eq!(question.why, Why::TellsMost, "{answers:?}");
+        }
+    }
+    assert_eq!(ways, [true; 2]);
+}
+
+/// Looks for the limits of an eye that reads from one lens to another, in dioptres.
+fn read_between(least: f64, most: f64, mut before: Examination) -> Examination {
+    while let Stage::Limit(question) = before.stage() {
+        let is_read = (least - 0.01..=most + 0.01).contains(&question.sphere.to_d());
+        let said = if is_read { Legible::Read } else { Legible::Lost };
+        before = before.after(&Event::Limit(said)).unwrap();
+    }
+    before
+}
+
+#[test]
+fn a_midpoint_more_than_half_a_dioptre_from_the_colours_disagrees() {
+    // Red and green leave −1.25 in. By hand: from −1.50 to 0 the middle is −0.75, from −1.25 to 0 it is −0.625.
+    let eye =
+        Start { procedure: Procedure::Customary, ..start(EyeKind::Pseudophakic, "-1.00", RefinedFor::Room) };
+    let sought = after(eye, &[R, S, S], &[white("20/20"), Event::AlsoMidpoint]);
+    for (least, apart) in [(-1.5, None), (-1.25, Some(0.625))] {
+        let found = read_between(least, 0.0, sought.clone());
+        let course = &found.courses[0];
+        same(course.midpoint().unwrap().at, least / 2.0);
+        assert_eq!(course.disagreement().map(Dioptres::to_d), apart);
+        let cautions = course.cautions_now();
+        let told = |words: &str| cautions.iter().any(|caution| caution.what.contains(words));
+        assert_eq!(told("One of them was misled"), apart.is_some());
+        assert!(!told("A limit on white lay elsewhere"), "both searches ended alike");
+    }
+}
+
+#[test]
+fn limits_say_the_same_of_an_eye_wherever_its_lenses_count_from() {
+    let found = |manifest: &str| {
+        let eye = Start { manifest: manifest.parse().unwrap(), ..by_limits(EyeKind::Presbyopic) };
+        let first = eye.manifest.sphere().to_d();
+        let read = read_between(first - 0.5, first + 0.75, after(eye, &[], &[]));
+        read.courses[0].whereabouts().unwrap()
+    };
+    // Another manifest, and as many lenses to each side of it: all lies where that does, two dioptres to minus.
+    let [one, other] = [found("0"), found("-2.00")];
+    for (one, other) in [(one.balance, other.balance), (one.low, other.low), (one.high, other.high)] {
+        assert!(((one - other).to_d() - 2.0).abs() < 1e-6, "{one:?} {other:?}");
+    }
+}
+
+#[test]
+fn limits_that_lay_elsewhere_the_second_time_are_told() {
+    // By hand, read to +1 click at first and to +3 from outside.
+    let done = after(by_limits(EyeKind::Presbyopic), &[], &limits("rlrlrrrllr"));
+    let course = &done.courses[0];
+    assert!(!course.midpoint().unwrap().agree);
+    assert!(course.cautions_now().iter().any(|one| one.what.contains("A limit on white lay elsewhere")));
+}
+
+#[test]
+fn eyes_meant_alike_or_both_poor_are_balanced_and_the_better_one_is_named() {
+    use EyeKind::Accommodating;
+    let why =
+        |step, intended, acuities| both_done([Accommodating; 2], intended, acuities).better_left_out(step);
+    let [between, sphere, acuity] =
+        [BinocularStep::BalanceBetweenEyes, BinocularStep::SphereWithBoth, BinocularStep::AcuityWithBoth];
+    // A quarter apart is no different distance.
+    assert_eq!(why(between, [Some(-0.5), Some(-0.75)], ["20/20"; 2]), None);
+    let apart = [None, Some(-1.5)];
+    assert!(why(sphere, apart, ["20/20"; 2]).is_some_and(|why| why.contains("1.50 D apart")));
+    assert_eq!(why(acuity, apart, ["20/20"; 2]), None, "acuity is read whatever eyes are meant for");
+    assert_eq!(why(between, [None; 2], ["20/40"; 2]), None);
+    let left = why(between, [None; 2], ["20/32", "20/20"]).unwrap();
+    assert!(left.contains("the left one"), "{left}");
 }

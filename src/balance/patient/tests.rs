@@ -108,3 +108,59 @@ fn a_brighter_red_is_taken_for_clearer() {
     assert_eq!(Drawn::still(Dioptres::new(0.0)).answer(&table, PUT), Answer::Same);
     assert_eq!(leans.answer(&table, PUT), Answer::Red);
 }
+
+/// A sight that takes down at which lens error it was looked through.
+struct Noted(std::cell::Cell<f64>, ClarityTable);
+
+impl Sight for Noted {
+    fn seen(&self, lens_error: Dioptres, _: bool) -> Seen {
+        self.0.set(lens_error.to_d());
+        self.1.seen(lens_error)
+    }
+
+    fn white(&self, lens_error: Dioptres, _: bool) -> f64 {
+        self.0.set(lens_error.to_d());
+        self.1.white_legibility(lens_error)
+    }
+}
+
+#[test]
+fn a_lens_error_is_the_manifests_with_the_lens_the_runs_offset_and_the_answers_jitter() {
+    let sight = Noted(std::cell::Cell::new(0.0), table(SCREENS[0], 3.0));
+    let chance = Chance { jitter: Dioptres::new(0.02), noise: 0.0, lapse: None };
+    let drawn = || Drawn {
+        patient: Patient::noiseless(),
+        start: Dioptres::new(0.3),
+        offset: Dioptres::new(0.1),
+        lean: 0.0,
+        chances: [chance].into_iter(),
+    };
+    // By hand: 0.3 + 0.25 + 0.1 + 0.02.
+    let is = |expected: f64| assert!((sight.0.get() - expected).abs() < 1e-9, "{}", sight.0.get());
+    drawn().reads(&sight, Clicks::new(1), false);
+    is(0.67);
+    drawn().answer(&sight, Put { clicks: Clicks::new(1), ..PUT });
+    is(0.67);
+    drawn().answer(&sight, Put { clicks: Clicks::new(-2), ..PUT });
+    is(-0.08);
+}
+
+#[test]
+fn who_answers_at_random_says_each_as_often() {
+    // Thirds of three quarters, which binary has exactly.
+    let patient = Patient { lapses: 0.75, ..Patient::typical() };
+    let said = |lapse: f64| patient.luck(1, 0).at_random(lapse);
+    for (from, to, answer) in
+        [(0.0, 0.249, Answer::Red), (0.25, 0.499, Answer::Green), (0.5, 0.749, Answer::Same)]
+    {
+        assert_eq!([said(from), said(to)], [answer; 2], "{from}");
+    }
+}
+
+#[test]
+fn a_patient_is_described_with_what_its_numbers_rest_on() {
+    let said = Patient::typical().to_string();
+    for words in ["0.15 D", "within ±1.0 noticeable step", "at random [assumed]", "except while fog lasts"] {
+        assert!(said.contains(words), "{said}");
+    }
+}

@@ -293,3 +293,62 @@ fn text_is_no_formula() {
     assert_eq!(csv_cell("=1+1"), "'=1+1");
     assert_eq!(csv_cell("a \"b\", c"), "\"a \"\"b\"\", c\"");
 }
+
+#[test]
+fn a_lens_a_line_or_a_side_that_today_asks_otherwise_is_told_each() {
+    let (kept, text) = whole("a");
+    let lines: Vec<&str> = text.lines().collect();
+    // The second question lies a click to minus of the manifest of −1.00 D.
+    for (was, other) in [
+        ("\"sphere_d\":-1.25", "\"sphere_d\":-1.5"),
+        ("\"change_d\":-0.25", "\"change_d\":-0.5"),
+        ("\"line\":\"20/32\"", "\"line\":\"20/40\""),
+        ("\"red\":\"left\",", "\"red\":\"right\","),
+        ("\"red\":\"left\"}", "\"red\":\"right\"}"),
+    ] {
+        let edited = lines[2].replace(was, other);
+        if edited == lines[2] {
+            assert!(was.contains("red"), "{was} is not in {}", lines[2]);
+            continue;
+        }
+        let records =
+            Records::read(&signed(&[&lines[..2], &[&edited], &lines[3..]].concat().join("\n"), "a"));
+        let told: Vec<usize> = records.problems.iter().map(|problem| problem.line).collect();
+        assert_eq!(told, [3], "{was}: {:?}", records.problems);
+        assert!(records.problems[0].what.contains("asks with another lens, line or side"), "{was}");
+        // It agrees as far as the line before: the eye that began and its first answer.
+        let agreed = records.kept[0].as_far_as_it_agrees().unwrap();
+        assert_eq!((agreed.events.len(), agreed.at.len()), (2, 2), "{was}");
+        assert_eq!(agreed.events[..], kept.events[..2]);
+    }
+    assert!(Records::read(&text).kept[0].as_far_as_it_agrees().is_none());
+}
+
+#[test]
+fn a_line_that_does_not_fit_is_told_by_the_version_that_kept_it() {
+    let (_, text) = whole("a");
+    let lines: Vec<&str> = text.lines().collect();
+    // Acuity on white before any answer.
+    let early = [lines[0], lines[4]].join("\n");
+    let told = |text: &str| Records::read(text).problems.into_iter().map(|one| one.what).collect::<Vec<_>>();
+    let today = told(&early);
+    assert!(today.len() == 1 && today[0].contains("does not fit what stands before it"), "{today:?}");
+    let old = early.replace(&format!("\"procedure\":{PROCEDURE_VERSION},"), "\"procedure\":1,");
+    assert_ne!(old, early);
+    let kept = told(&signed(&old, "a"));
+    assert!(kept.len() == 1 && kept[0].contains("was kept by version 1"), "{kept:?}");
+    // With a sum that does not hold nobody knows who wrote it.
+    let changed = told(&old);
+    assert!(changed.iter().any(|one| one.contains("does not fit what stands before it")), "{changed:?}");
+}
+
+#[test]
+fn a_line_of_another_form_is_left_out() {
+    let (_, text) = whole("a");
+    let first = text.lines().next().unwrap();
+    let form = format!("\"evenfield_balance\":{FORM}");
+    let other = first.replace(&form, "\"evenfield_balance\":99");
+    assert_ne!(other, first);
+    let records = Records::read(&signed(&other, "a"));
+    assert!(records.kept.is_empty() && records.problems[0].what.contains("has form 99"), "{records:?}");
+}

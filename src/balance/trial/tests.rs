@@ -215,3 +215,67 @@ fn the_caution_of_a_small_aperture_quotes_the_trial() {
         }
     }
 }
+
+#[test]
+fn a_larger_line_is_seen_where_it_is_asked_for_and_there_is_one() {
+    // Behind a narrower pupil all stays legible farther out, so that the two tables are told apart.
+    let [line, larger] = [5.0, 2.0].map(|mm| table(SCREENS[0], mm));
+    let at = |d: f64| Dioptres::new(d);
+    let [own, wide] = [&line, &larger].map(|one| one.white_legibility(at(0.75)));
+    // On white a line is most legible about where that is clearest, and never less than not at all.
+    let best = line.white_legibility(line.white());
+    assert!(best > own && best > line.white_legibility(line.white() - at(0.75)) && own >= 0.0 && wide > own);
+    let both = Pupils { line: line.clone(), larger: Some(larger) };
+    let is = |one: f64, other: f64| assert!((one - other).abs() < 1e-12, "{one} {other}");
+    is(both.white(at(0.75), false), own);
+    is(both.white(at(0.75), true), wide);
+    let alone = Pupils { line, larger: None };
+    is(alone.white(at(0.75), false), own);
+    is(alone.white(at(0.75), true), own);
+}
+
+#[test]
+fn each_pupil_is_met_as_often_and_one_manifest_in_twenty_is_far_off() {
+    let pupils: Vec<Pupils> =
+        [2.0, 3.0, 5.0].map(|mm| Pupils { line: table(SCREENS[0], mm), larger: None }).into();
+    let asking = Asking::Rules(still(Stepping::Customary));
+    // Manifests that lie at white's best but for those that are far off.
+    let trial = Trial {
+        manifest_sd: Dioptres::new(0.0),
+        some_far_off: true,
+        ..trial(&asking, Patient::typical(), &pupils)
+    };
+    let outcomes: Vec<Outcome> = (0..900).map(|number| trial.one(number)).collect();
+    for one in &pupils {
+        let white = one.line.white() - one.line.balance();
+        let met = outcomes.iter().filter(|outcome| (outcome.white - white).to_d().abs() < 1e-9).count();
+        // A third of 900, and four SDs of √(900 · ⅓ · ⅔) = 14.
+        assert!((244..=356).contains(&met), "{met}");
+    }
+    let far: Vec<f64> = outcomes
+        .iter()
+        .map(|outcome| (outcome.start - outcome.white).to_d())
+        .filter(|off| off.abs() > 1e-9)
+        .collect();
+    // A twentieth of 900, and four SDs of √(900 · 0.05 · 0.95) = 6.5.
+    assert!((19..=71).contains(&far.len()), "{}", far.len());
+    // Their SD is a dioptre; of 45 it is known to √(1/90) = 0.11 D, four of which are allowed.
+    let rms = (far.iter().map(|off| off * off).sum::<f64>() / far.len() as f64).sqrt();
+    assert!((rms - 1.0).abs() < 0.45, "{rms}");
+}
+
+#[test]
+fn an_interval_holds_in_a_share_of_the_runs_and_none_is_told_where_none_was_made() {
+    let run = |held| Outcome {
+        start: Dioptres::new(0.1),
+        end: End::ManifestStands,
+        off: Dioptres::new(0.1),
+        white: Dioptres::new(0.0),
+        questions: 3,
+        held,
+    };
+    // By hand: three of four.
+    let four = [Some(true), Some(false), Some(true), Some(true)].map(run);
+    assert_eq!(Statistics::of(&four).held, Some(0.75));
+    assert_eq!(Statistics::of(&[run(None), run(None)]).held, None);
+}

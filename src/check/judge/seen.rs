@@ -184,3 +184,22 @@ impl SeenRow {
         lowest - highest
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::room::Room;
+
+    #[test]
+    fn a_step_of_codes_takes_its_share_of_the_light() {
+        let display = &Room::demo().display;
+        for code in [1, 10, 100, 255_u8] {
+            let step = code_step([code; 3], display);
+            let [light, darker] = [code, code - 1].map(|code| display.luminance([code; 3]).to_cd_m2());
+            assert!(step > 0.0 && (light * (1.0 - step) - darker).abs() < 1e-9, "{code}: {step}");
+        }
+        // A whole step of light is less where there is more of it, and there is none below black.
+        assert!(code_step([10; 3], display) > code_step([100; 3], display));
+        assert!(code_step([0; 3], display).abs() < 1e-12);
+    }
+}
