@@ -121,8 +121,8 @@ impl Eye {
     /// # use evenfield::eye::{Eye, LensErrors, Pupil};
     /// # use evenfield::light::{Bands, Spectrum};
     /// # use evenfield::quantity::{Dioptres, Length, SpatialFrequency, Wavelength};
-    /// // As many nodes as the farthest needs are summed for all, and each sum errs by less than 1e-7.
-    /// const SUM: f64 = 1e-7;
+    /// // As many nodes as the farthest needs are summed for all, and each sum errs by less than 1e-6.
+    /// const SUM: f64 = 1e-6;
     /// let green = Bands::of(&Spectrum::gaussian(Wavelength::nm(540.0), Wavelength::nm(80.0)));
     /// let eye = Eye::with_pupil(Pupil::new(Length::mm(3.0))?);
     /// let cycles = SpatialFrequency::cycles_per_degree(12.0);

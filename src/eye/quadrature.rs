@@ -11,7 +11,7 @@ pub(super) struct Nodes(Vec<(f64, f64)>);
 
 impl Nodes {
     /// Enough nodes for an integrand that oscillates through this number of whole waves: a wave needs at least π nodes,
-    /// and a few more bring the error under 1e-7.
+    /// and a few more bring the error under 1e-7 where it oscillates evenly.
     pub(super) fn for_waves(waves: f64) -> &'static Self {
         static NODES: [OnceLock<Nodes>; SIZES.len()] = [const { OnceLock::new() }; SIZES.len()];
         let wanted = 6.0 + 4.0 * waves.abs();
