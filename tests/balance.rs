@@ -187,6 +187,32 @@ fn acuities_are_written_as_they_were_typed() {
     assert!(page.contains("6/6−1 on white") && !page.contains("20/"), "{page}");
 }
 
+/// No flag is taken without a word: where the questions left no lens in, nothing is read through one.
+#[test]
+fn white_is_refused_where_no_lens_waits_for_it() {
+    let folder = tempfile::tempdir().unwrap();
+    let eye =
+        "--eye right --manifest -1.00 --for room --acuity 6/6 --kind pseudophakic --procedure customary";
+    let sentence = refused(&format!("{eye} --answers unsure,unsure,unsure --white 6/12,6/12"), folder.path());
+    assert!(sentence.contains("leave --white out"), "{sentence}");
+}
+
+/// An eye that is meant for far away is not told to leave its lens for far away off; one that is meant for near is.
+#[test]
+fn only_an_eye_that_is_meant_for_nearer_is_kept_from_a_lens_for_far_away() {
+    let folder = tempfile::tempdir().unwrap();
+    let undone = |intended: &str, manifest: &str| {
+        let done = format!(
+            "balance --eye right --manifest {manifest} --for far --acuity 6/6 --kind pseudophakic --procedure customary --answers red,green,green --white 6/6 --choose far-quarter --intended {intended} --one-eye"
+        );
+        let told = run(&done.split(' ').collect::<Vec<_>>(), folder.path());
+        let told = String::from_utf8(told.stdout).unwrap().split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(told.contains("as intended, within a click"), "{told}");
+        told.contains("would undo what was meant")
+    };
+    assert_eq!([undone("0", "0.00"), undone("-1.50", "-1.50")], [false, true]);
+}
+
 #[test]
 fn doubtful_acuity_on_white_is_read_twice_in_a_script_too() {
     let folder = tempfile::tempdir().unwrap();

@@ -434,6 +434,14 @@ mod tests {
         let doubt = |fields: FieldsShown| fields.match_in_doubt().unwrap().what;
         let stale = with("codes = [200, 120]\nred = 50.0\ngreen = 49.0\n").0;
         assert!(doubt(stale).contains("no longer count"));
+        // 48 to 52: 4/50 = 8.0 %, and 8.49 % of doubt: it may be within 2 %, and may be 16.5 % off.
+        let read = with(&format!("{codes}red = 48.0\ngreen = 52.0\n")).0.warnings();
+        assert!(
+            read.iter().any(|one| one.what.starts_with("The match is −8.0 ± 8.5 % (green brighter): ")),
+            "{read:?}"
+        );
+        let near = with(&format!("{codes}red = 50.0\ngreen = 49.9\n")).0.warnings();
+        assert!(!near.iter().any(|one| one.what.contains("The match")), "{near:?}");
         let unequal = with(&format!("{codes}red = 60.0\ngreen = 40.0\n")).0;
         assert_eq!(unequal.equal_within_percent(), None);
         assert!(doubt(unequal).contains("brighter at the eye"));

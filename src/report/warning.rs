@@ -122,14 +122,21 @@ impl FieldsShown {
         .collect()
     }
 
-    /// That the match is known less well than a meter tells it.
+    /// That the match is known less well than a meter tells it, or was read to be off by more than is allowed, though not for certain.
     pub(crate) fn known_loosely(&self) -> Option<Warning> {
+        let (off, uncertainty) = (self.match_at_eye_percent, self.match_uncertainty_percent);
+        let is_off = off.abs() > MATCH_PERCENT;
+        let brighter = if off > 0.0 { "red" } else { "green" };
+        let known = if is_off {
+            format!("The match is {off:.1} ± {uncertainty:.1} % ({brighter} brighter)").replace(" -", " −")
+        } else {
+            format!("The match is known only to ±{uncertainty:.0} %")
+        };
         Warning::if_so(
-            self.match_established && self.match_uncertainty_percent > KNOWN_PERCENT,
-            format!(
-                "The match is known only to ±{:.0} %: {}.",
-                self.match_uncertainty_percent, self.match_rests_on
-            ),
+            self.match_established
+                && self.unequal().is_none()
+                && (uncertainty > KNOWN_PERCENT || is_off && off.abs() + uncertainty > KNOWN_PERCENT),
+            format!("{known}: {}.", self.match_rests_on),
             "Meter both fields as they are shown, and keep the readings (room verify --keep).",
         )
     }

@@ -91,13 +91,19 @@ impl Course {
     }
 }
 
+/// An eye that is meant to end this much to minus, or more, is meant for nearer than far away, in dioptres: what a click to either side
+/// cannot tell from nought. This project's own decision.
+const NEARER_D: f64 = 0.5;
+
 /// Where an eye was meant to end, and where it ends, in a sentence.
 pub(super) fn meant(intended: Dioptres, off: Dioptres) -> String {
     let (short, ends) = (off_in_short(off), intended + off);
-    let undone = if is_as_intended(off) {
-        ", within a click. A lens for far away would undo what was meant"
-    } else {
-        ""
+    let undone = match is_as_intended(off) {
+        true if intended.to_d() <= -NEARER_D => {
+            ", within a click. A lens for far away would undo what was meant"
+        }
+        true => ", within a click",
+        false => "",
     };
     format!(
         "Meant to end at {intended}; it ends at {ends} (spherical equivalent, far away): {short}{undone}."

@@ -178,6 +178,14 @@ impl ScriptArgument {
             return Err(format!("{why}: leave them out").into());
         }
         let left = readings.len();
+        let is_over =
+            matches!(events.examination.stage(), Stage::Choose | Stage::OtherEye(_) | Stage::Closed);
+        if left == self.white.len() && left > 0 && is_over {
+            return Err(
+                "white is read through a lens that questions just left in, and here none waits for it: leave --white out"
+                    .into(),
+            );
+        }
         if left > 0 && left < self.white.len() {
             return Err(
                 format!("white is settled without the last {left} of the readings: leave them out").into()
