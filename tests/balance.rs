@@ -173,7 +173,10 @@ fn acuities_are_written_as_they_were_typed() {
     };
     let shown = [words(kept), words("balance --show r.jsonl")];
     for told in shown {
-        assert!(told.contains("6/6−1 before, 6/6 after") && told.contains(" 6/9.5 "), "{told}");
+        assert!(
+            told.contains("White before: 6/6−1; after: 6/6, 1 letter gained.") && told.contains(" 6/9.5 "),
+            "{told}"
+        );
         assert!(!told.contains("20/"), "{told}");
     }
     words("balance --show r.jsonl --rows eyes --out rows.csv");

@@ -248,7 +248,13 @@ impl BothEyes {
         }
     }
 
-    /// What was read through the sphere that stays, while plus is tried through the last one; none where nothing was read.
+    /// The sphere that the trial frame added after acuity with both eyes open was read; none where it added nothing.
+    #[must_use]
+    pub fn added_after_acuity(&self) -> Option<Dioptres> {
+        self.framed.filter(|sphere| sphere.to_d() != 0.0)
+    }
+
+    /// What was read last with both eyes open, or, once a sphere stays, through that; none where nothing was read.
     pub(super) fn read_through_what_stays(&self) -> Option<Score> {
         let last = self.read.len().checked_sub(1)?;
         let place = match self.sphere() {

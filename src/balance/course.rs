@@ -449,7 +449,7 @@ impl Course {
         }
     }
 
-    /// Whether the manifest stands although questions left another lens in, or none; no before that is known.
+    /// Whether the manifest stands instead of a lens that questions came to; false while that is not known.
     #[must_use]
     pub fn keeps_the_manifest(&self) -> bool {
         self.standing().is_some_and(|standing| standing.why.keeps_the_manifest())

@@ -105,8 +105,11 @@ fn open(kept: &Kept) -> Option<String> {
 /// What was found with both eyes open and at near, where anything was.
 fn both_line(kept: &Kept, writing: Writing) -> Option<String> {
     let examination = &kept.examination;
-    let framed = examination.both.framed.filter(|sphere| sphere.to_d() != 0.0);
-    let framed = framed.map(|sphere| format!(" before {sphere} more")).unwrap_or_default();
+    let framed = examination
+        .both
+        .added_after_acuity()
+        .map(|sphere| format!(" before {sphere} more"))
+        .unwrap_or_default();
     let acuity = examination
         .both
         .acuity

@@ -125,19 +125,23 @@ impl FieldsShown {
     /// That the match is known less well than a meter tells it, or was read to be off by more than is allowed, though not for certain.
     pub(crate) fn known_loosely(&self) -> Option<Warning> {
         let (off, uncertainty) = (self.match_at_eye_percent, self.match_uncertainty_percent);
-        let is_off = off.abs() > MATCH_PERCENT;
-        let brighter = if off > 0.0 { "red" } else { "green" };
-        let known = if is_off {
-            format!("The match is {off:.1} ± {uncertainty:.1} % ({brighter} brighter)").replace(" -", " −")
-        } else {
-            format!("The match is known only to ±{uncertainty:.0} %")
-        };
+        let is_off = off.abs() > MATCH_PERCENT && off.abs() + uncertainty > KNOWN_PERCENT;
+        let known =
+            if is_off { self.brighter() } else { format!("The match is known only to ±{uncertainty:.0} %") };
         Warning::if_so(
-            self.match_established
-                && self.unequal().is_none()
-                && (uncertainty > KNOWN_PERCENT || is_off && off.abs() + uncertainty > KNOWN_PERCENT),
+            self.match_established && self.unequal().is_none() && (is_off || uncertainty > KNOWN_PERCENT),
             format!("{known}: {}.", self.match_rests_on),
             "Meter both fields as they are shown, and keep the readings (room verify --keep).",
+        )
+    }
+
+    /// Which field is brighter, by how much, and how much may be.
+    fn brighter(&self) -> String {
+        let (off, uncertainty) = (self.match_at_eye_percent, self.match_uncertainty_percent);
+        let brighter = if off > 0.0 { "Red" } else { "Green" };
+        format!(
+            "{brighter} is {:.1} ± {uncertainty:.1} % brighter at the eye, where at most {MATCH_PERCENT:.0} % is allowed",
+            off.abs()
         )
     }
 
@@ -159,13 +163,9 @@ impl FieldsShown {
     fn unequal(&self) -> Option<Warning> {
         let (off, uncertainty) = (self.match_at_eye_percent, self.match_uncertainty_percent);
         let judgement = Judgement::at_most(off, uncertainty, MATCH_PERCENT);
-        let brighter = if off > 0.0 { "Red" } else { "Green" };
         Warning::if_so(
             self.match_established && judgement == Judgement::Fail,
-            format!(
-                "{brighter} is {:.1} ± {uncertainty:.1} % brighter at the eye, where at most {MATCH_PERCENT:.0} % is allowed.",
-                off.abs()
-            ),
+            format!("{}.", self.brighter()),
             "Read full red and full green, put them into the room file (room set), and make the charts again.",
         )
     }

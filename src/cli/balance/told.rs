@@ -52,9 +52,8 @@ fn course(examination: &Examination, course: &Course) -> String {
     }
     lines.extend(course.ended().map(|ended| folded(&ended)));
     for (white, gain) in course.white.iter().zip(course.gains()) {
-        let comma = if course.acuity_before_through().is_some() { "," } else { "" };
-        let before = format!("{}{comma}", course.acuity_before_in_words());
-        lines.push(folded(&format!("White: {before} before, {white} after, {}.", gained(gain))));
+        let before = course.acuity_before_in_words();
+        lines.push(folded(&format!("White before: {before}; after: {white}, {}.", gained(gain))));
     }
     if let Some(standing) = course.standing() {
         lines.extend(stands(examination, course, standing));

@@ -161,8 +161,9 @@ impl Session {
         } else {
             Vec::new()
         };
-        let framed = examination.both.framed.filter(|sphere| sphere.to_d() != 0.0);
-        let framed = framed
+        let framed = examination
+            .both
+            .added_after_acuity()
             .map(|sphere| format!(", before {sphere} was added in the trial frame"))
             .unwrap_or_default();
         let acuity = examination

@@ -219,7 +219,7 @@ pub(super) fn cylinder(course: &Course) -> Option<String> {
 /// What was known before, how it was asked, and acuity after.
 pub(super) fn facts(kept: &Kept, course: &Course) -> Vec<(String, String)> {
     let start = &course.start;
-    let mut facts: Vec<(String, String)> = before(kept, course).into_iter().collect();
+    let mut facts = before(kept, course);
     let far = start.refined_for == RefinedFor::FarAway;
     let distance = if far { "far away" } else { "this distance" };
     let mut add = |label: &str, figure: String| facts.push((label.into(), figure));
